@@ -1,0 +1,132 @@
+import type { Argv } from "yargs";
+import yargs from "yargs";
+import { InputError } from "../lib/errors.ts";
+import { nearest } from "../lib/scenario/nearest.ts";
+import { compare } from "./commands/compare.ts";
+import { demo } from "./commands/demo.ts";
+import { newScenario } from "./commands/new.ts";
+import { simulate } from "./commands/simulate.ts";
+import { species } from "./commands/species.ts";
+import { packageVersion } from "./files.ts";
+import { print } from "./print.ts";
+import type { Verb } from "./verb.ts";
+
+const verbs: readonly Verb[] = [newScenario, compare, simulate, species, demo];
+
+const about = `$0 <command> [options]
+
+Predicts the CO2 sawtooth of a mushroom fruiting chamber aired by a fan on an on/off timer.`;
+const examples: Verb["examples"] = [
+	["$0 new cabinet.yaml", "Write a commented starter file"],
+	["$0 compare cabinet.yaml --html report.html", "Judge its schedules and write a report"],
+	["$0 help compare", "All options of one command"],
+];
+const closing = `Exit code: 0 done and within the ceiling, 1 done but the answer is no, 2 usage or input.
+Figures are estimates; this is no safety device and no substitute for a CO2 alarm.`;
+
+/** Runs the command that the words on the command line ask for and gives its exit code. Throws InputError. */
+export async function run(words: readonly string[]): Promise<number> {
+	// `help compare` is `compare --help`.
+	const asked = words[0] === "help" ? [...words.slice(1), "--help"] : [...words];
+	refuseUnknownVerb(asked[0]);
+	const chosen = verbs.find((verb) => verb.name === asked[0]);
+	refuseValuesOfFlags(asked, chosen);
+
+	let exitCode = 0;
+	const program = yargs(asked)
+		.scriptName("lullgust")
+		.usage(about)
+		.locale("en")
+		.wrap(100)
+		.strict()
+		.exitProcess(false)
+		.parserConfiguration({
+			"boolean-negation": false,
+			"camel-case-expansion": false,
+			"dot-notation": false,
+			"duplicate-arguments-array": false,
+			"parse-numbers": false,
+			"parse-positional-numbers": false,
+		})
+		.epilogue(`${examplesText(examples)}\n\n${closing}`)
+		.version(packageVersion())
+		.help()
+		.alias("help", "h")
+		.fail((message, error) => {
+			if (error && error.name !== "YError") throw error;
+			throw new InputError(inPlainWords(message, asked, chosen));
+		});
+	for (const verb of verbs)
+		program.command(
+			`${verb.name} ${verb.words}`.trimEnd(),
+			verb.describe,
+			(own) => describeVerb(own, verb),
+			async (values) => {
+				exitCode = await verb.run(values);
+			},
+		);
+
+	program.completion("completion", "Print a completion script for bash or zsh");
+
+	if (asked.length === 0) {
+		await print(`${await program.getHelp()}\n`);
+		return 2;
+	}
+	await program.parseAsync();
+	return exitCode;
+}
+
+function describeVerb(program: Argv, verb: Verb): Argv {
+	program.usage(`$0 ${verb.name} ${verb.words}\n\n${verb.describe}.`);
+	for (const [key, positional] of Object.entries(verb.positionals)) program.positional(key, positional);
+	program.options(verb.options);
+	return program.epilogue(`${examplesText(verb.examples)}\n\n${verb.epilogue}`);
+}
+
+/** One below the other: the columns that yargs makes of examples break long command lines. */
+const examplesText = (examples: Verb["examples"]): string =>
+	`Examples:\n${examples.map(([line, what]) => `  ${line}\n      ${what}`).join("\n")}`;
+
+const didYouMean = (word: string, known: readonly string[], dashes = ""): string => {
+	const near = nearest(word, known);
+	return near === null ? "" : `; did you mean ${dashes}${near}?`;
+};
+
+function refuseUnknownVerb(word: string | undefined): void {
+	if (word === undefined || word.startsWith("-")) return;
+	const known = [...verbs.map((verb) => verb.name), "completion", "help"];
+	if (known.includes(word)) return;
+	const hint = didYouMean(word, known) || '; "lullgust --help" lists the commands';
+	throw new InputError(`unknown command "${word}"${hint}`);
+}
+
+/** yargs takes `--quiet=maybe` for false without a word. */
+function refuseValuesOfFlags(words: readonly string[], chosen: Verb | undefined): void {
+	for (const word of words) {
+		const [, name, value] = /^--([^=]+)=(.*)$/s.exec(word) ?? [];
+		if (name === undefined || chosen?.options[name]?.type !== "boolean") continue;
+		if (value !== "true" && value !== "false")
+			throw new InputError(`--${name} takes no value, got "${value}"`);
+	}
+}
+
+/** What yargs found wrong, in our words. */
+function inPlainWords(message: string | null, words: readonly string[], chosen: Verb | undefined): string {
+	const said = message ?? "";
+	const seeHelp = `see "lullgust ${chosen === undefined ? "" : `${chosen.name} `}--help"`;
+	const [, unknown] = /^Unknown arguments?: (.*)$/s.exec(said) ?? [];
+	if (unknown !== undefined) {
+		const name = unknown.split(", ")[0]!;
+		const option = words.find((word) => word === `-${name}` || word.split("=")[0] === `--${name}`);
+		if (option === undefined) return `unexpected "${name}"; ${seeHelp}`;
+		const known = [...Object.keys(chosen?.options ?? {}), "help", "version"];
+		return `unknown option ${option}${didYouMean(name, known, "--") || `; ${seeHelp}`}`;
+	}
+	if (chosen === undefined) return `a command is missing; ${seeHelp}`;
+	const [, without] = /^Not enough arguments following: (.*)$/.exec(said) ?? [];
+	if (without !== undefined) return `--${without} needs a value; ${seeHelp}`;
+	const [, option, given, choices] = /Argument: (.*), Given: "(.*)", Choices: (.*)$/s.exec(said) ?? [];
+	if (option !== undefined) return `--${option} must be one of ${choices}, got "${given}"`;
+	if (said.startsWith("Not enough non-option")) return `${chosen.name} needs ${chosen.words}; ${seeHelp}`;
+	return said.split("\n")[0]!;
+}

@@ -1,0 +1,105 @@
+import type { InputRow } from "../../lib/scenario/scenario.ts";
+import type { Comparison } from "../../lib/study/compare.ts";
+import type { UnitSystem } from "../../lib/units.ts";
+import { comparisonCsv, figuresTable, verdictLine } from "../figures.ts";
+import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
+import { comparisonJson, jsonText } from "../json.ts";
+import { loadScenario } from "../load.ts";
+import { complain, print, terminal, wrap } from "../print.ts";
+import { file, flag, force, units, verb } from "../verb.ts";
+
+export const compare = verb({
+	name: "compare",
+	words: "<scenario>",
+	describe: "Judge the schedules of a scenario against its ceiling",
+	positionals: {
+		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
+	},
+	options: {
+		html: file("Write a report with curves, one self-contained page"),
+		svg: file("Write the curves as a picture"),
+		csv: file("Write all figures, a line a schedule, in SI"),
+		json: flag("Print everything as JSON, in SI"),
+		units,
+		quiet: flag("Print only the verdict"),
+		force,
+	},
+	examples: [
+		["$0 compare cabinet.yaml", "Verdict and figures in the terminal"],
+		["$0 compare cabinet.yaml --html report.html --force", "Write the report anew"],
+		["$0 compare cabinet.yaml --json", "For another program"],
+		["$0 compare - --csv - < cabinet.yaml", "From standard input to standard output"],
+	],
+	epilogue:
+		"Exit code: 0 at least one schedule holds, 1 none does, 2 usage or input.\nWhere a file name is wanted, - is standard output.",
+	async run({ scenario: path, html, svg, csv, json, units, quiet, force }) {
+		const files = [html, svg, csv].filter((name) => name !== undefined);
+		const taken = [...files, ...(json ? ["-"] : [])];
+		checkOutputs(taken, force, [path]);
+
+		const scenario = await loadScenario(path);
+		const { compareSchedules } = await import("../../lib/study/compare.ts");
+		const comparison = compareSchedules(scenario);
+		const inputs = (await import("../../lib/scenario/inputs.ts")).listInputs(scenario);
+		const outputs = await render(comparison, inputs, { html, svg, csv, units });
+		if (json) outputs.push({ path: "-", content: jsonText(comparisonJson(comparison, inputs)) });
+		for (const output of outputs) await writeOutput(output, force);
+
+		if (!taken.includes("-")) {
+			await print(wrap(verdictLine(comparison, units), terminal().columns));
+			if (!quiet) await printFigures(comparison, units, files);
+		} else if (!json) complain(comparison.warnings.map((warning) => `warning: ${warning}`));
+		return comparison.winner === null ? 1 : 0;
+	},
+});
+
+interface Wanted {
+	readonly html: string | undefined;
+	readonly svg: string | undefined;
+	readonly csv: string | undefined;
+	readonly units: UnitSystem;
+}
+
+/** Everything is made before anything is written. */
+async function render(
+	comparison: Comparison,
+	inputs: readonly InputRow[],
+	{ html, svg, csv, units }: Wanted,
+): Promise<Output[]> {
+	const outputs: Output[] = [];
+	if (csv !== undefined) outputs.push({ path: csv, content: comparisonCsv(comparison) });
+	if (html === undefined && svg === undefined) return outputs;
+	const { comparisonCurves } = await import("../../lib/study/curves.ts");
+	const curves = comparisonCurves(comparison);
+	if (html !== undefined) {
+		const { compareReport } = await import("../../reports/compare.ts");
+		outputs.push({
+			path: html,
+			content: await compareReport(comparison, curves, inputs, {
+				units,
+				version: packageVersion(),
+			}),
+		});
+	}
+	if (svg !== undefined) {
+		const { compareSvg } = await import("../../reports/compare.ts");
+		outputs.push({ path: svg, content: await compareSvg(comparison, curves) });
+	}
+	return outputs;
+}
+
+async function printFigures(
+	comparison: Comparison,
+	units: UnitSystem,
+	files: readonly string[],
+): Promise<void> {
+	const { isTerminal, columns, colour } = terminal();
+	await print(`\n${figuresTable(comparison.schedules, units)}`);
+	if (isTerminal) {
+		const { regimePlots } = await import("../plot.ts");
+		await print(`\n${regimePlots(comparison, columns, colour)}`);
+	}
+	if (comparison.warnings.length > 0) await print("\n");
+	for (const warning of comparison.warnings) await print(wrap(`warning: ${warning}`, columns, "  "));
+	if (files.length > 0) await print(`\nWrote ${files.join(", ")}.\n`);
+}

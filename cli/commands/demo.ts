@@ -1,0 +1,67 @@
+import { basename, join } from "node:path";
+import { verdictLine } from "../figures.ts";
+import {
+	checkOutputs,
+	makeFolder,
+	type Output,
+	packageVersion,
+	readText,
+	shippedScenarios,
+	writeOutput,
+} from "../files.ts";
+import { loadScenario } from "../load.ts";
+import { print, terminal, wrap } from "../print.ts";
+import { force, units, verb } from "../verb.ts";
+
+export const demo = verb({
+	name: "demo",
+	words: "[folder]",
+	describe: "Run the scenarios that come along and write their reports",
+	positionals: {
+		folder: { type: "string", default: "lullgust-demo", describe: "Where to write; made if it is not there" },
+	},
+	options: { units, force },
+	examples: [
+		["$0 demo", "Reports in the folder lullgust-demo"],
+		["$0 demo there --force", "Into another folder, replacing what is there"],
+	],
+	epilogue: "The scenarios are invented. Each is copied beside its report, for you to change.",
+	async run({ folder, units, force }) {
+		const jobs = shippedScenarios().map((path) => {
+			const copy = join(folder, basename(path));
+			return { path, copy, report: copy.replace(/\.yaml$/, ".html") };
+		});
+		makeFolder(folder);
+		checkOutputs(
+			jobs.flatMap(({ copy, report }) => [copy, report]),
+			force,
+		);
+
+		const { compareSchedules } = await import("../../lib/study/compare.ts");
+		const { comparisonCurves } = await import("../../lib/study/curves.ts");
+		const { listInputs } = await import("../../lib/scenario/inputs.ts");
+		const { compareReport } = await import("../../reports/compare.ts");
+		for (const { path, copy, report } of jobs) {
+			const comparison = compareSchedules(await loadScenario(path));
+			const page = await compareReport(
+				comparison,
+				comparisonCurves(comparison),
+				listInputs(comparison.scenario),
+				{
+					units,
+					version: packageVersion(),
+				},
+			);
+			const outputs: Output[] = [
+				{ path: copy, content: readText(path) },
+				{ path: report, content: page },
+			];
+			for (const output of outputs) await writeOutput(output, force);
+			await print(
+				wrap(`${comparison.scenario.name}. ${verdictLine(comparison, units)}`, terminal().columns, "  "),
+			);
+			await print(`  ${report}\n`);
+		}
+		return 0;
+	},
+});

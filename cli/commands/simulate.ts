@@ -1,0 +1,244 @@
+import { InputError } from "../../lib/errors.ts";
+import type { Model } from "../../lib/model/chamber.ts";
+import type { Schedule } from "../../lib/model/schedule.ts";
+import { nearest } from "../../lib/scenario/nearest.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
+import type { SimulateOptions, Trajectory } from "../../lib/solve/simulate.ts";
+import type { ComparedSchedule, Comparison } from "../../lib/study/compare.ts";
+import { type Dimension, expectation, formatDuration, normalizeText, parseValue } from "../../lib/units.ts";
+import { ppm } from "../../reports/verdict.ts";
+import { verdictLine } from "../figures.ts";
+import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
+import { jsonText, type RunFigures, simulationJson } from "../json.ts";
+import { loadScenario } from "../load.ts";
+import { complain, print, terminal, wrap } from "../print.ts";
+import { file, flag, force, units, verb } from "../verb.ts";
+
+/** So many samples fit in memory with ease. */
+const mostSamples = 10_000_000;
+
+export const simulate = verb({
+	name: "simulate",
+	words: "<scenario>",
+	describe: "Run one schedule of a scenario over time",
+	positionals: {
+		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
+	},
+	options: {
+		schedule: { type: "string", requiresArg: true, describe: "Its name; not needed when there is only one" },
+		for: { type: "string", requiresArg: true, default: "24 h", describe: "Length of the run" },
+		every: { type: "string", requiresArg: true, default: "1 s", describe: "Distance of the samples" },
+		start: {
+			type: "string",
+			requiresArg: true,
+			default: "fresh",
+			describe: "fresh (as the scenario says), regime, or a CO2 such as 900ppm",
+		},
+		csv: file("Write the curve, a line a sample"),
+		html: file("Write a report with the curve, one self-contained page"),
+		svg: file("Write the curve as a picture"),
+		json: flag("Print the figures as JSON, in SI"),
+		units,
+		quiet: flag("Print only the verdict"),
+		force,
+	},
+	examples: [
+		[
+			'$0 simulate cabinet.yaml --schedule "short and often" --for 24h --csv curve.csv',
+			"A day, for a spreadsheet",
+		],
+		["$0 simulate cabinet.yaml --schedule rare --for 7d --every 1min --html week.html", "A week as a report"],
+		['$0 simulate cabinet.yaml --schedule rare --start "5000 ppm" --for 2h', "After the door was shut long"],
+	],
+	epilogue:
+		"Exit code: 0 the schedule holds, 1 it does not, 2 usage or input.\nColumns of the CSV: time_s, co2_ppm, stagnant_ppm and sensor_ppm where there are such, fan_on.",
+	async run({ scenario: path, html, svg, csv, json, units, quiet, force, ...asked }) {
+		const durationSeconds = quantity("--for", asked.for, "duration");
+		const sampleSeconds = quantity("--every", asked.every, "duration");
+		checkSampling(durationSeconds, sampleSeconds);
+		const start = readStart(asked.start);
+		const files = [html, svg, csv].filter((name) => name !== undefined);
+		const taken = [...files, ...(json ? ["-"] : [])];
+		checkOutputs(taken, force, [path]);
+
+		const whole = await loadScenario(path);
+		const scenario = { ...whole, schedules: [choose(whole, asked.schedule)] };
+		const { compareSchedules } = await import("../../lib/study/compare.ts");
+		const comparison = compareSchedules(scenario);
+		const chosen = comparison.schedules[0]!;
+		const run = (await import("../../lib/solve/simulate.ts")).simulate(comparison.model, chosen.schedule, {
+			durationSeconds,
+			sampleSeconds,
+			...(await startOf(comparison.model, chosen.schedule, start)),
+		});
+		const figures = figuresOf(run, chosen);
+
+		const outputs: Output[] = [];
+		if (csv !== undefined) outputs.push({ path: csv, content: curveCsv(run) });
+		if (html !== undefined || svg !== undefined) {
+			const { simulateReport, simulateSvg } = await import("../../reports/simulate.ts");
+			const options = { units, version: packageVersion() };
+			if (html !== undefined)
+				outputs.push({ path: html, content: await simulateReport(comparison, run, options) });
+			if (svg !== undefined) outputs.push({ path: svg, content: await simulateSvg(comparison, run) });
+		}
+		if (json)
+			outputs.push({
+				path: "-",
+				content: jsonText(simulationJson(comparison, figures, { durationSeconds, sampleSeconds })),
+			});
+		for (const output of outputs) await writeOutput(output, force);
+
+		if (!taken.includes("-")) {
+			await print(wrap(verdictLine(comparison, units), terminal().columns));
+			if (!quiet) await printRun(comparison, run, figures, files);
+		} else if (!json) complain(comparison.warnings.map((warning) => `warning: ${warning}`));
+		return chosen.summary.judged.within ? 0 : 1;
+	},
+});
+
+/** A quantity from the command line. Throws InputError. */
+function quantity(
+	option: string,
+	text: string,
+	dimension: Dimension,
+	wanted = expectation([dimension]),
+): number {
+	const read = parseValue(normalizeText(text), [dimension]);
+	if ("refused" in read) {
+		const why = read.refused === "" ? "" : ` (${read.refused})`;
+		throw new InputError(`${option} needs ${wanted}, got "${text}"${why}`);
+	}
+	return read.value;
+}
+
+function readStart(text: string): "fresh" | "regime" | number {
+	if (text === "fresh" || text === "regime") return text;
+	const wanted = 'fresh, regime or a CO2 concentration such as "900 ppm"';
+	const startPpm = quantity("--start", text, "concentration", wanted);
+	if (startPpm < 0 || startPpm > 1_000_000)
+		throw new InputError(`--start must lie between 0 and 1000000 ppm, got "${text}"`);
+	return startPpm;
+}
+
+function checkSampling(durationSeconds: number, sampleSeconds: number): void {
+	if (!(durationSeconds > 0)) throw new InputError(`--for must be longer than 0 s, got ${durationSeconds} s`);
+	if (!(sampleSeconds > 0)) throw new InputError(`--every must be longer than 0 s, got ${sampleSeconds} s`);
+	if (sampleSeconds > durationSeconds)
+		throw new InputError(
+			`--every ${formatDuration(sampleSeconds)} is longer than --for ${formatDuration(durationSeconds)}`,
+		);
+	if (durationSeconds / sampleSeconds > mostSamples)
+		throw new InputError(
+			`--every ${formatDuration(sampleSeconds)} makes more than ${mostSamples} samples; take at least ${formatDuration(Math.ceil(durationSeconds / mostSamples))}`,
+		);
+}
+
+function choose(scenario: Scenario, name: string | undefined): Scenario["schedules"][number] {
+	const names = scenario.schedules.map((schedule) => schedule.name);
+	const all = names.map((each) => `"${each}"`).join(", ");
+	if (name === undefined && scenario.schedules.length === 1) return scenario.schedules[0]!;
+	if (name === undefined) throw new InputError(`--schedule is missing; ${scenario.fileName} has ${all}`);
+	const found = scenario.schedules.find((schedule) => schedule.name === name);
+	if (found !== undefined) return found;
+	const near = nearest(name, names);
+	throw new InputError(
+		`--schedule: ${scenario.fileName} has no schedule "${name}"; ${near === null ? `it has ${all}` : `did you mean "${near}"?`}`,
+	);
+}
+
+async function startOf(
+	model: Model,
+	schedule: Schedule,
+	start: "fresh" | "regime" | number,
+): Promise<Pick<SimulateOptions, "start" | "startPpm">> {
+	if (start === "fresh") return {};
+	if (start !== "regime") return { startPpm: start };
+	const { periodicState } = await import("../../lib/solve/periodic.ts");
+	const regime = periodicState(model, schedule);
+	if (!regime.exists) throw new InputError(`--start regime: there is none. ${regime.reason}`);
+	return { start: regime.start };
+}
+
+function figuresOf(run: Trajectory, { summary }: ComparedSchedule): RunFigures {
+	const co2Ppm = summary.zone === "stagnant" ? (run.stagnantPpm ?? run.co2Ppm) : run.co2Ppm;
+	const { ceilingPpm } = summary.judged;
+	let peakPpm = Number.NEGATIVE_INFINITY;
+	let troughPpm = Number.POSITIVE_INFINITY;
+	let sum = 0;
+	let above = 0;
+	let firstAbove = -1;
+	for (let i = 0; i < co2Ppm.length; i += 1) {
+		const now = co2Ppm[i]!;
+		peakPpm = Math.max(peakPpm, now);
+		troughPpm = Math.min(troughPpm, now);
+		sum += now;
+		if (now <= ceilingPpm) continue;
+		above += 1;
+		if (firstAbove < 0) firstAbove = i;
+	}
+	return {
+		samples: co2Ppm.length,
+		startPpm: co2Ppm[0]!,
+		endPpm: co2Ppm.at(-1)!,
+		peakPpm,
+		meanPpm: sum / co2Ppm.length,
+		troughPpm,
+		firstAboveSeconds: firstAbove < 0 ? null : run.timesSeconds[firstAbove]!,
+		aboveCeilingPercent: (100 * above) / co2Ppm.length,
+	};
+}
+
+/** The curve in pieces, so that a month at 1 s never stands in memory as text. */
+function* curveCsv(run: Trajectory): Generator<string> {
+	const series = [
+		["co2_ppm", run.co2Ppm],
+		["stagnant_ppm", run.stagnantPpm],
+		["sensor_ppm", run.sensorPpm],
+	] as const;
+	const columns = series.flatMap(([name, values]) => (values === null ? [] : [{ name, values }]));
+	yield `${["time_s", ...columns.map(({ name }) => name), "fan_on"].join(",")}\n`;
+	const rowsAPiece = 4096;
+	for (let from = 0; from < run.timesSeconds.length; from += rowsAPiece) {
+		let piece = "";
+		const to = Math.min(from + rowsAPiece, run.timesSeconds.length);
+		for (let i = from; i < to; i += 1) {
+			piece += Number(run.timesSeconds[i]!.toFixed(6));
+			for (const { values } of columns) piece += `,${values[i]!.toFixed(3)}`;
+			piece += `,${run.fanOn[i]}\n`;
+		}
+		yield piece;
+	}
+}
+
+async function printRun(
+	{ schedules, warnings }: Comparison,
+	run: Trajectory,
+	figures: RunFigures,
+	files: readonly string[],
+): Promise<void> {
+	const { isTerminal, columns, colour } = terminal();
+	const { inWords, summary } = schedules[0]!;
+	const length = formatDuration(run.timesSeconds.at(-1)!);
+	const above =
+		figures.firstAboveSeconds === null
+			? "never above the ceiling"
+			: `first above the ceiling after ${formatDuration(figures.firstAboveSeconds)}, ${figures.aboveCeilingPercent.toFixed(1)} % of the time`;
+	await print(
+		`\n${wrap(`This run: ${inWords}; ${length} from ${ppm(figures.startPpm)} to ${ppm(figures.endPpm)}.`, columns, "  ")}`,
+	);
+	await print(
+		wrap(
+			`  Peak ${ppm(figures.peakPpm)}, mean ${ppm(figures.meanPpm)}, trough ${ppm(figures.troughPpm)}; ${above}.`,
+			columns,
+			"  ",
+		),
+	);
+	if (isTerminal) {
+		const { runPlot } = await import("../plot.ts");
+		await print(`\n${runPlot(run, summary.zone, summary.judged.ceilingPpm, columns, colour)}`);
+	}
+	if (warnings.length > 0) await print("\n");
+	for (const warning of warnings) await print(wrap(`warning: ${warning}`, columns, "  "));
+	if (files.length > 0) await print(`\nWrote ${files.join(", ")}.\n`);
+}

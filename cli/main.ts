@@ -1,0 +1,30 @@
+#!/usr/bin/env node
+import { InputError, SolverError } from "../lib/errors.ts";
+import { packageVersion } from "./files.ts";
+import { complain, print, tolerateClosedPipe } from "./print.ts";
+
+/** Exit codes: 0 done and within the ceiling, 1 done but the answer is no, 2 usage or input, 70 our own fault. */
+async function main(words: readonly string[]): Promise<number> {
+	try {
+		if (words.length === 1 && words[0] === "--version") {
+			await print(`${packageVersion()}\n`);
+			return 0;
+		}
+		const { run } = await import("./commands.ts");
+		return await run(words);
+	} catch (error) {
+		if (error instanceof InputError) {
+			complain(error.message.split("\n"));
+			return 2;
+		}
+		const what = error instanceof Error ? error.message : String(error);
+		complain([
+			error instanceof SolverError ? `no answer: ${what}` : `internal error: ${what.split("\n")[0]}`,
+		]);
+		if (process.env.LULLGUST_DEBUG && error instanceof Error) process.stderr.write(`${error.stack}\n`);
+		return 70;
+	}
+}
+
+tolerateClosedPipe();
+process.exitCode = await main(process.argv.slice(2));

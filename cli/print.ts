@@ -1,0 +1,109 @@
+let outputClosed = false;
+
+/** Goes on quietly, to the exit code that the answer earns, when the reader of standard output has gone (`| head`). */
+export function tolerateClosedPipe(): void {
+	const closed = (error: NodeJS.ErrnoException): void => {
+		if (error.code !== "EPIPE") throw error;
+	};
+	process.stderr.on("error", closed);
+	process.stdout.on("error", (error) => {
+		closed(error);
+		outputClosed = true;
+	});
+}
+
+/** Writes to standard output, waiting while it is full; false once nobody reads any more. */
+export async function print(text: string): Promise<boolean> {
+	if (outputClosed) return false;
+	if (!process.stdout.write(text))
+		await new Promise<void>((proceed) => {
+			const events = ["drain", "error", "close"] as const;
+			const done = (): void => {
+				for (const event of events) process.stdout.off(event, done);
+				proceed();
+			};
+			for (const event of events) process.stdout.on(event, done);
+		});
+	return !outputClosed;
+}
+
+/** Writes remarks and faults to standard error, one a line. */
+export function complain(lines: readonly string[]): void {
+	for (const line of lines) process.stderr.write(`${visible(line)}\n`);
+}
+
+/** Shows control characters instead of sending them to the terminal. */
+export const visible = (text: string): string =>
+	text.replace(
+		// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for.
+		/[\u0000-\u001f\u007f-\u009f\u200e\u200f\u2028-\u202e\u2066-\u2069]/g,
+		(character) => `\\u${character.charCodeAt(0).toString(16).padStart(4, "0")}`,
+	);
+
+const wide = /\p{Emoji_Presentation}|[ᄀ-ᅟ⺀-〾ぁ-꓏가-힣豈-﫿︰-﹏＀-｠￠-￦]/u;
+const graphemes = new Intl.Segmenter("en", { granularity: "grapheme" });
+
+/** Terminal columns that a text takes. */
+export function widthOf(text: string): number {
+	let width = 0;
+	for (const { segment } of graphemes.segment(text)) width += wide.test(segment) ? 2 : 1;
+	return width;
+}
+
+/**
+ * Rows under a head, in aligned columns two spaces apart; `right` names the columns of figures, by index.
+ * With a `width` the last column is wrapped to it.
+ */
+export function table(
+	head: readonly string[],
+	rows: readonly (readonly string[])[],
+	right: readonly number[],
+	width = Number.POSITIVE_INFINITY,
+): string {
+	const all = [head, ...rows].map((row) => row.map(visible));
+	const widths = head.map((_, column) => Math.max(...all.map((row) => widthOf(row[column] ?? ""))));
+	const before = widths.slice(0, -1).reduce((sum, own) => sum + own + 2, 0);
+	const lastWidth = Math.max(24, width - before);
+	const lines: string[] = [];
+	for (const row of all) {
+		const cells = row.map((cell, column) => {
+			const gap = " ".repeat(widths[column]! - widthOf(cell));
+			return right.includes(column) ? gap + cell : cell + gap;
+		});
+		const [last, ...more] = foldedLines(cells.at(-1)!.trimEnd(), lastWidth);
+		lines.push([...cells.slice(0, -1), last].join("  ").trimEnd());
+		for (const line of more) lines.push(" ".repeat(before) + line);
+	}
+	return `${lines.join("\n")}\n`;
+}
+
+function foldedLines(text: string, width: number): string[] {
+	const lines: string[] = [];
+	let line = "";
+	for (const word of text.split(/ (?=\S)/)) {
+		if (line !== "" && widthOf(line) + 1 + widthOf(word) > width) {
+			lines.push(line);
+			line = word;
+		} else line = line === "" ? word : `${line} ${word}`;
+	}
+	return [...lines, line];
+}
+
+/** Paragraph of at most `width` columns, its following lines moved in. */
+export const wrap = (text: string, width: number, indent = ""): string =>
+	`${foldedLines(visible(text), width - indent.length).join(`\n${indent}`)}\n`;
+
+/** Whether standard output is a terminal that a person looks at, its width, and whether it may be coloured. */
+export function terminal(): {
+	readonly isTerminal: boolean;
+	readonly columns: number;
+	readonly colour: boolean;
+} {
+	const isTerminal = process.stdout.isTTY === true;
+	const { NO_COLOR, TERM } = process.env;
+	return {
+		isTerminal,
+		columns: isTerminal ? Math.max(40, process.stdout.columns || 80) : 100,
+		colour: isTerminal && (NO_COLOR ?? "") === "" && TERM !== "dumb",
+	};
+}

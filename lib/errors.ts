@@ -1,0 +1,45 @@
+/** One thing wrong with an input, said so that its author can mend it. */
+export interface Fault {
+	/** Name of the file or argument it stands in, if there is one. */
+	readonly file?: string;
+	/** Position in that file, counted from 1. */
+	readonly line?: number;
+	readonly column?: number;
+	/** Where in the structure: `chamber.volume`. */
+	readonly path?: string;
+	/** The rule, what was received, and the way out. */
+	readonly message: string;
+}
+
+const describe = (fault: Fault): string => {
+	const place = [fault.file, fault.line, fault.column].filter((part) => part !== undefined).join(":");
+	const head = [place, fault.path].filter((part) => part !== undefined && part !== "").join(" ");
+	return head === "" ? fault.message : `${head}: ${fault.message}`;
+};
+
+/** Wrong input: carries every fault that was found, not only the first. */
+export class InputError extends Error {
+	readonly faults: readonly Fault[];
+
+	constructor(faults: readonly Fault[] | string) {
+		const list = typeof faults === "string" ? [{ message: faults }] : faults;
+		super(list.map(describe).join("\n"));
+		this.name = "InputError";
+		this.faults = list;
+	}
+}
+
+/** Numerical trouble: the solver could not vouch for its answer. */
+export class SolverError extends Error {
+	/** Time that was reached [s]. */
+	readonly timeSeconds: number;
+	/** State at that time, in the solver's order [ppm]. */
+	readonly state: readonly number[];
+
+	constructor(message: string, timeSeconds: number, state: readonly number[]) {
+		super(`${message} (at ${timeSeconds} s, state ${state.map((x) => x.toPrecision(6)).join(", ")} ppm)`);
+		this.name = "SolverError";
+		this.timeSeconds = timeSeconds;
+		this.state = state;
+	}
+}

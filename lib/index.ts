@@ -1,0 +1,48 @@
+export { type Fault, InputError, SolverError } from "./errors.ts";
+export { buildModel, freeVolumeM3 } from "./model/build.ts";
+export type { Model, Source } from "./model/chamber.ts";
+export {
+	burstsPerDay,
+	type Continuous,
+	type Cycle,
+	type Daily,
+	dutyCycle,
+	type Off,
+	periodSeconds,
+	type Schedule,
+	type Segment,
+	type Switches,
+	segments,
+} from "./model/schedule.ts";
+export { inWords } from "./model/words.ts";
+export { listInputs } from "./scenario/inputs.ts";
+export { parseScenario } from "./scenario/parse.ts";
+export type { InputRow, Origin, Quantity, Scenario, Substrate, Worth } from "./scenario/scenario.ts";
+export { scenarioJsonSchema } from "./scenario/schema.ts";
+export { starterScenario } from "./scenario/starter.ts";
+export {
+	type CycleColumns,
+	type PeriodicColumns,
+	periodicColumns,
+	periodicCycle,
+} from "./solve/closedform.ts";
+export { continuousState } from "./solve/continuous.ts";
+export type { Instant, SolverStats } from "./solve/integrate.ts";
+export {
+	type Figures,
+	type NoRegime,
+	type PeriodicRegime,
+	type PeriodicState,
+	periodicState,
+} from "./solve/periodic.ts";
+export { type SimulateOptions, simulate, type Trajectory } from "./solve/simulate.ts";
+export { type Summary, type SummaryOptions, summarize } from "./solve/summary.ts";
+export type { Method, SolverOptions } from "./solve/walk.ts";
+export { type ComparedSchedule, type Comparison, compareSchedules, judgeSchedule } from "./study/compare.ts";
+export {
+	type ComparisonCurves,
+	type Curve,
+	type CurveWindow,
+	comparisonCurves,
+	curve,
+} from "./study/curves.ts";

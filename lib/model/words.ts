@@ -1,0 +1,44 @@
+import { formatDuration } from "../units.ts";
+import { burstsPerDay, type Schedule } from "./schedule.ts";
+
+/** A schedule as a person says it: "4 s on, 3 min 56 s off, 360 bursts a day". */
+export function inWords(schedule: Schedule): string {
+	const bursts = (s: Schedule) => {
+		const count = burstsPerDay(s);
+		const shown = count >= 10 || Number.isInteger(count) ? Math.round(count) : Math.round(count * 10) / 10;
+		return `${shown} ${shown === 1 ? "burst" : "bursts"} a day`;
+	};
+	switch (schedule.kind) {
+		case "continuous":
+			return "on all the time";
+		case "off":
+			return "off all the time";
+		case "cycle":
+			if (schedule.onSeconds === 0) return "off all the time";
+			if (schedule.offSeconds === 0) return "on all the time";
+			return `${formatDuration(schedule.onSeconds)} on, ${formatDuration(schedule.offSeconds)} off, ${bursts(schedule)}`;
+		case "daily": {
+			const parts = schedule.parts.map(
+				({ fromSeconds, schedule: part }) =>
+					`from ${clock(fromSeconds)} ${inWords(part).replace(/, [\d.]+ bursts? a day$/, "")}`,
+			);
+			return `${parts.join("; ")}; ${bursts(schedule)}`;
+		}
+		case "switches": {
+			const count = schedule.switchSeconds.length;
+			const repeat =
+				schedule.repeatSeconds === undefined
+					? "played once"
+					: `repeated every ${formatDuration(schedule.repeatSeconds)}`;
+			return `a list of ${count} ${count === 1 ? "switch" : "switches"}, ${repeat}`;
+		}
+	}
+}
+
+/** Time of day, "07:00". */
+export function clock(seconds: number): string {
+	const minutes = Math.floor(seconds / 60);
+	const two = (n: number) => String(n).padStart(2, "0");
+	const rest = seconds - minutes * 60;
+	return `${two(Math.floor(minutes / 60))}:${two(minutes % 60)}${rest > 0 ? `:${two(rest)}` : ""}`;
+}

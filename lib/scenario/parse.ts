@@ -1,0 +1,157 @@
+import { type Fault, InputError } from "../errors.ts";
+import { INTAKE_CO2 } from "../sources/constants.ts";
+import { formatQuantity } from "../units.ts";
+import { buildScenario, cropTolerance } from "./build.ts";
+import { type PlainMapping, readSource, type Source } from "./document.ts";
+import { toFaults } from "./faults.ts";
+import { nearest } from "./nearest.ts";
+import type { Scenario } from "./scenario.ts";
+import { buildSchedule, readSwitches, scheduleSection } from "./schedules.ts";
+import { type Sections, sections } from "./schema.ts";
+
+export interface ParseOptions {
+	/** Text of a file beside the scenario, such as a CSV of switches; undefined when there is none. */
+	readonly readText?: (relativePath: string) => string | undefined;
+}
+
+const maxSchedules = 200;
+
+const readSections = (source: Source, faults: Fault[]): Partial<Sections> => {
+	const known = [...Object.keys(sections), "schedules"];
+	const unknown = source.keys([]).filter((key) => !known.includes(key));
+	const suggestions = unknown.map((key) => nearest(key, known));
+	for (const [index, key] of unknown.entries()) {
+		const near = suggestions[index];
+		const hint = near == null ? `; known here: ${known.join(", ")}` : `; did you mean "${near}"?`;
+		faults.push(source.fault([key], `is no known key${hint}`, "key"));
+	}
+	const read: Record<string, unknown> = {};
+	for (const [key, schema] of Object.entries(sections)) {
+		const result = schema.safeParse(source.root[key]);
+		if (result.success) read[key] = result.data;
+		else if (source.has([key]) || !suggestions.includes(key)) {
+			faults.push(...toFaults(source, [key], result.error.issues));
+		}
+	}
+	return read as Partial<Sections>;
+};
+
+const readSchedules = (source: Source, options: ParseOptions, faults: Fault[]): Scenario["schedules"] => {
+	const example = "such as  short and often: { on: 4 s, off: 236 s }";
+	if (!source.has(["schedules"])) {
+		if (!source.keys([]).some((key) => nearest(key, ["schedules"]) !== null)) {
+			faults.push(
+				source.fault(["schedules"], `is missing; it needs at least one schedule ${example}`, "key"),
+			);
+		}
+		return [];
+	}
+	const names = source.keys(["schedules"]);
+	if (names.length === 0) {
+		const got = source.received(["schedules"]);
+		const what = got === "a mapping" ? "nothing" : got;
+		faults.push(source.fault(["schedules"], `needs at least one schedule ${example}, got ${what}`));
+		return [];
+	}
+	if (names.length > maxSchedules) {
+		faults.push(
+			source.fault(["schedules"], `has ${names.length} schedules; at most ${maxSchedules} are compared`),
+		);
+		return [];
+	}
+	const found: Scenario["schedules"][number][] = [];
+	const definitions = source.root.schedules as PlainMapping;
+	for (const name of names) {
+		const path = ["schedules", name];
+		if (name.trim() === "") faults.push(source.fault(path, "a schedule needs a name", "key"));
+		if (name.length > 100) faults.push(source.fault(path, "the name is longer than 100 characters", "key"));
+		const result = scheduleSection.safeParse(definitions[name]);
+		if (!result.success) {
+			faults.push(...toFaults(source, path, result.error.issues));
+			continue;
+		}
+		const section = result.data;
+		let schedule = buildSchedule(section);
+		if (schedule === null && typeof section === "object" && "switches" in section) {
+			const file = String(section.switches);
+			const text = options.readText?.(file);
+			if (text === undefined) {
+				faults.push(source.fault([...path, "switches"], `the file ${JSON.stringify(file)} cannot be read`));
+				continue;
+			}
+			const csv = readSwitches(text, file, section.starts, section.repeat);
+			faults.push(...csv.faults);
+			schedule = csv.schedule;
+		}
+		if (schedule !== null) found.push({ name, schedule, ...source.keyAt(path) });
+	}
+	return found;
+};
+
+/** Rules over several sections; each looks only at sections that could be read. */
+const crossFaults = (source: Source, read: Partial<Sections>, faults: Fault[]): void => {
+	const readable = (key: keyof Sections): boolean => !source.has([key]) || read[key] !== undefined;
+	const { chamber, intake, sensor, substrate, target } = read;
+
+	if (
+		readable("intake") &&
+		readable("target") &&
+		(substrate !== undefined || target?.ceiling !== undefined)
+	) {
+		const supply = intake?.co2?.value ?? INTAKE_CO2.value;
+		const ceiling =
+			target?.ceiling?.value ?? (substrate === undefined ? null : cropTolerance(substrate).ceiling.value);
+		if (ceiling !== null && ceiling <= supply) {
+			const ppm = (value: number) => formatQuantity(value, "concentration");
+			const path = target?.ceiling === undefined ? ["intake", "co2"] : ["target", "ceiling"];
+			const message = `the ceiling (${ppm(ceiling)}) is at or below the intake air (${ppm(supply)}); no schedule can meet it`;
+			faults.push(source.fault(path, message));
+		}
+	}
+	if (chamber !== undefined && substrate !== undefined) {
+		const items = [substrate].flat();
+		const taken = items.reduce(
+			(sum, { volume, density, mass }) =>
+				sum + (volume?.value ?? (density === undefined ? 0 : mass.value / density.value)),
+			0,
+		);
+		const mass = items.reduce((sum, item) => sum + item.mass.value, 0);
+		const volume = chamber.volume.value;
+		const litres = (value: number) => formatQuantity(value, "volume");
+		if (taken >= volume) {
+			const message = `takes ${litres(taken)}, which is not less than the chamber (${litres(volume)}); no air would be left`;
+			faults.push(source.fault(["substrate"], message));
+		} else if (mass / volume > maxFill) {
+			const message = `${formatQuantity(mass, "mass")} do not fit into a chamber of ${litres(volume)} (heavier than water)`;
+			faults.push(source.fault(["substrate"], message));
+		}
+	}
+	if (sensor?.zone === "stagnant" && chamber !== undefined && chamber.stagnant === undefined) {
+		faults.push(
+			source.fault(["sensor", "zone"], "hangs in a stagnant zone, but chamber.stagnant is not given"),
+		);
+	}
+};
+/** Mass per chamber volume [kg/m3] that no substrate reaches: that of water. */
+const maxFill = 1000;
+
+const byPlace = (a: Fault, b: Fault): number =>
+	(a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0);
+
+/**
+ * Reads the text of a scenario file (YAML or JSON) into SI, with documented defaults.
+ * @throws InputError with every fault at once, each with file, line, column, path, rule, value received and the way out.
+ */
+export const parseScenario = (
+	text: string,
+	fileName = "scenario.yaml",
+	options: ParseOptions = {},
+): Scenario => {
+	const source = readSource(text, fileName);
+	const faults: Fault[] = [];
+	const read = readSections(source, faults);
+	const schedules = readSchedules(source, options, faults);
+	crossFaults(source, read, faults);
+	if (faults.length > 0) throw new InputError(faults.sort(byPlace));
+	return buildScenario(source, text, read as Sections, schedules);
+};

@@ -1,0 +1,263 @@
+import * as z from "zod";
+import { normalizeText, parseValue } from "../units.ts";
+import { mapping, oneOf, quantity, rule, timeOfDay } from "./leaves.ts";
+import { parseMeasure } from "./quantity.ts";
+import { scheduleSection } from "./schedules.ts";
+import { substrate } from "./substrate.ts";
+
+const text = (description: string, maximum: number) =>
+	z
+		.string({ error: "needs a text" })
+		.max(maximum, { error: `must be at most ${maximum} characters` })
+		.meta({ description });
+
+const kelvinRange = { min: "-20 C", max: "60 C" } as const;
+
+const temperature = z
+	.union(
+		[
+			quantity("temperature", "constant temperature", kelvinRange),
+			mapping(
+				{
+					mean: quantity("temperature", "mean of the day", kelvinRange),
+					swing: quantity("temperature difference", "half the difference between warmest and coolest", {
+						min: "0 K",
+						max: "40 K",
+					}),
+					warmest: timeOfDay("the warmest moment; default 15:00").optional(),
+				},
+				"a daily swing",
+			).check(
+				rule(({ mean, swing }, say) => {
+					if (mean.value + swing.value > 60 || mean.value - swing.value < -20) {
+						say("swing", "the swing leads beyond -20..60 °C");
+					}
+				}),
+			),
+		],
+		{ error: 'needs a temperature such as "18 C", or { mean: 18 C, swing: 2 K, warmest: "15:00" }' },
+	)
+	.meta({
+		description: "air temperature: one value, or a daily swing; default: the reference of the species",
+	});
+
+const flowOrChanges = ["flow", "air changes"] as const;
+const highFlow = "1e6 m3/h";
+
+const chamber = mapping(
+	{
+		volume: quantity("volume", "inner volume, substrate still in it", { above: "0 L", max: "100000 m3" }),
+		leak: quantity(
+			flowOrChanges,
+			"air that passes without the fan, always: a flow, or changes of the free volume; default 0.45 /h",
+			{ min: "0" },
+			["0.3 /h", "20 L/h"],
+		).optional(),
+		temperature: temperature.optional(),
+		humidity: quantity("fraction", "relative humidity; default 90 %", { min: "0 %", max: "100 %" }, [
+			"90 %",
+		]).optional(),
+		altitude: quantity("length", "height above sea level, for the air pressure; default 0 m", {
+			min: "-500 m",
+			max: "6000 m",
+		}).optional(),
+		pressure: quantity("pressure", "air pressure, instead of the altitude", {
+			min: "40 kPa",
+			max: "120 kPa",
+		}).optional(),
+		mixing: quantity(
+			"fraction",
+			"how well the fan's air mixes in: 100 % is perfect mixing; default 100 %",
+			{ above: "0 %", max: "100 %" },
+			["80 %", "1"],
+		).optional(),
+		stagnant: mapping(
+			{
+				share: quantity("fraction", "share of the free volume that the fan does not reach", {
+					above: "0 %",
+					max: "95 %",
+				}),
+				source: quantity(
+					"fraction",
+					"share of the CO2 source that stands there",
+					{ min: "0 %", max: "100 %" },
+					["60 %"],
+				),
+				exchange: quantity(
+					flowOrChanges,
+					"exchange with the rest: a flow, or changes of the stagnant zone",
+					{ above: "0" },
+					["2 m3/h", "10 /h"],
+				),
+			},
+			"a dead corner beside the well-mixed zone",
+		).optional(),
+	},
+	"the fruiting chamber",
+).check(
+	rule(({ altitude, pressure }, say) => {
+		if (altitude !== undefined && pressure !== undefined) {
+			say("pressure", "stands beside altitude; give one of the two");
+		}
+	}),
+);
+
+const intake = mapping(
+	{
+		co2: quantity(
+			"concentration",
+			"CO2 of the air drawn in; default 426 ppm (outdoor air)",
+			{
+				min: "0 ppm",
+				max: "100000 ppm",
+			},
+			["430 ppm", "600..1000 ppm"],
+		).optional(),
+		temperature: quantity("temperature", "default: the chamber's", { min: "-60 C", max: "60 C" }).optional(),
+		humidity: quantity("fraction", "relative humidity; default 50 %", { min: "0 %", max: "100 %" }, [
+			"45 %",
+		]).optional(),
+	},
+	"the air that the fan draws in",
+);
+
+const lag = { min: "0 s", max: "1 h" } as const;
+const fan = mapping(
+	{
+		flow: quantity("flow", "flow really delivered while the fan is on, filter and ducts fitted", {
+			above: "0 m3/h",
+			max: highFlow,
+		}),
+		"spin-up": quantity("duration", "time constant of speeding up; default 0 s", lag, ["0.8 s"]).optional(),
+		"coast-down": quantity("duration", "time constant of running down; default 0 s", lag, [
+			"1.5 s",
+		]).optional(),
+	},
+	"the fan",
+);
+
+const sensor = mapping(
+	{
+		response: quantity(
+			"duration",
+			"time to 63 % of a step (t63), from the data sheet",
+			{ min: "0 s", max: "1 d" },
+			["60 s"],
+		),
+		zone: oneOf(["mixed", "stagnant"], "where it hangs; default mixed").optional(),
+	},
+	"a CO2 sensor, which shows the sawtooth too smooth",
+);
+
+const range = z
+	.string({ error: 'needs a range such as "1..999 s by 1 s"' })
+	.transform((input, context) => {
+		const [span = "", by = "", ...more] = input.split(/\bby\b/);
+		const ends = parseMeasure(span, ["duration"]);
+		const step = parseValue(normalizeText(by), ["duration"]);
+		if (
+			more.length === 0 &&
+			!("refused" in ends || "refused" in step) &&
+			ends.low !== null &&
+			ends.high !== null &&
+			!/±|\+\/?-/.test(span) &&
+			ends.low >= 0 &&
+			step.value > 0 &&
+			(ends.high - ends.low) / step.value <= 1e6
+		) {
+			return { lowSeconds: ends.low, highSeconds: ends.high, stepSeconds: step.value };
+		}
+		context.addIssue({ code: "custom", message: 'needs a range such as "1..999 s by 1 s"' });
+		return z.NEVER;
+	})
+	.meta({ examples: ["1..999 s by 1 s", "0.1..99.9 s by 0.1 s"] });
+
+const timer = mapping(
+	{
+		ranges: z
+			.array(range, { error: 'needs a list such as ["1..999 s by 1 s"]' })
+			.min(1, { error: 'needs at least one range such as "1..999 s by 1 s"' })
+			.max(50, { error: "has more than 50 entries" })
+			.meta({ description: "what the timer can show" }),
+		contact: quantity("current", "rating of its contact", { above: "0 A", max: "1000 A" }).optional(),
+		operations: quantity(
+			"number",
+			"switching operations the contact is rated for",
+			{ above: "0", max: "1e12" },
+			["100000"],
+		).optional(),
+	},
+	"the timer",
+);
+
+const target = mapping(
+	{
+		ceiling: quantity(
+			"concentration",
+			"CO2 that is not to be exceeded; default: that of species and stage",
+			{
+				above: "0 ppm",
+				max: "1000000 ppm",
+			},
+			["1000 ppm"],
+		).optional(),
+		floor: quantity(
+			"concentration",
+			"lower end of a wanted band; default none, but enoki's",
+			{
+				min: "0 ppm",
+				max: "1000000 ppm",
+			},
+			["1300 ppm"],
+		).optional(),
+		on: oneOf(
+			["peak", "mean", "worst hour"],
+			"the figure that is held against the ceiling; default peak",
+		).optional(),
+	},
+	"what the crop tolerates",
+).check(
+	rule(({ ceiling, floor }, say) => {
+		if (ceiling !== undefined && floor !== undefined && floor.value >= ceiling.value) {
+			say("floor", `must be below the ceiling (${Math.round(ceiling.value)} ppm)`);
+		}
+	}),
+);
+
+/** The parts of a scenario file; each is checked by itself so that one fault does not hide another. */
+export const sections = {
+	name: text("what it is called", 200).optional(),
+	notes: text("anything worth knowing", 20_000).optional(),
+	chamber,
+	intake: intake.optional(),
+	substrate,
+	fan,
+	sensor: sensor.optional(),
+	timer: timer.optional(),
+	target: target.optional(),
+	start: quantity(
+		"concentration",
+		"CO2 in the chamber at the start of a run; default: the intake air",
+		{
+			min: "0 ppm",
+			max: "1000000 ppm",
+		},
+		["420 ppm"],
+	).optional(),
+};
+
+export type Sections = { readonly [Key in keyof typeof sections]: z.output<(typeof sections)[Key]> };
+
+/** JSON Schema of the scenario file, with which an editor completes and checks it. */
+export const scenarioJsonSchema = (): Record<string, unknown> => {
+	const whole = mapping(
+		{
+			...sections,
+			schedules: z
+				.record(z.string(), scheduleSection)
+				.meta({ description: "the schedules to compare, by name" }),
+		},
+		"A mushroom fruiting chamber aired by a fan on an on/off timer",
+	);
+	return z.toJSONSchema(whole, { io: "input", target: "draft-7" }) as Record<string, unknown>;
+};

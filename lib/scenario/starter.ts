@@ -1,0 +1,70 @@
+/** A commented scenario file to begin with; its figures are invented. */
+export const starterScenario =
+	(): string => `# A scenario for Lullgust: one fruiting chamber, one fan, and the schedules to compare.
+# All figures are invented for this example: put in your own, and measure what you can.
+#
+# Values carry their unit: 180 L, 6.4 ft3, 70 m3/h, 40 cfm, 17 C, 64 F, 3 min 56 s, 1000 ppm, 90 %.
+# An uncertain value is a range or a spread: 60..400 mg/(kg h), 70 m3/h ±10 %. Decimals take a point.
+# A line that begins with # is a comment. Take the # away to use the key behind it.
+
+name: My first cabinet
+notes: Example with invented figures.
+
+chamber:
+  volume: 180 L          # inner volume, with the substrate still in it
+  leak: 0.3 /h           # air changes without the fan; default 0.45 /h, which is a guess
+  temperature: 18 C      # or a daily swing: { mean: 18 C, swing: 2 K, warmest: "15:00" }
+  humidity: 90 %
+  # altitude: 300 m      # or pressure: 97 kPa
+  # mixing: 80 %         # 100 % (the default): the fan's air mixes in at once and everywhere
+  # stagnant: { share: 30 %, source: 60 %, exchange: 2 m3/h }   # a dead corner, its share of the CO2 source
+
+intake:                  # the air that the fan draws in
+  co2: 450 ppm           # a room with people in it has 600 to 1000 ppm
+  # temperature: 19 C
+  # humidity: 50 %
+
+substrate:               # what gives off the CO2; one mapping, or a list with a - before each
+  - species: oyster      # the command  lullgust species  shows all of them and their figures
+    stage: fruiting
+    mass: 4 kg           # fresh (wet) mass
+    density: 400 kg/m3   # to take it off the chamber's volume; or volume: 10 L
+    # rate: 140 mg/(kg h) ±20 %   # better measured than assumed; the default is a wide prior
+    # reference: 18 C             # temperature the rate belongs to
+    # q10: 2.4                    # factor on the rate per 10 K
+    # inhibition: 5 %             # CO2 at which respiration has fallen to half
+    # flush: { rise: 2 d, fall: 6 d, width: 1 d, low: 0.5, high: 1.8 }
+
+fan:
+  flow: 40 m3/h          # what really flows, with filter and ducts; less than on the box
+  spin-up: 0.5 s         # time constants; 0 s when you do not know
+  coast-down: 1 s
+
+# sensor: { response: 60 s, zone: mixed }   # a slow sensor shows peaks too low
+
+# timer:                 # what the timer can show, for choosing a setting
+#   ranges: [1..999 s by 1 s, 0.1..99.9 s by 0.1 s]
+#   contact: 3 A
+#   operations: 100000
+
+target:
+  ceiling: 1000 ppm      # default: that of the species at its stage
+  # floor: 600 ppm       # only where too little CO2 is wrong as well
+  on: peak               # the figure that is held against the ceiling: peak, mean or worst hour
+
+# start: 1500 ppm        # CO2 at the start; default: the intake air
+
+schedules:               # time 0 is midnight
+  short and often: { on: 6 s, off: 2 min 54 s }
+  rare and long: { on: 2 min, off: 58 min }
+  by day and night:
+    daily:
+      - { from: "07:00", on: 6 s, off: 2 min 54 s }
+      - { from: "21:00", on: 8 s, off: 4 min 52 s }
+  # never off: continuous
+  # from a list: { switches: ["0 s", "4 s", "90 s", "94 s"], starts: off, repeat: 3 min }   # or a CSV file: time_s,fan
+
+# Cautions: mains wiring and fan blades hurt; leave wiring to a licensed electrician and follow local codes.
+# CO2 in a closed room and mushroom spores harm people: vent outdoors, and keep a calibrated CO2 alarm in the room.
+# A prediction is no measurement: check it with a logger before you trust a crop to it.
+`;

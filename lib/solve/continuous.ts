@@ -1,0 +1,61 @@
+import { balance, type Model, sourceM3PerS } from "../model/chamber.ts";
+import { deliveredM3, fanRegimeLevel } from "../model/fan.ts";
+import { checkSchedule, periodSeconds, type Schedule } from "../model/schedule.ts";
+import { findRoot } from "./root.ts";
+
+const DAY = 86_400;
+
+/** Mean flow through the fan under a schedule [m3/s], spin-up and coast-down counted, mixing and leak not. */
+export function meanFanM3PerS(model: Model, schedule: Schedule, untilSeconds = DAY): number {
+	const period = periodSeconds(schedule);
+	if (period === null) return deliveredM3(model, schedule, untilSeconds, 0) / untilSeconds;
+	return deliveredM3(model, schedule, period, fanRegimeLevel(model, schedule, period)) / period;
+}
+
+/**
+ * Continuous equivalent: CO2 of the crop's zone under never-ending flow with the same mean air [ppm].
+ *
+ *     C1 = Cs + 1e6 G/(m Q̄ + L)      C2 = C1 + 1e6 σ G/k      (9)
+ *
+ * A source that varies in time enters with its mean over its horizon.
+ * @returns null when no air moves at all, for then no steady state exists (or, without a source, it is the start)
+ */
+export function continuousState(model: Model, schedule: Schedule, untilSeconds = DAY): number | null {
+	checkSchedule(schedule);
+	const b = balance(model);
+	const air = (model.mixing ?? 1) * meanFanM3PerS(model, schedule, untilSeconds) + model.leakM3PerS;
+	if (air === 0) return null;
+	const sigma = b.stagnant > 0 ? (model.stagnantSourceShare ?? 0) : 0;
+	const source = meanSource(model);
+	// Without feedback the balance is explicit; with it, each zone's level is the root of a falling function.
+	const stagnantAt = (mixed: number) =>
+		b.stagnant > 0 && sigma > 0
+			? levelWhere((c) => mixed + (1e6 * sigma * source(c)) / model.exchangeM3PerS!, mixed)
+			: mixed;
+	const mixed = levelWhere(
+		(c) => model.supplyPpm + (1e6 * ((1 - sigma) * source(c) + sigma * source(stagnantAt(c)))) / air,
+		model.supplyPpm,
+	);
+	return b.crop === 0 ? mixed : stagnantAt(mixed);
+}
+
+/** The level c = f(c) of a non-increasing f, at or above a floor. */
+function levelWhere(f: (c: number) => number, floor: number): number {
+	const high = f(floor);
+	if (!(high > floor)) return floor;
+	// A constant f is its own level; the root finder would only add rounding.
+	if (f(high) === high) return high;
+	return findRoot((c) => f(c) - c, floor, high);
+}
+
+/** Source as a function of CO2 alone, averaged over time. */
+function meanSource(model: Model): (ppm: number) => number {
+	const source = model.source;
+	if (source === undefined || !source.variesInTime) return (ppm) => sourceM3PerS(model, 0, ppm);
+	const parts = 512;
+	return (ppm) => {
+		let sum = 0;
+		for (let i = 0; i < parts; i++) sum += source.m3PerS(((i + 0.5) * source.horizonSeconds) / parts, ppm);
+		return sum / parts;
+	};
+}

@@ -1,0 +1,190 @@
+import { SolverError } from "../errors.ts";
+import { balance, type Model } from "../model/chamber.ts";
+import { fanRegimeLevel } from "../model/fan.ts";
+import { checkSchedule, periodSeconds, type Schedule, segments } from "../model/schedule.ts";
+import { periodicExact } from "./exact.ts";
+import { DEFAULT_TOLERANCE, type Instant } from "./integrate.ts";
+import { identity, solve } from "./matrix.ts";
+import { type Measure, measure, newMeasure } from "./piece.ts";
+import { freshStart, type Method, methodFor, type SolverOptions, walk } from "./walk.ts";
+
+/** Peak, mean, trough of one zone, or of what the sensor shows [ppm]. */
+export interface Figures {
+	readonly peakPpm: number;
+	readonly meanPpm: number;
+	readonly troughPpm: number;
+	/** Peak less trough. */
+	readonly ripplePpm: number;
+}
+
+/** The regime that repeats; its own figures are those of the zone of the crop. */
+export interface PeriodicRegime extends Figures {
+	readonly exists: true;
+	/** [s] */
+	readonly periodSeconds: number;
+	/** Zone with most of the source. */
+	readonly zone: "mixed" | "stagnant";
+	readonly mixed: Figures;
+	readonly stagnant: Figures | null;
+	readonly sensor: Figures | null;
+	/** State at the start of a period, to simulate from. */
+	readonly start: Instant;
+	readonly method: Method;
+}
+
+/** Why nothing repeats. */
+export interface NoRegime {
+	readonly exists: false;
+	readonly cause: "no air" | "schedule does not repeat" | "source does not repeat" | "periods do not meet";
+	/** A sentence for the reader. */
+	readonly reason: string;
+}
+
+export type PeriodicState = PeriodicRegime | NoRegime;
+
+/** At most so many days until a daily source and a schedule meet again. */
+const MOST_DAYS = 3;
+
+/**
+ * State that repeats each period: exactly for linear models, by a guarded Newton iteration on the map of a period otherwise.
+ * @returns the regime, or why there is none: nothing carries CO2 away, or the schedule or the source never repeats
+ * @throws SolverError when the iteration does not close (it never goes on for ever)
+ */
+export function periodicState(model: Model, schedule: Schedule, options: SolverOptions = {}): PeriodicState {
+	const found = findRegime(model, schedule, options);
+	if (!("start" in found)) return found;
+	const { start, period } = found;
+	const b = balance(model);
+	const states = Array.from({ length: b.states }, newMeasure);
+	const visitStates = [...states.keys()];
+	walk(model, schedule, period, start, options, (piece) => {
+		for (const i of visitStates)
+			measure(states[i]!, piece, i, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+	});
+	return {
+		exists: true,
+		periodSeconds: period,
+		...figures(states[b.crop]!),
+		zone: b.crop === 0 ? "mixed" : "stagnant",
+		mixed: figures(states[0]!),
+		stagnant: b.stagnant > 0 ? figures(states[b.stagnant]!) : null,
+		sensor: b.sensor > 0 ? figures(states[b.sensor]!) : null,
+		start,
+		method: methodFor(model, options),
+	};
+}
+
+export function figures(m: Measure): Figures {
+	return {
+		peakPpm: m.peakPpm,
+		meanPpm: m.integral / m.durationSeconds,
+		troughPpm: m.troughPpm,
+		ripplePpm: m.peakPpm - m.troughPpm,
+	};
+}
+
+/** Start and length of the regime without its figures. */
+export function findRegime(
+	model: Model,
+	schedule: Schedule,
+	options: SolverOptions = {},
+): { start: Instant; period: number } | NoRegime {
+	checkSchedule(schedule);
+	const period = commonPeriod(model, schedule);
+	if (typeof period !== "number") return period;
+	if (methodFor(model, options) === "exact") {
+		const state = periodicExact(model, schedule, period);
+		return state === null ? noAir() : { start: { state, fanLevel: 0 }, period };
+	}
+	if (!isAired(model, schedule, period)) return noAir();
+	return { start: closeCycle(model, schedule, period, options), period };
+}
+
+function commonPeriod(model: Model, schedule: Schedule): number | NoRegime {
+	const own = periodSeconds(schedule);
+	if (own === null)
+		return {
+			exists: false,
+			cause: "schedule does not repeat",
+			reason: "The list of switches is played once, so no regime repeats.",
+		};
+	const source = model.source;
+	if (source === undefined || !source.variesInTime) return own;
+	if (source.repeatsSeconds === null)
+		return {
+			exists: false,
+			cause: "source does not repeat",
+			reason: "The respiration changes from day to day, so no regime repeats.",
+		};
+	for (let days = 1; days <= MOST_DAYS; days++) {
+		const span = days * source.repeatsSeconds;
+		if (Math.abs(span / own - Math.round(span / own)) < 1e-9) return span;
+	}
+	return {
+		exists: false,
+		cause: "periods do not meet",
+		reason:
+			"The cycle does not divide the day, over which the respiration repeats, so no two days are quite alike.",
+	};
+}
+
+const noAir = (): NoRegime => ({
+	exists: false,
+	cause: "no air",
+	reason: "Neither fan nor leak carries CO2 away, so it keeps rising.",
+});
+
+function isAired(model: Model, schedule: Schedule, period: number): boolean {
+	if (model.leakM3PerS > 0) return true;
+	if (model.fanM3PerS === 0) return false;
+	for (const { on } of segments(schedule, period)) if (on) return true;
+	return false;
+}
+
+/**
+ * Newton's iteration on x → (state after a period from x) - x. The map is affine but for a source that feels the CO2, so
+ * one step nearly always does; a step that makes things worse is replaced by simply living through a few periods, which
+ * always draws nearer.
+ */
+function closeCycle(model: Model, schedule: Schedule, period: number, options: SolverOptions): Instant {
+	const n = balance(model).states;
+	const fanLevel = fanRegimeLevel(model, schedule, period);
+	const after = (state: Float64Array) => walk(model, schedule, period, { state, fanLevel }, options).state;
+	const tolerance = 20 * (options.relativeTolerance ?? DEFAULT_TOLERANCE);
+	const gap = (x: Float64Array, y: Float64Array) =>
+		Math.max(...x.map((v, i) => Math.abs(y[i]! - v) / (Math.abs(v) + Math.max(model.supplyPpm, 1))));
+	let x: Float64Array = freshStart(model).state;
+	let y = after(x);
+	let residual = gap(x, y);
+	for (let round = 0; round < 30; round++) {
+		if (residual <= tolerance / 20) return { state: x, fanLevel };
+		// 1 - J by differences, column by column; the map is so nearly affine that the size of the step hardly matters.
+		const rest = identity(n);
+		for (let j = 0; j < n; j++) {
+			const step = 0.01 * (Math.abs(x[j]!) + Math.max(model.supplyPpm, 100));
+			const moved = after(x.with(j, x[j]! + step));
+			for (let i = 0; i < n; i++) rest[i * n + j]! -= (moved[i]! - y[i]!) / step;
+		}
+		const move = solve(
+			rest,
+			y.map((v, i) => v - x[i]!),
+			n,
+		);
+		const nextX = move === null ? y : x.map((v, i) => v + move[i]!);
+		const nextY = nextX.every((v) => Number.isFinite(v) && v >= -model.supplyPpm) ? after(nextX) : null;
+		const nextResidual = nextY === null ? Number.POSITIVE_INFINITY : gap(nextX, nextY);
+		if (nextY !== null && nextResidual < residual) [x, y, residual] = [nextX, nextY, nextResidual];
+		else if (residual <= tolerance) return { state: x, fanLevel };
+		else
+			for (let k = 0; k < 10; k++) {
+				[x, y] = [y, after(y)];
+				residual = gap(x, y);
+			}
+	}
+	if (residual <= tolerance) return { state: x, fanLevel };
+	throw new SolverError(
+		`the periodic state was not found, a gap of ${residual.toExponential(1)} is left`,
+		period,
+		[...x],
+	);
+}

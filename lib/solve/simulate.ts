@@ -1,0 +1,120 @@
+import { InputError } from "../errors.ts";
+import { balance, type Model } from "../model/chamber.ts";
+import { checkSchedule, type Schedule } from "../model/schedule.ts";
+import type { Instant, SolverStats } from "./integrate.ts";
+import type { Piece } from "./piece.ts";
+import { freshStart, type Method, methodFor, type SolverOptions, uniformStart, walk } from "./walk.ts";
+
+export interface SimulateOptions extends SolverOptions {
+	/** CO2 of all states at time 0 [ppm]. Default: the model's own start, else supply air. */
+	readonly startPpm?: number;
+	/** A whole state to start from, as a `PeriodicState` has it; goes before `startPpm`. */
+	readonly start?: Instant;
+	/** [s] */
+	readonly durationSeconds: number;
+	/** Distance of the samples [s]; they lie at 0, Δ, 2Δ … up to the duration. */
+	readonly sampleSeconds?: number;
+	/** Or their times [s], ascending, within the duration. */
+	readonly sampleTimes?: ArrayLike<number>;
+}
+
+/** CO2 over time, sampled. */
+export interface Trajectory {
+	/** [s] */
+	readonly timesSeconds: Float64Array;
+	/** Mixed zone [ppm]. */
+	readonly co2Ppm: Float64Array;
+	/** Stagnant zone [ppm]; null when the model has none. */
+	readonly stagnantPpm: Float64Array | null;
+	/** What the sensor shows [ppm]; null when the model has none. */
+	readonly sensorPpm: Float64Array | null;
+	/** 1 where the fan is switched on; a switch instant belongs to the new state. */
+	readonly fanOn: Uint8Array;
+	readonly method: Method;
+	readonly stats: SolverStats;
+	/** State at the end, to go on from. */
+	readonly end: Instant;
+}
+
+const MOST_SAMPLES = 50_000_000;
+
+/**
+ * The CO2 of a chamber under a schedule from time 0, exactly where the model is linear and by odex where it is not.
+ * @throws InputError for options that make no sense, SolverError when odex cannot vouch for its answer
+ */
+export function simulate(model: Model, schedule: Schedule, options: SimulateOptions): Trajectory {
+	checkSchedule(schedule);
+	const { durationSeconds, sampleSeconds } = options;
+	const times = sampleTimes(options);
+	const count = times.length;
+	const b = balance(model);
+	const method = methodFor(model, options);
+	const start =
+		options.start ??
+		(options.startPpm === undefined ? freshStart(model) : uniformStart(model, options.startPpm));
+	const series: { state: number; out: Float64Array }[] = [{ state: 0, out: new Float64Array(count) }];
+	for (const state of [b.stagnant, b.sensor])
+		if (state > 0) series.push({ state, out: new Float64Array(count) });
+	const fanOn = new Uint8Array(count);
+	let next = 0;
+	let lastOn = false;
+	const visit = (piece: Piece) => {
+		const end = piece.startSeconds + piece.durationSeconds;
+		let stop = next;
+		if (sampleSeconds !== undefined) {
+			stop = Math.min(count, Math.max(next, Math.floor(end / sampleSeconds)));
+			while (stop < count && times[stop]! < end) stop++;
+			while (stop > next && times[stop - 1]! >= end) stop--;
+		} else while (stop < count && times[stop]! < end) stop++;
+		lastOn = piece.on;
+		if (stop === next) return;
+		for (const { state, out } of series) {
+			if (sampleSeconds !== undefined)
+				piece.sampleInto(state, times[next]! - piece.startSeconds, sampleSeconds, stop - next, out, next);
+			else for (let i = next; i < stop; i++) out[i] = piece.ppmAt(state, times[i]! - piece.startSeconds);
+		}
+		if (piece.on) fanOn.fill(1, next, stop);
+		next = stop;
+	};
+	const end = walk(model, schedule, durationSeconds, start, options, visit);
+	// What is left lies at the very end, to which no half-open piece reaches.
+	for (; next < count; next++) {
+		for (const { state, out } of series) out[next] = model.supplyPpm + end.state[state]!;
+		fanOn[next] = lastOn ? 1 : 0;
+	}
+	return {
+		timesSeconds: times,
+		co2Ppm: series[0]!.out,
+		stagnantPpm: b.stagnant > 0 ? series[1]!.out : null,
+		sensorPpm: b.sensor > 0 ? series.at(-1)!.out : null,
+		fanOn,
+		method,
+		stats: end.stats,
+		end: { state: end.state, fanLevel: end.fanLevel },
+	};
+}
+
+function sampleTimes({ durationSeconds, sampleSeconds, sampleTimes }: SimulateOptions): Float64Array {
+	if (!(Number.isFinite(durationSeconds) && durationSeconds > 0))
+		throw new InputError(`durationSeconds needs a time above 0 s, got ${durationSeconds}`);
+	if (sampleSeconds !== undefined) {
+		const count = Math.floor(durationSeconds / sampleSeconds + 1e-9) + 1;
+		if (!(sampleSeconds > 0 && count <= MOST_SAMPLES))
+			throw new InputError(
+				`sampleSeconds needs a time above 0 s that gives at most ${MOST_SAMPLES} samples, got ${sampleSeconds} s over ${durationSeconds} s`,
+			);
+		const times = new Float64Array(count);
+		for (let i = 0; i < count; i++) times[i] = Math.min(i * sampleSeconds, durationSeconds);
+		return times;
+	}
+	if (sampleTimes === undefined)
+		throw new InputError("simulate needs sampleSeconds or sampleTimes, or it has nothing to say");
+	const times = Float64Array.from(sampleTimes);
+	times.forEach((time, i) => {
+		if (!(time >= (i === 0 ? 0 : times[i - 1]!) && time <= durationSeconds))
+			throw new InputError(
+				`sampleTimes[${i}] needs ascending times from 0 to ${durationSeconds} s, got ${time}`,
+			);
+	});
+	return times;
+}

@@ -1,0 +1,143 @@
+import type { Provenance, Published, Worth } from "./published.ts";
+
+const figure = (
+	value: number,
+	unit: string,
+	source: string,
+	provenance: Provenance,
+	worth: Worth,
+	low: number | null = null,
+	high: number | null = null,
+): Published => ({ value, unit, low, high, source, provenance, worth });
+
+/** Molar gas constant [J/(mol K)]. */
+export const GAS_CONSTANT = figure(
+	8.31446261815324,
+	"J/(mol K)",
+	"SI 2019: exact, Avogadro constant times Boltzmann constant",
+	"from memory",
+	"solid",
+);
+
+/** Molar masses [g/mol]. */
+export const MOLAR_MASS_CO2 = figure(44.0095, "g/mol", "standard atomic weights", "from memory", "solid");
+export const MOLAR_MASS_DRY_AIR = figure(28.9647, "g/mol", "dry air, conventional", "from memory", "solid");
+
+/** Standard pressure at sea level [Pa]. */
+export const STANDARD_PRESSURE = figure(
+	101_325,
+	"Pa",
+	"standard atmosphere, by definition",
+	"definition",
+	"solid",
+);
+
+/**
+ * Density of pure CO2 at 25 °C and 101.325 kPa [kg/m3], M p / (R T): the basis on which millilitres of CO2 in a
+ * respiration rate are read.
+ */
+export const CO2_DENSITY_25C = figure(
+	((MOLAR_MASS_CO2.value / 1000) * STANDARD_PRESSURE.value) / (GAS_CONSTANT.value * 298.15),
+	"kg/m3",
+	"M p / (R T) at 25 °C and 101.325 kPa",
+	"computed",
+	"solid",
+);
+
+/** Global annual mean of CO2 in outdoor air by year [ppm]. */
+export const OUTDOOR_CO2: Readonly<Record<number, Published>> = Object.fromEntries(
+	(
+		[
+			[2015, 399.65],
+			[2018, 407.61],
+			[2020, 412.44],
+			[2021, 414.7],
+			[2022, 417.08],
+			[2023, 419.35],
+			[2024, 422.79],
+			[2025, 425.64],
+		] as const
+	).map(([year, ppm]) => [
+		year,
+		figure(
+			ppm,
+			"ppm",
+			`NOAA GML, global annual mean ${year}, revised later`,
+			"read",
+			"solid",
+			ppm - 0.1,
+			ppm + 0.1,
+		),
+	]),
+);
+
+/** CO2 of intake air when the file names none [ppm]: the newest global mean, to the ppm. An occupied room has more. */
+export const INTAKE_CO2 = figure(
+	426,
+	"ppm",
+	"NOAA GML, global annual mean 2025 (425.64 ppm), rounded; a room with people in it has 600..1000 ppm",
+	"read",
+	"medium",
+);
+
+/** CO2 limits for people [ppm]. A simulator is no safety device: a calibrated room alarm and local rules are. */
+export const PEOPLE_LIMITS: readonly (Published & { readonly what: string })[] = [
+	{
+		what: "OSHA permissible exposure limit, 8-h average",
+		...figure(5000, "ppm", "29 CFR 1910.1000 table Z-1", "read second hand", "medium"),
+	},
+	{
+		what: "ACGIH threshold limit value, 8 h",
+		...figure(5000, "ppm", "ACGIH", "read second hand", "medium"),
+	},
+	{
+		what: "ACGIH short-term limit, 15 min",
+		...figure(30_000, "ppm", "ACGIH", "read second hand", "medium"),
+	},
+	{ what: "NIOSH recommended limit", ...figure(5000, "ppm", "NIOSH", "read second hand", "medium") },
+	{ what: "NIOSH short-term limit", ...figure(30_000, "ppm", "NIOSH", "read second hand", "medium") },
+	{
+		what: "NIOSH immediately dangerous to life or health",
+		...figure(40_000, "ppm", "NIOSH", "read second hand", "medium"),
+	},
+];
+
+/** Air changes by leak of a tub with plugged or small holes [1/h]; the value is the geometric mean of the ends. */
+export const PASSIVE_LEAK = figure(
+	0.45,
+	"/h",
+	"prior for tubs with plugged or small holes (0.1..2 /h, geometric mean); open ducts lie far outside it",
+	"judgement",
+	"soft",
+	0.1,
+	2,
+);
+
+/** Relative humidity in a fruiting chamber. */
+export const FRUITING_HUMIDITY = figure(
+	90,
+	"%",
+	"fruiting 85..95 %: Stamets; common practice",
+	"read",
+	"medium",
+	85,
+	95,
+);
+
+/** Relative humidity of the intake air when nothing is known. */
+export const INTAKE_HUMIDITY = figure(
+	50,
+	"%",
+	"judgement: indoor air, 30..70 %",
+	"judgement",
+	"soft",
+	30,
+	70,
+);
+
+/**
+ * Air pressure at an altitude Z [m, geopotential]: p = 101325 (1 - 2.25577e-5 Z)^5.2559 [Pa].
+ * Source: ASHRAE Handbook Fundamentals 2017, as printed in an adoption; read.
+ */
+export const pressureAtAltitude = (metres: number): number =>
+	STANDARD_PRESSURE.value * (1 - 2.25577e-5 * metres) ** 5.2559;

@@ -1,0 +1,24 @@
+/** How much a figure is worth: measured by a described method, practice or one source, or a guess. */
+export type Worth = "solid" | "medium" | "soft";
+
+/** How the figure came here; "definition" is exact by agreement. */
+export type Provenance =
+	| "read"
+	| "read second hand"
+	| "computed"
+	| "from memory"
+	| "judgement"
+	| "definition";
+
+/** A figure with its uncertainty, where it comes from, and how far to trust it. */
+export interface Published {
+	readonly value: number;
+	/** As `lib/units.ts` reads it; "" for a plain number. */
+	readonly unit: string;
+	/** Ends of the range; null where none is stated. */
+	readonly low: number | null;
+	readonly high: number | null;
+	readonly source: string;
+	readonly provenance: Provenance;
+	readonly worth: Worth;
+}

@@ -1,0 +1,97 @@
+import { type Frame, momentRule } from "./frame.ts";
+import type { FanRow, Picture } from "./picture.ts";
+import type { ChartTheme } from "./theme.ts";
+
+/** Heights [px]: of a row with its heading, from its top to the bar, and of the bar. */
+const ROW = 36;
+const HEADING = 19;
+const BAR = 9;
+
+/** Places the bars of each series in its row of the strip. */
+export const placeBars = (rows: readonly FanRow[]) =>
+	rows.map((row) => {
+		const top = Number(row.key) * ROW + HEADING;
+		return { ...row, top, bottom: top + BAR };
+	});
+
+/** When each fan runs, a row a series; its heading shows the series' line and name, and so is the legend. */
+export function fanStrip({ series }: Picture, frame: Frame, theme: ChartTheme, width: number) {
+	const height = series.length * ROW;
+	const y = {
+		type: "quantitative",
+		scale: { domain: [0, height], reverse: true, nice: false, zero: false },
+		axis: null,
+	};
+	const headings = series.map(({ name, words }, place) => ({
+		key: String(place),
+		at: place * ROW + 9,
+		text: words === "" ? name : `${name}: ${words}`,
+	}));
+	const tracks = series.flatMap(({ bursts }, place) =>
+		bursts === null ? [] : [{ at: place * ROW + HEADING + BAR / 2 }],
+	);
+	const { color } = frame;
+	const time = { type: "quantitative", scale: frame.timeScale };
+	return {
+		width,
+		height,
+		layer: [
+			{
+				data: { values: tracks },
+				mark: { type: "rule", color: theme.grid, strokeWidth: BAR },
+				encoding: { y: { ...y, field: "at" } },
+			},
+			{
+				data: { name: "fan" },
+				// The outline keeps the shortest burst visible.
+				mark: { type: "rect", strokeWidth: 1, clip: true },
+				encoding: {
+					x: {
+						...time,
+						field: "from",
+						axis: {
+							values: frame.ticks,
+							labelExpr: frame.tickText,
+							labelOverlap: true,
+							labelFlush: false,
+							grid: false,
+							title: frame.timeTitle,
+							titlePadding: 8,
+						},
+					},
+					x2: { field: "to" },
+					y: { ...y, field: "top" },
+					y2: { field: "bottom" },
+					color,
+					stroke: color,
+					opacity: { condition: { test: "datum.merged", value: 0.45 }, value: 1 },
+				},
+			},
+			{
+				data: { values: headings },
+				mark: { type: "rule", strokeWidth: 2.2 },
+				encoding: {
+					x: { value: 0 },
+					x2: { value: 30 },
+					y: { ...y, field: "at" },
+					color,
+					strokeDash: frame.dash,
+				},
+			},
+			{
+				data: { values: headings },
+				mark: {
+					type: "text",
+					align: "left",
+					baseline: "middle",
+					fontSize: 12,
+					color: theme.ink,
+					// It may run on into the margin in which the ceiling is named.
+					limit: { expr: "width + 28" },
+				},
+				encoding: { x: { value: 38 }, y: { ...y, field: "at" }, text: { field: "text" } },
+			},
+			momentRule(theme, { ...time, field: "t" }),
+		],
+	};
+}

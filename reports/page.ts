@@ -1,0 +1,74 @@
+import { createHash } from "node:crypto";
+import { embeddedJson, type Html, html, trusted } from "./html.ts";
+import { STYLE } from "./style.ts";
+
+const sha256 = (text: string): string =>
+	`'sha256-${createHash("sha256").update(text, "utf8").digest("base64")}'`;
+
+/** What a page is made of, beside the furniture. */
+export interface PageContent {
+	readonly title: string;
+	/** The kind of report, above the title. */
+	readonly kind: string;
+	readonly lead: string | null;
+	readonly body: readonly Html[];
+	readonly footer: Html;
+	/** Data for the live script, by the id of the element that carries it. */
+	readonly data: Readonly<Record<string, unknown>>;
+	readonly script: string;
+}
+
+/** One self-contained HTML file: no request, no inline style, and scripts and styles bound by their hash. */
+export function page({ title, kind, lead, body, footer, data, script }: PageContent): string {
+	const policy = [
+		"default-src 'none'",
+		`script-src ${sha256(script)}`,
+		`style-src ${sha256(STYLE)}`,
+		"img-src data:",
+		"base-uri 'none'",
+		"form-action 'none'",
+	].join("; ");
+	return html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="referrer" content="no-referrer">
+<title>${title} · ${kind} · Lullgust</title>
+<link rel="icon" href="data:,">
+<style>${trusted(STYLE)}</style>
+</head>
+<body>
+<a class="skip" href="#report">Skip to the report</a>
+<header>
+<p class="kind">${kind}</p>
+<h1>${title}</h1>
+${lead === null ? null : html`<p class="lead">${lead}</p>`}
+</header>
+<main id="report" tabindex="-1">
+${body.map((section) => html`${section}\n`)}
+</main>
+<footer>
+${footer}
+</footer>
+${Object.entries(data).map(
+	([id, value]) => html`<script type="application/json" id="${id}">${embeddedJson(value)}</script>\n`,
+)}<script>${trusted(script)}</script>
+</body>
+</html>
+`.html;
+}
+
+/** A section with its heading. */
+export const section = (
+	id: string,
+	heading: string,
+	...content: readonly Html[]
+): Html => html`<section aria-labelledby="${id}">
+<h2 id="${id}">${heading}</h2>
+${content.map((part) => html`${part}\n`)}</section>`;
+
+/** A box that scrolls sideways on its own, also by keyboard. */
+export const scrollBox = (label: string, content: Html): Html =>
+	html`<div class="scroll" role="region" aria-label="${label}" tabindex="0">${content}</div>`;

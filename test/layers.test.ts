@@ -1,0 +1,171 @@
+import { readdirSync, readFileSync } from "node:fs";
+import { dirname, join, normalize } from "node:path";
+import ts from "typescript";
+import { expect, test } from "vitest";
+
+const root = new URL("..", import.meta.url).pathname;
+
+/** What each room may import of the project; a room is a folder of lib, lib's own files, reports or cli. */
+const mayImport: Record<string, readonly string[]> = {
+	"lib/sources": [],
+	"lib files": ["lib/sources"],
+	"lib/model": ["lib/sources", "lib files", "types of lib/scenario"],
+	"lib/scenario": ["lib/sources", "lib files", "lib/model"],
+	"lib/solve": ["lib/sources", "lib files", "lib/model", "types of lib/scenario"],
+	"lib/study": ["lib/sources", "lib files", "lib/model", "lib/solve", "lib/scenario"],
+	"lib/index.ts": ["lib/sources", "lib files", "lib/model", "lib/solve", "lib/scenario", "lib/study"],
+	reports: ["lib"],
+	cli: ["lib", "reports"],
+};
+
+/** Packages, and the only place that may import each. */
+const packages: Record<string, RegExp> = {
+	zod: /^lib\/scenario\//,
+	yaml: /^lib\/scenario\//,
+	odex: /^lib\/solve\/integrate\.ts$/,
+	vega: /^reports\/svg\.ts$/,
+	"vega-lite": /^reports\/svg\.ts$/,
+	"vega-interpreter": /^reports\//,
+	yargs: /^cli\//,
+};
+
+/** What a pure library does without: input and output, clocks, chance. */
+const impure = new Set(
+	`process console Buffer require fetch document window globalThis performance crypto
+	setTimeout setInterval setImmediate queueMicrotask __dirname __filename`.split(/\s+/),
+);
+const impureMembers = new Set(["Date.now", "Math.random"]);
+
+const roomOf = (file: string): string => {
+	if (file === "lib/index.ts") return file;
+	const [top, second] = file.split("/");
+	if (top !== "lib") return top!;
+	return second!.includes(".") ? "lib files" : `lib/${second}`;
+};
+
+function violations(file: string, text: string): string[] {
+	const source = ts.createSourceFile(file, text, ts.ScriptTarget.ES2022, true);
+	const room = roomOf(file);
+	const found: string[] = [];
+
+	const checkImport = (target: string, typesOnly: boolean): void => {
+		if (target.startsWith("node:")) {
+			if (room.startsWith("lib")) found.push(`${file} imports ${target}`);
+			return;
+		}
+		if (!target.startsWith(".")) {
+			const name = target.split("/")[0]!;
+			if (!packages[name]?.test(file) && !(typesOnly && room === "reports" && name.startsWith("vega")))
+				found.push(`${file} imports the package ${name}`);
+			return;
+		}
+		const there = roomOf(normalize(join(dirname(file), target)));
+		const allowed = mayImport[room] ?? [];
+		const fits =
+			there === room ||
+			allowed.includes(there) ||
+			(there.startsWith("lib") && allowed.includes("lib")) ||
+			(typesOnly && allowed.includes(`types of ${there}`));
+		if (!fits) found.push(`${file} imports ${target}`);
+	};
+
+	const visit = (node: ts.Node): void => {
+		if (ts.isImportDeclaration(node) || ts.isExportDeclaration(node)) {
+			const target = node.moduleSpecifier;
+			const typesOnly = ts.isImportDeclaration(node)
+				? node.importClause?.phaseModifier === ts.SyntaxKind.TypeKeyword
+				: node.isTypeOnly;
+			if (target && ts.isStringLiteral(target)) checkImport(target.text, typesOnly);
+		} else if (ts.isImportTypeNode(node)) {
+			if (ts.isLiteralTypeNode(node.argument) && ts.isStringLiteral(node.argument.literal))
+				checkImport(node.argument.literal.text, true);
+		} else if (ts.isCallExpression(node) && node.expression.kind === ts.SyntaxKind.ImportKeyword) {
+			const target = node.arguments[0];
+			if (target && ts.isStringLiteralLike(target)) checkImport(target.text, false);
+			else found.push(`${file} imports a computed path`);
+		} else if (room.startsWith("lib")) {
+			if (ts.isIdentifier(node) && impure.has(node.text) && !isJustAName(node))
+				found.push(`${file} uses ${node.text}`);
+			if (ts.isPropertyAccessExpression(node) && impureMembers.has(node.getText()))
+				found.push(`${file} uses ${node.getText()}`);
+			if (ts.isMetaProperty(node)) found.push(`${file} uses ${node.getText()}`);
+			if (ts.isNewExpression(node) && node.expression.getText() === "Date" && !node.arguments?.length)
+				found.push(`${file} uses the clock`);
+		}
+		ts.forEachChild(node, visit);
+	};
+	visit(source);
+	return found;
+}
+
+/** `x.process`, `{ process: 1 }` and a type's member are names, not the global. */
+function isJustAName(node: ts.Identifier): boolean {
+	const { parent } = node;
+	if (ts.isPropertyAccessExpression(parent)) return parent.name === node;
+	return (
+		(ts.isPropertyAssignment(parent) || ts.isPropertySignature(parent) || ts.isMethodSignature(parent)) &&
+		parent.name === node
+	);
+}
+
+const sources = ["lib", "reports", "cli"].flatMap((top) =>
+	readdirSync(join(root, top), { recursive: true, encoding: "utf8" })
+		.filter((name) => name.endsWith(".ts") && !name.endsWith(".d.ts"))
+		.map((name) => `${top}/${name.replaceAll("\\", "/")}`),
+);
+
+test("every import points from cli to reports to lib, and inside lib from study to sources", () => {
+	expect(sources.length).toBeGreaterThan(10);
+	expect(sources.flatMap((file) => violations(file, readFileSync(join(root, file), "utf8")))).toEqual([]);
+});
+
+test.each([
+	[
+		"lib/model/air.ts",
+		'import { simulate } from "../solve/simulate.ts";',
+		"lib/model/air.ts imports ../solve/simulate.ts",
+	],
+	[
+		"lib/solve/exact.ts",
+		'import { parse } from "../scenario/parse.ts";',
+		"lib/solve/exact.ts imports ../scenario/parse.ts",
+	],
+	[
+		"lib/study/compare.ts",
+		'import { page } from "../../reports/page.ts";',
+		"lib/study/compare.ts imports ../../reports/page.ts",
+	],
+	[
+		"lib/study/compare.ts",
+		'const x = await import("../../cli/print.ts");',
+		"lib/study/compare.ts imports ../../cli/print.ts",
+	],
+	["reports/page.ts", 'export * from "../cli/print.ts";', "reports/page.ts imports ../cli/print.ts"],
+	["reports/page.ts", 'import { View } from "vega";', "reports/page.ts imports the package vega"],
+	[
+		"lib/solve/periodic.ts",
+		'import { Solver } from "odex";',
+		"lib/solve/periodic.ts imports the package odex",
+	],
+	["lib/model/fan.ts", 'import * as z from "zod";', "lib/model/fan.ts imports the package zod"],
+	["reports/page.ts", 'import yargs from "yargs/yargs";', "reports/page.ts imports the package yargs"],
+	["lib/units.ts", 'import { readFileSync } from "node:fs";', "lib/units.ts imports node:fs"],
+	["lib/units.ts", "console.log(1);", "lib/units.ts uses console"],
+	["lib/units.ts", "const at = Date.now();", "lib/units.ts uses Date.now"],
+	["lib/units.ts", "const at = new Date();", "lib/units.ts uses the clock"],
+	["lib/units.ts", "const x = Math.random();", "lib/units.ts uses Math.random"],
+	["lib/units.ts", "export const x = { y: process };", "lib/units.ts uses process"],
+	["lib/units.ts", "export const x = import.meta.url;", "lib/units.ts uses import.meta"],
+])("a planted fault in %s is found: %s", (file, text, complaint) => {
+	expect(violations(file, text)).toEqual([complaint]);
+});
+
+test("what is allowed passes", () => {
+	expect(
+		violations("cli/commands.ts", 'import yargs from "yargs"; import { x } from "../reports/svg.ts";'),
+	).toEqual([]);
+	expect(
+		violations("lib/model/chamber.ts", 'import type { Scenario } from "../scenario/scenario.ts";'),
+	).toEqual([]);
+	expect(violations("lib/study/fit.ts", "const a = { process: 1 }; a.process; new Date(0);")).toEqual([]);
+});
