@@ -78,7 +78,9 @@ export async function run(words: readonly string[]): Promise<number> {
 
 function describeVerb(program: Argv, verb: Verb): Argv {
 	program.usage(`$0 ${verb.name} ${verb.words}\n\n${verb.describe}.`);
-	for (const [key, positional] of Object.entries(verb.positionals)) program.positional(key, positional);
+	// nargs: or yargs, which reads a positional once more as an option, makes nothing of a lone "-".
+	for (const [key, positional] of Object.entries(verb.positionals))
+		program.positional(key, positional).nargs(key, 1);
 	program.options(verb.options);
 	return program.epilogue(`${examplesText(verb.examples)}\n\n${verb.epilogue}`);
 }

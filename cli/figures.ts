@@ -10,6 +10,9 @@ export const verdictLine = (comparison: Comparison, units: UnitSystem): string =
 	return `${answer}. ${grounds}`;
 };
 
+/** Tenths of a second say something only below a minute. */
+const coarse = (seconds: number): number => (seconds < 60 ? seconds : Math.round(seconds));
+
 /** The figures of each schedule in a table for people. */
 export function figuresTable(schedules: readonly ComparedSchedule[], units: UnitSystem): string {
 	const head = [
@@ -29,7 +32,7 @@ export function figuresTable(schedules: readonly ComparedSchedule[], units: Unit
 		...[summary.peakPpm, summary.meanPpm, summary.troughPpm, summary.ripplePpm].map((x) =>
 			String(Math.round(x)),
 		),
-		formatDuration(summary.aboveCeilingSecondsPerHour),
+		formatDuration(coarse(summary.aboveCeilingSecondsPerHour)),
 		formatQuantity(summary.freshAirM3PerDay, "volume", units),
 		String(Math.round(summary.burstsPerDay * 10) / 10),
 		summary.judged.within ? "yes" : "no",
@@ -68,6 +71,7 @@ const csvColumns: readonly (readonly [string, (summary: Summary) => string | num
 	["sensor_trough_ppm", (s) => s.sensor?.troughPpm ?? null],
 	["zone", (s) => s.zone],
 	["basis", (s) => s.basis],
+	["window_from_s", (s) => s.windowFromSeconds],
 	["window_s", (s) => s.windowSeconds],
 ];
 

@@ -1,4 +1,5 @@
 import type { Schedule } from "../lib/model/schedule.ts";
+import { listInputs } from "../lib/scenario/inputs.ts";
 import type { InputRow, Origin } from "../lib/scenario/scenario.ts";
 import type { Summary } from "../lib/solve/summary.ts";
 import type { ComparedSchedule, Comparison } from "../lib/study/compare.ts";
@@ -99,14 +100,14 @@ const inputOf = ({ path, quantity }: InputRow): InputJson => {
 };
 
 /** The answer of `compare` for another program. */
-export const comparisonJson = (comparison: Comparison, inputs: readonly InputRow[]): ComparisonJson => ({
+export const comparisonJson = (comparison: Comparison): ComparisonJson => ({
 	format: "lullgust/comparison@1",
 	scenario: scenarioOf(comparison),
 	within: comparison.winner !== null,
 	winner: comparison.winner,
 	nearest: comparison.nearest,
 	schedules: comparison.schedules.map(scheduleOf),
-	inputs: inputs.map(inputOf),
+	inputs: listInputs(comparison.scenario).map(inputOf),
 	warnings: comparison.warnings,
 });
 

@@ -14,7 +14,7 @@ async function main(words: readonly string[]): Promise<number> {
 		return await run(words);
 	} catch (error) {
 		if (error instanceof InputError) {
-			complain(error.message.split("\n"));
+			complain(error.faults.map((fault) => new InputError([fault]).message));
 			return 2;
 		}
 		const what = error instanceof Error ? error.message : String(error);

@@ -1,13 +1,10 @@
 import { listInputs } from "../lib/scenario/inputs.ts";
-import type { ComparedSchedule, Comparison } from "../lib/study/compare.ts";
-import type { ComparisonCurves, Curve } from "../lib/study/curves.ts";
-import { formatDuration } from "../lib/units.ts";
-import { type Picture, windowOf } from "./charts/picture.ts";
-import { PLOT_WIDTH, sawtoothRows, sawtoothSpec } from "./charts/sawtooth.ts";
+import type { Comparison } from "../lib/study/compare.ts";
+import { type ComparisonCurves, type Curve, thin } from "../lib/study/curves.ts";
+import { fanTrace } from "./charts/fan.ts";
+import type { Picture } from "./charts/picture.ts";
 import { type ChartTheme, LIGHT } from "./charts/theme.ts";
-import { thinned } from "./charts/thin.ts";
-import { chartFigure } from "./figure.ts";
-import { html } from "./html.ts";
+import { chartFigure, chartSvg } from "./figure.ts";
 import { liveScript } from "./live/bundle.ts";
 import { page, section } from "./page.ts";
 import {
@@ -22,55 +19,42 @@ import {
 import { continuousTable, figuresTable, verdictTable } from "./tables.ts";
 import { verdictOf } from "./verdict.ts";
 
-/** Points of all curves of a report together; more would make the file heavy without showing more. */
+/** Points of all curves of a report together; more would make the file heavy and show no more. */
 const POINTS = 28_000;
 
 const picture = (
 	curves: readonly Curve[],
 	{ schedules, scenario }: Comparison,
-	rest: Pick<Picture, "originSeconds" | "clock" | "timeTitle">,
+	rest: Pick<Picture, "byClock" | "timeTitle">,
 ): Picture => {
-	const points = Math.min(2000, Math.floor(POINTS / (2 * curves.length)));
+	const most = Math.min(2000, Math.floor(POINTS / (2 * curves.length)));
+	const windowSeconds = Math.max(...curves.map(({ timesSeconds }) => timesSeconds.at(-1) ?? 0));
 	return {
-		series: curves.map((curve) => ({
-			...thinned(curve, points),
-			words: schedules.find(({ name }) => name === curve.name)?.inWords ?? "",
-		})),
+		series: curves.map(({ name, timesSeconds, co2Ppm, bursts }) => {
+			const kept = thin(timesSeconds, [co2Ppm], most);
+			return {
+				name,
+				words: schedules.find((schedule) => schedule.name === name)?.inWords ?? "",
+				timesSeconds: kept.map((place) => timesSeconds[place]!),
+				co2Ppm: kept.map((place) => co2Ppm[place]!),
+				fan: fanTrace(bursts, windowSeconds),
+				shadow: false,
+			};
+		}),
+		windowSeconds,
 		ceilingPpm: scenario.target.ceiling.value,
 		floorPpm: scenario.target.floor?.value ?? null,
 		...rest,
 	};
 };
 
-/** The window that shows the pattern; told by the clock when a schedule goes by the clock. */
-export const patternPicture = ({ pattern }: ComparisonCurves, comparison: Comparison): Picture => {
-	const start = pattern[0]?.timesSeconds[0] ?? 0;
-	const byClock = comparison.schedules.some(({ schedule }) => schedule.kind === "daily");
-	return picture(pattern, comparison, {
-		originSeconds: byClock ? Math.floor(start / 86_400) * 86_400 : start,
-		clock: byClock ? "time of day" : "elapsed",
-		timeTitle: byClock ? "time of day" : "time",
-	});
+/** The window that shows the pattern; told by the clock when it is a day and something goes by the clock. */
+const patternPicture = ({ pattern }: ComparisonCurves, comparison: Comparison): Picture => {
+	const { schedules, model } = comparison;
+	const byClock =
+		schedules.some(({ schedule }) => schedule.kind === "daily") || model.source?.variesInTime === true;
+	return picture(pattern, comparison, { byClock, timeTitle: byClock ? "time of day" : "time" });
 };
-
-const firstDayPicture = ({ firstDay }: ComparisonCurves, comparison: Comparison): Picture =>
-	picture(firstDay, comparison, {
-		originSeconds: firstDay[0]?.timesSeconds[0] ?? 0,
-		clock: "elapsed",
-		timeTitle: "time from a fresh start",
-	});
-
-const span = (shown: Picture): string => {
-	const [first, last] = windowOf(shown);
-	return last - first === 86_400 ? "24 h" : formatDuration(last - first);
-};
-
-const count = (schedules: readonly ComparedSchedule[]): string =>
-	schedules.length === 1
-		? "the schedule"
-		: schedules.length === 2
-			? "both schedules"
-			: `all ${schedules.length} schedules`;
 
 /** The report of a comparison as one HTML file. */
 export async function compareReport(
@@ -79,14 +63,13 @@ export async function compareReport(
 	options: ReportOptions,
 ): Promise<string> {
 	const { scenario, schedules, winner, nearest, warnings } = comparison;
-	const pattern = patternPicture(curves, comparison);
-	const firstDay = firstDayPicture(curves, comparison);
+	const all = ["", "the schedule", "both schedules"][schedules.length] ?? `all ${schedules.length} schedules`;
 	const charts = await Promise.all([
-		chartFigure("pattern", pattern, `CO2 under ${count(schedules)} over ${span(pattern)}, with the ceiling.`),
+		chartFigure("pattern", patternPicture(curves, comparison), `CO2 under ${all}: ${curves.patternWindow}.`),
 		chartFigure(
 			"first-day",
-			firstDay,
-			`CO2 under ${count(schedules)} in the first ${span(firstDay)} from a fresh start, with the ceiling.`,
+			picture(curves.firstDay, comparison, { byClock: false, timeTitle: "time from a fresh start" }),
+			`CO2 under ${all} in the first 24 h from a fresh start.`,
 		),
 	]);
 	const marked =
@@ -109,17 +92,9 @@ export async function compareReport(
 			section("sawtooth", "The sawtooth", charts[0].figure),
 			section("day", "The first day from a fresh start", charts[1].figure),
 			section("figures", "Figures", figuresTable(schedules, marked, options.units)),
-			section(
-				"continuous",
-				"The continuous equivalent",
-				html`<p>The same air a day, delivered without a pause, would hold the CO2 of the first column. What the pauses add to it is the penalty of intermittency.</p>`,
-				continuousTable(schedules),
-			),
+			section("continuous", "The continuous equivalent", ...continuousTable(schedules)),
 			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection([
-				...warnings,
-				...schedules.flatMap(({ name, summary }) => summary.notes.map((note) => `${name}: ${note}`)),
-			]),
+			assumptionsSection(warnings),
 			cautionsSection(),
 			scenarioSection(scenario),
 		],
@@ -130,12 +105,8 @@ export async function compareReport(
 }
 
 /** The sawtooth of a comparison as an SVG file for a paper or a slide. */
-export async function compareSvg(
+export const compareSvg = (
 	comparison: Comparison,
 	curves: ComparisonCurves,
 	theme: ChartTheme = LIGHT,
-): Promise<string> {
-	const { compileChart, drawSvg } = await import("./svg.ts");
-	const shown = patternPicture(curves, comparison);
-	return drawSvg(await compileChart(sawtoothSpec(shown, theme)), sawtoothRows(shown, PLOT_WIDTH), "chart");
-}
+): Promise<string> => chartSvg(patternPicture(curves, comparison), theme);

@@ -10,8 +10,9 @@ export interface ReportOptions {
 	readonly version: string;
 }
 
+/** The verdict in large type; a figure does not break from its unit. */
 export const verdictBlock = ({ answer, grounds }: Verdict): Html =>
-	html`<p class="verdict"><strong>${answer}.</strong> ${grounds}</p>`;
+	html`<p class="verdict"><strong>${answer}.</strong> ${grounds.replace(/(\d) (ppm|m³|ft³|L)/g, "$1\u00a0$2")}</p>`;
 
 const originWords = (origin: Origin): string => {
 	switch (origin.kind) {

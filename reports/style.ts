@@ -13,6 +13,7 @@ export const STYLE = `
 *{box-sizing:border-box}
 html{-webkit-text-size-adjust:100%;scroll-padding-top:1rem}
 body{margin:0;background:var(--paper);color:var(--ink);font:16px/1.6 system-ui,-apple-system,"Segoe UI",Roboto,"DejaVu Sans",sans-serif;font-variant-numeric:tabular-nums}
+.note{break-after:avoid}
 .skip{position:absolute;left:-9999px}
 .skip:focus{left:1rem;top:1rem;background:var(--panel);padding:.5rem 1rem;z-index:3}
 header,main,footer{max-width:60rem;margin:0 auto;padding:0 1.25rem}
@@ -33,6 +34,7 @@ a{color:var(--accent)}
 :focus-visible{outline:3px solid var(--accent);outline-offset:2px}
 figure{margin:1.25rem 0;position:relative}
 figcaption{font-size:.875rem;max-width:68ch;margin:.5rem .5rem .25rem}
+.scroll+.scroll{margin-top:2rem}
 .scroll{overflow-x:auto;overscroll-behavior-x:contain}
 .chart{background:var(--panel);border:1px solid var(--line);border-radius:6px;padding:.75rem .5rem .5rem}
 .chart svg{display:block}
@@ -50,10 +52,10 @@ tbody th{font-weight:400}
 .figures thead .best{box-shadow:inset 0 3px var(--accent)}
 .judged td:nth-child(2),.judged thead th{white-space:nowrap}
 .judged th+th,.judged th+td{width:1%}
-.badge{display:block;color:var(--accent);font-size:.8125rem;font-weight:600}
-.words{display:block;font-weight:400;font-size:.8125rem;color:var(--soft)}
-.unit{font-size:.8125rem;color:var(--soft)}
-.path{display:block;font:.8125rem ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",monospace;color:var(--soft);overflow-wrap:anywhere}
+.badge{display:block;color:var(--accent);font-size:.86em;font-weight:600}
+.words{display:block;font-weight:400;font-size:.86em;color:var(--soft)}
+.unit{font-size:.86em;color:var(--soft)}
+.path{display:block;font:.86em ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",monospace;color:var(--soft);overflow-wrap:anywhere}
 .inputs td,.inputs th,.judged td,.judged th{overflow-wrap:anywhere}
 pre{font:.8125rem/1.55 ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",monospace;background:var(--panel);border:1px solid var(--line);border-radius:6px;padding:1rem;margin:0}
 .readout{position:absolute;z-index:2;top:2.5rem;max-width:calc(100% - 1rem);pointer-events:none;background:var(--panel);border:1px solid var(--soft);border-radius:6px;padding:.4rem .6rem;font-size:.8125rem;line-height:1.35}
@@ -87,7 +89,8 @@ header{padding-top:0}
 header,main,footer{max-width:none;padding-left:0;padding-right:0}
 h2{margin-top:1.6rem;break-after:avoid}
 h3{break-after:avoid}
-figure,tr,li{break-inside:avoid}
+figure,tr,li,.figures{break-inside:avoid}
+.scroll+.scroll{margin-top:1rem}
 .chart{border:0;padding:0;margin-left:0;margin-right:0}
 .chart svg{max-width:100%;height:auto}
 .scroll{overflow:visible}

@@ -17,29 +17,31 @@ const noNetwork = {
 	},
 };
 
-/** A chart that draws something else than it was told is a fault of ours: warnings are errors. */
-const complain = (...args: readonly unknown[]): never => {
-	throw new Error(`chart: ${args.join(" ")}`);
-};
-const strictLogger = {
-	level() {
-		return this;
-	},
-	error: complain,
-	warn: complain,
-	info() {
-		return this;
-	},
-	debug() {
-		return this;
-	},
-};
+/** Keeps what Vega and Vega-Lite complain of: a chart that draws something else than it was told is a fault of ours. */
+function listeningLogger() {
+	const complaints: string[] = [];
+	const keep = (...words: readonly unknown[]) => {
+		complaints.push(words.join(" "));
+		return logger;
+	};
+	const ignore = () => logger;
+	const logger = { level: ignore, error: keep, warn: keep, info: ignore, debug: ignore };
+	return {
+		// biome-ignore lint/suspicious/noExplicitAny: `level` both reads and sets, which no plain function can say
+		logger: logger as any,
+		check: (): void => {
+			if (complaints.length > 0) throw new Error(`chart: ${complaints.join("; ")}`);
+		},
+	};
+}
 
-/** Compiles a chart to the plain Vega that the browser draws. */
+/** Compiles a chart to the plain Vega that the browser draws. Throws when a part of it would be dropped. */
 export async function compileChart(spec: ChartSpec): Promise<CompiledChart> {
 	const { compile } = await import("vega-lite");
-	// biome-ignore lint/suspicious/noExplicitAny: the logger's own overloads cannot be met without a cast
-	return compile(spec, { logger: strictLogger as any }).spec;
+	const { logger, check } = listeningLogger();
+	const chart = compile(spec, { logger }).spec;
+	check();
+	return chart;
 }
 
 /** Halves the size of a path and keeps a tenth of a pixel. */
@@ -53,20 +55,23 @@ const roundPaths = (svg: string): string =>
 
 /**
  * Draws a compiled chart as SVG text; the same chart always gives the same text.
- * `idPrefix` keeps the ids of several pictures in one page apart.
+ * `idPrefix` keeps the ids of several pictures in one page apart. Throws when Vega warns of anything.
  */
 export async function drawSvg(chart: CompiledChart, rows: ChartRows, idPrefix: string): Promise<string> {
 	const [vega, { expressionInterpreter }] = await Promise.all([import("vega"), import("vega-interpreter")]);
+	const { logger, check } = listeningLogger();
 	vega.resetSVGDefIds();
 	const view = new vega.View(vega.parse(chart, undefined, { ast: true }), {
 		renderer: "none",
 		expr: expressionInterpreter,
-		// biome-ignore lint/suspicious/noExplicitAny: both refuse everything, which the types do not foresee
-		...({ loader: noNetwork, logger: strictLogger } as any),
+		logger,
+		// biome-ignore lint/suspicious/noExplicitAny: it refuses everything, which the types do not foresee
+		loader: noNetwork as any,
 	});
 	try {
 		for (const [name, values] of Object.entries(rows)) view.data(name, [...values]);
 		const svg = await view.toSVG();
+		check();
 		return roundPaths(svg).replace(/(id="|url\(#)(clip|gradient)/g, `$1${idPrefix}-$2`);
 	} finally {
 		view.finalize();

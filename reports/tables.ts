@@ -141,16 +141,22 @@ ${group.rows.map(
 )}</tbody>
 `,
 )}</table>`;
-	return html`${pages.map((columns, page) =>
-		scrollBox(pages.length === 1 ? "Table of figures" : `Table of figures, part ${page + 1}`, one(columns)),
-	)}`;
+	const ofRun = schedules.filter(({ summary }) => summary.basis === "run").map(({ name }) => `“${name}”`);
+	const basis =
+		ofRun.length === 0
+			? "Figures of the regime that repeats, once the start is forgotten."
+			: `Figures of the whole run for ${ofRun.join(", ")}, where no regime repeats${ofRun.length < schedules.length ? "; else of the regime that repeats" : ""}.`;
+	return html`<p class="note">${basis}</p>
+${pages.map((columns, page) =>
+	scrollBox(pages.length === 1 ? "Table of figures" : `Table of figures, part ${page + 1}`, one(columns)),
+)}`;
 }
 
 /** What the same air would do if it never stopped, and what stopping it costs. */
-export const continuousTable = (schedules: readonly ComparedSchedule[]): Html => {
+export const continuousTable = (schedules: readonly ComparedSchedule[]): readonly Html[] => {
 	const penalty = (value: number | null, base: number | null): string =>
 		value === null || base === null ? "–" : `${whole(value)} ppm (${short((100 * value) / base)} %)`;
-	return scrollBox(
+	const table = scrollBox(
 		"Continuous equivalent",
 		html`<table>
 <thead><tr><th scope="col">schedule</th><th scope="col" class="number">continuous equivalent</th><th scope="col" class="number">penalty in the mean</th><th scope="col" class="number">penalty in the peak</th></tr></thead>
@@ -160,6 +166,10 @@ export const continuousTable = (schedules: readonly ComparedSchedule[]): Html =>
 		)}</tbody>
 </table>`,
 	);
+	return [
+		html`<p>The same air a day, delivered without a pause, would hold the CO2 of the first column. What the pauses add to it is the penalty of intermittency.</p>`,
+		table,
+	];
 };
 
 /** The verdict on each schedule. */

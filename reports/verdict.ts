@@ -2,8 +2,7 @@ import type { Summary } from "../lib/solve/summary.ts";
 import type { Comparison } from "../lib/study/compare.ts";
 import { formatQuantity, type UnitSystem } from "../lib/units.ts";
 
-/** A concentration that does not break over a line. */
-export const ppm = (value: number): string => `${Math.round(value)}\u00a0ppm`;
+export const ppm = (value: number): string => `${Math.round(value)} ppm`;
 
 const judgedPhrase = ({ judged }: Summary): string =>
 	`${judged.on === "peak" ? "a peak" : judged.on === "mean" ? "a mean" : "a worst hour"} of ${ppm(judged.valuePpm)}`;

@@ -1,4 +1,3 @@
-import type { InputRow } from "../../lib/scenario/scenario.ts";
 import type { Comparison } from "../../lib/study/compare.ts";
 import type { UnitSystem } from "../../lib/units.ts";
 import { comparisonCsv, figuresTable, verdictLine } from "../figures.ts";
@@ -40,9 +39,8 @@ export const compare = verb({
 		const scenario = await loadScenario(path);
 		const { compareSchedules } = await import("../../lib/study/compare.ts");
 		const comparison = compareSchedules(scenario);
-		const inputs = (await import("../../lib/scenario/inputs.ts")).listInputs(scenario);
-		const outputs = await render(comparison, inputs, { html, svg, csv, units });
-		if (json) outputs.push({ path: "-", content: jsonText(comparisonJson(comparison, inputs)) });
+		const outputs = await render(comparison, { html, svg, csv, units });
+		if (json) outputs.push({ path: "-", content: jsonText(comparisonJson(comparison)) });
 		for (const output of outputs) await writeOutput(output, force);
 
 		if (!taken.includes("-")) {
@@ -61,11 +59,7 @@ interface Wanted {
 }
 
 /** Everything is made before anything is written. */
-async function render(
-	comparison: Comparison,
-	inputs: readonly InputRow[],
-	{ html, svg, csv, units }: Wanted,
-): Promise<Output[]> {
+async function render(comparison: Comparison, { html, svg, csv, units }: Wanted): Promise<Output[]> {
 	const outputs: Output[] = [];
 	if (csv !== undefined) outputs.push({ path: csv, content: comparisonCsv(comparison) });
 	if (html === undefined && svg === undefined) return outputs;
@@ -75,7 +69,7 @@ async function render(
 		const { compareReport } = await import("../../reports/compare.ts");
 		outputs.push({
 			path: html,
-			content: await compareReport(comparison, curves, inputs, {
+			content: await compareReport(comparison, curves, {
 				units,
 				version: packageVersion(),
 			}),
@@ -97,7 +91,7 @@ async function printFigures(
 	await print(`\n${figuresTable(comparison.schedules, units)}`);
 	if (isTerminal) {
 		const { regimePlots } = await import("../plot.ts");
-		await print(`\n${regimePlots(comparison, columns, colour)}`);
+		for (const plot of regimePlots(comparison, columns, colour)) await print(`\n${plot}`);
 	}
 	if (comparison.warnings.length > 0) await print("\n");
 	for (const warning of comparison.warnings) await print(wrap(`warning: ${warning}`, columns, "  "));

@@ -39,19 +39,13 @@ export const demo = verb({
 
 		const { compareSchedules } = await import("../../lib/study/compare.ts");
 		const { comparisonCurves } = await import("../../lib/study/curves.ts");
-		const { listInputs } = await import("../../lib/scenario/inputs.ts");
 		const { compareReport } = await import("../../reports/compare.ts");
 		for (const { path, copy, report } of jobs) {
 			const comparison = compareSchedules(await loadScenario(path));
-			const page = await compareReport(
-				comparison,
-				comparisonCurves(comparison),
-				listInputs(comparison.scenario),
-				{
-					units,
-					version: packageVersion(),
-				},
-			);
+			const page = await compareReport(comparison, comparisonCurves(comparison), {
+				units,
+				version: packageVersion(),
+			});
 			const outputs: Output[] = [
 				{ path: copy, content: readText(path) },
 				{ path: report, content: page },

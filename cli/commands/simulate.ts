@@ -218,14 +218,14 @@ async function printRun(
 	files: readonly string[],
 ): Promise<void> {
 	const { isTerminal, columns, colour } = terminal();
-	const { inWords, summary } = schedules[0]!;
+	const chosen = schedules[0]!;
 	const length = formatDuration(run.timesSeconds.at(-1)!);
 	const above =
 		figures.firstAboveSeconds === null
 			? "never above the ceiling"
 			: `first above the ceiling after ${formatDuration(figures.firstAboveSeconds)}, ${figures.aboveCeilingPercent.toFixed(1)} % of the time`;
 	await print(
-		`\n${wrap(`This run: ${inWords}; ${length} from ${ppm(figures.startPpm)} to ${ppm(figures.endPpm)}.`, columns, "  ")}`,
+		`\n${wrap(`This run: ${chosen.inWords}; ${length} from ${ppm(figures.startPpm)} to ${ppm(figures.endPpm)}.`, columns, "  ")}`,
 	);
 	await print(
 		wrap(
@@ -236,7 +236,7 @@ async function printRun(
 	);
 	if (isTerminal) {
 		const { runPlot } = await import("../plot.ts");
-		await print(`\n${runPlot(run, summary.zone, summary.judged.ceilingPpm, columns, colour)}`);
+		await print(`\n${runPlot(run, chosen, columns, colour)}`);
 	}
 	if (warnings.length > 0) await print("\n");
 	for (const warning of warnings) await print(wrap(`warning: ${warning}`, columns, "  "));

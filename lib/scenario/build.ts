@@ -154,9 +154,11 @@ export const cropTolerance = (
 	const floors = all.map(({ floor }) => floor).filter((floor) => floor !== null);
 	const floor =
 		floors.length === all.length ? floors.reduce((top, one) => (one.value > top.value ? one : top)) : null;
+	// The ends of a tolerance are what one may choose from, not its uncertainty.
+	const chosen = (figure: Published) => published({ ...figure, low: null, high: null }, "concentration");
 	return {
-		ceiling: published(ceiling, "concentration"),
-		floor: floor === null || floor.value >= ceiling.value ? null : published(floor, "concentration"),
+		ceiling: chosen(ceiling),
+		floor: floor === null || floor.value >= ceiling.value ? null : chosen(floor),
 	};
 };
 

@@ -5,6 +5,7 @@ import {
 	isMap,
 	isScalar,
 	isSeq,
+	Lexer,
 	LineCounter,
 	type ParsedNode,
 	Parser,
@@ -56,27 +57,28 @@ export const formatPath = (path: Path): string =>
 	path
 		.map((part, index) => {
 			if (typeof part === "number") return `[${part}]`;
-			const name = /^[\w'-]+(?: [\w'-]+)*$/.test(part) ? part : JSON.stringify(shorten(part));
+			const short = shorten(part);
+			const name = /^[\w'-]+(?: [\w'-]+)*$/.test(part) ? short : JSON.stringify(short);
 			return index === 0 ? name : `.${name}`;
 		})
 		.join("");
 
 const shorten = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)}...` : text);
 
-// yaml composes recursively; a few thousand brackets would exhaust the stack, so depth is measured on its flat tokens.
-const isTooDeep = (tokens: readonly CST.Token[]): boolean => {
-	const stack: [CST.Token, number][] = tokens.map((token) => [token, 0]);
-	for (let top = stack.pop(); top !== undefined; top = stack.pop()) {
-		const [token, depth] = top;
-		if (depth > maxDepth) return true;
-		if (token.type === "document" && token.value !== undefined) stack.push([token.value, depth]);
-		if (!("items" in token)) continue;
-		for (const { key, value } of token.items) {
-			if (key) stack.push([key, depth + 1]);
-			if (value) stack.push([value, depth + 1]);
-		}
+/**
+ * Flat tokens of a YAML text, or null when it is nested too deep. The parser keeps a stack of its own, but what composes
+ * its tokens recurses, and a few thousand brackets would exhaust that.
+ */
+const tokenize = (text: string, onNewLine: (offset: number) => void): CST.Token[] | null => {
+	const parser = new Parser(onNewLine);
+	onNewLine(0);
+	const tokens: CST.Token[] = [];
+	for (const lexeme of new Lexer().lex(text)) {
+		tokens.push(...parser.next(lexeme));
+		if (parser.stack.length > maxDepth) return null;
 	}
-	return false;
+	tokens.push(...parser.end());
+	return tokens;
 };
 
 /** Reads the text of a scenario into plain values with positions; throws InputError with every fault of form. */
@@ -103,8 +105,8 @@ export const readSource = (rawText: string, fileName: string): Source => {
 		faults.push({ file: fileName, ...position(offset), message });
 	};
 
-	const tokens = [...new Parser(lines.addNewLine).parse(text)];
-	if (isTooDeep(tokens)) refuse(`is nested deeper than ${maxDepth} levels; a scenario needs about four`);
+	const tokens = tokenize(text, lines.addNewLine);
+	if (tokens === null) return refuse(`is nested deeper than ${maxDepth} levels; a scenario needs about four`);
 	const composer = new Composer({
 		version: "1.2",
 		schema: "core",

@@ -22,6 +22,7 @@ export const nearest = (name: string, known: readonly string[]): string | null =
 	let best: string | null = null;
 	let least = Math.max(1, Math.floor(word.length / 2)) + 0.5;
 	for (const candidate of known) {
+		if (Math.abs(candidate.length - word.length) >= least) continue;
 		const edits = distance(word, candidate.toLowerCase());
 		if (edits < least) [best, least] = [candidate, edits];
 	}

@@ -15,6 +15,7 @@ export interface ParseOptions {
 }
 
 const maxSchedules = 200;
+const maxFaults = 100;
 
 const readSections = (source: Source, faults: Fault[]): Partial<Sections> => {
 	const known = [...Object.keys(sections), "schedules"];
@@ -37,7 +38,7 @@ const readSections = (source: Source, faults: Fault[]): Partial<Sections> => {
 };
 
 const readSchedules = (source: Source, options: ParseOptions, faults: Fault[]): Scenario["schedules"] => {
-	const example = "such as  short and often: { on: 4 s, off: 236 s }";
+	const example = "such as short and often: { on: 4 s, off: 236 s }";
 	if (!source.has(["schedules"])) {
 		if (!source.keys([]).some((key) => nearest(key, ["schedules"]) !== null)) {
 			faults.push(
@@ -152,6 +153,12 @@ export const parseScenario = (
 	const read = readSections(source, faults);
 	const schedules = readSchedules(source, options, faults);
 	crossFaults(source, read, faults);
-	if (faults.length > 0) throw new InputError(faults.sort(byPlace));
+	if (faults.length > 0) {
+		const shown = faults.sort(byPlace).slice(0, maxFaults);
+		const more = faults.length - shown.length;
+		throw new InputError(
+			more === 0 ? shown : [...shown, { file: fileName, message: `and ${more} more faults` }],
+		);
+	}
 	return buildScenario(source, text, read as Sections, schedules);
 };

@@ -1,11 +1,12 @@
 import * as z from "zod";
 import type { Fault } from "../errors.ts";
 import type { Cycle, Schedule } from "../model/schedule.ts";
-import { mapping, oneOf, rule, time, timeOfDay } from "./leaves.ts";
+import { eachRising, mapping, oneOf, rule, time, timeOfDay } from "./leaves.ts";
 
 const stretch = { min: "0 s", max: "366 d" } as const;
 const starts = () => oneOf(["on", "off"], "state of the fan at the beginning");
-const tooShort = (on: number, off: number): string | null => {
+const tooShort = (on: number | undefined, off: number | undefined): string | null => {
+	if (on === undefined || off === undefined) return null;
 	if (on + off === 0) return "on and off are both 0 s; one of them must be longer";
 	return on + off < 1 ? "on and off together must be at least 1 s" : null;
 };
@@ -19,12 +20,12 @@ const dailyPart = mapping(
 	},
 	"a part of the day with its own cycle",
 ).check(
-	rule(({ on, off, fan: always }, say) => {
+	rule(({ on, off, fan: always }, say, intact) => {
 		if (always !== undefined && (on !== undefined || off !== undefined)) {
 			say("fan", "stands beside on and off; give one or the other");
-		} else if (always === undefined && (on === undefined || off === undefined)) {
+		} else if (intact && always === undefined && (on === undefined || off === undefined)) {
 			say([], 'needs on and off such as { on: 4 s, off: 236 s }, or fan: "continuous" or "off"');
-		} else if (on !== undefined && off !== undefined) {
+		} else {
 			const short = tooShort(on, off);
 			if (short !== null) say("on", short);
 		}
@@ -59,12 +60,10 @@ export const scheduleSection = z
 				"other cycles by time of day",
 			).check(
 				rule(({ daily }, say) => {
-					for (const [index, part] of daily.entries()) {
-						const before = daily[index - 1];
-						if (before !== undefined && part.from <= before.from) {
-							say(["daily", index, "from"], "the parts must follow each other through the day");
-						}
-					}
+					eachRising(
+						(daily ?? []).map((part) => part?.from),
+						(index) => say(["daily", index, "from"], "the parts must follow each other through the day"),
+					);
 				}),
 			),
 			mapping(
@@ -89,13 +88,10 @@ export const scheduleSection = z
 				"an explicit list of switches",
 			).check(
 				rule(({ switches, repeat }, say) => {
-					if (typeof switches === "string") return;
-					for (const [index, moment] of switches.entries()) {
-						const before = switches[index - 1];
-						if (before !== undefined && moment <= before) {
-							say(["switches", index], "the times must rise from entry to entry");
-						}
-					}
+					if (switches === undefined || typeof switches === "string") return;
+					eachRising(switches, (index) =>
+						say(["switches", index], "the times must rise from entry to entry"),
+					);
 					const last = switches.at(-1) ?? 0;
 					if (repeat !== undefined && last >= repeat) say("repeat", "must be longer than the last switch");
 				}),

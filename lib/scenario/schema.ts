@@ -29,6 +29,7 @@ const temperature = z
 				"a daily swing",
 			).check(
 				rule(({ mean, swing }, say) => {
+					if (mean === undefined || swing === undefined) return;
 					if (mean.value + swing.value > 60 || mean.value - swing.value < -20) {
 						say("swing", "the swing leads beyond -20..60 °C");
 					}

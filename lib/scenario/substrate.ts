@@ -1,6 +1,6 @@
 import * as z from "zod";
 import { speciesKeys, species as speciesTable, stageAliases } from "../sources/fungi.ts";
-import { mapping, nameIn, quantity, rule, time } from "./leaves.ts";
+import { eachRising, mapping, nameIn, quantity, rule, time } from "./leaves.ts";
 
 const speciesNames = Object.fromEntries(speciesKeys.map((key) => [key, speciesTable[key].aliases])) as Record<
 	(typeof speciesKeys)[number],
@@ -72,7 +72,8 @@ const substrateItem = mapping(
 		)
 			.check(
 				rule(({ rise, fall }, say) => {
-					if (fall.value <= rise.value) say("fall", "the fall must come after the rise");
+					if (rise !== undefined && fall !== undefined && fall.value <= rise.value)
+						say("fall", "the fall must come after the rise");
 				}),
 			)
 			.optional(),
@@ -101,11 +102,10 @@ const substrateItem = mapping(
 		if (item.flush !== undefined && item.stage !== undefined && item.stage !== "fruiting") {
 			say("flush", "stands beside a stage; the flush holds the multipliers, so leave the stage out");
 		}
-		let before = Number.NEGATIVE_INFINITY;
-		for (const [index, { at }] of (item.rates ?? []).entries()) {
-			if (at <= before) say(["rates", index, "at"], "the times must rise from entry to entry");
-			before = at;
-		}
+		eachRising(
+			(item.rates ?? []).map((entry) => entry?.at),
+			(index) => say(["rates", index, "at"], "the times must rise from entry to entry"),
+		);
 	}),
 );
 

@@ -17,16 +17,20 @@ export function meanFanM3PerS(model: Model, schedule: Schedule, untilSeconds = D
  *
  *     C1 = Cs + 1e6 G/(m Q̄ + L)      C2 = C1 + 1e6 σ G/k      (9)
  *
- * A source that varies in time enters with its mean over its horizon.
+ * A source that varies in time enters with its mean over the window.
  * @returns null when no air moves at all, for then no steady state exists (or, without a source, it is the start)
  */
-export function continuousState(model: Model, schedule: Schedule, untilSeconds = DAY): number | null {
+export function continuousState(
+	model: Model,
+	schedule: Schedule,
+	window = { fromSeconds: 0, toSeconds: model.source?.horizonSeconds ?? DAY },
+): number | null {
 	checkSchedule(schedule);
 	const b = balance(model);
-	const air = (model.mixing ?? 1) * meanFanM3PerS(model, schedule, untilSeconds) + model.leakM3PerS;
+	const air = (model.mixing ?? 1) * meanFanM3PerS(model, schedule, window.toSeconds) + model.leakM3PerS;
 	if (air === 0) return null;
 	const sigma = b.stagnant > 0 ? (model.stagnantSourceShare ?? 0) : 0;
-	const source = meanSource(model);
+	const source = meanSource(model, window);
 	// Without feedback the balance is explicit; with it, each zone's level is the root of a falling function.
 	const stagnantAt = (mixed: number) =>
 		b.stagnant > 0 && sigma > 0
@@ -49,13 +53,17 @@ function levelWhere(f: (c: number) => number, floor: number): number {
 }
 
 /** Source as a function of CO2 alone, averaged over time. */
-function meanSource(model: Model): (ppm: number) => number {
+function meanSource(
+	model: Model,
+	{ fromSeconds, toSeconds }: { fromSeconds: number; toSeconds: number },
+): (ppm: number) => number {
 	const source = model.source;
 	if (source === undefined || !source.variesInTime) return (ppm) => sourceM3PerS(model, 0, ppm);
 	const parts = 512;
 	return (ppm) => {
 		let sum = 0;
-		for (let i = 0; i < parts; i++) sum += source.m3PerS(((i + 0.5) * source.horizonSeconds) / parts, ppm);
+		for (let i = 0; i < parts; i++)
+			sum += source.m3PerS(fromSeconds + ((i + 0.5) * (toSeconds - fromSeconds)) / parts, ppm);
 		return sum / parts;
 	};
 }

@@ -1,6 +1,6 @@
 import { type Balance, balance, type Model, sourceM3PerS } from "../model/chamber.ts";
 import { type Schedule, segments } from "../model/schedule.ts";
-import { exponential, identity, type Matrix, multiply, solve } from "./matrix.ts";
+import { exponential, type Matrix, multiply, solve } from "./matrix.ts";
 import { phi1, phi2 } from "./phi.ts";
 import type { Piece, Visitor } from "./piece.ts";
 import { findRoot } from "./root.ts";
@@ -11,8 +11,8 @@ export interface LinearSolution {
 	piece(startSeconds: number, durationSeconds: number, state: Float64Array): Piece;
 	/** State after a time [s]. */
 	advance(state: Float64Array, seconds: number): Float64Array;
-	/** The same as an affine map: state → map · state + add, and 1 - map where that is known without cancellation. */
-	affine(seconds: number): { map: Matrix; add: Float64Array; decay: number };
+	/** The same as an affine map, state → map · state + add, with lost = 1 - map, which keeps its digits when little is lost. */
+	affine(seconds: number): { map: Matrix; add: Float64Array; lost: Matrix };
 }
 
 /** Solutions of a linear model: [off, on]. */
@@ -55,7 +55,7 @@ function oneState(supply: number, b: Balance, source: number, on: boolean): Line
 		affine: (t) => ({
 			map: Float64Array.of(Math.exp(-rate * t)),
 			add: Float64Array.of(at(0, t)),
-			decay: rate * t,
+			lost: Float64Array.of(-Math.expm1(-rate * t)),
 		}),
 	};
 }
@@ -108,9 +108,16 @@ function severalStates(supply: number, b: Balance, source: number, on: boolean):
 		advance,
 		affine(t) {
 			const m = propagator(t);
+			const whole = integrator(t);
 			const map = new Float64Array(n * n);
-			for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) map[i * n + j] = m[i * size + j]!;
-			return { map, add: Float64Array.from({ length: n }, (_, i) => m[i * size + n]!), decay: Number.NaN };
+			// 1 - e^(At) = -A ∫e^(As) ds, in which what a short time loses does not drown in the 1.
+			const lost = new Float64Array(n * n);
+			for (let i = 0; i < n; i++)
+				for (let j = 0; j < n; j++) {
+					map[i * n + j] = m[i * size + j]!;
+					for (let k = 0; k < n; k++) lost[i * n + j]! -= a[i * n + k]! * whole[(size + k) * wide + j]!;
+				}
+			return { map, add: Float64Array.from({ length: n }, (_, i) => m[i * size + n]!), lost };
 		},
 		piece(startSeconds, durationSeconds, start) {
 			const x0 = Float64Array.from(start);
@@ -207,36 +214,20 @@ export function walkExact(
 }
 
 /**
- * State that repeats after a period of a linear model [ppm above supply]; null when no state does, for nothing carries CO2 away.
- * The map of a period is affine, x → M x + c, so the state is the solution of (1 - M) x = c.
+ * State that repeats after a period of a linear model [ppm above supply], if fan or leak move air at all.
+ * The map of a period is affine, x → M x + c, so the state is the solution of (1 - M) x = c; and 1 - M is gathered from
+ * the losses of the segments, 1 - M2 M1 = (1 - M2) + M2 (1 - M1), so that it keeps its digits in the shortest cycle.
  */
 export function periodicExact(model: Model, schedule: Schedule, periodSeconds: number): Float64Array | null {
 	const solutions = linearSolutions(model);
 	const n = balance(model).states;
-	let map: Matrix = identity(n);
+	let lost: Matrix = new Float64Array(n * n);
 	let add: Float64Array = new Float64Array(n);
-	let decay = 0;
 	for (const { durationSeconds, on } of segments(schedule, periodSeconds)) {
 		const step = solutions[on ? 1 : 0].affine(durationSeconds);
-		map = multiply(step.map, map, n);
+		const later = multiply(step.map, lost, n);
+		lost = step.lost.map((x, i) => x + later[i]!);
 		add = solutions[on ? 1 : 0].advance(add, durationSeconds);
-		decay += step.decay;
 	}
-	if (n === 1) {
-		// 1 - e^(-Λ) without cancellation, however small the air change of a period.
-		if (decay > 0) return Float64Array.of(add[0]! / -Math.expm1(-decay));
-		return add[0] === 0 ? add : null;
-	}
-	const aired = segmentsAir(model, schedule, periodSeconds);
-	if (!aired) return add.every((x) => x === 0) ? add : null;
-	const rest = map.map((x) => -x);
-	for (let i = 0; i < n; i++) rest[i * n + i]! += 1;
-	return solve(rest, add, n);
-}
-
-function segmentsAir(model: Model, schedule: Schedule, periodSeconds: number): boolean {
-	if (model.leakM3PerS > 0) return true;
-	if (model.fanM3PerS === 0) return false;
-	for (const { on } of segments(schedule, periodSeconds)) if (on) return true;
-	return false;
+	return solve(lost, add, n);
 }

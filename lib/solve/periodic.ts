@@ -17,18 +17,22 @@ export interface Figures {
 	readonly ripplePpm: number;
 }
 
-/** The regime that repeats; its own figures are those of the zone of the crop. */
-export interface PeriodicRegime extends Figures {
+/** A regime that repeats, by its start. */
+export interface RegimeStart {
 	readonly exists: true;
 	/** [s] */
 	readonly periodSeconds: number;
+	/** State at the start of a period, to simulate from. */
+	readonly start: Instant;
+}
+
+/** The regime that repeats; its own figures are those of the zone of the crop. */
+export interface PeriodicRegime extends RegimeStart, Figures {
 	/** Zone with most of the source. */
 	readonly zone: "mixed" | "stagnant";
 	readonly mixed: Figures;
 	readonly stagnant: Figures | null;
 	readonly sensor: Figures | null;
-	/** State at the start of a period, to simulate from. */
-	readonly start: Instant;
 	readonly method: Method;
 }
 
@@ -52,8 +56,8 @@ const MOST_DAYS = 3;
  */
 export function periodicState(model: Model, schedule: Schedule, options: SolverOptions = {}): PeriodicState {
 	const found = findRegime(model, schedule, options);
-	if (!("start" in found)) return found;
-	const { start, period } = found;
+	if (!found.exists) return found;
+	const { start, periodSeconds: period } = found;
 	const b = balance(model);
 	const states = Array.from({ length: b.states }, newMeasure);
 	const visitStates = [...states.keys()];
@@ -88,16 +92,19 @@ export function findRegime(
 	model: Model,
 	schedule: Schedule,
 	options: SolverOptions = {},
-): { start: Instant; period: number } | NoRegime {
+): RegimeStart | NoRegime {
 	checkSchedule(schedule);
 	const period = commonPeriod(model, schedule);
 	if (typeof period !== "number") return period;
-	if (methodFor(model, options) === "exact") {
-		const state = periodicExact(model, schedule, period);
-		return state === null ? noAir() : { start: { state, fanLevel: 0 }, period };
+	if (!isAired(model, schedule, period)) {
+		// Where nothing is given off either, any state repeats; the start is the one that is there.
+		const idle = model.source === undefined && model.generationM3PerS === 0;
+		return idle ? { exists: true, start: freshStart(model), periodSeconds: period } : NO_AIR;
 	}
-	if (!isAired(model, schedule, period)) return noAir();
-	return { start: closeCycle(model, schedule, period, options), period };
+	if (methodFor(model, options) !== "exact")
+		return { exists: true, start: closeCycle(model, schedule, period, options), periodSeconds: period };
+	const state = periodicExact(model, schedule, period);
+	return state === null ? NO_AIR : { exists: true, start: { state, fanLevel: 0 }, periodSeconds: period };
 }
 
 function commonPeriod(model: Model, schedule: Schedule): number | NoRegime {
@@ -128,11 +135,11 @@ function commonPeriod(model: Model, schedule: Schedule): number | NoRegime {
 	};
 }
 
-const noAir = (): NoRegime => ({
+const NO_AIR: NoRegime = {
 	exists: false,
 	cause: "no air",
 	reason: "Neither fan nor leak carries CO2 away, so it keeps rising.",
-});
+};
 
 function isAired(model: Model, schedule: Schedule, period: number): boolean {
 	if (model.leakM3PerS > 0) return true;

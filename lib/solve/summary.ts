@@ -1,8 +1,7 @@
 import { balance, type Model } from "../model/chamber.ts";
 import { burstsPerDay, type Schedule } from "../model/schedule.ts";
 import { continuousState, meanFanM3PerS } from "./continuous.ts";
-import type { Instant } from "./integrate.ts";
-import { type Figures, figures, findRegime, type NoRegime } from "./periodic.ts";
+import { type Figures, figures, findRegime, type NoRegime, type RegimeStart } from "./periodic.ts";
 import { after, measure, newMeasure } from "./piece.ts";
 import { simulate, type Trajectory } from "./simulate.ts";
 import { freshStart, methodFor, type SolverOptions, walk } from "./walk.ts";
@@ -10,12 +9,11 @@ import { worstHour } from "./worsthour.ts";
 
 /** What a schedule does to the CO2 in the zone of the crop, and what it costs. */
 export interface Summary extends Figures {
-	/** The figures are those of the regime that repeats, or of a run when no regime repeats. */
+	/** The figures are those of the regime that repeats or, when none does, of the day of a run on which its peak is reached. */
 	readonly basis: "periodic" | "run";
-	/** Length of that period or run [s]. */
+	/** That period, or that day (or shorter run): its start and its length [s]. */
+	readonly windowFromSeconds: number;
 	readonly windowSeconds: number;
-	/** When the peak is reached, from the start of the period or run [s]. */
-	readonly peakSeconds: number;
 	/** Zone that is judged: the one with most of the source. */
 	readonly zone: "mixed" | "stagnant";
 	/** Highest mean over any 60 min [ppm]. */
@@ -84,10 +82,10 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 	const { ceilingPpm, floorPpm, on = "peak" } = options;
 	const b = balance(model);
 	const found = findRegime(model, schedule, options);
-	const regime = "start" in found ? found : null;
-	const span =
-		regime === null ? runWindow(model, schedule, found as NoRegime) : { from: 0, to: regime.period };
-	const start = regime?.start ?? freshStart(model);
+	const span = found.exists
+		? { from: 0, to: found.periodSeconds }
+		: worstDay(model, schedule, found, options);
+	const start = found.exists ? found.start : freshStart(model);
 	const exact = methodFor(model, options) === "exact";
 	const crop = newMeasure();
 	const sensor = newMeasure();
@@ -100,17 +98,17 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 		hour.add(piece);
 	});
 	const own = figures(crop);
-	const worstHourMeanPpm = hour.meanPpm(regime !== null);
+	const worstHourMeanPpm = hour.meanPpm(found.exists);
 	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": worstHourMeanPpm }[on];
 	const fanM3PerS = meanFanM3PerS(model, schedule, span.to);
 	const bursts = burstsPerDay(schedule, span.to);
 	const perBurst = bursts > 0 ? ((model.mixing ?? 1) * fanM3PerS * DAY) / bursts / model.volumeM3 : null;
-	const continuousPpm = continuousState(model, schedule, span.to);
+	const continuousPpm = continuousState(model, schedule, { fromSeconds: span.from, toSeconds: span.to });
 	return {
 		...own,
-		basis: regime === null ? "run" : "periodic",
+		basis: found.exists ? "periodic" : "run",
+		windowFromSeconds: span.from,
 		windowSeconds: span.to - span.from,
-		peakSeconds: crop.peakSeconds,
 		zone: b.crop === 0 ? "mixed" : "stagnant",
 		worstHourMeanPpm,
 		judged: {
@@ -125,11 +123,14 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 		belowFloorSecondsPerHour:
 			floorPpm === undefined ? null : (3600 * crop.belowSeconds) / crop.durationSeconds,
 		belowFloorPercent: floorPpm === undefined ? null : (100 * crop.belowSeconds) / crop.durationSeconds,
-		firstAboveSeconds:
-			regime === null && span.from === 0
-				? crop.firstAboveSeconds
-				: firstAbove(model, schedule, options, own.peakPpm),
-		settleSeconds: regime === null ? null : settle(model, schedule, regime, own.peakPpm, options),
+		firstAboveSeconds: firstAbove(
+			model,
+			schedule,
+			options,
+			own.peakPpm,
+			found.exists ? LONGEST_SEARCH : span.to,
+		),
+		settleSeconds: found.exists ? settle(model, schedule, found, own.peakPpm, options) : null,
 		burstsPerDay: bursts,
 		airChangesPerBurst: perBurst,
 		replacedPerBurst: perBurst === null ? null : -Math.expm1(-perBurst),
@@ -140,30 +141,38 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 		meanPenaltyPpm: continuousPpm === null ? null : own.meanPpm - continuousPpm,
 		peakPenaltyPpm: continuousPpm === null ? null : own.peakPpm - continuousPpm,
 		sensor: b.sensor > 0 ? figures(sensor) : null,
-		notes: regime === null ? [noteOn(found as NoRegime, span)] : [],
+		notes: found.exists ? [] : [noteOn(found, span)],
 	};
 }
 
-/** What is looked at when nothing repeats [s]. */
-function runWindow(model: Model, schedule: Schedule, why: NoRegime): { from: number; to: number } {
-	switch (why.cause) {
-		case "no air":
-			return { from: 0, to: DAY };
-		case "periods do not meet":
-			return { from: WARM_UP_DAYS * DAY, to: (WARM_UP_DAYS + 1) * DAY };
-		default: {
-			const lastSwitch = schedule.kind === "switches" ? (schedule.switchSeconds.at(-1) ?? 0) : 0;
-			const horizon = model.source?.variesInTime ? model.source.horizonSeconds : 0;
-			return { from: 0, to: Math.ceil(Math.max(lastSwitch + 1, horizon, 3600) / 3600) * 3600 };
-		}
-	}
+/** The day of a run without a regime on which the peak is reached [s]; the first day when nothing carries CO2 away. */
+function worstDay(
+	model: Model,
+	schedule: Schedule,
+	why: NoRegime,
+	options: SolverOptions,
+): { from: number; to: number } {
+	if (why.cause === "no air") return { from: 0, to: DAY };
+	if (why.cause === "periods do not meet") return { from: WARM_UP_DAYS * DAY, to: (WARM_UP_DAYS + 1) * DAY };
+	const lastSwitch = schedule.kind === "switches" ? (schedule.switchSeconds.at(-1) ?? 0) : 0;
+	const horizon = model.source?.variesInTime ? model.source.horizonSeconds : 0;
+	const end = Math.ceil(Math.max(lastSwitch + 1, horizon, 3600) / 3600) * 3600;
+	if (end <= DAY) return { from: 0, to: end };
+	const whole = newMeasure();
+	const { crop } = balance(model);
+	walk(model, schedule, end, freshStart(model), options, (piece) =>
+		measure(whole, piece, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY),
+	);
+	const from = Math.min(Math.floor(whole.peakSeconds / DAY) * DAY, end - DAY);
+	return { from, to: from + DAY };
 }
 
-function noteOn(why: NoRegime, span: { from: number; to: number }): string {
-	const length = `${Math.round(((span.to - span.from) / 3600) * 10) / 10} h`;
-	return span.from === 0
-		? `${why.reason} The figures are those of the first ${length} from the start.`
-		: `${why.reason} The figures are those of ${length} after ${WARM_UP_DAYS} days.`;
+function noteOn(why: NoRegime, { from, to }: { from: number; to: number }): string {
+	if (to - from < DAY) return `${why.reason} The figures are those of the first ${(to - from) / 3600} h.`;
+	const day = Math.floor(from / DAY) + 1;
+	return why.cause === "no air" || why.cause === "periods do not meet"
+		? `${why.reason} The figures are those of day ${day}.`
+		: `${why.reason} The figures are those of day ${day}, on which the peak is reached.`;
 }
 
 /** First time above the ceiling from a fresh start [s]. */
@@ -171,15 +180,16 @@ function firstAbove(
 	model: Model,
 	schedule: Schedule,
 	options: SummaryOptions,
-	regimePeak: number,
+	peak: number,
+	untilSeconds: number,
 ): number | null {
 	const start = freshStart(model);
 	const crop = balance(model).crop;
 	const from = model.supplyPpm + start.state[crop]!;
-	// From below, the run stays below the regime: more CO2 now never means less later.
-	if (from <= options.ceilingPpm && regimePeak <= options.ceilingPpm) return null;
+	// From below, a run stays below the regime, for more CO2 now never means less later; a run without a regime has the peak seen.
+	if (from <= options.ceilingPpm && peak <= options.ceilingPpm) return null;
 	const seen = newMeasure();
-	walk(model, schedule, LONGEST_SEARCH, start, options, (piece) => {
+	walk(model, schedule, untilSeconds, start, options, (piece) => {
 		measure(seen, piece, crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
 		return seen.firstAboveSeconds === null ? undefined : "stop";
 	});
@@ -190,7 +200,7 @@ function firstAbove(
 function settle(
 	model: Model,
 	schedule: Schedule,
-	regime: { start: Instant; period: number },
+	regime: RegimeStart,
 	peakPpm: number,
 	options: SolverOptions,
 ): number | null {
@@ -200,8 +210,8 @@ function settle(
 	let now = freshStart(model);
 	let elapsed = 0;
 	while (away(now.state) > small) {
-		now = walk(model, schedule, regime.period, now, options);
-		elapsed += regime.period;
+		now = walk(model, schedule, regime.periodSeconds, now, options);
+		elapsed += regime.periodSeconds;
 		if (elapsed > LONGEST_SEARCH) return null;
 	}
 	if (elapsed === 0) return 0;

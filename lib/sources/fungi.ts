@@ -1,5 +1,14 @@
 import type { Published, Worth } from "./published.ts";
 
+export {
+	type CeilingRecord,
+	ceilingConflicts,
+	ceilingRecords,
+	recordsOf,
+	type Tolerance,
+	toleranceOf,
+} from "./ceilings.ts";
+
 export const speciesKeys = [
 	"oyster",
 	"king oyster",

@@ -76,12 +76,12 @@ export function curve(
  * lowest of each series.
  */
 export function thin(
-	times: readonly number[],
-	series: readonly (readonly number[])[],
+	times: ArrayLike<number>,
+	series: readonly ArrayLike<number>[],
 	most: number,
 ): number[] {
 	const count = times.length;
-	if (count <= most) return [...times.keys()];
+	if (count <= most) return Array.from({ length: count }, (_, place) => place);
 	const buckets = Math.max(1, Math.floor((most - 2) / (2 * series.length)));
 	const [begin, end] = [times[0]!, times[count - 1]!];
 	const kept = new Set([0]);
@@ -147,16 +147,14 @@ export function comparisonCurves(
 		...schedules.map(({ schedule }) => periodSeconds(schedule) ?? lastSwitch(schedule) / 2),
 	);
 	const length = daily ? DAY : (WINDOWS.find((w) => w >= 2 * longest) ?? DAY);
-	// Without a regime the run is shown around its highest peak, at the same time for all.
-	const peakAt = Math.max(
-		0,
-		...schedules.map(({ summary }) => (summary.basis === "run" ? summary.peakSeconds : 0)),
+	// Without a regime the run is shown on the day of its highest peak, the same day for all.
+	const from = Math.max(
+		...schedules.map(({ summary }) => (summary.basis === "run" ? summary.windowFromSeconds : 0)),
 	);
-	const day = Math.floor(peakAt / DAY);
-	const from = day * DAY;
+	const day = Math.floor(from / DAY) + 1;
 	const pattern = schedules.map(({ name, schedule }) => {
 		const found = findRegime(model, schedule, options);
-		const start = "start" in found ? found.start : freshStart(model);
+		const start = found.exists ? found.start : freshStart(model);
 		return curve(
 			name,
 			model,
@@ -174,7 +172,7 @@ export function comparisonCurves(
 		pattern,
 		patternWindow: repeats
 			? `${hours} of the pattern that repeats once the start is forgotten`
-			: `${hours} of day ${day + 1} of the run, the day of the highest peak`,
+			: `${hours} from day ${day} of the run, on which the peak is reached`,
 		firstDay,
 	};
 }

@@ -92,6 +92,7 @@ export function co2Plot(picture: Picture, frame: Frame, theme: ChartTheme, width
 		},
 	};
 	const { color, dash: strokeDash } = frame;
+	const detail = { field: "piece" };
 
 	// The names of ceiling and floor take two lines each: closer rules push them apart.
 	const between = floorPpm === null ? height : ((ceilingPpm - floorPpm) / (axis.to - axis.from)) * height;
@@ -109,17 +110,17 @@ export function co2Plot(picture: Picture, frame: Frame, theme: ChartTheme, width
 			{
 				data: { name: "band" },
 				mark: { type: "area", opacity: 0.22, clip: true },
-				encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" }, color },
+				encoding: { x, y: { ...y, field: "low" }, y2: { field: "high" }, color, detail },
 			},
 			...["low", "high"].map((edge) => ({
 				data: { name: "band" },
 				mark: { type: "line", strokeWidth: 1.4, clip: true },
-				encoding: { x, y: { ...y, field: edge }, color, strokeDash },
+				encoding: { x, y: { ...y, field: edge }, color, strokeDash, detail },
 			})),
 			{
 				data: { name: "line" },
 				mark: { type: "line", strokeWidth: 1.8, strokeJoin: "round", clip: true },
-				encoding: { x, y: { ...y, field: "c" }, color, strokeDash },
+				encoding: { x, y: { ...y, field: "c" }, color, strokeDash, detail },
 			},
 			...limit("ceiling", ceilingPpm, [1, 0], -apart, y, theme),
 			...(floorPpm === null ? [] : limit("floor", floorPpm, [4, 3], apart, y, theme)),

@@ -27,8 +27,8 @@ export function fanStrip({ series }: Picture, frame: Frame, theme: ChartTheme, w
 		at: place * ROW + 9,
 		text: words === "" ? name : `${name}: ${words}`,
 	}));
-	const tracks = series.flatMap(({ bursts }, place) =>
-		bursts === null ? [] : [{ at: place * ROW + HEADING + BAR / 2 }],
+	const tracks = series.flatMap(({ shadow }, place) =>
+		shadow ? [] : [{ at: place * ROW + HEADING + BAR / 2 }],
 	);
 	const { color } = frame;
 	const time = { type: "quantitative", scale: frame.timeScale };

@@ -1,11 +1,11 @@
 import { timeAxis, timeUnit } from "./axes.ts";
-import { type Picture, windowOf } from "./picture.ts";
+import type { Picture } from "./picture.ts";
 import { type ChartTheme, strokeOf } from "./theme.ts";
 
 /** What the plot and the fan strip below it share: the time axis, and each series' colour and dash. */
 export interface Frame {
 	readonly timeScale: object;
-	/** [s from the zero] */
+	/** [s] */
 	readonly ticks: readonly number[];
 	/** Vega expression of a tick's text. */
 	readonly tickText: string;
@@ -18,9 +18,8 @@ const CLOCK =
 	"format(floor(datum.value / 3600) % 24, '02d') + ':' + format(floor(datum.value / 60) % 60, '02d')";
 
 export function frameOf(picture: Picture, theme: ChartTheme): Frame {
-	const [first, last] = windowOf(picture);
-	const domain = [first - picture.originSeconds, last - picture.originSeconds] as const;
-	const unit = timeUnit(last - first);
+	const { windowSeconds, byClock, timeTitle } = picture;
+	const unit = timeUnit(windowSeconds);
 	const keys = picture.series.map((_, place) => String(place));
 	const strokes = keys.map((_, place) => strokeOf(theme, place));
 	const bySeries = (range: readonly unknown[]) => ({
@@ -29,12 +28,11 @@ export function frameOf(picture: Picture, theme: ChartTheme): Frame {
 		scale: { domain: keys, range },
 		legend: null,
 	});
-	const byClock = picture.clock === "time of day";
 	return {
-		timeScale: { domain, nice: false, zero: false },
-		ticks: timeAxis(...domain, unit).ticks.map((tick) => tick * unit.seconds),
+		timeScale: { domain: [0, windowSeconds], nice: false, zero: false },
+		ticks: timeAxis(0, windowSeconds, unit).ticks.map((tick) => tick * unit.seconds),
 		tickText: byClock ? CLOCK : `format(datum.value / ${unit.seconds}, '~r')`,
-		timeTitle: byClock ? picture.timeTitle : `${picture.timeTitle} (${unit.symbol})`,
+		timeTitle: byClock ? timeTitle : `${timeTitle} (${unit.symbol})`,
 		color: bySeries(strokes.map(({ color }) => color)),
 		dash: bySeries(strokes.map(({ dash }) => dash)),
 	};

@@ -1,16 +1,22 @@
-import { type Picture, type Series, windowOf } from "./picture.ts";
+import type { Picture, Series } from "./picture.ts";
 
 /** A picture as short JSON: whole steps, each as the difference from the one before. */
 export interface PackedPicture extends Omit<Picture, "series"> {
-	/** Length of a time step [s] and height of a CO2 step [ppm]. */
-	readonly step: readonly [seconds: number, ppm: number];
+	/** Length of a time step [s]; a CO2 step is 1 ppm. */
+	readonly stepSeconds: number;
 	readonly series: readonly {
 		readonly name: string;
 		readonly words: string;
 		readonly t: readonly number[];
 		readonly c: readonly number[];
-		/** Starts and ends in turn. */
-		readonly fan: readonly number[] | null;
+		readonly fan: {
+			/** Starts and ends in turn. */
+			readonly edges: readonly number[];
+			/** Places of the bursts that stand for several. */
+			readonly merged: readonly number[];
+			readonly cycleSeconds: number | null;
+		};
+		readonly shadow: boolean;
 	}[];
 }
 
@@ -32,47 +38,50 @@ const sums = (changes: readonly number[], step: number): Float64Array => {
 	});
 };
 
-/** Packs a picture with steps far finer than a pixel. */
+/** Packs a picture in steps far finer than a pixel. */
 export function pack(picture: Picture): PackedPicture {
-	const [first, last] = windowOf(picture);
-	const second = 10 ** Math.floor(Math.log10((last - first) / 20_000));
-	const ppm = 1;
+	const stepSeconds = 10 ** Math.floor(Math.log10(picture.windowSeconds / 20_000));
 	return {
 		...picture,
-		step: [second, ppm],
-		series: picture.series.map((series) => ({
-			name: series.name,
-			words: series.words,
-			t: differences(series.timesSeconds, second),
-			c: differences(series.co2Ppm, ppm),
-			fan:
-				series.bursts &&
-				differences(
-					series.bursts.flatMap((burst) => [burst.startSeconds, burst.endSeconds]),
-					second,
+		stepSeconds,
+		series: picture.series.map(({ name, words, timesSeconds, co2Ppm, fan, shadow }) => ({
+			name,
+			words,
+			t: differences(timesSeconds, stepSeconds),
+			c: differences(co2Ppm, 1),
+			fan: {
+				edges: differences(
+					fan.bursts.flatMap((burst) => [burst.startSeconds, burst.endSeconds]),
+					stepSeconds,
 				),
+				merged: fan.bursts.flatMap((burst, place) => (burst.merged ? [place] : [])),
+				cycleSeconds: fan.cycleSeconds,
+			},
+			shadow,
 		})),
 	};
 }
 
 /** Undoes `pack`, to within half a step. */
-export function unpack({ step, series, ...rest }: PackedPicture): Picture {
-	const [second, ppm] = step;
+export function unpack({ stepSeconds, series, ...rest }: PackedPicture): Picture {
 	return {
 		...rest,
-		series: series.map(({ name, words, t, c, fan }): Series => {
-			const edges = fan && sums(fan, second);
+		series: series.map(({ name, words, t, c, fan, shadow }): Series => {
+			const edges = sums(fan.edges, stepSeconds);
 			return {
 				name,
 				words,
-				timesSeconds: sums(t, second),
-				co2Ppm: sums(c, ppm),
-				bursts:
-					edges &&
-					Array.from({ length: edges.length >> 1 }, (_, index) => ({
-						startSeconds: edges[2 * index] ?? 0,
-						endSeconds: edges[2 * index + 1] ?? 0,
+				timesSeconds: sums(t, stepSeconds),
+				co2Ppm: sums(c, 1),
+				fan: {
+					bursts: Array.from({ length: edges.length >> 1 }, (_, place) => ({
+						startSeconds: edges[2 * place] ?? 0,
+						endSeconds: edges[2 * place + 1] ?? 0,
+						merged: fan.merged.includes(place),
 					})),
+					cycleSeconds: fan.cycleSeconds,
+				},
+				shadow,
 			};
 		}),
 	};

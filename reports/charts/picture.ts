@@ -1,26 +1,30 @@
+import type { FanTrace } from "./fan.ts";
+
 /** One schedule in a picture: what is drawn and what the readout tells. */
 export interface Series {
 	readonly name: string;
 	/** "4 s on, 3 min 56 s off, 360 bursts a day" */
 	readonly words: string;
-	/** Strictly ascending [s]. */
+	/** Ascending, from the start of the window [s]. */
 	readonly timesSeconds: ArrayLike<number>;
 	/** [ppm] */
 	readonly co2Ppm: ArrayLike<number>;
-	/** When the fan is on [s], in order; null: a series without a fan of its own, such as a sensor. */
-	readonly bursts: readonly { readonly startSeconds: number; readonly endSeconds: number }[] | null;
+	/** When the fan runs under this schedule. */
+	readonly fan: FanTrace;
+	/** Another view of the series before it, such as a sensor's: it has no row of its own in the fan strip. */
+	readonly shadow: boolean;
 }
 
 /** Everything a sawtooth chart shows, before it has a size. */
 export interface Picture {
 	readonly series: readonly Series[];
+	/** [s] */
+	readonly windowSeconds: number;
 	/** [ppm] */
 	readonly ceilingPpm: number;
 	readonly floorPpm: number | null;
-	/** Zero of the time axis [s]. */
-	readonly originSeconds: number;
-	/** The axis tells the time of day, or the time since the zero. */
-	readonly clock: "elapsed" | "time of day";
+	/** The window starts at midnight and its axis tells the time of day; else it tells the time since the start. */
+	readonly byClock: boolean;
 	readonly timeTitle: string;
 }
 
@@ -28,50 +32,75 @@ export interface Picture {
 const NARROWEST_CYCLE = 6;
 /** Bursts that start closer together than this [px] run into one pale bar. */
 const NARROWEST_BURST = 3;
+/** With fewer points a cycle than this a curve only holds its extremes. */
+const FEWEST_POINTS = 4;
 
 const valueAt = (values: ArrayLike<number>, index: number): number => values[index] ?? Number.NaN;
 
-/** First and last time of all series [s]. */
-export const windowOf = (picture: Picture): readonly [number, number] => {
-	let first = Number.POSITIVE_INFINITY;
-	let last = Number.NEGATIVE_INFINITY;
-	for (const { timesSeconds: times } of picture.series) {
-		if (times.length === 0) continue;
-		first = Math.min(first, valueAt(times, 0));
-		last = Math.max(last, valueAt(times, times.length - 1));
-	}
-	return last > first ? [first, last] : [picture.originSeconds, picture.originSeconds + 1];
-};
-
-/** CO2 of a series at a time, on the straight line between its points [ppm]; null outside of them. */
-export const co2At = (series: Series, timeSeconds: number): number | null => {
-	const times = series.timesSeconds;
-	let low = 0;
-	let high = times.length - 1;
-	if (high < 0 || timeSeconds < valueAt(times, low) || timeSeconds > valueAt(times, high)) return null;
+/** Place of the last time that is not after `timeSeconds`; -1 when all are. */
+const placeBefore = (times: ArrayLike<number>, timeSeconds: number): number => {
+	let low = -1;
+	let high = times.length;
 	while (high - low > 1) {
 		const middle = (low + high) >> 1;
 		if (valueAt(times, middle) <= timeSeconds) low = middle;
 		else high = middle;
 	}
-	const span = valueAt(times, high) - valueAt(times, low);
-	const share = span > 0 ? (timeSeconds - valueAt(times, low)) / span : 0;
-	return valueAt(series.co2Ppm, low) * (1 - share) + valueAt(series.co2Ppm, high) * share;
+	return low;
 };
 
-/** Whether the fan of a series runs at a time; null for a series without a fan. */
-export const fanOnAt = (series: Series, timeSeconds: number): boolean | null =>
-	series.bursts?.some((burst) => burst.startSeconds <= timeSeconds && timeSeconds < burst.endSeconds) ?? null;
+/**
+ * CO2 of a series at a time [ppm]: on the straight line between its points, or from trough to peak around that time
+ * where the curve has too few points a cycle to say more; null outside of the curve.
+ */
+export function co2At(
+	{ timesSeconds: times, co2Ppm, fan }: Series,
+	timeSeconds: number,
+): { readonly low: number; readonly high: number } | null {
+	const last = times.length - 1;
+	const place = placeBefore(times, timeSeconds);
+	if (place < 0 || timeSeconds > valueAt(times, last)) return null;
+	const cycle = fan.cycleSeconds ?? Number.POSITIVE_INFINITY;
+	const spacing = (valueAt(times, last) - valueAt(times, 0)) / Math.max(1, last);
+	if (cycle < FEWEST_POINTS * spacing) {
+		const reach = Math.max(cycle, 2 * spacing);
+		let low = Number.POSITIVE_INFINITY;
+		let high = Number.NEGATIVE_INFINITY;
+		for (
+			let i = Math.max(0, placeBefore(times, timeSeconds - reach));
+			i <= last && valueAt(times, i) <= timeSeconds + reach;
+			i++
+		) {
+			low = Math.min(low, valueAt(co2Ppm, i));
+			high = Math.max(high, valueAt(co2Ppm, i));
+		}
+		return { low, high };
+	}
+	if (place === last) return { low: valueAt(co2Ppm, last), high: valueAt(co2Ppm, last) };
+	const span = valueAt(times, place + 1) - valueAt(times, place);
+	const share = span > 0 ? (timeSeconds - valueAt(times, place)) / span : 0;
+	const ppm = valueAt(co2Ppm, place) * (1 - share) + valueAt(co2Ppm, place + 1) * share;
+	return { low: ppm, high: ppm };
+}
 
-/** A point of a line: series, time [s from the zero], CO2 [ppm]. */
+/** What the fan of a series does at a time; null for a shadow. */
+export function fanAt({ fan, shadow }: Series, timeSeconds: number): "on" | "off" | "cycling" | null {
+	if (shadow) return null;
+	const burst = fan.bursts.find((b) => b.startSeconds <= timeSeconds && timeSeconds < b.endSeconds);
+	return burst === undefined ? "off" : burst.merged ? "cycling" : "on";
+}
+
+/** A point of a line: series, piece of it, time [s], CO2 [ppm]. */
 export interface LineRow {
 	readonly key: string;
+	readonly piece: number;
 	readonly t: number;
 	readonly c: number;
 }
 /** A slice of a band from trough to peak. */
 export interface BandRow {
 	readonly key: string;
+	readonly piece: number;
 	readonly t: number;
 	readonly low: number;
 	readonly high: number;
@@ -84,54 +113,70 @@ export interface FanRow {
 	readonly merged: boolean;
 }
 
-const typicalGap = (series: Series): number => {
-	const starts = (series.bursts ?? []).map((burst) => burst.startSeconds);
-	const gaps = starts.slice(1).map((start, index) => start - valueAt(starts, index));
-	return gaps.sort((a, b) => a - b)[gaps.length >> 1] ?? Number.POSITIVE_INFINITY;
-};
+/** Stretches [s] in which cycles are too narrow to be drawn one by one at this width, with their typical cycle. */
+export function narrowStretches({ windowSeconds }: Picture, { fan }: Series, widthPx: number) {
+	const narrow = (NARROWEST_CYCLE * windowSeconds) / widthPx;
+	const stretches: { from: number; to: number; cycles: number }[] = [];
+	const add = (from: number, to: number): void => {
+		const last = stretches.at(-1);
+		if (last !== undefined && from <= last.to) {
+			last.to = to;
+			last.cycles += 1;
+		} else stretches.push({ from, to, cycles: 1 });
+	};
+	fan.bursts.forEach((burst, place, bursts) => {
+		const next = bursts[place + 1]?.startSeconds ?? windowSeconds;
+		if (burst.merged || next - burst.startSeconds < narrow)
+			add(burst.startSeconds, Math.min(next, windowSeconds));
+	});
+	return stretches
+		.filter(({ from, to }) => to - from > 3 * narrow)
+		.map(({ from, to, cycles }) => ({
+			from,
+			to,
+			cycleSeconds: Math.min(fan.cycleSeconds ?? narrow, (to - from) / cycles),
+		}));
+}
 
-/** Whether the cycles of a series are too narrow to be drawn one by one. */
-export const isBand = (picture: Picture, series: Series, widthPx: number): boolean => {
-	const [first, last] = windowOf(picture);
-	return typicalGap(series) < (NARROWEST_CYCLE * (last - first)) / widthPx;
-};
-
-const lineRows = (series: Series, key: string, origin: number): LineRow[] =>
-	Array.from({ length: series.timesSeconds.length }, (_, index) => ({
-		key,
-		t: valueAt(series.timesSeconds, index) - origin,
-		c: valueAt(series.co2Ppm, index),
-	}));
-
-/** Trough and peak over slices a cycle and a half long, so that each slice holds both. */
-const bandRows = (series: Series, key: string, origin: number, sliceSeconds: number): BandRow[] => {
-	const rows: BandRow[] = [];
+/** Trough and peak over slices of the points from one place up to another. */
+const bandRows = (
+	series: Series,
+	key: string,
+	piece: number,
+	from: number,
+	to: number,
+	slice: number,
+): BandRow[] => {
 	const { timesSeconds: times, co2Ppm: ppm } = series;
-	for (let index = 0; index < times.length; ) {
+	const rows: BandRow[] = [];
+	const end = valueAt(times, to - 1);
+	for (let index = from; index < to; ) {
 		const start = valueAt(times, index);
-		let low = valueAt(ppm, index);
-		let high = low;
-		let end = start;
-		for (; index < times.length && valueAt(times, index) < start + sliceSeconds; index++) {
-			end = valueAt(times, index);
+		// What is left over at the end belongs to the last slice, lest that hold no whole cycle.
+		const until = end - start < 2 * slice ? Number.POSITIVE_INFINITY : start + slice;
+		let low = Number.POSITIVE_INFINITY;
+		let high = Number.NEGATIVE_INFINITY;
+		for (; index < to && valueAt(times, index) < until; index++) {
 			low = Math.min(low, valueAt(ppm, index));
 			high = Math.max(high, valueAt(ppm, index));
 		}
-		if (rows.length === 0) rows.push({ key, t: start - origin, low, high });
-		rows.push({ key, t: (index < times.length ? (start + end) / 2 : end) - origin, low, high });
+		const middle = index < to ? (start + valueAt(times, index)) / 2 : (start + end) / 2;
+		if (rows.length === 0) rows.push({ key, piece, t: start, low, high });
+		rows.push({ key, piece, t: middle, low, high });
+		if (index >= to) rows.push({ key, piece, t: end, low, high });
 	}
 	return rows;
 };
 
-const fanRows = (series: Series, key: string, origin: number, secondsPerPx: number): FanRow[] => {
+const fanRows = ({ fan, shadow }: Series, key: string, secondsPerPx: number): FanRow[] => {
 	const rows: FanRow[] = [];
+	if (shadow) return rows;
 	let previousStart = Number.NEGATIVE_INFINITY;
-	for (const { startSeconds, endSeconds } of series.bursts ?? []) {
+	for (const { startSeconds, endSeconds, merged = false } of fan.bursts) {
 		const last = rows.at(-1);
-		const close = startSeconds - previousStart < NARROWEST_BURST * secondsPerPx;
-		if (last !== undefined && close)
-			rows[rows.length - 1] = { key, from: last.from, to: endSeconds - origin, merged: true };
-		else rows.push({ key, from: startSeconds - origin, to: endSeconds - origin, merged: false });
+		if (last !== undefined && startSeconds - previousStart < NARROWEST_BURST * secondsPerPx)
+			rows[rows.length - 1] = { key, from: last.from, to: endSeconds, merged: true };
+		else rows.push({ key, from: startSeconds, to: endSeconds, merged });
 		previousStart = startSeconds;
 	}
 	return rows;
@@ -139,18 +184,31 @@ const fanRows = (series: Series, key: string, origin: number, secondsPerPx: numb
 
 /** The rows a chart of this width draws; the key of a series is its place in the picture. */
 export function rowsOf(picture: Picture, widthPx: number) {
-	const [first, last] = windowOf(picture);
-	const secondsPerPx = (last - first) / widthPx;
+	const secondsPerPx = picture.windowSeconds / widthPx;
 	const line: LineRow[] = [];
 	const band: BandRow[] = [];
 	const fan: FanRow[] = [];
 	picture.series.forEach((series, place) => {
 		const key = String(place);
-		if (isBand(picture, series, widthPx)) {
-			const slice = Math.max(1.5 * typicalGap(series), 3 * secondsPerPx);
-			for (const row of bandRows(series, key, picture.originSeconds, slice)) band.push(row);
-		} else for (const row of lineRows(series, key, picture.originSeconds)) line.push(row);
-		for (const row of fanRows(series, key, picture.originSeconds, secondsPerPx)) fan.push(row);
+		const { timesSeconds: times, co2Ppm } = series;
+		let piece = 0;
+		let next = 0;
+		const drawLine = (to: number): void => {
+			for (let i = next; i < to; i++) line.push({ key, piece, t: valueAt(times, i), c: valueAt(co2Ppm, i) });
+			next = to;
+			piece++;
+		};
+		for (const { from, to, cycleSeconds } of narrowStretches(picture, series, widthPx)) {
+			if (from > 0) drawLine(Math.max(next, placeBefore(times, from) + 1));
+			const end = placeBefore(times, to) + 1;
+			// A cycle and a half, so that each slice holds a peak and a trough.
+			const slice = Math.max(1.5 * cycleSeconds, 3 * secondsPerPx);
+			for (const row of bandRows(series, key, piece, next, end, slice)) band.push(row);
+			next = end;
+			piece++;
+		}
+		drawLine(times.length);
+		for (const row of fanRows(series, key, secondsPerPx)) fan.push(row);
 	});
 	return { line, band, fan };
 }

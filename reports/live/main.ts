@@ -1,7 +1,7 @@
 import { parse, type Spec, View } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
 import { type PackedPicture, unpack } from "../charts/pack.ts";
-import { co2At, fanOnAt, type Picture, windowOf } from "../charts/picture.ts";
+import { co2At, fanAt, type Picture } from "../charts/picture.ts";
 import { sawtoothRows } from "../charts/sawtooth.ts";
 import { PAGE, strokeOf } from "../charts/theme.ts";
 import { timeInWords } from "../charts/timewords.ts";
@@ -41,8 +41,12 @@ const swatch = (place: number): SVGSVGElement => {
 	return svg;
 };
 
-const ppmText = (ppm: number | null): string => (ppm === null ? "no figure" : `${Math.round(ppm)} ppm`);
-const fanText = (on: boolean | null): string => (on === null ? "" : on ? "fan on" : "fan off");
+const ppmText = (at: ReturnType<typeof co2At>): string => {
+	if (at === null) return "no figure";
+	const [low, high] = [Math.round(at.low), Math.round(at.high)];
+	return low === high ? `${low} ppm` : `${low}–${high} ppm`;
+};
+const fanText = (state: ReturnType<typeof fanAt>): string => (state === null ? "" : `fan ${state}`);
 
 /** The table that reads every schedule at one moment. */
 function readout(picture: Picture) {
@@ -65,10 +69,10 @@ function readout(picture: Picture) {
 		return { ppm, fan };
 	});
 	const tell = (seconds: number): string => {
-		caption.textContent = timeInWords(picture, seconds);
+		caption.textContent = timeInWords(seconds, picture.byClock);
 		const parts = picture.series.map((series, place) => {
 			const ppm = ppmText(co2At(series, seconds));
-			const fan = fanText(fanOnAt(series, seconds));
+			const fan = fanText(fanAt(series, seconds));
 			const row = rows[place];
 			if (row !== undefined) [row.ppm.textContent, row.fan.textContent] = [ppm, fan];
 			return [series.name, ppm, fan].filter((part) => part !== "").join(", ");
@@ -85,7 +89,7 @@ async function enliven(figure: HTMLElement): Promise<void> {
 	if (!canvas || !drawing || data?.textContent == null) return;
 	const { chart, picture: packed } = JSON.parse(data.textContent) as { chart: Spec; picture: PackedPicture };
 	const picture = unpack(packed);
-	const [first, last] = windowOf(picture);
+	const { windowSeconds } = picture;
 
 	const stage = element("div");
 	const view = new View(parse(chart, undefined, { ast: true }), {
@@ -107,7 +111,7 @@ async function enliven(figure: HTMLElement): Promise<void> {
 	const room = (): number => canvas.clientWidth;
 	/** What stands left and right of the plot [px]. */
 	let margins = 140;
-	const fit = async (): Promise<void> => {
+	const resize = async (): Promise<void> => {
 		draw(Math.max(NARROWEST, room() - margins));
 		await view.runAsync();
 		const whole = stage.querySelector("svg")?.width.baseVal.value ?? room();
@@ -124,7 +128,7 @@ async function enliven(figure: HTMLElement): Promise<void> {
 	for (const name of stage.getAttributeNames())
 		if (name.startsWith("aria-") || name === "role") stage.removeAttribute(name);
 	canvas.replaceChildren(stage);
-	await fit();
+	await resize();
 
 	const { box, tell } = readout(picture);
 	const label = element("label", "moment");
@@ -133,11 +137,11 @@ async function enliven(figure: HTMLElement): Promise<void> {
 	slider.max = String(STEPS);
 	slider.value = "0";
 	slider.setAttribute("aria-valuetext", "choose a moment with the arrow keys");
-	label.append("Read all schedules at", slider);
+	label.append("Read the curves at", slider);
 	canvas.after(label, box);
 
 	const show = (seconds: number): void => {
-		const share = (seconds - first) / (last - first);
+		const share = seconds / windowSeconds;
 		slider.value = String(Math.round(share * STEPS));
 		slider.setAttribute("aria-valuetext", tell(seconds));
 		box.hidden = false;
@@ -146,11 +150,14 @@ async function enliven(figure: HTMLElement): Promise<void> {
 		box.style.left = `${Math.max(0, Math.min(left, figure.clientWidth - box.offsetWidth))}px`;
 		view.data(
 			"moment",
-			picture.series.map((series, place) => ({
-				key: String(place),
-				t: seconds - picture.originSeconds,
-				c: co2At(series, seconds),
-			})),
+			picture.series.flatMap((series, place) => {
+				const at = co2At(series, seconds);
+				return (at === null ? [null] : [...new Set([at.low, at.high])]).map((c) => ({
+					key: String(place),
+					t: seconds,
+					c,
+				}));
+			}),
 		);
 		void view.runAsync();
 	};
@@ -162,12 +169,12 @@ async function enliven(figure: HTMLElement): Promise<void> {
 	const point = (event: PointerEvent): void => {
 		const left = stage.querySelector("svg")?.getBoundingClientRect().left ?? 0;
 		const share = (event.clientX - left - view.origin()[0]) / view.width();
-		if (share >= -0.02 && share <= 1.02) show(first + Math.max(0, Math.min(1, share)) * (last - first));
+		if (share >= -0.02 && share <= 1.02) show(Math.max(0, Math.min(1, share)) * windowSeconds);
 	};
 	stage.addEventListener("pointermove", point);
 	stage.addEventListener("pointerdown", point);
-	slider.addEventListener("input", () => show(first + (Number(slider.value) / STEPS) * (last - first)));
-	slider.addEventListener("focus", () => show(first + (Number(slider.value) / STEPS) * (last - first)));
+	slider.addEventListener("input", () => show((Number(slider.value) / STEPS) * windowSeconds));
+	slider.addEventListener("focus", () => show((Number(slider.value) / STEPS) * windowSeconds));
 	figure.addEventListener("keydown", (event) => {
 		if (event.key === "Escape") hide();
 	});
@@ -177,7 +184,7 @@ async function enliven(figure: HTMLElement): Promise<void> {
 		if (Math.abs(room() - drawnFor) < 2) return;
 		drawnFor = room();
 		hide();
-		void fit();
+		void resize();
 	}).observe(canvas);
 
 	// Paper has another width than the window: it gets the drawing that the page came with.

@@ -1,0 +1,127 @@
+import { readFileSync } from "node:fs";
+import { join } from "node:path";
+import { expect, test } from "vitest";
+import { emptyFolder, lullgust } from "./lullgust.ts";
+import { cabinet } from "./scenarios.ts";
+
+const simulate = (words: string, input = cabinet, cwd?: string) =>
+	lullgust(["simulate", "-", ...words.split(" ")], { input, ...(cwd === undefined ? {} : { cwd }) });
+
+test("simulate says whether the schedule holds and how this run went", () => {
+	const holds = simulate("--schedule often");
+	expect(holds.code).toBe(0);
+	expect(holds.stdout).toMatch(/^Yes\. “often” holds the ceiling of 1200 ppm/);
+	expect(holds.stdout).toMatch(/^This run: 4 s on, .+; 1 d from 480 ppm to \d+ ppm\.$/m);
+	expect(holds.stdout).toContain("never above the ceiling.");
+	const misses = simulate("--schedule rarely");
+	expect(misses.code).toBe(1);
+	expect(misses.stdout).toMatch(/^No\. “rarely” misses/);
+	expect(misses.stdout).toMatch(/first above the\s+ceiling after .+ %\s+of the time\.$/m);
+});
+
+test("the curve has its units in the head, and its first rows are right", () => {
+	const cwd = emptyFolder();
+	const { code } = simulate("--schedule often --for 10min --every 30s --csv c.csv --quiet", cabinet, cwd);
+	expect(code).toBe(0);
+	const rows = readFileSync(join(cwd, "c.csv"), "utf8").trimEnd().split("\n");
+	expect(rows[0]).toBe("time_s,co2_ppm,fan_on");
+	expect(rows[1]).toBe("0,480.000,1");
+	expect(rows).toHaveLength(1 + 21);
+	// The fan runs again from 240 s to 244 s.
+	expect(rows[1 + 8]).toMatch(/^240,\d+\.\d{3},1$/);
+	expect(rows[1 + 9]).toMatch(/^270,\d+\.\d{3},0$/);
+	expect(rows.at(-1)).toMatch(/^600,/);
+});
+
+test("a stagnant zone and a sensor have their own columns", () => {
+	const text = cabinet
+		.replace("leak: 0.3 /h,", "leak: 0.3 /h, stagnant: { share: 30 %, source: 20 %, exchange: 2 m3/h },")
+		.replace("target:", "sensor: { response: 60 s }\ntarget:");
+	const { stdout } = simulate("--schedule often --for 1min --csv -", text);
+	expect(stdout.split("\n")[0]).toBe("time_s,co2_ppm,stagnant_ppm,sensor_ppm,fan_on");
+	expect(stdout.trimEnd().split("\n")).toHaveLength(62);
+});
+
+test("times of samples are the decimals that were asked for", () => {
+	const times = simulate("--schedule often --for 1s --every 0.1s --csv -")
+		.stdout.trimEnd()
+		.split("\n")
+		.map((row) => row.split(",")[0]);
+	expect(times).toEqual(["time_s", "0", "0.1", "0.2", "0.3", "0.4", "0.5", "0.6", "0.7", "0.8", "0.9", "1"]);
+});
+
+test("--start takes the regime or a CO2", () => {
+	const first = (start: string) =>
+		Number(
+			simulate(`--schedule often --for 4min --every 4min --csv - --start ${start}`)
+				.stdout.split("\n")[1]!
+				.split(",")[1],
+		);
+	const summary = JSON.parse(simulate("--schedule often --json").stdout).schedule;
+	expect(first("900ppm")).toBe(900);
+	// The burst starts at time 0, so the regime starts at its peak.
+	expect(first("regime")).toBeCloseTo(summary.peakPpm, 2);
+	const never = cabinet.replace(
+		"often: { on: 4 s, off: 236 s }",
+		"once: { switches: [1 h, 2 h], starts: off }",
+	);
+	expect(simulate("--schedule once --start regime", never)).toMatchObject({
+		code: 2,
+		stdout: "",
+		stderr: expect.stringMatching(/^--start regime: there is none\. .+\n$/),
+	});
+});
+
+test("--json keeps its field names", () => {
+	const answer = JSON.parse(simulate("--schedule often --for 1h --every 10s --json").stdout);
+	expect(Object.keys(answer)).toEqual([
+		"format",
+		"scenario",
+		"within",
+		"durationSeconds",
+		"sampleSeconds",
+		"run",
+		"schedule",
+		"warnings",
+	]);
+	expect(answer).toMatchObject({
+		format: "lullgust/simulation@1",
+		within: true,
+		durationSeconds: 3600,
+		sampleSeconds: 10,
+		run: { samples: 361, startPpm: 480, troughPpm: 480, firstAboveSeconds: null, aboveCeilingPercent: 0 },
+	});
+	expect(Object.keys(answer.run)).toEqual([
+		"samples",
+		"startPpm",
+		"endPpm",
+		"peakPpm",
+		"meanPpm",
+		"troughPpm",
+		"firstAboveSeconds",
+		"aboveCeilingPercent",
+	]);
+});
+
+test("the schedule must be named when there are several, and a near name is suggested", () => {
+	expect(lullgust(["simulate", "-"], { input: cabinet })).toEqual({
+		code: 2,
+		stdout: "",
+		stderr: '--schedule is missing; standard input has "rarely", "often"\n',
+	});
+	expect(simulate("--schedule oftn").stderr).toBe(
+		'--schedule: standard input has no schedule "oftn"; did you mean "often"?\n',
+	);
+	expect(simulate("--schedule xxxxxxxxxx").stderr).toBe(
+		'--schedule: standard input has no schedule "xxxxxxxxxx"; it has "rarely", "often"\n',
+	);
+	const alone = cabinet.replace(/ {2}rarely.*\n/, "");
+	expect(lullgust(["simulate", "-", "--for", "1h"], { input: alone }).code).toBe(0);
+});
+
+test("--html and --svg write whole files", () => {
+	const cwd = emptyFolder();
+	expect(simulate("--schedule often --for 2h --html r.html --svg r.svg", cabinet, cwd).code).toBe(0);
+	expect(readFileSync(join(cwd, "r.html"), "utf8")).toMatch(/^<!doctype html>[\s\S]*<\/html>\s*$/i);
+	expect(readFileSync(join(cwd, "r.svg"), "utf8")).toMatch(/^<svg[\s\S]*<\/svg>\s*$/);
+});

@@ -1,0 +1,170 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import type { Model } from "../../lib/model/chamber.ts";
+import type { Cycle } from "../../lib/model/schedule.ts";
+import { continuousState } from "../../lib/solve/continuous.ts";
+import { type PeriodicRegime, periodicState } from "../../lib/solve/periodic.ts";
+import { simulate } from "../../lib/solve/simulate.ts";
+import { walk } from "../../lib/solve/walk.ts";
+
+const spread = (low: number, high: number) =>
+	fc.double({ min: Math.log(low), max: Math.log(high), noNaN: true }).map(Math.exp);
+
+/** Chambers from a shoe box to a hall, with fans, leaks and crops of any fit. */
+const chamber = fc.record({
+	volumeM3: spread(0.01, 500),
+	supplyPpm: fc.double({ min: 300, max: 3000, noNaN: true }),
+	generationM3PerS: spread(1e-9, 1e-4),
+	leakM3PerS: fc.oneof(fc.constant(0), spread(1e-9, 0.1)),
+	fanM3PerS: spread(1e-4, 5),
+	mixing: fc.double({ min: 0.2, max: 1, noNaN: true }),
+});
+const zones = fc.record({
+	stagnantFraction: fc.double({ min: 0.05, max: 0.8, noNaN: true }),
+	stagnantSourceShare: fc.double({ min: 0, max: 1, noNaN: true }),
+	exchangeM3PerS: spread(1e-4, 0.1),
+	sensorSeconds: spread(5, 300),
+});
+const cycle: fc.Arbitrary<Cycle> = fc.record({
+	kind: fc.constant("cycle" as const),
+	onSeconds: spread(0.5, 2000),
+	offSeconds: spread(0.5, 20_000),
+});
+const anyModel: fc.Arbitrary<Model> = fc.oneof(
+	chamber,
+	fc.tuple(chamber, zones).map(([a, b]) => ({ ...a, ...b })),
+);
+const seeded = { seed: 1, numRuns: 200 };
+
+function regime(model: Model, schedule: Cycle, method?: "odex" | "runge-kutta"): PeriodicRegime {
+	const state = periodicState(model, schedule, method === undefined ? {} : { method });
+	if (!state.exists) throw new Error(state.reason);
+	return state;
+}
+/** Excess over the supply air of the zone of the crop. */
+const peak = (model: Model, schedule: Cycle) => regime(model, schedule).peakPpm - model.supplyPpm;
+
+describe("for any chamber and any cycle", () => {
+	it("mass closes: what the substrate gives off in a cycle is what fan and leak carry out", () => {
+		fc.assert(
+			fc.property(anyModel, cycle, (model, schedule) => {
+				const { start, periodSeconds } = regime(model, schedule);
+				let carried = 0;
+				walk(model, schedule, periodSeconds, start, {}, (piece) => {
+					const air = model.leakM3PerS + (piece.on ? (model.mixing ?? 1) * model.fanM3PerS : 0);
+					const t = piece.durationSeconds;
+					carried += air * (piece.integralTo(0, t) - model.supplyPpm * t);
+				});
+				const given = 1e6 * model.generationM3PerS * periodSeconds;
+				// The excess is a difference to the supply air, whose last bits bound it.
+				const bits = (1e-13 * model.supplyPpm * periodSeconds * model.fanM3PerS) / given;
+				expect(Math.abs(carried / given - 1)).toBeLessThan(1e-9 + bits);
+			}),
+			seeded,
+		);
+	});
+
+	it("the peak falls with a longer on-time and rises with a longer off-time", () => {
+		fc.assert(
+			fc.property(chamber, cycle, spread(1.01, 5), (model, schedule, factor) => {
+				const here = peak(model, schedule);
+				const slack = 1e-12 * (here + model.supplyPpm);
+				expect(peak(model, { ...schedule, onSeconds: factor * schedule.onSeconds })).toBeLessThanOrEqual(
+					here + slack,
+				);
+				expect(peak(model, { ...schedule, offSeconds: factor * schedule.offSeconds })).toBeGreaterThanOrEqual(
+					here - slack,
+				);
+			}),
+			seeded,
+		);
+	});
+
+	it("it does not matter to the regime whether the cycle starts on or off", () => {
+		fc.assert(
+			fc.property(anyModel, cycle, (model, schedule) => {
+				const on = regime(model, { ...schedule, startsWith: "on" });
+				const off = regime(model, { ...schedule, startsWith: "off" });
+				for (const key of ["peakPpm", "meanPpm", "troughPpm"] as const)
+					expect(Math.abs(on[key] / off[key] - 1)).toBeLessThan(1e-9);
+			}),
+			seeded,
+		);
+	});
+
+	it("volume, flows and source scaled together change nothing", () => {
+		fc.assert(
+			fc.property(anyModel, cycle, spread(0.01, 100), (model, schedule, f) => {
+				const scaled = {
+					...model,
+					volumeM3: f * model.volumeM3,
+					generationM3PerS: f * model.generationM3PerS,
+					leakM3PerS: f * model.leakM3PerS,
+					fanM3PerS: f * model.fanM3PerS,
+					...(model.exchangeM3PerS === undefined ? {} : { exchangeM3PerS: f * model.exchangeM3PerS }),
+				};
+				const [a, b] = [regime(model, schedule), regime(scaled, schedule)];
+				for (const key of ["peakPpm", "meanPpm", "troughPpm"] as const)
+					expect(Math.abs(a[key] / b[key] - 1)).toBeLessThan(1e-9);
+			}),
+			seeded,
+		);
+	});
+
+	it("the mean is never below the continuous equivalent, and tends to it as the cycle shortens at the same duty", () => {
+		fc.assert(
+			fc.property(anyModel, cycle, (model, schedule) => {
+				const continuous = continuousState(model, schedule)!;
+				const excess = (s: Cycle) => (regime(model, s).meanPpm - continuous) / (continuous - model.supplyPpm);
+				const noise = (1e-11 * continuous) / (continuous - model.supplyPpm) + 1e-9;
+				expect(excess(schedule)).toBeGreaterThanOrEqual(-noise);
+				const shares = [1, 0.01, 0.0001].map((f) =>
+					excess({ ...schedule, onSeconds: f * schedule.onSeconds, offSeconds: f * schedule.offSeconds }),
+				);
+				expect(shares[1]!).toBeLessThanOrEqual(shares[0]! + noise);
+				expect(shares[2]!).toBeLessThanOrEqual(shares[1]! + noise);
+				// Second order in the length of the cycle: a hundredth of it costs a ten-thousandth.
+				const airChanges = (schedule.onSeconds * (model.fanM3PerS + model.leakM3PerS)) / model.volumeM3;
+				if (airChanges < 1 && model.stagnantFraction === undefined)
+					expect(shares[1]!).toBeLessThanOrEqual(2e-4 * shares[0]! + noise);
+			}),
+			seeded,
+		);
+	});
+
+	it("a run that starts below another stays below it", () => {
+		fc.assert(
+			fc.property(anyModel, cycle, (model, schedule) => {
+				const span = 3 * (schedule.onSeconds + schedule.offSeconds);
+				const run = (startPpm: number) =>
+					simulate(model, schedule, { startPpm, durationSeconds: span, sampleSeconds: span / 50 }).co2Ppm;
+				const [low, high] = [run(model.supplyPpm), run(model.supplyPpm + 500)];
+				for (const [i, ppm] of low.entries()) expect(ppm).toBeLessThanOrEqual(high[i]! * (1 + 1e-12));
+			}),
+			seeded,
+		);
+	});
+
+	it("exact, Runge-Kutta and odex agree within the tolerance asked", () => {
+		fc.assert(
+			fc.property(
+				anyModel,
+				cycle,
+				fc.constantFrom(1e-5, 1e-7, 1e-9),
+				(model, schedule, relativeTolerance) => {
+					const period = schedule.onSeconds + schedule.offSeconds;
+					// A fan that changes the air thousands of times in a burst makes work, not knowledge.
+					fc.pre((model.fanM3PerS / model.volumeM3) * schedule.onSeconds < 300 && period < 8000);
+					const run = { startPpm: 2500, durationSeconds: 3 * period, sampleTimes: [period, 3 * period] };
+					const exact = simulate(model, schedule, run);
+					for (const method of ["odex", "runge-kutta"] as const) {
+						const ours = simulate(model, schedule, { ...run, method, relativeTolerance });
+						for (const i of [0, 1])
+							expect(Math.abs(ours.co2Ppm[i]! / exact.co2Ppm[i]! - 1)).toBeLessThan(5 * relativeTolerance);
+					}
+				},
+			),
+			{ seed: 1, numRuns: 60 },
+		);
+	});
+});

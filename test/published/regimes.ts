@@ -1,0 +1,37 @@
+import { periodicCycle } from "../../lib/index.ts";
+import { excess, HOUR, steadyPpm } from "./box.ts";
+import type { Answer, Inputs } from "./check.ts";
+
+/** Worked cases of the periodic regime, through the solver and through the closed form for columns. */
+export function regimes(id: string, { one }: Inputs): Record<string, Answer> | undefined {
+	if (!id.startsWith("REG-")) return undefined;
+	const [onSeconds, offSeconds] = [one("on_s"), one("off_s")];
+	const model = {
+		volumeM3: one("V_m3"),
+		supplyPpm: one("Ci_ppm"),
+		generationM3PerS: one("G_L_per_h") / 1000 / HOUR,
+		fanM3PerS: one("Q_m3_per_h") / HOUR,
+		leakM3PerS: one("L_m3_per_h") / HOUR,
+	};
+	const { volumeM3, supplyPpm, generationM3PerS, fanM3PerS, leakM3PerS } = model;
+	const solved = excess(model, onSeconds / HOUR, offSeconds / HOUR);
+	const closed = periodicCycle(
+		supplyPpm,
+		(1e6 * generationM3PerS) / volumeM3,
+		(fanM3PerS + leakM3PerS) / volumeM3,
+		leakM3PerS / volumeM3,
+		onSeconds,
+		offSeconds,
+	);
+	const both = (figure: "peak" | "trough" | "mean") => [
+		{ what: `${figure} of the regime, periodicState`, ours: supplyPpm + solved[figure] },
+		{ what: `${figure} of the regime, periodicCycle`, ours: closed[`${figure}Ppm`] },
+	];
+	const air = (fanM3PerS * onSeconds) / (onSeconds + offSeconds);
+	return {
+		peak_ppm: both("peak"),
+		trough_ppm: both("trough"),
+		mean_ppm: both("mean"),
+		continuous_ppm: { what: "continuous equivalent", ours: steadyPpm({ ...model, fanM3PerS: air }) },
+	};
+}

@@ -1,0 +1,80 @@
+import { describe, expect, it } from "vitest";
+import { InputError, SolverError } from "../../lib/errors.ts";
+import { dormandPrince } from "../../lib/solve/rungekutta.ts";
+import { simulate } from "../../lib/solve/simulate.ts";
+import { cabinet, shortBursts } from "./models.ts";
+
+/** y' = y cos t, y = e^(sin t): errors of the end and of the middle of steps of a given length. */
+function errors(step: number): { end: number; inside: number } {
+	// A tolerance that lets every step pass, so that the cap alone sets the steps.
+	const { integrate } = dormandPrince(
+		1,
+		(t, y, slope) => {
+			slope[0] = y[0]! * Math.cos(t);
+		},
+		1e3,
+		1e3,
+	);
+	const y = Float64Array.of(1);
+	let inside = 0;
+	integrate(y, 2, step, step, (from, to, dense) => {
+		for (const u of [0.2, 0.5, 0.7]) {
+			const t = from + u * (to - from);
+			inside = Math.max(inside, Math.abs(dense(0, t) - Math.exp(Math.sin(t))));
+		}
+		return true;
+	});
+	return { end: Math.abs(y[0]! - Math.exp(Math.sin(2))), inside };
+}
+
+describe("the Dormand-Prince integrator", () => {
+	it("has order five at the steps and order four between them, so every coefficient is right", () => {
+		const coarse = errors(0.1);
+		const fine = errors(0.05);
+		expect(Math.log2(coarse.end / fine.end)).toBeGreaterThan(4.8);
+		expect(Math.log2(coarse.inside / fine.inside)).toBeGreaterThan(3.8);
+		expect(fine.inside).toBeLessThan(1e-7);
+	});
+
+	it("lands on the end exactly and counts its work", () => {
+		const { integrate, stats } = dormandPrince(1, (_t, y, slope) => slope.set([-y[0]!]), 1e-8, 1e-8);
+		const y = Float64Array.of(1);
+		let last = 0;
+		integrate(y, 7.3, 0.1, 1, (_from, to) => {
+			last = to;
+			return true;
+		});
+		expect(last).toBe(7.3);
+		expect(y[0]).toBeCloseTo(Math.exp(-7.3), 8);
+		expect(stats.evaluations).toBe(1 + 6 * stats.steps);
+	});
+
+	it("throws when the slopes are not numbers or blow up", () => {
+		for (const slope of [() => Number.NaN, (y: number) => y * y]) {
+			const { integrate } = dormandPrince(1, (_t, y, out) => out.set([slope(y[0]!)]), 1e-6, 1e-6);
+			expect(() => integrate(Float64Array.of(1), 10, 0.1, 1)).toThrow(SolverError);
+		}
+	});
+
+	it("stays within five tolerances of the exact path over a day, from 1e-3 to 1e-11, and misses no burst", () => {
+		const samples = { durationSeconds: 86_400, sampleSeconds: 37 };
+		const exact = simulate(cabinet, shortBursts, samples);
+		for (const relativeTolerance of [1e-3, 1e-5, 1e-7, 1e-9, 1e-11]) {
+			const ours = simulate(cabinet, shortBursts, { ...samples, method: "runge-kutta", relativeTolerance });
+			let worst = 0;
+			for (const [i, ppm] of ours.co2Ppm.entries())
+				worst = Math.max(worst, Math.abs(ppm / exact.co2Ppm[i]! - 1) / relativeTolerance);
+			expect(worst).toBeLessThan(5);
+		}
+	});
+
+	it("refuses a tolerance out of reach and the exact path for a fan that spins up", () => {
+		const run = { durationSeconds: 60, sampleSeconds: 1 };
+		expect(() =>
+			simulate(cabinet, shortBursts, { ...run, method: "runge-kutta", relativeTolerance: 0 }),
+		).toThrow(InputError);
+		expect(() =>
+			simulate({ ...cabinet, spinUpSeconds: 1 }, shortBursts, { ...run, method: "exact" }),
+		).toThrow(/spin-up and coast-down/);
+	});
+});
