@@ -20,7 +20,7 @@ import { continuousTable, figuresTable, verdictTable } from "./tables.ts";
 import { verdictOf } from "./verdict.ts";
 
 /** Points of all curves of a report together; more would make the file heavy and show no more. */
-const POINTS = 28_000;
+const POINTS = 20_000;
 
 const picture = (
 	curves: readonly Curve[],
@@ -37,7 +37,7 @@ const picture = (
 				words: schedules.find((schedule) => schedule.name === name)?.inWords ?? "",
 				timesSeconds: kept.map((place) => timesSeconds[place]!),
 				co2Ppm: kept.map((place) => co2Ppm[place]!),
-				fan: fanTrace(bursts, windowSeconds),
+				fan: fanTrace(bursts, windowSeconds, Math.min(1000, most)),
 				shadow: false,
 			};
 		}),

@@ -39,7 +39,7 @@ function listeningLogger() {
 export async function compileChart(spec: ChartSpec): Promise<CompiledChart> {
 	const { compile } = await import("vega-lite");
 	const { logger, check } = listeningLogger();
-	const chart = compile(spec, { logger }).spec;
+	const { $schema: _address, ...chart } = compile(spec, { logger }).spec;
 	check();
 	return chart;
 }

@@ -47,6 +47,7 @@ export interface Source {
 
 const maxCharacters = 1_000_000;
 const maxDepth = 20;
+const maxKeys = 1000;
 const maxFaults = 50;
 
 const separator = "\u0000";
@@ -169,6 +170,10 @@ export const readSource = (rawText: string, fileName: string): Source => {
 		const result: Record<string, Plain> = Object.create(null);
 		const keys: string[] = [];
 		if (!isMap(node)) return result;
+		if (node.items.length > maxKeys) {
+			say(offset, `has ${node.items.length} keys; a scenario needs at most ${maxKeys} in one place`);
+			return result;
+		}
 		for (const { key, value } of node.items) {
 			const at = offsetOf(key, offset);
 			if (!isScalar(key) || key.value === null) {

@@ -13,8 +13,6 @@ export interface FanTrace {
 	readonly cycleSeconds: number | null;
 }
 
-/** Starts this close together [share of the window] cannot be told apart on any screen. */
-const CLOSEST = 1 / 1000;
 /** Starts that are looked at for the typical distance. */
 const SAMPLE = 5000;
 
@@ -23,8 +21,11 @@ const medianGap = (starts: readonly number[]): number | null => {
 	return gaps.sort((a, b) => a - b)[gaps.length >> 1] ?? null;
 };
 
-/** Gathers bursts, merging those too close together, so that a year of them stays small. */
-export function fanTrace(all: Iterable<Burst>, windowSeconds: number): FanTrace {
+/**
+ * Gathers bursts, merging those that start less than `most`-ths of the window apart, so that a year of them stays small;
+ * a thousand is more than a screen can tell apart.
+ */
+export function fanTrace(all: Iterable<Burst>, windowSeconds: number, most = 1000): FanTrace {
 	const starts: number[] = [];
 	const bursts: Burst[] = [];
 	let previousStart = Number.NEGATIVE_INFINITY;
@@ -32,7 +33,7 @@ export function fanTrace(all: Iterable<Burst>, windowSeconds: number): FanTrace 
 		const { startSeconds, endSeconds } = burst;
 		if (starts.length < SAMPLE) starts.push(startSeconds);
 		const last = bursts.at(-1);
-		if (last !== undefined && startSeconds - previousStart < CLOSEST * windowSeconds)
+		if (last !== undefined && startSeconds - previousStart < windowSeconds / most)
 			bursts[bursts.length - 1] = { startSeconds: last.startSeconds, endSeconds, merged: true };
 		else bursts.push(burst);
 		previousStart = startSeconds;

@@ -105,7 +105,7 @@ export interface BandRow {
 	readonly low: number;
 	readonly high: number;
 }
-/** A burst, or bursts too close to be told apart. */
+/** A burst, drawn a pixel long at least, or bursts too close to be told apart. */
 export interface FanRow {
 	readonly key: string;
 	readonly from: number;
@@ -176,7 +176,8 @@ const fanRows = ({ fan, shadow }: Series, key: string, secondsPerPx: number): Fa
 		const last = rows.at(-1);
 		if (last !== undefined && startSeconds - previousStart < NARROWEST_BURST * secondsPerPx)
 			rows[rows.length - 1] = { key, from: last.from, to: endSeconds, merged: true };
-		else rows.push({ key, from: startSeconds, to: endSeconds, merged });
+		else
+			rows.push({ key, from: startSeconds, to: Math.max(endSeconds, startSeconds + secondsPerPx), merged });
 		previousStart = startSeconds;
 	}
 	return rows;
@@ -202,7 +203,7 @@ export function rowsOf(picture: Picture, widthPx: number) {
 			if (from > 0) drawLine(Math.max(next, placeBefore(times, from) + 1));
 			const end = placeBefore(times, to) + 1;
 			// A cycle and a half, so that each slice holds a peak and a trough.
-			const slice = Math.max(1.5 * cycleSeconds, 3 * secondsPerPx);
+			const slice = Math.max(1.5 * cycleSeconds, 4 * secondsPerPx);
 			for (const row of bandRows(series, key, piece, next, end, slice)) band.push(row);
 			next = end;
 			piece++;

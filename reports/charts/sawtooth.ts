@@ -1,6 +1,6 @@
 import type { ChartSpec } from "../svg.ts";
 import { co2Plot } from "./co2plot.ts";
-import { fanStrip, placeBars } from "./fanstrip.ts";
+import { barPoints, fanStrip } from "./fanstrip.ts";
 import { frameOf } from "./frame.ts";
 import { type Picture, rowsOf } from "./picture.ts";
 import { type ChartTheme, chartConfig } from "./theme.ts";
@@ -18,7 +18,7 @@ export interface MomentRow {
 /** Data sets of a sawtooth chart whose plot is this wide [px]. */
 export function sawtoothRows(picture: Picture, widthPx: number) {
 	const { line, band, fan } = rowsOf(picture, widthPx);
-	return { line, band, fan: placeBars(fan), moment: [] as readonly MomentRow[] };
+	return { line, band, fan: barPoints(fan), moment: [] as readonly MomentRow[] };
 }
 
 /** CO2 of all schedules over one window with the ceiling as a labelled rule, above a strip that shows when each fan runs. */

@@ -64,7 +64,9 @@ export const CHART_FONT = "system-ui, -apple-system, 'Segoe UI', Roboto, 'DejaVu
 export const chartConfig = (theme: ChartTheme) => ({
 	background: theme.paper ?? "transparent",
 	font: CHART_FONT,
+	// The drawing as a whole is an image with a name; its parts say nothing of their own.
 	aria: false,
+	mark: { aria: false },
 	view: { stroke: null },
 	axis: {
 		labelColor: theme.soft,

@@ -84,7 +84,7 @@ const slopesOf: Record<string, Slopes> = {
 	"ODE-LV": (_x, y) => [(2 / 3) * y[0]! - (4 / 3) * y[0]! * y[1]!, y[0]! * y[1]! - y[1]!],
 };
 
-/** No explicit method is made for it, so odex must refuse it rather than return a wrong end. */
+/** Beyond what an explicit method is made for: odex has to refuse it rather than return a wrong end. */
 const stiffVanDerPol: Problem = {
 	slopes: (_x, y) => [y[1]!, ((1 - y[0]! ** 2) * y[1]! - y[0]!) / 1e-6],
 	start: [2, 0],
@@ -140,7 +140,7 @@ export function ode(id: string, { one, list }: Inputs): Record<string, Answer> |
 			return { y1: at(0), y2: at(1) };
 		}
 		case "ODE-VDPSTIFF":
-			// Far beyond the smallest rate constant of a chamber; the explicit method gets there in a million steps.
+			// Far stiffer than any chamber; the explicit method gets there in a million steps.
 			return {
 				y: {
 					what: "stiff van der Pol, Dormand-Prince (odex refuses)",

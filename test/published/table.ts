@@ -1,8 +1,6 @@
 import { type Check, type Figure, strain, type Tolerance } from "./check.ts";
 import { publishedChecks } from "./checks.ts";
 
-const MINUTE_RELATIVE = 1e-12;
-
 /** As many digits as the tolerance can tell apart, and one more. */
 function figureText(
 	figure: Figure,
@@ -15,14 +13,18 @@ function figureText(
 	return String(Number(figure.toPrecision(digits)));
 }
 
-/** Rounding errors are not told apart, for the last bits differ from one engine to the next. */
-function deviationText({ deviation, published, tolerance }: Check): string {
-	if (deviation === 0) return "0";
+/** Deviations below this are rounding errors, which differ from one engine to the next and are not told apart. */
+function rounding({ published, tolerance }: Check): number {
+	if (tolerance === "exact" || typeof published !== "number") return 0;
+	if ("rel" in tolerance) return Math.min(1e-12, tolerance.rel);
+	return Math.min(1e-12 * Math.max(Math.abs(published), 1), tolerance.abs);
+}
+
+function deviationText(check: Check): string {
+	const { deviation } = check;
 	if (!Number.isFinite(deviation)) return "differs";
-	const relative = tolerance !== "exact" && "rel" in tolerance;
-	const scale = relative || typeof published !== "number" ? 1 : Math.max(Math.abs(published), 1);
-	if (deviation < MINUTE_RELATIVE * scale) return `< ${(MINUTE_RELATIVE * scale).toExponential(0)}`;
-	return deviation.toExponential(1);
+	if (deviation < rounding(check)) return `< ${rounding(check).toExponential(0)}`;
+	return deviation === 0 ? "0" : deviation.toExponential(1);
 }
 
 const toleranceText = (tolerance: Tolerance): string => {
@@ -91,10 +93,8 @@ export function markdownTable(checks: readonly Check[]): string {
 }
 
 /** Strain without the last bits, so that they do not choose the line that is shown. */
-const told = (check: Check): number => {
-	const strained = strain(check);
-	return strained < 1e-3 ? 0 : strained;
-};
+const told = (check: Check): number =>
+	check.deviation < rounding(check) ? 0 : Number(strain(check).toPrecision(3));
 
 const MARKERS = /(<!-- accuracy -->)[\s\S]*?(<!-- \/accuracy -->)/;
 

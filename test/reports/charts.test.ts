@@ -45,7 +45,7 @@ const two = picture(7200, saw(3600, 7200, "rare & long"), saw(240, 7200, "short 
 
 test("the spec of the sawtooth is as recorded", async () => {
 	const spec = sawtoothSpec({ ...two, floorPpm: 700 }, LIGHT);
-	await expect(`${JSON.stringify(spec, null, "\t")}\n`).toMatchFileSnapshot("snapshots/sawtooth.json");
+	await expect(`${JSON.stringify(spec, null, "\t")}\n`).toMatchFileSnapshot("snapshots/sawtooth.spec.txt");
 });
 
 test("the drawing of the sawtooth is as recorded, figures rounded to whole pixels", async () => {
@@ -53,7 +53,7 @@ test("the drawing of the sawtooth is as recorded, figures rounded to whole pixel
 	const normalised = svg
 		.replace(/-?\d+\.\d+/g, (figure) => String(Math.round(Number(figure))))
 		.replace(/></g, ">\n<");
-	await expect(`${normalised}\n`).toMatchFileSnapshot("snapshots/sawtooth.svg");
+	await expect(`${normalised}\n`).toMatchFileSnapshot("snapshots/sawtooth.svg.txt");
 });
 
 test("the same chart gives the same SVG, clip paths included", async () => {

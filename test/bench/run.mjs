@@ -1,0 +1,263 @@
+// Measures each job beside its rival in the same run, on the built library. Machines are noisy: the medians of several rounds.
+
+import { execFileSync } from "node:child_process";
+import { existsSync } from "node:fs";
+import { cpus, totalmem } from "node:os";
+import { fileURLToPath } from "node:url";
+import odex from "odex";
+
+const root = new URL("../../", import.meta.url);
+if (!existsSync(new URL("dist/lib/index.js", root))) {
+	console.error("dist is missing: npm run build");
+	process.exit(2);
+}
+const { simulate, periodicColumns, periodicState } = await import(new URL("dist/lib/index.js", root).href);
+
+const median = (list) => list.toSorted((a, b) => a - b)[Math.floor(list.length / 2)];
+/** Rounds of all rivals by turns, so that a noisy moment hits all of them. [ms] */
+function race(rivals, rounds) {
+	const times = Object.fromEntries(Object.keys(rivals).map((name) => [name, []]));
+	for (let round = 0; round < rounds + 2; round++)
+		for (const [name, job] of Object.entries(rivals)) {
+			const from = performance.now();
+			job();
+			if (round >= 2) times[name].push(performance.now() - from);
+		}
+	return Object.fromEntries(Object.entries(times).map(([name, list]) => [name, median(list)]));
+}
+const report = (what, ours, rival, target) =>
+	console.log(`${what.padEnd(64)} ${ours.padStart(12)} ${rival.padStart(14)}  ${target}`);
+const ms = (t) => `${t < 10 ? t.toFixed(2) : t.toFixed(0)} ms`;
+
+console.log(
+	`${cpus()[0].model}, ${cpus().length} cores, ${Math.round(totalmem() / 2 ** 30)} GiB, Node ${process.version}, odex ${odex.Solver ? "2.0.4" : "?"}\n`,
+);
+report("job", "ours", "rival", "");
+
+const cabinet = {
+	volumeM3: 0.18,
+	supplyPpm: 430,
+	generationM3PerS: 0.216e-3 / 3600,
+	leakM3PerS: 0.0072 / 3600,
+	fanM3PerS: 43.2 / 3600,
+};
+const cycle = { kind: "cycle", onSeconds: 12, offSeconds: 540 };
+const { Solver } = odex;
+
+// 1. A day at one-second output.
+{
+	const out = new Float64Array(86_401);
+	const raw = () => {
+		const solver = new Solver(1);
+		solver.relativeTolerance = 1e-8;
+		solver.absoluteTolerance = 1e-8;
+		solver.denseOutput = true;
+		let c = 430;
+		let next = 0;
+		for (let start = 0, on = true; start < 86_400; on = !on) {
+			const end = Math.min(86_400, start + (on ? 12 : 540));
+			const rate = (cabinet.leakM3PerS + (on ? cabinet.fanM3PerS : 0)) / cabinet.volumeM3;
+			const rise = (1e6 * cabinet.generationM3PerS) / cabinet.volumeM3;
+			const slope = [0];
+			solver.initialStepSize = 1;
+			c = solver.solve(
+				(_t, y) => {
+					slope[0] = rise - rate * (y[0] - 430);
+					return slope;
+				},
+				start,
+				[c],
+				end,
+				(_n, _from, to, _y, dense) => {
+					if (dense) for (; next <= to && next <= 86_400; next++) out[next] = dense(0, next);
+					else if (next <= to) out[next++] = c;
+				},
+			).y[0];
+			start = end;
+		}
+	};
+	const ours = simulate(cabinet, cycle, { durationSeconds: 86_400, sampleSeconds: 1 });
+	raw();
+	let worst = 0;
+	for (let i = 0; i < out.length; i++) worst = Math.max(worst, Math.abs(out[i] - ours.co2Ppm[i]));
+	const t = race(
+		{ ours: () => simulate(cabinet, cycle, { durationSeconds: 86_400, sampleSeconds: 1 }), raw },
+		21,
+	);
+	report(
+		"24 h, 86,401 outputs, exact path / odex restarted at 1e-8",
+		ms(t.ours),
+		ms(t.raw),
+		`${(t.raw / t.ours).toFixed(1)} x (wanted 15 x); the two differ by ${worst.toExponential(1)} ppm`,
+	);
+}
+
+// 2. Two weeks of the whole model.
+{
+	const logistic = (x) => 1 / (1 + Math.exp(-x));
+	const growth = (t) => 0.6 + 1.2 * logistic((t - 259_200) / 43_200) - logistic((t - 691_200) / 43_200);
+	const g = cabinet.generationM3PerS;
+	// Both rivals get the same source, which remembers the last moment, since each asks for it once a zone.
+	let at = Number.NaN;
+	let now = 0;
+	const give = (t, ppm) => {
+		if (t !== at) {
+			at = t;
+			now = g * growth(t);
+		}
+		return now / (1 + ppm / 20_000);
+	};
+	const source = {
+		m3PerS: give,
+		variesInTime: true,
+		variesWithPpm: true,
+		breaksSeconds: [],
+		repeatsSeconds: null,
+		horizonSeconds: 1_209_600,
+	};
+	const model = {
+		...cabinet,
+		stagnantFraction: 0.3,
+		stagnantSourceShare: 0.6,
+		exchangeM3PerS: 5 / 3600,
+		sensorSeconds: 60,
+		spinUpSeconds: 1,
+		coastDownSeconds: 2,
+		source,
+	};
+	const until = 14 * 86_400;
+	const whole = (relativeTolerance, method) =>
+		simulate(model, cycle, {
+			durationSeconds: until,
+			sampleTimes: [until],
+			...(relativeTolerance ? { relativeTolerance } : {}),
+			...(method ? { method } : {}),
+		}).end.state;
+	const raw = (tolerance) => {
+		const [v1, v2, k] = [0.7 * 0.18, 0.3 * 0.18, 5 / 3600];
+		const solver = new Solver(4);
+		solver.relativeTolerance = tolerance;
+		solver.absoluteTolerance = tolerance;
+		solver.maxSteps = 1e7;
+		solver.initialStepSize = 0.1;
+		let y = [430, 430, 430, 0];
+		const slope = [0, 0, 0, 0];
+		for (let start = 0, on = true; start < until; on = !on) {
+			const end = Math.min(until, start + (on ? 12 : 540));
+			y = solver.solve(
+				(t, [a, b, s, f]) => {
+					const air = f * cabinet.fanM3PerS + cabinet.leakM3PerS;
+					slope[0] = (0.4e6 * give(t, a) + air * (430 - a) + k * (b - a)) / v1;
+					slope[1] = (0.6e6 * give(t, b) + k * (a - b)) / v2;
+					slope[2] = (a - s) / 60;
+					slope[3] = ((on ? 1 : 0) - f) / (on ? 1 : 2);
+					return slope;
+				},
+				start,
+				y,
+				end,
+			).y;
+			start = end;
+		}
+		return y.slice(0, 3).map((c) => c - 430);
+	};
+	const truth = whole(1e-12);
+	const off = (state) => Math.max(...truth.map((x, i) => Math.abs(x - state[i])));
+	// The rival at the loosest tolerance that still keeps 2e-3 ppm at the end.
+	const tolerance = [1e-5, 1e-6, 1e-7, 1e-8].find((t) => off(raw(t)) <= 2e-3) ?? 1e-8;
+	const t = race({ ours: () => whole(), raw: () => raw(tolerance) }, 5);
+	report(
+		`14 days of the full model / odex with the fan as a state at ${tolerance}`,
+		ms(t.ours),
+		ms(t.raw),
+		`${(t.raw / t.ours).toFixed(1)} x (wanted 3 x); errors ${off(whole()).toExponential(1)} and ${off(raw(tolerance)).toExponential(1)} ppm`,
+	);
+	const wall = race({ wall: () => whole(1e-7, "odex") }, 3);
+	report("  the same by our own walled odex path, restarted at each switch", ms(wall.wall), "", "");
+}
+
+// 3. Periodic states by the ten thousand.
+{
+	const n = 10_000;
+	const column = (f) =>
+		Float64Array.from({ length: n }, (_, i) => f((i * 0.618033988749895) % 1, (i * 0.7548776662466927) % 1));
+	const columns = {
+		supplyPpm: column(() => 430),
+		risePpmPerS: column((u) => 0.1 + u),
+		onPerS: column((_u, v) => 0.02 + 0.1 * v),
+		offPerS: column((u) => (u < 0.2 ? 0 : 1e-4 * u)),
+		onSeconds: column((_u, v) => 2 + 60 * v),
+		offSeconds: column((u) => 60 + 2000 * u),
+	};
+	const out = { peakPpm: new Float64Array(n), meanPpm: new Float64Array(n), troughPpm: new Float64Array(n) };
+	const t = race(
+		{
+			ours: () => periodicColumns(columns, out),
+			general: () => {
+				for (let i = 0; i < 100; i++)
+					periodicState(
+						{
+							volumeM3: 1,
+							supplyPpm: 430,
+							generationM3PerS: columns.risePpmPerS[i] * 1e-6,
+							leakM3PerS: columns.offPerS[i],
+							fanM3PerS: columns.onPerS[i] - columns.offPerS[i],
+						},
+						{ kind: "cycle", onSeconds: columns.onSeconds[i], offSeconds: columns.offSeconds[i] },
+					);
+			},
+		},
+		41,
+	);
+	report(
+		"one periodic state, columns of 10,000 / one by one from a model",
+		`${((t.ours / n) * 1e6).toFixed(0)} ns`,
+		`${((t.general / 100) * 1e6).toFixed(0)} ns`,
+		"(wanted 50 ns)",
+	);
+}
+
+// 4. Start-up of the command line.
+{
+	const cli = fileURLToPath(new URL("dist/cli/main.js", root));
+	const scenario = fileURLToPath(new URL("fixtures/scenarios/two-shelf-cabinet.yaml", root));
+	const run = (...args) => {
+		try {
+			execFileSync(process.execPath, args, { stdio: "ignore" });
+		} catch (error) {
+			if (error.status !== 1) throw error;
+		}
+	};
+	const t = race(
+		{
+			node: () => run("-e", "0"),
+			version: () => run(cli, "--version"),
+			json: () => run(cli, "compare", scenario, "--json"),
+			html: () => run(cli, "compare", scenario, "--html", "/dev/null", "--force"),
+		},
+		9,
+	);
+	const times = (x) => `${(x / t.node).toFixed(1)} x`;
+	report("lullgust --version / node -e 0", ms(t.version), ms(t.node), `${times(t.version)} (wanted 3 x)`);
+	report("lullgust compare --json / node -e 0", ms(t.json), ms(t.node), `${times(t.json)} (wanted 6 x)`);
+	report("lullgust compare --html", ms(t.html), "", "(wanted 2500 ms)");
+}
+
+// 5. Memory of a month by the second.
+{
+	const script = `
+		import { simulate } from ${JSON.stringify(new URL("dist/lib/index.js", root).href)};
+		const run = simulate(${JSON.stringify(cabinet)}, ${JSON.stringify(cycle)}, { durationSeconds: 2592000, sampleSeconds: 1 });
+		console.log(run.co2Ppm.length, Math.round(process.resourceUsage().maxRSS / 1024));`;
+	const [count, mib] = execFileSync(process.execPath, ["--input-type=module", "-e", script], {
+		encoding: "utf8",
+	})
+		.trim()
+		.split(" ");
+	report(
+		`30 days at 1 s, ${Number(count).toLocaleString("en")} samples: peak resident memory`,
+		`${mib} MiB`,
+		"",
+		"(wanted under 200 MB)",
+	);
+}

@@ -1,0 +1,208 @@
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { pathToFileURL } from "node:url";
+import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
+import { afterAll, beforeAll, expect, test } from "vitest";
+import { simulate } from "../../lib/solve/simulate.ts";
+import { compareReport } from "../../reports/compare.ts";
+import { simulateReport } from "../../reports/simulate.ts";
+import { SCHEDULES, sample } from "../reports/sample.ts";
+
+/** CHROMIUM names the browser; else the one on the path. */
+const executablePath =
+	process.env.CHROMIUM ?? execFileSync("sh", ["-c", "command -v chromium"], { encoding: "utf8" }).trim();
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const folder = mkdtempSync(join(tmpdir(), "lullgust-browser-"));
+const options = { units: "si", version: "0.0.0-test" } as const;
+const hostile = "<script>document.title='broken'</script>";
+
+let browser: Browser;
+const files: Record<string, string> = {};
+
+const save = (name: string, html: string): void => {
+	const path = join(folder, `${name}.html`);
+	writeFileSync(path, html);
+	files[name] = pathToFileURL(path).href;
+};
+
+beforeAll(async () => {
+	const two = sample({ name: hostile });
+	save("two", await compareReport(two.comparison, two.curves, options));
+	const eight = sample({ schedules: SCHEDULES });
+	save("eight", await compareReport(eight.comparison, eight.curves, options));
+	const { comparison } = sample({ schedules: [SCHEDULES[1]!], more: "sensor: { response: 90 s }\n" });
+	const run = simulate(comparison.model, comparison.schedules[0]!.schedule, {
+		durationSeconds: 172_800,
+		sampleSeconds: 5,
+	});
+	save("run", await simulateReport(comparison, run, options));
+	browser = await chromium.launch({
+		executablePath,
+		args: "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync".split(
+			" ",
+		),
+	});
+});
+
+afterAll(async () => {
+	await browser?.close();
+	rmSync(folder, { recursive: true, force: true });
+});
+
+/** Opens a report and does something with it; nothing may be said on the console or asked of the network meanwhile. */
+async function visit(
+	name: string,
+	context: BrowserContextOptions,
+	act: (page: Page) => Promise<void>,
+): Promise<void> {
+	const opened = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...context });
+	try {
+		const page = await opened.newPage();
+		const noise: string[] = [];
+		page.on("console", (message) => noise.push(`console: ${message.text()}`));
+		page.on("pageerror", (error) => noise.push(`error: ${error.message}`));
+		page.on("request", (request) => {
+			if (!/^(file|data):/.test(request.url())) noise.push(`request: ${request.url()}`);
+		});
+		await page.goto(files[name]!);
+		if (context.javaScriptEnabled !== false) await page.waitForSelector(".moment");
+		await act(page);
+		expect(noise).toEqual([]);
+	} finally {
+		await opened.close();
+	}
+}
+
+const violations = (page: Page): Promise<string[]> =>
+	page.evaluate(
+		`${axe}; axe.run().then(({ violations }) => violations.map((v) => v.id + ": " + v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")))`,
+	);
+
+const sidewaysOverflow = (page: Page): Promise<number> =>
+	page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+test.each([
+	["two", "light", 1280],
+	["two", "dark", 1280],
+	["eight", "light", 390],
+	["eight", "dark", 390],
+	["run", "light", 390],
+	["run", "dark", 1280],
+] as const)(
+	"report %s in %s at %i px: no noise, no axe violation, no sideways scroll",
+	async (name, colorScheme, width) => {
+		await visit(name, { colorScheme, viewport: { width, height: 844 } }, async (page) => {
+			expect(await violations(page)).toEqual([]);
+			expect(await sidewaysOverflow(page)).toBe(0);
+			// With the readout open too.
+			await page.locator(".moment input").first().focus();
+			await page.keyboard.press("ArrowRight");
+			expect(await page.locator(".readout").first().isVisible()).toBe(true);
+			expect(await violations(page)).toEqual([]);
+			expect(await sidewaysOverflow(page)).toBe(0);
+		});
+	},
+);
+
+const readings = async (page: Page): Promise<string[]> =>
+	(await page.locator(".readout").first().locator("tbody tr").allInnerTexts()).map((row) =>
+		row.replace(/\s+/g, " ").trim(),
+	);
+
+test("one readout tells every schedule at the moment under the pointer", async () => {
+	await visit("eight", {}, async (page) => {
+		const chart = page.locator("figure svg[role=img]").first();
+		await chart.scrollIntoViewIfNeeded();
+		const box = (await chart.boundingBox())!;
+		await page.mouse.move(box.x + box.width / 2, box.y + 150);
+		const rows = await readings(page);
+		expect(rows.map((row) => row.replace(/ \d+ ppm fan (on|off)$/, ""))).toEqual(
+			SCHEDULES.map(([name]) => name),
+		);
+		await page.mouse.move(box.x + box.width / 4, box.y + 150);
+		expect(await readings(page)).not.toEqual(rows);
+		await page.keyboard.press("Tab");
+		await page.locator(".moment input").first().focus();
+		await page.keyboard.press("Escape");
+		expect(await page.locator(".readout").first().isVisible()).toBe(false);
+	});
+});
+
+test("arrow keys move the moment, and say what they read", async () => {
+	await visit("two", {}, async (page) => {
+		const slider = page.locator(".moment input").first();
+		await slider.focus();
+		await page.keyboard.press("End");
+		const atEnd = await slider.getAttribute("aria-valuetext");
+		expect(atEnd).toMatch(
+			/^2 h 00 min 00 s: rare and long, \d+ ppm, fan (on|off); short and often, \d+ ppm, fan (on|off)$/,
+		);
+		await page.keyboard.press("ArrowLeft");
+		expect(await slider.getAttribute("aria-valuetext")).not.toBe(atEnd);
+		await page.keyboard.press("Home");
+		const start = sample().curves.pattern.map((curve) => Math.round(curve.co2Ppm[0]!));
+		expect((await readings(page)).map((row) => Number(row.match(/(\d+) ppm/)![1]))).toEqual(start);
+	});
+});
+
+test("the live chart takes the place of the drawing and follows the width of the window", async () => {
+	await visit("two", {}, async (page) => {
+		const chart = page.locator("figure svg[role=img]").first();
+		const wide = (await chart.boundingBox())!.width;
+		expect(await page.locator("figure").first().locator(".scroll svg").count()).toBe(1);
+		await page.setViewportSize({ width: 500, height: 900 });
+		await expect.poll(async () => (await chart.boundingBox())!.width).toBeLessThan(500);
+		expect(wide).toBeGreaterThan(800);
+		expect(await sidewaysOverflow(page)).toBe(0);
+	});
+});
+
+test("without scripts the drawings, the tables and the legend are all there", async () => {
+	await visit("two", { javaScriptEnabled: false, viewport: { width: 390, height: 844 } }, async (page) => {
+		expect(await page.locator("figure svg[role=img]").count()).toBe(2);
+		expect(
+			await page.locator("figure").first().locator("svg text", { hasText: "short and often:" }).count(),
+		).toBe(1);
+		expect(await page.locator("h2").count()).toBe(9);
+		expect(await page.locator(".moment").count()).toBe(0);
+	});
+});
+
+test("a script in a name is shown as text", async () => {
+	await visit("two", {}, async (page) => {
+		expect(await page.locator("h1").textContent()).toBe(hostile);
+		expect(await page.title()).not.toBe("broken");
+	});
+});
+
+test("on paper the drawings fit the sheet and the controls are gone", async () => {
+	await visit("eight", { viewport: { width: 680, height: 960 } }, async (page) => {
+		await page.emulateMedia({ media: "print" });
+		await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+		const figure = (await page.locator("figure").first().boundingBox())!;
+		const drawing = (await page.locator("figure svg[role=img]").first().boundingBox())!;
+		expect(drawing.width).toBeLessThanOrEqual(figure.width);
+		expect(await page.locator(".moment").first().isVisible()).toBe(false);
+		expect(await sidewaysOverflow(page)).toBe(0);
+		expect((await page.pdf()).length).toBeGreaterThan(10_000);
+	});
+});
+
+test("the keyboard reaches the skip link first and every box that scrolls", async () => {
+	await visit("eight", { viewport: { width: 390, height: 844 } }, async (page) => {
+		await page.keyboard.press("Tab");
+		expect(await page.locator(":focus").textContent()).toBe("Skip to the report");
+		const unreachable = await page.evaluate(
+			() =>
+				[...document.querySelectorAll<HTMLElement>("*")]
+					.filter(
+						(box) => box.scrollWidth > box.clientWidth + 1 && getComputedStyle(box).overflowX === "auto",
+					)
+					.filter((box) => box.tabIndex < 0).length,
+		);
+		expect(unreachable).toBe(0);
+	});
+});
