@@ -1,5 +1,5 @@
 #!/usr/bin/env node
-import { InputError, SolverError } from "../lib/errors.ts";
+import { InputError } from "../lib/errors.ts";
 import { packageVersion } from "./files.ts";
 import { complain, print, tolerateClosedPipe } from "./print.ts";
 
@@ -13,18 +13,24 @@ async function main(words: readonly string[]): Promise<number> {
 		const { run } = await import("./commands.ts");
 		return await run(words);
 	} catch (error) {
-		if (error instanceof InputError) {
+		if (isInputError(error)) {
 			complain(error.faults.map((fault) => new InputError([fault]).message));
 			return 2;
 		}
 		const what = error instanceof Error ? error.message : String(error);
 		complain([
-			error instanceof SolverError ? `no answer: ${what}` : `internal error: ${what.split("\n")[0]}`,
+			error instanceof Error && error.name === "SolverError"
+				? `no answer: ${what}`
+				: `internal error: ${what.split("\n")[0]}`,
 		]);
 		if (process.env.LULLGUST_DEBUG && error instanceof Error) process.stderr.write(`${error.stack}\n`);
 		return 70;
 	}
 }
+
+/** By name, since reports bring their own copy of the library along. */
+const isInputError = (error: unknown): error is InputError =>
+	error instanceof Error && error.name === "InputError" && "faults" in error;
 
 tolerateClosedPipe();
 process.exitCode = await main(process.argv.slice(2));

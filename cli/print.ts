@@ -41,10 +41,13 @@ export const visible = (text: string): string =>
 	);
 
 const wide = /\p{Emoji_Presentation}|[ᄀ-ᅟ⺀-〾ぁ-꓏가-힣豈-﫿︰-﹏＀-｠￠-￦]/u;
-const graphemes = new Intl.Segmenter("en", { granularity: "grapheme" });
+let graphemes: Intl.Segmenter | undefined;
 
 /** Terminal columns that a text takes. */
 export function widthOf(text: string): number {
+	// biome-ignore lint/suspicious/noControlCharactersInRegex: plain ASCII is nearly all there is.
+	if (/^[\x00-\x7f]*$/.test(text)) return text.length;
+	graphemes ??= new Intl.Segmenter("en", { granularity: "grapheme" });
 	let width = 0;
 	for (const { segment } of graphemes.segment(text)) width += wide.test(segment) ? 2 : 1;
 	return width;

@@ -25,14 +25,25 @@ const originWords = (origin: Origin): string => {
 	}
 };
 
-/** As written, then the value that was used where it is told otherwise. */
+/** One spelling of the same value: `12 m3` and `12 m³`, `19 C` and `19 °C`. */
+const plain = (words: string): string =>
+	words
+		.replace(/³/g, "3")
+		.replace(/[·\s]+/g, " ")
+		.replace(/°/g, "")
+		.trim();
+
+/** As written, then the value that was used where that says more. */
 const valueCell = ({ text, value, low, dimension }: Quantity, units: UnitSystem): Html => {
 	const used = formatQuantity(value, dimension, units);
-	const tidy = (words: string): string => words.replace(/\s+/g, " ").trim();
-	return tidy(text) === tidy(used)
+	return plain(text) === plain(used)
 		? html`${used}`
 		: html`${text}<span class="words">${low === null ? "" : "central value "}${used}</span>`;
 };
+
+/** A path that may break after its dots. */
+const pathCell = (path: string): Html =>
+	html`<span class="path">${path.split(/(?<=\.)/).map((part, place) => html`${place > 0 && html`<wbr>`}${part}`)}</span>`;
 
 /** Where each input came from. */
 export const inputsSection = (rows: readonly InputRow[], units: UnitSystem): Html =>
@@ -45,7 +56,7 @@ export const inputsSection = (rows: readonly InputRow[], units: UnitSystem): Htm
 <thead><tr><th scope="col">input</th><th scope="col">value</th><th scope="col">origin</th></tr></thead>
 <tbody>${rows.map(
 				({ path, label, quantity }) =>
-					html`<tr><th scope="row">${label}<span class="path">${path}</span></th><td>${valueCell(quantity, units)}</td><td>${originWords(quantity.origin)}</td></tr>\n`,
+					html`<tr><th scope="row">${label}${pathCell(path)}</th><td>${valueCell(quantity, units)}</td><td>${originWords(quantity.origin)}</td></tr>\n`,
 			)}</tbody>
 </table>`,
 		),

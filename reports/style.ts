@@ -43,7 +43,10 @@ th,td{padding:.4rem .75rem;text-align:left;vertical-align:top;border-bottom:1px 
 th{font-weight:600}
 th:first-child,td:first-child{padding-left:0}
 tbody th{font-weight:400}
-.number{text-align:right;white-space:nowrap}
+.number{text-align:right}
+td.number{white-space:nowrap}
+.inputs td:last-child{min-width:7rem}
+.inputs th:first-child{width:30%}
 .figures thead th{vertical-align:bottom;text-align:right;min-width:6.5rem;max-width:11rem;overflow-wrap:anywhere}
 .figures thead th:first-child{text-align:left}
 .figures tbody th{position:sticky;left:0;background:var(--paper);min-width:8.5rem}
@@ -55,8 +58,8 @@ tbody th{font-weight:400}
 .badge{display:block;color:var(--accent);font-size:.86em;font-weight:600}
 .words{display:block;font-weight:400;font-size:.86em;color:var(--soft)}
 .unit{font-size:.86em;color:var(--soft)}
-.path{display:block;font:.86em ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",monospace;color:var(--soft);overflow-wrap:anywhere}
-.inputs td,.inputs th,.judged td,.judged th{overflow-wrap:anywhere}
+.path{display:block;font:.86em ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",monospace;color:var(--soft);overflow-wrap:break-word}
+.inputs td,.inputs th,.judged td,.judged th{overflow-wrap:break-word}
 pre{font:.8125rem/1.55 ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",monospace;background:var(--panel);border:1px solid var(--line);border-radius:6px;padding:1rem;margin:0}
 .readout{position:absolute;z-index:2;top:2.5rem;max-width:calc(100% - 1rem);pointer-events:none;background:var(--panel);border:1px solid var(--soft);border-radius:6px;padding:.4rem .6rem;font-size:.8125rem;line-height:1.35}
 .readout[hidden]{display:none}
@@ -75,6 +78,8 @@ h1{font-size:1.6rem}
 .verdict{font-size:1.1rem}
 h2{margin-top:2.5rem}
 th,td{padding:.35rem .5rem}
+td.number,.judged thead th{white-space:normal;overflow-wrap:normal}
+.figures td{white-space:nowrap}
 .figures tbody th{min-width:7rem;max-width:8rem}
 .chart{margin-left:-.75rem;margin-right:-.75rem;padding:.6rem .25rem .4rem}
 .readout{position:static;max-width:none;border:0;border-top:1px solid var(--line);border-radius:0;margin-top:.5rem}

@@ -10,7 +10,9 @@ const whole = (value: number): string => {
 	return Math.abs(rounded) >= 10_000 ? rounded.toLocaleString("en-US") : String(rounded === 0 ? 0 : rounded);
 };
 const short = (value: number): string => String(Number(value.toPrecision(3)));
-const percent = (value: number): string => `${short(value)} %`;
+/** To a tenth; what is more than nothing never reads as nothing. */
+const percent = (value: number): string =>
+	value > 0 && value < 0.05 ? "< 0.1 %" : `${value === 0 ? 0 : value.toFixed(1)} %`;
 const orNone = <T>(value: T | null, format: (value: T) => string, none = "–"): string =>
 	value === null ? none : format(value);
 
@@ -154,8 +156,10 @@ ${pages.map((columns, page) =>
 
 /** What the same air would do if it never stopped, and what stopping it costs. */
 export const continuousTable = (schedules: readonly ComparedSchedule[]): readonly Html[] => {
-	const penalty = (value: number | null, base: number | null): string =>
-		value === null || base === null ? "–" : `${whole(value)} ppm (${short((100 * value) / base)} %)`;
+	const penalty = (value: number | null, base: number | null): Html | string =>
+		value === null || base === null
+			? "–"
+			: html`${whole(value)} ppm<span class="words">${percent((100 * value) / base)}</span>`;
 	const table = scrollBox(
 		"Continuous equivalent",
 		html`<table>

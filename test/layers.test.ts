@@ -25,7 +25,7 @@ const packages: Record<string, RegExp> = {
 	odex: /^lib\/solve\/integrate\.ts$/,
 	// The live charts are a browser script of their own, bundled at build time.
 	vega: /^reports\/(svg|live\/main)\.ts$/,
-	esbuild: /^reports\/live\/bundle\.ts$/,
+	esbuild: /^(reports\/live\/bundle|cli\/build)\.ts$/,
 	"vega-lite": /^reports\/svg\.ts$/,
 	"vega-interpreter": /^reports\//,
 	yargs: /^cli\//,

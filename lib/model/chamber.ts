@@ -132,13 +132,9 @@ function checkModel(model: Model): void {
 	if (faults.length > 0) throw new InputError(faults);
 }
 
-/** Every segment is linear with constant coefficients, so the exact path serves. */
-export function isLinear(model: Model): boolean {
-	return (
-		(model.spinUpSeconds ?? 0) === 0 &&
-		(model.coastDownSeconds ?? 0) === 0 &&
-		(model.source === undefined || !(model.source.variesInTime || model.source.variesWithPpm))
-	);
+/** The balance is linear and its source constant, so the exact path serves. */
+export function isLinear({ source }: Model): boolean {
+	return source === undefined || !(source.variesInTime || source.variesWithPpm);
 }
 
 /** Source of a model at a time [s] and CO2 [ppm], in m3/s. */

@@ -1,233 +1,91 @@
-import { type Balance, balance, type Model, sourceM3PerS } from "../model/chamber.ts";
+import { balance, type Model, sourceM3PerS } from "../model/chamber.ts";
+import { fanLevel } from "../model/fan.ts";
 import { type Schedule, segments } from "../model/schedule.ts";
-import { exponential, type Matrix, multiply, solve } from "./matrix.ts";
-import { phi1, phi2 } from "./phi.ts";
-import type { Piece, Visitor } from "./piece.ts";
-import { findRoot } from "./root.ts";
+import type { Instant } from "./integrate.ts";
+import { constantSolution, type LinearSolution } from "./linear.ts";
+import { type Matrix, multiply, solve } from "./matrix.ts";
+import type { Visitor } from "./piece.ts";
+import { fanTransients } from "./transient.ts";
 
-/** The exact solution of a linear model, one for fan off and one for fan on. State in ppm above the supply air. */
-export interface LinearSolution {
-	/** The piece that starts from a state. */
-	piece(startSeconds: number, durationSeconds: number, state: Float64Array): Piece;
-	/** State after a time [s]. */
-	advance(state: Float64Array, seconds: number): Float64Array;
-	/** The same as an affine map, state → map · state + add, with lost = 1 - map, which keeps its digits when little is lost. */
-	affine(seconds: number): { map: Matrix; add: Float64Array; lost: Matrix };
+/** Part of a segment: its solution, and where in the segment it lies [s]. */
+interface Part {
+	readonly solution: LinearSolution;
+	readonly fromSeconds: number;
+	readonly seconds: number;
 }
 
-/** Solutions of a linear model: [off, on]. */
-export function linearSolutions(model: Model): readonly [LinearSolution, LinearSolution] {
+/** How a linear model plays a segment: the fan's transient in Taylor steps, then the state that lasts. */
+function segmentParts(model: Model): (on: boolean, level: number, seconds: number) => Part[] {
 	const b = balance(model);
 	const source = sourceM3PerS(model, 0, model.supplyPpm);
-	const make = (on: boolean) =>
-		b.states === 1 ? oneState(model.supplyPpm, b, source, on) : severalStates(model.supplyPpm, b, source, on);
-	return [make(false), make(true)];
+	const [off, on] = [false, true].map((runs) => constantSolution(model.supplyPpm, b, source, runs));
+	const transients = fanTransients(model, b, source);
+	return (runs, level, seconds) => {
+		const lasting = runs ? on! : off!;
+		const steps = transients(runs, level);
+		const parts: Part[] = [];
+		let from = 0;
+		for (const { solution, untilSeconds } of steps) {
+			if (from >= seconds) return parts;
+			const until = Math.min(untilSeconds, seconds);
+			parts.push({ solution, fromSeconds: from, seconds: until - from });
+			from = until;
+		}
+		if (from < seconds) parts.push({ solution: lasting, fromSeconds: from, seconds: seconds - from });
+		return parts;
+	};
 }
 
 /**
- * One mixed zone:  x(t) = x0 e^(-λt) + s t φ1(λt)     (4)
- *                  ∫x   = x0 t φ1(λt) + s t² φ2(λt)   (5)
- * Every term is positive, so nothing cancels, and λ = 0 is the closed chamber without a branch.
- */
-function oneState(supply: number, b: Balance, source: number, on: boolean): LinearSolution {
-	const rate = b.leakPerS + (on ? b.fanPerS : 0);
-	const rise = b.riseMixed * source;
-	const at = (x0: number, t: number) => x0 * Math.exp(-rate * t) + rise * t * phi1(rate * t);
-	const table = samplingTable(rate, rise);
-	return {
-		piece(startSeconds, durationSeconds, state) {
-			const x0 = state[0]!;
-			return {
-				startSeconds,
-				durationSeconds,
-				on,
-				ppmAt: (_, t) => supply + at(x0, t),
-				integralTo: (_, t) => t * (supply + x0 * phi1(rate * t) + rise * t * phi2(rate * t)),
-				turningPoints: () => [],
-				sampleInto(_, first, step, count, out, offset) {
-					const { decay, growth } = table(step, count);
-					const x = at(x0, first);
-					for (let j = 0; j < count; j++) out[offset + j] = supply + (x * decay[j]! + growth[j]!);
-				},
-			};
-		},
-		advance: (state, t) => Float64Array.of(at(state[0]!, t)),
-		affine: (t) => ({
-			map: Float64Array.of(Math.exp(-rate * t)),
-			add: Float64Array.of(at(0, t)),
-			lost: Float64Array.of(-Math.expm1(-rate * t)),
-		}),
-	};
-}
-
-/** e^(-λ j Δ) and s jΔ φ1(λ j Δ) for j = 0, 1, …: whatever the phase of the samples, one exponential a segment is left. */
-function samplingTable(rate: number, rise: number) {
-	let step = 0;
-	let decay = new Float64Array(0);
-	let growth = decay;
-	return (newStep: number, count: number) => {
-		if (newStep !== step || decay.length < count) {
-			step = newStep;
-			decay = Float64Array.from({ length: count }, (_, j) => Math.exp(-rate * (j * step)));
-			growth = Float64Array.from({ length: count }, (_, j) => rise * (j * step) * phi1(rate * (j * step)));
-		}
-		return { decay, growth };
-	};
-}
-
-/** Two or three states: matrix exponential of the balance, with the constant source as one more state. */
-function severalStates(supply: number, b: Balance, source: number, on: boolean): LinearSolution {
-	const n = b.states;
-	const { a, forcing } = coefficients(b, source, on);
-	const size = n + 1;
-	const extended = new Float64Array(size * size);
-	for (let i = 0; i < n; i++) {
-		for (let j = 0; j < n; j++) extended[i * size + j] = a[i * n + j]!;
-		extended[i * size + n] = forcing[i]!;
-	}
-	// The integral of the state is n more states that grow at the rate of the state.
-	const wide = 2 * n + 1;
-	const integrals = new Float64Array(wide * wide);
-	for (let i = 0; i < n; i++) {
-		for (let j = 0; j < size; j++) integrals[i * wide + j] = extended[i * size + j]!;
-		integrals[(size + i) * wide + i] = 1;
-	}
-	const propagator = remember((t) => exponential(extended, size, t));
-	const integrator = remember((t) => exponential(integrals, wide, t));
-	const row = (m: Matrix, width: number, i: number, x: Float64Array) => {
-		let sum = m[i * width + n]!;
-		for (let j = 0; j < n; j++) sum += m[i * width + j]! * x[j]!;
-		return sum;
-	};
-	const advance = (x: Float64Array, t: number) => {
-		const m = propagator(t);
-		return Float64Array.from({ length: n }, (_, i) => row(m, size, i, x));
-	};
-	const slope = (x: Float64Array, i: number) => row(extended, size, i, x);
-	return {
-		advance,
-		affine(t) {
-			const m = propagator(t);
-			const whole = integrator(t);
-			const map = new Float64Array(n * n);
-			// 1 - e^(At) = -A ∫e^(As) ds, in which what a short time loses does not drown in the 1.
-			const lost = new Float64Array(n * n);
-			for (let i = 0; i < n; i++)
-				for (let j = 0; j < n; j++) {
-					map[i * n + j] = m[i * size + j]!;
-					for (let k = 0; k < n; k++) lost[i * n + j]! -= a[i * n + k]! * whole[(size + k) * wide + j]!;
-				}
-			return { map, add: Float64Array.from({ length: n }, (_, i) => m[i * size + n]!), lost };
-		},
-		piece(startSeconds, durationSeconds, start) {
-			const x0 = Float64Array.from(start);
-			return {
-				startSeconds,
-				durationSeconds,
-				on,
-				ppmAt: (i, t) => supply + (t === 0 ? x0[i]! : row(propagator(t), size, i, x0)),
-				integralTo: (i, t) => {
-					const m = integrator(t);
-					return supply * t + row(m.subarray((size + i) * wide), wide, 0, x0);
-				},
-				turningPoints: (i) => turns((t) => slope(advance(x0, t), i), durationSeconds),
-				sampleInto(i, first, step, count, out, offset) {
-					let x = advance(x0, first);
-					for (let j = 0; j < count; j++) {
-						out[offset + j] = supply + x[i]!;
-						x = advance(x, step);
-					}
-				},
-			};
-		},
-	};
-}
-
-/** Rates [1/s] and forcing [ppm/s] of the balance. */
-function coefficients(b: Balance, source: number, on: boolean): { a: Matrix; forcing: Float64Array } {
-	const n = b.states;
-	const a = new Float64Array(n * n);
-	const forcing = new Float64Array(n);
-	a[0] = -(b.leakPerS + (on ? b.fanPerS : 0) + b.exchangeMixedPerS);
-	forcing[0] = b.riseMixed * source;
-	if (b.stagnant >= 0) {
-		a[b.stagnant] = b.exchangeMixedPerS;
-		a[b.stagnant * n] = b.exchangeStagnantPerS;
-		a[b.stagnant * n + b.stagnant] = -b.exchangeStagnantPerS;
-		forcing[b.stagnant] = b.riseStagnant * source;
-	}
-	if (b.sensor >= 0) {
-		a[b.sensor * n + b.sensed] = b.sensorPerS;
-		a[b.sensor * n + b.sensor] = -b.sensorPerS;
-	}
-	return { a, forcing };
-}
-
-/** Keeps the last results by argument: bursts and lulls of a cycle come back with the same lengths. */
-function remember<T>(compute: (t: number) => T): (t: number) => T {
-	const known = new Map<number, T>();
-	return (t) => {
-		let value = known.get(t);
-		if (value === undefined) {
-			if (known.size >= 512) known.clear();
-			value = compute(t);
-			known.set(t, value);
-		}
-		return value;
-	};
-}
-
-/** A sum of at most three real exponentials has at most two turning points; they crowd towards the switch. */
-const LOOK = [0, ...Array.from({ length: 24 }, (_, i) => 2 ** (-23 + i)), 0.75, 0.375].sort((x, y) => x - y);
-
-function turns(slope: (t: number) => number, duration: number): number[] {
-	const found: number[] = [];
-	let before = slope(0);
-	for (let i = 1; i < LOOK.length; i++) {
-		const at = slope(LOOK[i]! * duration);
-		if (before * at < 0) found.push(findRoot(slope, LOOK[i - 1]! * duration, LOOK[i]! * duration));
-		if (at !== 0) before = at;
-	}
-	return found.filter((t) => t > 0 && t < duration);
-}
-
-/**
- * Walks a linear model through a schedule from time 0 and shows each segment as one exact piece.
- * @param state ppm above the supply air at the start; not changed
- * @returns state at the end
+ * Walks a linear model through a schedule from time 0 and shows each segment as one exact piece, or as a few where the fan
+ * takes time to change speed.
+ * @returns the instant at the end
  */
 export function walkExact(
 	model: Model,
 	schedule: Schedule,
 	untilSeconds: number,
-	state: Float64Array,
+	start: Instant,
 	visit?: Visitor,
-): Float64Array {
-	const solutions = linearSolutions(model);
-	let x: Float64Array = Float64Array.from(state);
+): Instant {
+	const parts = segmentParts(model);
+	let state: Float64Array = Float64Array.from(start.state);
+	let level = start.fanLevel;
 	for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
-		const solution = solutions[on ? 1 : 0];
-		if (visit?.(solution.piece(startSeconds, durationSeconds, x)) === "stop") return x;
-		x = solution.advance(x, durationSeconds);
+		for (const { solution, fromSeconds, seconds } of parts(on, level, durationSeconds)) {
+			if (visit?.(solution.piece(startSeconds + fromSeconds, seconds, state)) === "stop")
+				return { state, fanLevel: fanLevel(model, on, level, fromSeconds) };
+			state = solution.advance(state, seconds);
+		}
+		level = fanLevel(model, on, level, durationSeconds);
 	}
-	return x;
+	return { state, fanLevel: level };
 }
 
 /**
  * State that repeats after a period of a linear model [ppm above supply], if fan or leak move air at all.
  * The map of a period is affine, x → M x + c, so the state is the solution of (1 - M) x = c; and 1 - M is gathered from
- * the losses of the segments, 1 - M2 M1 = (1 - M2) + M2 (1 - M1), so that it keeps its digits in the shortest cycle.
+ * the losses of the parts, 1 - M2 M1 = (1 - M2) + M2 (1 - M1), so that it keeps its digits in the shortest cycle.
  */
-export function periodicExact(model: Model, schedule: Schedule, periodSeconds: number): Float64Array | null {
-	const solutions = linearSolutions(model);
+export function periodicExact(
+	model: Model,
+	schedule: Schedule,
+	periodSeconds: number,
+	startLevel: number,
+): Float64Array | null {
+	const parts = segmentParts(model);
 	const n = balance(model).states;
 	let lost: Matrix = new Float64Array(n * n);
 	let add: Float64Array = new Float64Array(n);
+	let level = startLevel;
 	for (const { durationSeconds, on } of segments(schedule, periodSeconds)) {
-		const step = solutions[on ? 1 : 0].affine(durationSeconds);
-		const later = multiply(step.map, lost, n);
-		lost = step.lost.map((x, i) => x + later[i]!);
-		add = solutions[on ? 1 : 0].advance(add, durationSeconds);
+		for (const { solution, seconds } of parts(on, level, durationSeconds)) {
+			const step = solution.affine(seconds);
+			const later = multiply(step.map, lost, n);
+			lost = step.lost.map((x, i) => x + later[i]!);
+			add = solution.advance(add, seconds);
+		}
+		level = fanLevel(model, on, level, durationSeconds);
 	}
 	return solve(lost, add, n);
 }

@@ -101,10 +101,12 @@ export function findRegime(
 		const idle = model.source === undefined && model.generationM3PerS === 0;
 		return idle ? { exists: true, start: freshStart(model), periodSeconds: period } : NO_AIR;
 	}
-	if (methodFor(model, options) !== "exact")
-		return { exists: true, start: closeCycle(model, schedule, period, options), periodSeconds: period };
-	const state = periodicExact(model, schedule, period);
-	return state === null ? NO_AIR : { exists: true, start: { state, fanLevel: 0 }, periodSeconds: period };
+	const fanLevel = fanRegimeLevel(model, schedule, period);
+	const state =
+		methodFor(model, options) === "exact"
+			? periodicExact(model, schedule, period, fanLevel)
+			: closeCycle(model, schedule, period, fanLevel, options);
+	return state === null ? NO_AIR : { exists: true, start: { state, fanLevel }, periodSeconds: period };
 }
 
 function commonPeriod(model: Model, schedule: Schedule): number | NoRegime {
@@ -153,9 +155,14 @@ function isAired(model: Model, schedule: Schedule, period: number): boolean {
  * one step nearly always does; a step that makes things worse is replaced by simply living through a few periods, which
  * always draws nearer.
  */
-function closeCycle(model: Model, schedule: Schedule, period: number, options: SolverOptions): Instant {
+function closeCycle(
+	model: Model,
+	schedule: Schedule,
+	period: number,
+	fanLevel: number,
+	options: SolverOptions,
+): Float64Array {
 	const n = balance(model).states;
-	const fanLevel = fanRegimeLevel(model, schedule, period);
 	const after = (state: Float64Array) => walk(model, schedule, period, { state, fanLevel }, options).state;
 	const tolerance = 20 * (options.relativeTolerance ?? DEFAULT_TOLERANCE);
 	const gap = (x: Float64Array, y: Float64Array) =>
@@ -164,7 +171,7 @@ function closeCycle(model: Model, schedule: Schedule, period: number, options: S
 	let y = after(x);
 	let residual = gap(x, y);
 	for (let round = 0; round < 30; round++) {
-		if (residual <= tolerance / 20) return { state: x, fanLevel };
+		if (residual <= tolerance / 20) return x;
 		// 1 - J by differences, column by column; the map is so nearly affine that the size of the step hardly matters.
 		const rest = identity(n);
 		for (let j = 0; j < n; j++) {
@@ -181,14 +188,14 @@ function closeCycle(model: Model, schedule: Schedule, period: number, options: S
 		const nextY = nextX.every((v) => Number.isFinite(v) && v >= -model.supplyPpm) ? after(nextX) : null;
 		const nextResidual = nextY === null ? Number.POSITIVE_INFINITY : gap(nextX, nextY);
 		if (nextY !== null && nextResidual < residual) [x, y, residual] = [nextX, nextY, nextResidual];
-		else if (residual <= tolerance) return { state: x, fanLevel };
+		else if (residual <= tolerance) return x;
 		else
 			for (let k = 0; k < 10; k++) {
 				[x, y] = [y, after(y)];
 				residual = gap(x, y);
 			}
 	}
-	if (residual <= tolerance) return { state: x, fanLevel };
+	if (residual <= tolerance) return x;
 	throw new SolverError(
 		`the periodic state was not found, a gap of ${residual.toExponential(1)} is left`,
 		period,

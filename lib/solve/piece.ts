@@ -150,17 +150,21 @@ export function smoothPiece(
 			for (const [node, weight] of GAUSS) sum += weight * ppmAt(state, node * t);
 			return sum * t;
 		},
-		turningPoints: (state) => stepTurns((t) => ppmAt(state, t), to - from),
+		turningPoints(state) {
+			const duration = to - from;
+			const tiny = duration * 1e-3;
+			const slope = (t: number) =>
+				ppmAt(state, Math.min(t + tiny, duration)) - ppmAt(state, Math.max(t - tiny, 0));
+			return quarterTurns(slope, duration);
+		},
 		sampleInto(state, first, step, count, out, offset) {
 			for (let j = 0; j < count; j++) out[offset + j] = ppmAt(state, first + j * step);
 		},
 	};
 }
 
-/** Turning points of a step, from the sign of the slope at its quarters. */
-function stepTurns(f: (t: number) => number, duration: number): number[] {
-	const tiny = duration * 1e-3;
-	const slope = (t: number) => f(Math.min(t + tiny, duration)) - f(Math.max(t - tiny, 0));
+/** Turning points of a short stretch, from the sign of its slope at the quarters. */
+export function quarterTurns(slope: (t: number) => number, duration: number): number[] {
 	const found: number[] = [];
 	let before = slope(0);
 	for (let i = 1; i <= 4; i++) {

@@ -23,7 +23,7 @@ export function methodFor(model: Model, options: SolverOptions): Method {
 	const linear = isLinear(model);
 	if (options.method === "exact" && !linear)
 		throw new InputError(
-			'the exact method needs a fan without spin-up and coast-down and a constant source; use "runge-kutta" or "odex", or leave the method out',
+			'the exact method needs a source that depends neither on time nor on CO2; use "runge-kutta" or "odex", or leave the method out',
 		);
 	return options.method ?? (linear ? "exact" : "runge-kutta");
 }
@@ -51,10 +51,8 @@ export function walk(
 	visit?: Visitor,
 ): Instant & { stats: SolverStats } {
 	const method = methodFor(model, options);
-	if (method === "exact") {
-		const state = walkExact(model, schedule, untilSeconds, start.state, visit);
-		return { state, fanLevel: 0, stats: NO_WORK };
-	}
+	if (method === "exact")
+		return { ...walkExact(model, schedule, untilSeconds, start, visit), stats: NO_WORK };
 	const tolerance = options.relativeTolerance ?? DEFAULT_TOLERANCE;
 	if (!(tolerance >= 1e-13 && tolerance <= 1e-2))
 		throw new InputError(`relativeTolerance needs a value from 1e-13 to 0.01, got ${tolerance}`);

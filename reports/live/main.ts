@@ -127,8 +127,8 @@ async function enliven(figure: HTMLElement): Promise<void> {
 	view.initialize(stage);
 	for (const name of stage.getAttributeNames())
 		if (name.startsWith("aria-") || name === "role") stage.removeAttribute(name);
-	canvas.replaceChildren(stage);
 	await resize();
+	canvas.replaceChildren(stage);
 
 	const { box, tell } = readout(picture);
 	const label = element("label", "moment");
@@ -175,8 +175,8 @@ async function enliven(figure: HTMLElement): Promise<void> {
 	stage.addEventListener("pointerdown", point);
 	slider.addEventListener("input", () => show((Number(slider.value) / STEPS) * windowSeconds));
 	slider.addEventListener("focus", () => show((Number(slider.value) / STEPS) * windowSeconds));
-	figure.addEventListener("keydown", (event) => {
-		if (event.key === "Escape") hide();
+	document.addEventListener("keydown", (event) => {
+		if (event.key === "Escape" && !box.hidden) hide();
 	});
 
 	let drawnFor = room();

@@ -6,7 +6,7 @@ import { fileURLToPath } from "node:url";
 import { onTestFinished } from "vitest";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
-export const main = join(root, "dist", "cli", "main.js");
+export const main = join(root, "dist", "bin", "main.js");
 
 const newest = Math.max(
 	...["lib", "cli", "reports"].flatMap((top) =>

@@ -1,0 +1,55 @@
+import { describe, expect, it } from "vitest";
+import { periodicState } from "../../lib/solve/periodic.ts";
+import { simulate } from "../../lib/solve/simulate.ts";
+import { summarize } from "../../lib/solve/summary.ts";
+import { cabinet, shortBursts, zoned } from "./models.ts";
+
+describe("a fan that takes time to change speed, on the exact path", () => {
+	const slow = { spinUpSeconds: 1.3, coastDownSeconds: 2.7 };
+	const models = { "one zone": { ...cabinet, ...slow }, "two zones and a sensor": { ...zoned, ...slow } };
+	const schedules = {
+		"12 s every 552 s": shortBursts,
+		"a flutter that never stops the fan": { kind: "cycle", onSeconds: 1.7, offSeconds: 2.1 } as const,
+		"one long burst": { kind: "cycle", onSeconds: 400, offSeconds: 1000 } as const,
+	};
+	for (const [what, model] of Object.entries(models))
+		for (const [when, schedule] of Object.entries(schedules))
+			it(`agrees to 1e-9 with odex and Runge-Kutta at their tightest: ${what}, ${when}`, () => {
+				const run = { durationSeconds: 3000, sampleSeconds: 7.3, startPpm: 2000 };
+				const exact = simulate(model, schedule, run);
+				expect(exact.method).toBe("exact");
+				for (const method of ["odex", "runge-kutta"] as const) {
+					const other = simulate(model, schedule, { ...run, method, relativeTolerance: 1e-12 });
+					for (const series of ["co2Ppm", "stagnantPpm", "sensorPpm"] as const) {
+						let worst = 0;
+						for (const [i, ppm] of (exact[series] ?? []).entries())
+							worst = Math.max(worst, Math.abs(ppm / other[series]![i]! - 1));
+						expect(worst).toBeLessThan(1e-9);
+					}
+				}
+				const regime = periodicState(model, schedule);
+				const other = periodicState(model, schedule, { method: "runge-kutta", relativeTolerance: 1e-12 });
+				if (!regime.exists || !other.exists) throw new Error("there is a regime");
+				for (const key of ["peakPpm", "meanPpm", "troughPpm"] as const)
+					expect(Math.abs(regime[key] / other[key] - 1)).toBeLessThan(1e-8);
+			});
+
+	it("tends to the instant fan as its time constants vanish", () => {
+		const quick = summarize({ ...cabinet, spinUpSeconds: 1e-9, coastDownSeconds: 1e-9 }, shortBursts, {
+			ceilingPpm: 1000,
+		});
+		const instant = summarize(cabinet, shortBursts, { ceilingPpm: 1000 });
+		for (const key of ["peakPpm", "meanPpm", "troughPpm", "airChangesPerBurst"] as const)
+			expect(quick[key]! / instant[key]!).toBeCloseTo(1, 8);
+	});
+
+	it("finds the peak after the switch, for the slow fan lets the CO2 rise on", () => {
+		const regime = periodicState(
+			{ ...cabinet, spinUpSeconds: 8 },
+			{ kind: "cycle", onSeconds: 30, offSeconds: 540 },
+		);
+		if (!regime.exists) throw new Error(regime.reason);
+		const atSwitch = cabinet.supplyPpm + regime.start.state[0]!;
+		expect(regime.peakPpm).toBeGreaterThan(atSwitch);
+	});
+});
