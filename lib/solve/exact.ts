@@ -2,7 +2,7 @@ import { balance, type Model, sourceM3PerS } from "../model/chamber.ts";
 import { fanLevel } from "../model/fan.ts";
 import { type Schedule, segments } from "../model/schedule.ts";
 import type { Instant } from "./integrate.ts";
-import { constantSolution, type LinearSolution } from "./linear.ts";
+import { type AffineMap, constantSolution, type LinearSolution } from "./linear.ts";
 import { type Matrix, multiply, solve } from "./matrix.ts";
 import type { Visitor } from "./piece.ts";
 import { fanTransients } from "./transient.ts";
@@ -21,18 +21,57 @@ function segmentParts(model: Model): (on: boolean, level: number, seconds: numbe
 	const [off, on] = [false, true].map((runs) => constantSolution(model.supplyPpm, b, source, runs));
 	const transients = fanTransients(model, b, source);
 	return (runs, level, seconds) => {
-		const lasting = runs ? on! : off!;
-		const steps = transients(runs, level);
 		const parts: Part[] = [];
 		let from = 0;
-		for (const { solution, untilSeconds } of steps) {
+		for (const { solution, untilSeconds } of transients(runs, level)) {
 			if (from >= seconds) return parts;
 			const until = Math.min(untilSeconds, seconds);
 			parts.push({ solution, fromSeconds: from, seconds: until - from });
 			from = until;
 		}
-		if (from < seconds) parts.push({ solution: lasting, fromSeconds: from, seconds: seconds - from });
+		if (from < seconds)
+			parts.push({ solution: runs ? on! : off!, fromSeconds: from, seconds: seconds - from });
 		return parts;
+	};
+}
+
+/**
+ * A whole segment as an affine map. What a segment keeps of the state is gathered as what it loses, for
+ * 1 - M2 M1 = (1 - M2) + M2 (1 - M1) keeps its digits when a short segment loses next to nothing.
+ */
+function compose(first: AffineMap, second: AffineMap, n: number): AffineMap {
+	const later = multiply(second.map, first.lost, n);
+	const moved = apply(second, first.add);
+	return {
+		map: multiply(second.map, first.map, n),
+		add: moved,
+		lost: second.lost.map((x, i) => x + later[i]!),
+	};
+}
+
+function apply({ map, add }: AffineMap, x: Float64Array): Float64Array {
+	const n = add.length;
+	const y = Float64Array.from(add);
+	for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) y[i]! += map[i * n + j]! * x[j]!;
+	return y;
+}
+
+/** Segments of a linear model as affine maps, each kind worked out once: bursts and lulls come back by the hundred. */
+function segmentMaps(model: Model): (on: boolean, level: number, seconds: number) => AffineMap {
+	const parts = segmentParts(model);
+	const n = balance(model).states;
+	const known = new Map<string, AffineMap>();
+	return (on, level, seconds) => {
+		const key = `${on} ${level} ${seconds}`;
+		let whole = known.get(key);
+		if (whole === undefined) {
+			if (known.size >= 512) known.clear();
+			whole = parts(on, level, seconds)
+				.map((part) => part.solution.affine(part.seconds))
+				.reduce((first, second) => compose(first, second, n));
+			known.set(key, whole);
+		}
+		return whole;
 	};
 }
 
@@ -48,12 +87,20 @@ export function walkExact(
 	start: Instant,
 	visit?: Visitor,
 ): Instant {
-	const parts = segmentParts(model);
 	let state: Float64Array = Float64Array.from(start.state);
 	let level = start.fanLevel;
+	if (visit === undefined) {
+		const maps = segmentMaps(model);
+		for (const { durationSeconds, on } of segments(schedule, untilSeconds)) {
+			state = apply(maps(on, level, durationSeconds), state);
+			level = fanLevel(model, on, level, durationSeconds);
+		}
+		return { state, fanLevel: level };
+	}
+	const parts = segmentParts(model);
 	for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
 		for (const { solution, fromSeconds, seconds } of parts(on, level, durationSeconds)) {
-			if (visit?.(solution.piece(startSeconds + fromSeconds, seconds, state)) === "stop")
+			if (visit(solution.piece(startSeconds + fromSeconds, seconds, state)) === "stop")
 				return { state, fanLevel: fanLevel(model, on, level, fromSeconds) };
 			state = solution.advance(state, seconds);
 		}
@@ -64,8 +111,7 @@ export function walkExact(
 
 /**
  * State that repeats after a period of a linear model [ppm above supply], if fan or leak move air at all.
- * The map of a period is affine, x → M x + c, so the state is the solution of (1 - M) x = c; and 1 - M is gathered from
- * the losses of the parts, 1 - M2 M1 = (1 - M2) + M2 (1 - M1), so that it keeps its digits in the shortest cycle.
+ * The map of a period is affine, x → M x + c, so the state is the solution of (1 - M) x = c.
  */
 export function periodicExact(
 	model: Model,
@@ -73,18 +119,16 @@ export function periodicExact(
 	periodSeconds: number,
 	startLevel: number,
 ): Float64Array | null {
-	const parts = segmentParts(model);
+	const maps = segmentMaps(model);
 	const n = balance(model).states;
 	let lost: Matrix = new Float64Array(n * n);
 	let add: Float64Array = new Float64Array(n);
 	let level = startLevel;
 	for (const { durationSeconds, on } of segments(schedule, periodSeconds)) {
-		for (const { solution, seconds } of parts(on, level, durationSeconds)) {
-			const step = solution.affine(seconds);
-			const later = multiply(step.map, lost, n);
-			lost = step.lost.map((x, i) => x + later[i]!);
-			add = solution.advance(add, seconds);
-		}
+		const segment = maps(on, level, durationSeconds);
+		const later = multiply(segment.map, lost, n);
+		lost = segment.lost.map((x, i) => x + later[i]!);
+		add = apply(segment, add);
 		level = fanLevel(model, on, level, durationSeconds);
 	}
 	return solve(lost, add, n);

@@ -10,8 +10,15 @@ export interface LinearSolution {
 	piece(startSeconds: number, durationSeconds: number, state: Float64Array): Piece;
 	/** State after a time [s]. */
 	advance(state: Float64Array, seconds: number): Float64Array;
-	/** The same as an affine map, state → map · state + add, with lost = 1 - map, which keeps its digits when little is lost. */
-	affine(seconds: number): { map: Matrix; add: Float64Array; lost: Matrix };
+	/** The same as a map. */
+	affine(seconds: number): AffineMap;
+}
+
+/** state → map · state + add, with lost = 1 - map, which keeps its digits when little is lost. */
+export interface AffineMap {
+	readonly map: Matrix;
+	readonly add: Float64Array;
+	readonly lost: Matrix;
 }
 
 /**
@@ -39,6 +46,7 @@ function oneState(supply: number, b: Balance, source: number, on: boolean): Line
 				startSeconds,
 				durationSeconds,
 				on,
+				short: false,
 				ppmAt: (_, t) => supply + at(x0, t),
 				integralTo: (_, t) => t * (supply + x0 * phi1(rate * t) + rise * t * phi2(rate * t)),
 				turningPoints: () => [],
@@ -123,6 +131,7 @@ function severalStates(supply: number, b: Balance, source: number, on: boolean):
 				startSeconds,
 				durationSeconds,
 				on,
+				short: false,
 				ppmAt: (i, t) => supply + (t === 0 ? x0[i]! : row(propagator(t), size, i, x0)),
 				integralTo: (i, t) => {
 					const m = integrator(t);

@@ -8,6 +8,8 @@ export interface Piece {
 	readonly startSeconds: number;
 	readonly durationSeconds: number;
 	readonly on: boolean;
+	/** No longer than a few time constants, so that a few points tell its shape. */
+	readonly short: boolean;
 	/** CO2 of a state [ppm] at a time after the start of the piece [s]. */
 	ppmAt(state: number, seconds: number): number;
 	/** Integral of that from the start of the piece [ppm s]. */
@@ -111,6 +113,7 @@ export function after(piece: Piece, fromSeconds: number): Piece | null {
 		startSeconds: fromSeconds,
 		durationSeconds: piece.durationSeconds - cut,
 		on: piece.on,
+		short: piece.short,
 		ppmAt: (state, t) => piece.ppmAt(state, t + cut),
 		integralTo: (state, t) => piece.integralTo(state, t + cut) - piece.integralTo(state, cut),
 		turningPoints: (state) => piece.turningPoints(state).flatMap((t) => (t > cut ? [t - cut] : [])),
@@ -144,6 +147,7 @@ export function smoothPiece(
 		startSeconds: originSeconds + from,
 		durationSeconds: to - from,
 		on,
+		short: true,
 		ppmAt,
 		integralTo(state, t) {
 			let sum = 0;

@@ -1,10 +1,10 @@
 import { balance, type Model } from "../model/chamber.ts";
-import { burstsPerDay, type Schedule } from "../model/schedule.ts";
+import { burstsPerDay, type Schedule, segments } from "../model/schedule.ts";
 import { continuousState, meanFanM3PerS } from "./continuous.ts";
+import type { Instant } from "./integrate.ts";
 import { type Figures, figures, findRegime, type NoRegime, type RegimeStart } from "./periodic.ts";
 import { after, measure, newMeasure } from "./piece.ts";
-import { simulate, type Trajectory } from "./simulate.ts";
-import { freshStart, methodFor, type SolverOptions, walk } from "./walk.ts";
+import { freshStart, type SolverOptions, walk } from "./walk.ts";
 import { worstHour } from "./worsthour.ts";
 
 /** What a schedule does to the CO2 in the zone of the crop, and what it costs. */
@@ -35,7 +35,7 @@ export interface Summary extends Figures {
 	readonly belowFloorPercent: number | null;
 	/** First time above the ceiling from a fresh start [s]; null: never. */
 	readonly firstAboveSeconds: number | null;
-	/** From a fresh start until the remaining difference to the regime is under 1 % of the regime's peak excess [s]; null: no regime. */
+	/** From a fresh start to the first switch after which the difference to the regime stays under 1 % of the peak's excess [s]; null: no regime. */
 	readonly settleSeconds: number | null;
 	readonly burstsPerDay: number;
 	/** Delivered (mixing-corrected) air of one burst over the free volume [-]; null when there is no burst. */
@@ -86,10 +86,9 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 		? { from: 0, to: found.periodSeconds }
 		: worstDay(model, schedule, found, options);
 	const start = found.exists ? found.start : freshStart(model);
-	const exact = methodFor(model, options) === "exact";
 	const crop = newMeasure();
 	const sensor = newMeasure();
-	const hour = worstHour(b.crop, exact ? 24 : 1);
+	const hour = worstHour(b.crop);
 	walk(model, schedule, span.to, start, options, (whole) => {
 		const piece = after(whole, span.from);
 		if (piece === null) return;
@@ -196,7 +195,7 @@ function firstAbove(
 	return seen.firstAboveSeconds;
 }
 
-/** Time from a fresh start until the difference to the regime stays under 1 % of the peak's excess [s]. */
+/** Time from a fresh start to the first switch after which the difference to the regime is under 1 % of the peak's excess [s]. */
 function settle(
 	model: Model,
 	schedule: Schedule,
@@ -204,22 +203,39 @@ function settle(
 	peakPpm: number,
 	options: SolverOptions,
 ): number | null {
-	const crop = balance(model).crop;
+	const { crop } = balance(model);
 	const small = 0.01 * Math.max(peakPpm - model.supplyPpm, 1e-9);
 	const away = (x: Float64Array) => Math.abs(x[crop]! - regime.start.state[crop]!);
-	let now = freshStart(model);
-	let elapsed = 0;
-	while (away(now.state) > small) {
-		now = walk(model, schedule, regime.periodSeconds, now, options);
-		elapsed += regime.periodSeconds;
-		if (elapsed > LONGEST_SEARCH) return null;
+	let before = freshStart(model);
+	if (away(before.state) <= small) return 0;
+	for (let elapsed = 0; elapsed < LONGEST_SEARCH; elapsed += regime.periodSeconds) {
+		const next = walk(model, schedule, regime.periodSeconds, before, options);
+		if (away(next.state) <= small) {
+			// Within that period, the switch at which the two came together.
+			const fresh = atSwitches(model, schedule, regime.periodSeconds, before, crop, options);
+			const settled = atSwitches(model, schedule, regime.periodSeconds, regime.start, crop, options);
+			const last = fresh.findLastIndex(({ ppm }, i) => Math.abs(ppm - settled[i]!.ppm) > small);
+			return elapsed + (fresh[last + 1]?.seconds ?? regime.periodSeconds);
+		}
+		before = next;
 	}
-	if (elapsed === 0) return 0;
-	// Within those periods, the last moment at which the two still differed.
-	const samples = { durationSeconds: elapsed, sampleSeconds: elapsed / 2000, ...options };
-	const zone = (t: Trajectory) => (crop === 0 ? t.co2Ppm : t.stagnantPpm!);
-	const fresh = simulate(model, schedule, { ...samples, start: freshStart(model) });
-	const settled = zone(simulate(model, schedule, { ...samples, start: regime.start }));
-	const last = zone(fresh).findLastIndex((ppm, i) => Math.abs(ppm - settled[i]!) > small);
-	return fresh.timesSeconds[Math.min(last + 1, 2000)]!;
+	return null;
+}
+
+/** CO2 at the start of each segment. */
+function atSwitches(
+	model: Model,
+	schedule: Schedule,
+	untilSeconds: number,
+	start: Instant,
+	state: number,
+	options: SolverOptions,
+): { seconds: number; ppm: number }[] {
+	const starts = new Set([...segments(schedule, untilSeconds)].map(({ startSeconds }) => startSeconds));
+	const found: { seconds: number; ppm: number }[] = [];
+	walk(model, schedule, untilSeconds, start, options, (piece) => {
+		if (starts.delete(piece.startSeconds))
+			found.push({ seconds: piece.startSeconds, ppm: piece.ppmAt(state, 0) });
+	});
+	return found;
 }

@@ -180,6 +180,7 @@ function polynomialSolution(
 				startSeconds,
 				durationSeconds,
 				on,
+				short: true,
 				ppmAt,
 				integralTo(i, t) {
 					let sum = 0;

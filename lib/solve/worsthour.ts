@@ -1,6 +1,8 @@
 import type { Piece } from "./piece.ts";
 
 const HOUR = 3600;
+/** Nodes in a long piece; a short one needs none but its ends. */
+const NODES = 24;
 
 /** Highest mean over any window of one hour, gathered piece by piece. */
 export interface WorstHour {
@@ -13,7 +15,7 @@ export interface WorstHour {
  * Keeps the integral I of the CO2 at nodes that crowd after each switch and searches the largest I(t + 1 h) - I(t).
  * Between nodes I is a cubic with the true slopes (which are the CO2 itself); the error is far below 0.001 ppm of the mean.
  */
-export function worstHour(state: number, nodesAPiece: number): WorstHour {
+export function worstHour(state: number): WorstHour {
 	const times: number[] = [];
 	const integrals: number[] = [];
 	const levels: number[] = [];
@@ -22,8 +24,9 @@ export function worstHour(state: number, nodesAPiece: number): WorstHour {
 	let atEnd = 0;
 	return {
 		add(piece) {
-			for (let j = 0; j < nodesAPiece; j++) {
-				const t = piece.durationSeconds * (j / nodesAPiece) ** 3;
+			const nodes = piece.short ? 1 : NODES;
+			for (let j = 0; j < nodes; j++) {
+				const t = piece.durationSeconds * (j / nodes) ** 3;
 				times.push(piece.startSeconds + t);
 				integrals.push(total + (t === 0 ? 0 : piece.integralTo(state, t)));
 				levels.push(piece.ppmAt(state, t));

@@ -3,7 +3,7 @@ import { periodSeconds, type Schedule, segments } from "../model/schedule.ts";
 import type { Instant } from "../solve/integrate.ts";
 import { findRegime } from "../solve/periodic.ts";
 import { after } from "../solve/piece.ts";
-import { freshStart, methodFor, type SolverOptions, walk } from "../solve/walk.ts";
+import { freshStart, type SolverOptions, walk } from "../solve/walk.ts";
 import type { Comparison } from "./compare.ts";
 
 /** One schedule's CO2 over a window, thinned without losing a peak or a trough. */
@@ -31,8 +31,8 @@ export interface CurveWindow {
 
 const MOST_POINTS = 2000;
 const DAY = 86_400;
-/** Points shown of one exact segment, crowded after the switch; a step of an integrator is shorter and needs fewer. */
-const POINTS_A_SEGMENT = 16;
+/** Points shown of a piece that is long against the time constants, crowded after the switch. */
+const POINTS_A_LONG_PIECE = 16;
 
 /** The CO2 of one schedule over a window. */
 export function curve(
@@ -44,13 +44,13 @@ export function curve(
 ): Curve {
 	const { fromSeconds, toSeconds, points = MOST_POINTS } = window;
 	const { crop, sensor } = balance(model);
-	const each = methodFor(model, options) === "exact" ? POINTS_A_SEGMENT : 2;
 	const times: number[] = [];
 	const co2: number[] = [];
 	const shown: number[] = [];
 	walk(model, schedule, toSeconds, window.start ?? freshStart(model), options, (whole) => {
 		const piece = after(whole, fromSeconds);
 		if (piece === null) return;
+		const each = piece.short ? 2 : POINTS_A_LONG_PIECE;
 		// The end of a piece is the start of the next, but for the last one.
 		const last = piece.startSeconds + piece.durationSeconds >= toSeconds ? each : each - 1;
 		for (let j = 0; j <= last; j++) {
@@ -75,11 +75,7 @@ export function curve(
  * Places of at most `most` points that keep the first, the last and, of every equal stretch of time, the highest and the
  * lowest of each series.
  */
-export function thin(
-	times: ArrayLike<number>,
-	series: readonly ArrayLike<number>[],
-	most: number,
-): number[] {
+export function thin(times: ArrayLike<number>, series: readonly ArrayLike<number>[], most: number): number[] {
 	const count = times.length;
 	if (count <= most) return Array.from({ length: count }, (_, place) => place);
 	const buckets = Math.max(1, Math.floor((most - 2) / (2 * series.length)));

@@ -99,10 +99,13 @@ describe("the summary of a schedule", () => {
 			const first = ppm.findIndex((x) => x > 700);
 			expect(Math.abs(summary.firstAboveSeconds! - first)).toBeLessThanOrEqual(1);
 			const regime = secondBySecond(model, shortBursts, 30);
-			const away = (i: number) => Math.abs(ppm[i]! - regime[i]!);
+			const away = (seconds: number) => Math.abs(ppm[seconds]! - regime[seconds]!);
 			const limit = 0.01 * (summary.peakPpm - 430);
-			expect(away(Math.ceil(summary.settleSeconds! * 1.001))).toBeLessThanOrEqual(limit);
-			expect(away(Math.floor(summary.settleSeconds! * 0.99))).toBeGreaterThan(limit);
+			const settled = summary.settleSeconds!;
+			// It lies on a switch, and at the switch before the two were still apart.
+			expect([0, 12]).toContain(settled % 552);
+			expect(away(settled)).toBeLessThanOrEqual(limit);
+			expect(away(settled - (settled % 552 === 12 ? 12 : 540))).toBeGreaterThan(limit);
 		}
 		expect(summarize(cabinet, shortBursts, { ceilingPpm: 800 }).firstAboveSeconds).toBeNull();
 		const stale = summarize({ ...cabinet, startPpm: 3000 }, shortBursts, { ceilingPpm: 800 });
