@@ -6,8 +6,10 @@ const DAY = 86_400;
 
 /** Temperature at a time [°C]: a cosine over the day around the mean. */
 function celsiusAt(temperature: Temperature, seconds: number): number {
+	const swing = temperature.swing.value;
+	if (swing === 0) return temperature.mean.value;
 	const phase = (2 * Math.PI * (seconds - temperature.warmestSeconds)) / DAY;
-	return temperature.mean.value + temperature.swing.value * Math.cos(phase);
+	return temperature.mean.value + swing * Math.cos(phase);
 }
 
 /**
@@ -30,16 +32,16 @@ function tableRate(rates: NonNullable<Substrate["rates"]>, seconds: number): num
 	return a.rate.value + share * (b.rate.value - a.rate.value);
 }
 
-/** CO2 of one substrate at a time, before inhibition [kg/s]. */
-function kgPerS(substrate: Substrate, celsius: number, seconds: number): number {
+/** CO2 of one substrate at a temperature and time, before inhibition [kg/s]. */
+function exhalation(substrate: Substrate): (celsius: number, seconds: number) => number {
 	const { mass, rate, rates, stageFactor, q10, reference, flush } = substrate;
-	return (
-		mass.value *
+	const perRate = mass.value * stageFactor.value;
+	const perKelvin = Math.log(q10.value) / 10;
+	return (celsius, seconds) =>
+		perRate *
 		(rates === null ? rate.value : tableRate(rates, seconds)) *
-		stageFactor.value *
-		q10.value ** ((celsius - reference.value) / 10) *
-		(flush === null ? 1 : flushFactor(flush, seconds))
-	);
+		Math.exp(perKelvin * (celsius - reference.value)) *
+		(flush === null ? 1 : flushFactor(flush, seconds));
 }
 
 /**
@@ -55,25 +57,25 @@ export function respiration(scenario: Scenario): number | Source {
 	const swings = chamber.temperature.swing.value > 0;
 	const grows = substrate.some((s) => s.flush !== null || (s.rates !== null && s.rates.length > 1));
 	const feels = substrate.some((s) => s.inhibition !== null);
-	const uninhibited = (seconds: number) => {
-		const celsius = celsiusAt(chamber.temperature, seconds);
-		return substrate.map((s) => co2VolumeM3(kgPerS(s, celsius, seconds), celsius, pascal));
-	};
-	if (!swings && !grows && !feels) return uninhibited(0).reduce((sum, x) => sum + x, 0);
-	// An integrator asks several times for the same moment: once a zone, and at the end of one step and the start of the next.
+	const exhale = substrate.map(exhalation);
+	const halves = substrate.map((s) => s.inhibition?.value ?? Number.POSITIVE_INFINITY);
+	/** Each substrate's CO2 at the moment `at`, before inhibition [m3/s]. */
+	const parts = new Float64Array(substrate.length);
 	let at = Number.NaN;
-	let parts: number[] = [];
+	const update = (seconds: number) => {
+		at = seconds;
+		const celsius = celsiusAt(chamber.temperature, seconds);
+		const m3PerKg = co2VolumeM3(1, celsius, pascal);
+		for (let i = 0; i < parts.length; i++) parts[i] = m3PerKg * exhale[i]!(celsius, seconds);
+	};
+	update(0);
+	if (!swings && !grows && !feels) return parts.reduce((sum, x) => sum + x, 0);
 	return {
 		m3PerS(timeSeconds, ppm) {
-			if (timeSeconds !== at) {
-				at = timeSeconds;
-				if (swings || grows || parts.length === 0) parts = uninhibited(timeSeconds);
-			}
+			// An integrator asks several times for one moment: once a zone, and at the seam of two steps.
+			if (timeSeconds !== at && (swings || grows)) update(timeSeconds);
 			let sum = 0;
-			for (let i = 0; i < parts.length; i++) {
-				const half = substrate[i]!.inhibition;
-				sum += half === null ? parts[i]! : parts[i]! / (1 + Math.max(ppm, 0) / half.value);
-			}
+			for (let i = 0; i < parts.length; i++) sum += parts[i]! / (1 + Math.max(ppm, 0) / halves[i]!);
 			return sum;
 		},
 		variesInTime: swings || grows,

@@ -1,4 +1,4 @@
-import { phi2 } from "./phi.ts";
+import { phi2, SERIES } from "./phi.ts";
 
 /** Parameter sets of one-zone chambers with instant fans, one set an index; all of one length. */
 export interface CycleColumns {
@@ -45,26 +45,25 @@ export function periodicColumns(c: CycleColumns, out?: PeriodicColumns): Periodi
 		const b = offSeconds[i]!;
 		const x1 = onPerS[i]! * a;
 		const x0 = offPerS[i]! * b;
-		const purged = -Math.expm1(-x1);
-		const leaked = -Math.expm1(-x0);
-		const f1 = x1 === 0 ? 1 : purged / x1;
-		const f0 = x0 === 0 ? 1 : leaked / x0;
+		// Where the series serves φ2 it serves φ1 = 1 - x φ2 as well, without an exponential.
+		const g1 = x1 > SERIES ? 0 : phi2(x1);
+		const f1 = x1 > SERIES ? -Math.expm1(-x1) / x1 : 1 - x1 * g1;
+		const g0 = x0 > SERIES ? 0 : phi2(x0);
+		const f0 = x0 > SERIES ? -Math.expm1(-x0) / x0 : 1 - x0 * g0;
+		const purged = x1 * f1;
+		const leaked = x0 * f0;
 		const gainOn = s * a * f1;
 		const gainOff = s * b * f0;
 		const peak = (gainOff + (1 - leaked) * gainOn) / (purged + leaked * (1 - purged));
 		const trough = peak * (1 - purged) + gainOn;
-		const area =
-			peak * a * f1 + s * a * a * phi2From(x1, f1) + trough * b * f0 + s * b * b * phi2From(x0, f0);
+		const h1 = x1 > SERIES ? (1 - f1) / x1 : g1;
+		const h0 = x0 > SERIES ? (1 - f0) / x0 : g0;
+		const area = peak * a * f1 + s * a * a * h1 + trough * b * f0 + s * b * b * h0;
 		peakPpm[i] = supplyPpm[i]! + peak;
 		troughPpm[i] = supplyPpm[i]! + trough;
 		meanPpm[i] = supplyPpm[i]! + area / (a + b);
 	}
 	return result;
-}
-
-/** φ2 where φ1 is already known. */
-function phi2From(x: number, f1: number): number {
-	return x > 0.5 ? (1 - f1) / x : phi2(x);
 }
 
 /** Peak, mean and trough of one cycle; see `periodicColumns`. */

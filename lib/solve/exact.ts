@@ -4,7 +4,7 @@ import { type Schedule, segments } from "../model/schedule.ts";
 import type { Instant } from "./integrate.ts";
 import { type AffineMap, constantSolution, type LinearSolution } from "./linear.ts";
 import { type Matrix, multiply, solve } from "./matrix.ts";
-import type { Visitor } from "./piece.ts";
+import type { Watch } from "./piece.ts";
 import { fanTransients } from "./transient.ts";
 
 /** Part of a segment: its solution, and where in the segment it lies [s]. */
@@ -85,13 +85,14 @@ export function walkExact(
 	schedule: Schedule,
 	untilSeconds: number,
 	start: Instant,
-	visit?: Visitor,
+	{ onPiece, onSegment }: Watch,
 ): Instant {
 	let state: Float64Array = Float64Array.from(start.state);
 	let level = start.fanLevel;
-	if (visit === undefined) {
+	if (onPiece === undefined) {
 		const maps = segmentMaps(model);
-		for (const { durationSeconds, on } of segments(schedule, untilSeconds)) {
+		for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
+			onSegment?.(startSeconds, state);
 			state = apply(maps(on, level, durationSeconds), state);
 			level = fanLevel(model, on, level, durationSeconds);
 		}
@@ -99,8 +100,9 @@ export function walkExact(
 	}
 	const parts = segmentParts(model);
 	for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
+		onSegment?.(startSeconds, state);
 		for (const { solution, fromSeconds, seconds } of parts(on, level, durationSeconds)) {
-			if (visit(solution.piece(startSeconds + fromSeconds, seconds, state)) === "stop")
+			if (onPiece(solution.piece(startSeconds + fromSeconds, seconds, state)) === "stop")
 				return { state, fanLevel: fanLevel(model, on, level, fromSeconds) };
 			state = solution.advance(state, seconds);
 		}

@@ -3,7 +3,7 @@ import { InputError, SolverError } from "../errors.ts";
 import { balance, type Model } from "../model/chamber.ts";
 import { fanLevel } from "../model/fan.ts";
 import { type Schedule, segments } from "../model/schedule.ts";
-import { type Dense, smoothPiece, type Visitor } from "./piece.ts";
+import { type Dense, smoothPiece, type Watch } from "./piece.ts";
 import { kinksWithin, makeSystem } from "./system.ts";
 
 /** How hard the integrator worked. */
@@ -20,7 +20,7 @@ export interface Instant {
 	readonly fanLevel: number;
 }
 
-export const DEFAULT_TOLERANCE = 1e-7;
+export const DEFAULT_TOLERANCE = 1e-6;
 
 /** A system of ordinary differential equations and the care its integration needs. */
 interface Stretch {
@@ -103,7 +103,7 @@ export function walkOdex(
 	untilSeconds: number,
 	start: Instant,
 	relativeTolerance: number,
-	visit?: Visitor,
+	{ onPiece, onSegment }: Watch,
 ): Instant & { stats: SolverStats } {
 	const b = balance(model);
 	const system = makeSystem(model, b);
@@ -117,6 +117,7 @@ export function walkOdex(
 	let restarts = 0;
 	let stopped = false;
 	for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
+		onSegment?.(startSeconds, y);
 		const tau = (on ? model.spinUpSeconds : model.coastDownSeconds) ?? 0;
 		const away = on ? 1 - level : level;
 		const transient =
@@ -135,11 +136,11 @@ export function walkOdex(
 						: system.shortestSeconds(on),
 					relativeTolerance,
 					absoluteTolerance: absolute,
-					...(visit === undefined
+					...(onPiece === undefined
 						? {}
 						: {
 								onStep: (a, z, dense) =>
-									visit(smoothPiece(model.supplyPpm, startSeconds + from, a, z, on, dense)) !== "stop",
+									onPiece(smoothPiece(model.supplyPpm, startSeconds + from, a, z, on, dense)) !== "stop",
 							}),
 				},
 				y,

@@ -38,7 +38,7 @@ function oneState(supply: number, b: Balance, source: number, on: boolean): Line
 	const rate = b.leakPerS + (on ? b.fanPerS : 0);
 	const rise = b.riseMixed * source;
 	const at = (x0: number, t: number) => x0 * Math.exp(-rate * t) + rise * t * phi1(rate * t);
-	const table = samplingTable(rate, rise);
+	const table = samplingTable(supply, rate, rise);
 	return {
 		piece(startSeconds, durationSeconds, state) {
 			const x0 = state[0]!;
@@ -53,7 +53,7 @@ function oneState(supply: number, b: Balance, source: number, on: boolean): Line
 				sampleInto(_, first, step, count, out, offset) {
 					const { decay, growth } = table(step, count);
 					const x = at(x0, first);
-					for (let j = 0; j < count; j++) out[offset + j] = supply + (x * decay[j]! + growth[j]!);
+					combine(x, decay, growth, count, out, offset);
 				},
 			};
 		},
@@ -66,16 +66,33 @@ function oneState(supply: number, b: Balance, source: number, on: boolean): Line
 	};
 }
 
-/** e^(-λ j Δ) and s jΔ φ1(λ j Δ) for j = 0, 1, …: whatever the phase of the samples, one exponential a segment is left. */
-function samplingTable(rate: number, rise: number) {
+/** out = x · decay + growth; a function of its own, for so it is compiled to a tight loop. */
+function combine(
+	x: number,
+	decay: Float64Array,
+	growth: Float64Array,
+	count: number,
+	out: Float64Array,
+	offset: number,
+): void {
+	for (let j = 0; j < count; j++) out[offset + j] = x * decay[j]! + growth[j]!;
+}
+
+/** e^(-λ j Δ) and Cs + s jΔ φ1(λ j Δ) for j = 0, 1, …: whatever the phase of the samples, one exponential a segment is left. */
+function samplingTable(supply: number, rate: number, rise: number) {
 	let step = 0;
 	let decay = new Float64Array(0);
 	let growth = decay;
 	return (newStep: number, count: number) => {
 		if (newStep !== step || decay.length < count) {
 			step = newStep;
-			decay = Float64Array.from({ length: count }, (_, j) => Math.exp(-rate * (j * step)));
-			growth = Float64Array.from({ length: count }, (_, j) => rise * (j * step) * phi1(rate * (j * step)));
+			decay = new Float64Array(count);
+			growth = new Float64Array(count);
+			for (let j = 0; j < count; j++) {
+				const t = j * step;
+				decay[j] = Math.exp(-rate * t);
+				growth[j] = supply + rise * t * phi1(rate * t);
+			}
 		}
 		return { decay, growth };
 	};

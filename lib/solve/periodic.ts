@@ -5,7 +5,7 @@ import { checkSchedule, periodSeconds, type Schedule, segments } from "../model/
 import { periodicExact } from "./exact.ts";
 import { DEFAULT_TOLERANCE, type Instant } from "./integrate.ts";
 import { identity, solve } from "./matrix.ts";
-import { type Measure, measure, newMeasure } from "./piece.ts";
+import { type Measure, measure, newMeasure, type Piece } from "./piece.ts";
 import { freshStart, type Method, methodFor, type SolverOptions, walk } from "./walk.ts";
 
 /** Peak, mean, trough of one zone, or of what the sensor shows [ppm]. */
@@ -60,11 +60,11 @@ export function periodicState(model: Model, schedule: Schedule, options: SolverO
 	const { start, periodSeconds: period } = found;
 	const b = balance(model);
 	const states = Array.from({ length: b.states }, newMeasure);
-	const visitStates = [...states.keys()];
-	walk(model, schedule, period, start, options, (piece) => {
-		for (const i of visitStates)
-			measure(states[i]!, piece, i, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
-	});
+	const onPiece = (piece: Piece) => {
+		for (const [i, state] of states.entries())
+			measure(state, piece, i, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+	};
+	walk(model, schedule, period, start, options, { onPiece });
 	return {
 		exists: true,
 		periodSeconds: period,

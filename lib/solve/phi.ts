@@ -3,27 +3,28 @@ export function phi1(x: number): number {
 	return x === 0 ? 1 : -Math.expm1(-x) / x;
 }
 
-/** φ2(x) = (x - 1 + e^-x)/x²; below x = 1/2 by its series 1/2! - x/3! + x²/4! …, for there the closed form cancels. */
+/** Up to here φ2 is taken from its series. */
+export const SERIES = 0.5;
+
+/** φ2(x) = (x - 1 + e^-x)/x²; up to x = 1/2 by its series 1/2! - x/3! + x²/4! …, for there the closed form cancels. */
 export function phi2(x: number): number {
-	if (x > 0.5) return (1 - phi1(x)) / x;
-	return (
-		1 / 2 -
-		x *
-			(1 / 6 -
-				x *
-					(1 / 24 -
-						x *
-							(1 / 120 -
-								x *
-									(1 / 720 -
-										x *
-											(1 / 5040 -
-												x *
-													(1 / 40320 -
-														x *
-															(1 / 362880 -
-																x *
-																	(1 / 3628800 -
-																		x * (1 / 39916800 - x * (1 / 479001600 - x / 6227020800))))))))))
-	);
+	if (x > SERIES) return (1 - phi1(x)) / x;
+	const y = x * x;
+	const even =
+		(((((y * (1 / F14) + 1 / F12) * y + 1 / F10) * y + 1 / F8) * y + 1 / F6) * y + 1 / F4) * y + 1 / 2;
+	const odd = ((((y / F13 + 1 / F11) * y + 1 / F9) * y + 1 / F7) * y + 1 / F5) * y + 1 / 6;
+	return even - x * odd;
 }
+
+// Factorials.
+const F4 = 24;
+const F5 = 120;
+const F6 = 720;
+const F7 = 5040;
+const F8 = 40_320;
+const F9 = 362_880;
+const F10 = 3_628_800;
+const F11 = 39_916_800;
+const F12 = 479_001_600;
+const F13 = 6_227_020_800;
+const F14 = 87_178_291_200;

@@ -30,6 +30,13 @@ export interface Piece {
 /** Receives the pieces in order; "stop" ends the walk. */
 export type Visitor = (piece: Piece) => unknown;
 
+/** What a walk shows; a walk that shows no pieces is spared the work of making them. */
+export interface Watch {
+	readonly onPiece?: Visitor;
+	/** Start of each segment [s] and the state there [ppm above supply], which is the walk's own. */
+	readonly onSegment?: (startSeconds: number, state: ArrayLike<number>) => void;
+}
+
 /** What one state does over some pieces. */
 export interface Measure {
 	peakPpm: number;

@@ -3,7 +3,7 @@ import { balance, type Model } from "../model/chamber.ts";
 import { fanLevel } from "../model/fan.ts";
 import { type Schedule, segments } from "../model/schedule.ts";
 import type { Instant, SolverStats } from "./integrate.ts";
-import { type Dense, smoothPiece, type Visitor } from "./piece.ts";
+import { type Dense, smoothPiece, type Watch } from "./piece.ts";
 import { kinksWithin, makeSystem } from "./system.ts";
 
 // Dormand & Prince 1980, 5(4) pair with seven stages, the last of which is the first of the next step. From memory;
@@ -164,7 +164,7 @@ export function walkRungeKutta(
 	untilSeconds: number,
 	start: Instant,
 	relativeTolerance: number,
-	visit?: Visitor,
+	{ onPiece, onSegment }: Watch,
 ): Instant & { stats: SolverStats } {
 	const b = balance(model);
 	const system = makeSystem(model, b);
@@ -178,6 +178,7 @@ export function walkRungeKutta(
 	const y = Float64Array.from(start.state);
 	let level = start.fanLevel;
 	walking: for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
+		onSegment?.(startSeconds, y);
 		const tau = (on ? model.spinUpSeconds : model.coastDownSeconds) ?? 0;
 		const fanMoves = tau > 0 && (on ? level < 1 : level > 1e-12);
 		const shortest = system.shortestSeconds(on || fanMoves);
@@ -186,10 +187,10 @@ export function walkRungeKutta(
 			const origin = startSeconds + from;
 			system.begin(origin, on, fanLevel(model, on, level, from));
 			const onStep =
-				visit === undefined
+				onPiece === undefined
 					? undefined
 					: (a: number, z: number, dense: Dense) =>
-							visit(smoothPiece(model.supplyPpm, origin, a, z, on, dense)) !== "stop";
+							onPiece(smoothPiece(model.supplyPpm, origin, a, z, on, dense)) !== "stop";
 			const firstStep = FIRST_STEP * Math.min(shortest, fanMoves ? tau : shortest);
 			if (!integrate(y, to - from, firstStep, LONGEST_STEP * shortest, onStep)) {
 				level = fanLevel(model, on, level, to);

@@ -44,9 +44,8 @@ const MOST_SAMPLES = 50_000_000;
  */
 export function simulate(model: Model, schedule: Schedule, options: SimulateOptions): Trajectory {
 	checkSchedule(schedule);
-	const { durationSeconds, sampleSeconds } = options;
-	const times = sampleTimes(options);
-	const count = times.length;
+	const { durationSeconds } = options;
+	const { count, timeAt, stepSeconds } = sampling(options);
 	const b = balance(model);
 	const method = methodFor(model, options);
 	const start =
@@ -61,29 +60,37 @@ export function simulate(model: Model, schedule: Schedule, options: SimulateOpti
 	const visit = (piece: Piece) => {
 		const end = piece.startSeconds + piece.durationSeconds;
 		let stop = next;
-		if (sampleSeconds !== undefined) {
-			stop = Math.min(count, Math.max(next, Math.floor(end / sampleSeconds)));
-			while (stop < count && times[stop]! < end) stop++;
-			while (stop > next && times[stop - 1]! >= end) stop--;
-		} else while (stop < count && times[stop]! < end) stop++;
+		if (stepSeconds !== null) {
+			stop = Math.min(count, Math.max(next, Math.floor(end / stepSeconds)));
+			while (stop > next && timeAt(stop - 1) >= end) stop--;
+		}
+		while (stop < count && timeAt(stop) < end) stop++;
 		lastOn = piece.on;
 		if (stop === next) return;
 		for (const { state, out } of series) {
-			if (sampleSeconds !== undefined)
-				piece.sampleInto(state, times[next]! - piece.startSeconds, sampleSeconds, stop - next, out, next);
-			else for (let i = next; i < stop; i++) out[i] = piece.ppmAt(state, times[i]! - piece.startSeconds);
+			if (stepSeconds !== null)
+				piece.sampleInto(state, timeAt(next) - piece.startSeconds, stepSeconds, stop - next, out, next);
+			else for (let i = next; i < stop; i++) out[i] = piece.ppmAt(state, timeAt(i) - piece.startSeconds);
 		}
 		if (piece.on) fanOn.fill(1, next, stop);
 		next = stop;
 	};
-	const end = walk(model, schedule, durationSeconds, start, options, visit);
+	const end = walk(model, schedule, durationSeconds, start, options, { onPiece: visit });
 	// What is left lies at the very end, to which no half-open piece reaches.
 	for (; next < count; next++) {
 		for (const { state, out } of series) out[next] = model.supplyPpm + end.state[state]!;
 		fanOn[next] = lastOn ? 1 : 0;
 	}
+	let times: Float64Array | undefined;
 	return {
-		timesSeconds: times,
+		// A month by the second has millions of them; they are spelt out when somebody asks.
+		get timesSeconds() {
+			if (times === undefined) {
+				times = new Float64Array(count);
+				for (let i = 0; i < count; i++) times[i] = timeAt(i);
+			}
+			return times;
+		},
 		co2Ppm: series[0]!.out,
 		stagnantPpm: b.stagnant > 0 ? series[1]!.out : null,
 		sensorPpm: b.sensor > 0 ? series.at(-1)!.out : null,
@@ -94,7 +101,15 @@ export function simulate(model: Model, schedule: Schedule, options: SimulateOpti
 	};
 }
 
-function sampleTimes({ durationSeconds, sampleSeconds, sampleTimes }: SimulateOptions): Float64Array {
+/** The times of the samples [s]: index × step, never a running sum, or as listed. */
+interface Sampling {
+	readonly count: number;
+	timeAt(index: number): number;
+	/** null when the times are a list. */
+	readonly stepSeconds: number | null;
+}
+
+function sampling({ durationSeconds, sampleSeconds, sampleTimes }: SimulateOptions): Sampling {
 	if (!(Number.isFinite(durationSeconds) && durationSeconds > 0))
 		throw new InputError(`durationSeconds needs a time above 0 s, got ${durationSeconds}`);
 	if (sampleSeconds !== undefined) {
@@ -103,9 +118,12 @@ function sampleTimes({ durationSeconds, sampleSeconds, sampleTimes }: SimulateOp
 			throw new InputError(
 				`sampleSeconds needs a time above 0 s that gives at most ${MOST_SAMPLES} samples, got ${sampleSeconds} s over ${durationSeconds} s`,
 			);
-		const times = new Float64Array(count);
-		for (let i = 0; i < count; i++) times[i] = Math.min(i * sampleSeconds, durationSeconds);
-		return times;
+		// Rounding must not carry the last one past the end.
+		return {
+			count,
+			timeAt: (i) => Math.min(i * sampleSeconds, durationSeconds),
+			stepSeconds: sampleSeconds,
+		};
 	}
 	if (sampleTimes === undefined)
 		throw new InputError("simulate needs sampleSeconds or sampleTimes, or it has nothing to say");
@@ -116,5 +134,5 @@ function sampleTimes({ durationSeconds, sampleSeconds, sampleTimes }: SimulateOp
 				`sampleTimes[${i}] needs ascending times from 0 to ${durationSeconds} s, got ${time}`,
 			);
 	});
-	return times;
+	return { count: times.length, timeAt: (i) => times[i]!, stepSeconds: null };
 }

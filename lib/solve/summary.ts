@@ -1,9 +1,9 @@
 import { balance, type Model } from "../model/chamber.ts";
-import { burstsPerDay, type Schedule, segments } from "../model/schedule.ts";
+import { burstsPerDay, type Schedule } from "../model/schedule.ts";
 import { continuousState, meanFanM3PerS } from "./continuous.ts";
 import type { Instant } from "./integrate.ts";
 import { type Figures, figures, findRegime, type NoRegime, type RegimeStart } from "./periodic.ts";
-import { after, measure, newMeasure } from "./piece.ts";
+import { after, measure, newMeasure, type Piece } from "./piece.ts";
 import { freshStart, type SolverOptions, walk } from "./walk.ts";
 import { worstHour } from "./worsthour.ts";
 
@@ -89,13 +89,14 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 	const crop = newMeasure();
 	const sensor = newMeasure();
 	const hour = worstHour(b.crop);
-	walk(model, schedule, span.to, start, options, (whole) => {
+	const onPiece = (whole: Piece) => {
 		const piece = after(whole, span.from);
 		if (piece === null) return;
 		measure(crop, piece, b.crop, ceilingPpm, floorPpm ?? Number.NEGATIVE_INFINITY);
 		if (b.sensor > 0) measure(sensor, piece, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 		hour.add(piece);
-	});
+	};
+	walk(model, schedule, span.to, start, options, { onPiece });
 	const own = figures(crop);
 	const worstHourMeanPpm = hour.meanPpm(found.exists);
 	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": worstHourMeanPpm }[on];
@@ -159,9 +160,9 @@ function worstDay(
 	if (end <= DAY) return { from: 0, to: end };
 	const whole = newMeasure();
 	const { crop } = balance(model);
-	walk(model, schedule, end, freshStart(model), options, (piece) =>
-		measure(whole, piece, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY),
-	);
+	const onPiece = (piece: Piece) =>
+		measure(whole, piece, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+	walk(model, schedule, end, freshStart(model), options, { onPiece });
 	const from = Math.min(Math.floor(whole.peakSeconds / DAY) * DAY, end - DAY);
 	return { from, to: from + DAY };
 }
@@ -188,10 +189,11 @@ function firstAbove(
 	// From below, a run stays below the regime, for more CO2 now never means less later; a run without a regime has the peak seen.
 	if (from <= options.ceilingPpm && peak <= options.ceilingPpm) return null;
 	const seen = newMeasure();
-	walk(model, schedule, untilSeconds, start, options, (piece) => {
+	const onPiece = (piece: Piece) => {
 		measure(seen, piece, crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
 		return seen.firstAboveSeconds === null ? undefined : "stop";
-	});
+	};
+	walk(model, schedule, untilSeconds, start, options, { onPiece });
 	return seen.firstAboveSeconds;
 }
 
@@ -212,9 +214,11 @@ function settle(
 		const next = walk(model, schedule, regime.periodSeconds, before, options);
 		if (away(next.state) <= small) {
 			// Within that period, the switch at which the two came together.
-			const fresh = atSwitches(model, schedule, regime.periodSeconds, before, crop, options);
-			const settled = atSwitches(model, schedule, regime.periodSeconds, regime.start, crop, options);
-			const last = fresh.findLastIndex(({ ppm }, i) => Math.abs(ppm - settled[i]!.ppm) > small);
+			const fresh = atSwitches(model, schedule, regime.periodSeconds, before, options);
+			const settled = atSwitches(model, schedule, regime.periodSeconds, regime.start, options);
+			const last = fresh.findLastIndex(
+				({ state }, i) => Math.abs(state[crop]! - settled[i]!.state[crop]!) > small,
+			);
 			return elapsed + (fresh[last + 1]?.seconds ?? regime.periodSeconds);
 		}
 		before = next;
@@ -222,20 +226,17 @@ function settle(
 	return null;
 }
 
-/** CO2 at the start of each segment. */
+/** State at the start of each segment. */
 function atSwitches(
 	model: Model,
 	schedule: Schedule,
 	untilSeconds: number,
 	start: Instant,
-	state: number,
 	options: SolverOptions,
-): { seconds: number; ppm: number }[] {
-	const starts = new Set([...segments(schedule, untilSeconds)].map(({ startSeconds }) => startSeconds));
-	const found: { seconds: number; ppm: number }[] = [];
-	walk(model, schedule, untilSeconds, start, options, (piece) => {
-		if (starts.delete(piece.startSeconds))
-			found.push({ seconds: piece.startSeconds, ppm: piece.ppmAt(state, 0) });
-	});
+): { seconds: number; state: Float64Array }[] {
+	const found: { seconds: number; state: Float64Array }[] = [];
+	const onSegment = (seconds: number, state: ArrayLike<number>) =>
+		found.push({ seconds, state: Float64Array.from(state) });
+	walk(model, schedule, untilSeconds, start, options, { onSegment });
 	return found;
 }

@@ -3,7 +3,7 @@ import { balance, isLinear, type Model } from "../model/chamber.ts";
 import type { Schedule } from "../model/schedule.ts";
 import { walkExact } from "./exact.ts";
 import { DEFAULT_TOLERANCE, type Instant, type SolverStats, walkOdex } from "./integrate.ts";
-import type { Visitor } from "./piece.ts";
+import type { Watch } from "./piece.ts";
 import { walkRungeKutta } from "./rungekutta.ts";
 
 /** `exact` serves linear models; `runge-kutta` and, some ten times slower and wholly independent of it, `odex` serve all. */
@@ -12,7 +12,7 @@ export type Method = "exact" | "runge-kutta" | "odex";
 export interface SolverOptions {
 	/** Default: exact where the model is linear, else runge-kutta. */
 	readonly method?: Method;
-	/** Of runge-kutta and odex, relative to the CO2 itself; 1e-13 … 0.01, default 1e-7. */
+	/** Of runge-kutta and odex, relative to the CO2 itself; 1e-13 … 0.01, default 1e-6. */
 	readonly relativeTolerance?: number;
 }
 
@@ -39,7 +39,7 @@ export function freshStart(model: Model): Instant {
 }
 
 /**
- * Walks a model through a schedule from time 0 and shows every smooth piece of the solution in order.
+ * Walks a model through a schedule from time 0 and shows what `watch` asks for in order.
  * @throws InputError for a model or a schedule that makes no sense, SolverError when odex cannot vouch for its answer
  */
 export function walk(
@@ -48,14 +48,14 @@ export function walk(
 	untilSeconds: number,
 	start: Instant,
 	options: SolverOptions = {},
-	visit?: Visitor,
+	watch: Watch = {},
 ): Instant & { stats: SolverStats } {
 	const method = methodFor(model, options);
 	if (method === "exact")
-		return { ...walkExact(model, schedule, untilSeconds, start, visit), stats: NO_WORK };
+		return { ...walkExact(model, schedule, untilSeconds, start, watch), stats: NO_WORK };
 	const tolerance = options.relativeTolerance ?? DEFAULT_TOLERANCE;
 	if (!(tolerance >= 1e-13 && tolerance <= 1e-2))
 		throw new InputError(`relativeTolerance needs a value from 1e-13 to 0.01, got ${tolerance}`);
 	const numeric = method === "odex" ? walkOdex : walkRungeKutta;
-	return numeric(model, schedule, untilSeconds, start, tolerance, visit);
+	return numeric(model, schedule, untilSeconds, start, tolerance, watch);
 }

@@ -2,7 +2,7 @@ import { balance, type Model } from "../model/chamber.ts";
 import { periodSeconds, type Schedule, segments } from "../model/schedule.ts";
 import type { Instant } from "../solve/integrate.ts";
 import { findRegime } from "../solve/periodic.ts";
-import { after } from "../solve/piece.ts";
+import { after, type Piece } from "../solve/piece.ts";
 import { freshStart, type SolverOptions, walk } from "../solve/walk.ts";
 import type { Comparison } from "./compare.ts";
 
@@ -47,7 +47,7 @@ export function curve(
 	const times: number[] = [];
 	const co2: number[] = [];
 	const shown: number[] = [];
-	walk(model, schedule, toSeconds, window.start ?? freshStart(model), options, (whole) => {
+	const onPiece = (whole: Piece) => {
 		const piece = after(whole, fromSeconds);
 		if (piece === null) return;
 		const each = piece.short ? 2 : POINTS_A_LONG_PIECE;
@@ -59,7 +59,8 @@ export function curve(
 			co2.push(piece.ppmAt(crop, t));
 			if (sensor > 0) shown.push(piece.ppmAt(sensor, t));
 		}
-	});
+	};
+	walk(model, schedule, toSeconds, window.start ?? freshStart(model), options, { onPiece });
 	const kept = thin(times, sensor > 0 ? [co2, shown] : [co2], points);
 	const pick = (values: number[]) => Float64Array.from(kept, (i) => values[i]!);
 	return {

@@ -38,12 +38,13 @@ export async function bundle(): Promise<string> {
 	return text.replace(/<\/(?=script)/gi, "<\\/").replace(/<!--/g, "<\\!--");
 }
 
-/** The script of the live charts: the file that the build left beside this one, or bundled now from the sources. */
-export async function liveScript(): Promise<string> {
-	try {
-		return await readFile(BUILT, "utf8");
-	} catch (error) {
-		if ((error as NodeJS.ErrnoException).code !== "ENOENT") throw error;
+let script: Promise<string> | undefined;
+
+/** The script of the live charts: the file that the build left beside this one, or bundled from the sources. */
+export const liveScript = (): Promise<string> => {
+	script ??= readFile(BUILT, "utf8").catch((error: NodeJS.ErrnoException) => {
+		if (error.code !== "ENOENT") throw error;
 		return bundle();
-	}
-}
+	});
+	return script;
+};

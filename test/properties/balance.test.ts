@@ -4,6 +4,7 @@ import type { Model } from "../../lib/model/chamber.ts";
 import type { Cycle } from "../../lib/model/schedule.ts";
 import { continuousState } from "../../lib/solve/continuous.ts";
 import { type PeriodicRegime, periodicState } from "../../lib/solve/periodic.ts";
+import type { Piece } from "../../lib/solve/piece.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { walk } from "../../lib/solve/walk.ts";
 
@@ -50,11 +51,12 @@ describe("for any chamber and any cycle", () => {
 			fc.property(anyModel, cycle, (model, schedule) => {
 				const { start, periodSeconds } = regime(model, schedule);
 				let carried = 0;
-				walk(model, schedule, periodSeconds, start, {}, (piece) => {
+				const onPiece = (piece: Piece) => {
 					const air = model.leakM3PerS + (piece.on ? (model.mixing ?? 1) * model.fanM3PerS : 0);
 					const t = piece.durationSeconds;
 					carried += air * (piece.integralTo(0, t) - model.supplyPpm * t);
-				});
+				};
+				walk(model, schedule, periodSeconds, start, {}, { onPiece });
 				const given = 1e6 * model.generationM3PerS * periodSeconds;
 				// The excess is a difference to the supply air, whose last bits bound it.
 				const bits = (1e-13 * model.supplyPpm * periodSeconds * model.fanM3PerS) / given;
