@@ -1,7 +1,8 @@
-import { existsSync, readFileSync, writeFileSync } from "node:fs";
-import { dirname, join } from "node:path";
+import { writeFileSync } from "node:fs";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
+import { notices } from "../reports/live/notices.ts";
 
 // Run after the compiler, from dist: `node dist/cli/build.js`. Bundles the command into dist/bin, because opening some three
 // hundred small files takes longer than an answer. Reports stay as they are: they are heavy and rarely asked for.
@@ -26,22 +27,7 @@ const { metafile } = await build({
 	metafile: true,
 });
 
-// The licences of what is bundled ask that their text comes along.
-const folders = new Set<string>();
-for (const input of Object.keys(metafile.inputs)) {
-	const found = /^(?:.*\/)?node_modules\/(?:@[^/]+\/)?[^/]+/.exec(input);
-	if (found) folders.add(found[0]);
-}
-const notices = [...folders].sort().map((folder) => {
-	const { name, version, license } = JSON.parse(readFileSync(join(root, folder, "package.json"), "utf8"));
-	const file = ["LICENSE", "LICENSE.md", "LICENSE.txt", "license", "LICENSE-MIT.txt"]
-		.map((candidate) => join(root, folder, candidate))
-		.find(existsSync);
-	if (file === undefined)
-		throw new Error(`${dirname(folder)}: ${name} comes without the text of its licence`);
-	return `${name} ${version} (${license})\n\n${readFileSync(file, "utf8").trim()}\n`;
-});
 writeFileSync(
 	join(root, "dist", "bin", "THIRD-PARTY.txt"),
-	`The command line contains parts of these packages.\n\n${notices.join(`\n${"-".repeat(80)}\n\n`)}`,
+	`The command line contains parts of these packages.\n\n${notices(Object.keys(metafile.inputs), root)}`,
 );

@@ -1,5 +1,6 @@
 import { readFile } from "node:fs/promises";
 import { fileURLToPath } from "node:url";
+import { notices } from "./notices.ts";
 
 /** Where the build leaves the bundle. */
 export const BUILT = new URL("./live.min.js", import.meta.url);
@@ -11,7 +12,10 @@ const UNUSED = /^vega-(geo|force|hierarchy|label|regression|voronoi|wordcloud|cr
 export async function bundle(): Promise<string> {
 	const { build } = await import("esbuild");
 	const main = new URL(import.meta.url.endsWith(".ts") ? "./main.ts" : "./main.js", import.meta.url);
-	const { outputFiles } = await build({
+	const root = process.cwd();
+	const { outputFiles, metafile } = await build({
+		absWorkingDir: root,
+		metafile: true,
 		entryPoints: [fileURLToPath(main)],
 		bundle: true,
 		minify: true,
@@ -33,7 +37,8 @@ export async function bundle(): Promise<string> {
 			},
 		],
 	});
-	const text = outputFiles[0]?.text ?? "";
+	const legal = notices(Object.keys(metafile.inputs), root).replaceAll("*/", "* /");
+	const text = `/*\nThe live charts contain parts of these packages.\n\n${legal}*/\n${outputFiles[0]?.text ?? ""}`;
 	// A script element ends at the first "</script", wherever it stands.
 	return text.replace(/<\/(?=script)/gi, "<\\/").replace(/<!--/g, "<\\!--");
 }
