@@ -29,13 +29,19 @@ export {
 export { continuousState } from "./solve/continuous.ts";
 export type { Instant, SolverStats } from "./solve/integrate.ts";
 export {
-	type Figures,
 	type NoRegime,
 	type PeriodicRegime,
 	type PeriodicState,
 	periodicState,
 } from "./solve/periodic.ts";
-export { type SimulateOptions, simulate, type Trajectory } from "./solve/simulate.ts";
+export type { Figures } from "./solve/piece.ts";
+export {
+	type RunFigures,
+	runFigures,
+	type SimulateOptions,
+	simulate,
+	type Trajectory,
+} from "./solve/simulate.ts";
 export { type Summary, type SummaryOptions, summarize } from "./solve/summary.ts";
 export type { Method, SolverOptions } from "./solve/walk.ts";
 export { type ComparedSchedule, type Comparison, compareSchedules, judgeSchedule } from "./study/compare.ts";

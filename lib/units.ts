@@ -73,6 +73,9 @@ const unitTable: readonly (readonly [names: string, kind: Kind, numerator: numbe
 	["h hr hrs hour hours", "time", 3600, 1],
 	["d day days", "time", 86_400, 1],
 	["week weeks", "time", 604_800, 1],
+	// Mean lengths: 30.44 d and 365.25 d.
+	["month months", "time", 2_630_016, 1],
+	["year years", "time", 31_557_600, 1],
 	["C celsius", "celsius", 1, 1],
 	["F fahrenheit", "fahrenheit", 1, 1],
 	["K kelvin", "kelvin", 1, 1],

@@ -4,7 +4,7 @@ import { PLOT_WIDTH, sawtoothRows, sawtoothSpec } from "./charts/sawtooth.ts";
 import { type ChartTheme, PAGE } from "./charts/theme.ts";
 import { type Html, html, trusted } from "./html.ts";
 import { scrollBox } from "./page.ts";
-import { compileChart, drawSvg } from "./svg.ts";
+import { type ChartSpec, compileChart, drawSvg } from "./svg.ts";
 
 /** A chart in a page: the drawing that is there at once, and what the live view needs to take its place. */
 export interface ChartFigure {
@@ -13,6 +13,10 @@ export interface ChartFigure {
 	readonly id: string;
 	readonly data: unknown;
 }
+
+/** A drawing as an image with a name. */
+const labelled = (svg: string, summary: string): Html =>
+	trusted(svg.replace("<svg ", html`<svg role="img" aria-label="${summary}" `.html));
 
 /** Draws a picture for a page. `summary` says in words what it shows. */
 export async function chartFigure(id: string, picture: Picture, summary: string): Promise<ChartFigure> {
@@ -24,12 +28,11 @@ export async function chartFigure(id: string, picture: Picture, summary: string)
 		anyBand && "A shaded band runs from trough to peak where cycles are too short to be drawn one by one.",
 		"The strip below shows when the fan runs; a pale bar stands for bursts too close together to be told apart.",
 	];
-	const labelled = svg.replace("<svg ", html`<svg role="img" aria-label="${summary}" `.html);
 	return {
 		id,
 		data: { chart, picture: pack(picture) },
 		figure: html`<figure class="chart" data-chart="${id}">
-${scrollBox(summary, trusted(labelled))}
+${scrollBox(summary, labelled(svg, summary))}
 <figcaption>${caption.filter((sentence) => sentence !== false).join(" ")}</figcaption>
 </figure>`,
 	};
@@ -38,3 +41,35 @@ ${scrollBox(summary, trusted(labelled))}
 /** Draws a picture as an SVG file of its own, in real colours. */
 export const chartSvg = async (picture: Picture, theme: ChartTheme): Promise<string> =>
 	drawSvg(await compileChart(sawtoothSpec(picture, theme)), sawtoothRows(picture, PLOT_WIDTH), "chart");
+
+/** Widths of the plot on a screen or paper and on a phone [px]. */
+const WIDE = 760;
+const NARROW = 262;
+
+/**
+ * A chart that needs no script: drawn once for screen and paper and once for a phone, of which the page shows one.
+ * `summary` says in words what it shows, `caption` how to read it.
+ */
+export async function stillFigure(
+	id: string,
+	spec: (width: number) => ChartSpec,
+	summary: string,
+	caption: string,
+): Promise<Html> {
+	const [wide, narrow] = await Promise.all(
+		(
+			[
+				["wide", WIDE],
+				["narrow", NARROW],
+			] as const
+		).map(async ([name, width]) => {
+			const svg = await drawSvg(await compileChart(spec(width)), {}, `${id}-${name}`);
+			return html`<div class="${name}">${scrollBox(summary, labelled(svg, summary))}</div>`;
+		}),
+	);
+	return html`<figure class="chart">
+${wide ?? null}
+${narrow ?? null}
+<figcaption>${summary} ${caption}</figcaption>
+</figure>`;
+}

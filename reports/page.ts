@@ -14,33 +14,20 @@ export interface PageContent {
 	readonly body: readonly Html[];
 	readonly footer: Html;
 	/** Data for the live script, by the id of the element that carries it. */
-	readonly data: Readonly<Record<string, unknown>>;
-	readonly script: string;
+	readonly data?: Readonly<Record<string, unknown>>;
+	/** Default: none. */
+	readonly script?: string;
+	/** Style beside that of every report. */
+	readonly style?: string;
 }
 
 /** One self-contained HTML file: no request, no inline style, and scripts and styles bound by their hash. */
-export function page({ title, kind, lead, body, footer, data, script }: PageContent): string {
-	const policy = [
-		"default-src 'none'",
-		`script-src ${sha256(script)}`,
-		`style-src ${sha256(STYLE)}`,
-		"img-src data:",
-		"base-uri 'none'",
-		"form-action 'none'",
-	].join("; ");
-	return html`<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${policy}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-<meta name="referrer" content="no-referrer">
-<title>${title} · ${kind} · Lullgust</title>
-<link rel="icon" href="data:,">
-<style>${trusted(STYLE)}</style>
-</head>
-<body>
-<a class="skip" href="#report">Skip to the report</a>
+export function page({ title, kind, lead, body, footer, data = {}, script, style }: PageContent): string {
+	return shell({
+		title: `${title} · ${kind} · Lullgust`,
+		style: STYLE + (style ?? ""),
+		script: script ?? null,
+		body: html`<a class="skip" href="#report">Skip to the report</a>
 <header>
 <p class="kind">${kind}</p>
 <h1>${title}</h1>
@@ -54,8 +41,39 @@ ${footer}
 </footer>
 ${Object.entries(data).map(
 	([id, value]) => html`<script type="application/json" id="${id}">${embeddedJson(value)}</script>\n`,
-)}<script>${trusted(script)}</script>
-</body>
+)}`,
+	});
+}
+
+/** The file around a body: its policy, its style, its script. */
+export function shell(content: {
+	readonly title: string;
+	readonly style: string;
+	readonly script: string | null;
+	readonly body: Html;
+}): string {
+	const { title, style, script, body } = content;
+	const policy = [
+		"default-src 'none'",
+		...(script === null ? [] : [`script-src ${sha256(script)}`]),
+		`style-src ${sha256(style)}`,
+		"img-src data:",
+		"base-uri 'none'",
+		"form-action 'none'",
+	].join("; ");
+	return html`<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${policy}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="referrer" content="no-referrer">
+<title>${title}</title>
+<link rel="icon" href="data:,">
+<style>${trusted(style)}</style>
+</head>
+<body>
+${body}${script !== null && html`<script>${trusted(script)}</script>\n`}</body>
 </html>
 `.html;
 }

@@ -1,9 +1,10 @@
 import { type ChartTheme, DARK, LIGHT } from "./charts/theme.ts";
 
-const chartColours = ({ ink, soft, grid, limit, series }: ChartTheme): string =>
+const chartColours = ({ ink, soft, grid, limit, series, halo, ramp }: ChartTheme): string =>
 	[
-		`--ink:${ink};--soft:${soft};--grid:${grid};--limit:${limit};`,
+		`--ink:${ink};--soft:${soft};--grid:${grid};--limit:${limit};--halo:${halo};`,
 		...series.map((color, place) => `--series-${place}:${color};`),
+		...ramp.map((color, place) => `--ramp-${place}:${color};`),
 	].join("");
 
 /** The stylesheet of every report: one accent, light and dark, phone and paper. */
@@ -38,6 +39,8 @@ figcaption{font-size:.875rem;max-width:68ch;margin:.5rem .5rem .25rem}
 .scroll{overflow-x:auto;overscroll-behavior-x:contain}
 .chart{background:var(--panel);border:1px solid var(--line);border-radius:6px;padding:.75rem .5rem .5rem}
 .chart svg{display:block}
+.chart .mark-rect path{shape-rendering:crispEdges}
+.narrow{display:none}
 table{border-collapse:collapse;font-size:.9375rem;min-width:100%}
 th,td{padding:.4rem .75rem;text-align:left;vertical-align:top;border-bottom:1px solid var(--line)}
 th{font-weight:600}
@@ -71,6 +74,10 @@ pre{font:.8125rem/1.55 ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",mono
 .readout svg{display:inline-block;vertical-align:middle;margin-right:.4rem}
 .moment{display:flex;gap:.75rem;align-items:center;font-size:.875rem;padding:.25rem .25rem 0}
 .moment input{flex:1;min-width:0;height:1.75rem;accent-color:var(--accent)}
+@media screen and (max-width:40rem){
+.wide{display:none}
+.narrow{display:block}
+}
 @media (max-width:40rem){
 body{font-size:15px}
 header{padding-top:1.75rem}

@@ -1,4 +1,4 @@
-import type { Figures } from "../lib/solve/periodic.ts";
+import type { Figures } from "../lib/solve/piece.ts";
 import type { Summary } from "../lib/solve/summary.ts";
 import type { ComparedSchedule } from "../lib/study/compare.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../lib/units.ts";

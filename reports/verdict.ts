@@ -4,15 +4,15 @@ import { formatQuantity, type UnitSystem } from "../lib/units.ts";
 
 export const ppm = (value: number): string => `${Math.round(value)} ppm`;
 
-const judgedPhrase = ({ judged }: Summary): string =>
+export const judgedPhrase = ({ judged }: Summary): string =>
 	`${judged.on === "peak" ? "a peak" : judged.on === "mean" ? "a mean" : "a worst hour"} of ${ppm(judged.valuePpm)}`;
 
-const targetPhrase = ({ judged }: Summary): string =>
+export const targetPhrase = ({ judged }: Summary): string =>
 	judged.floorPpm === null
 		? `the ceiling of ${ppm(judged.ceilingPpm)} on the ${judged.on}`
 		: `the band of ${Math.round(judged.floorPpm)} to ${ppm(judged.ceilingPpm)}`;
 
-const airPhrase = (summary: Summary, units: UnitSystem): string =>
+export const airPhrase = (summary: Summary, units: UnitSystem): string =>
 	`${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air a day`;
 
 /** An answer and the sentence that gives its grounds. */

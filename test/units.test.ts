@@ -50,6 +50,11 @@ describe("units are exact", () => {
 		["1 mbar", "pressure", 100],
 		["300 mA", "current", 0.3],
 		["1 week", "duration", 604_800],
+		["2 weeks", "duration", 1_209_600],
+		["1 month", "duration", 30.44 * 86_400],
+		["18 months", "duration", 18 * 30.44 * 86_400],
+		["2 years", "duration", 2 * 365.25 * 86_400],
+		["1 year 6 months", "duration", 365.25 * 86_400 + 6 * 30.44 * 86_400],
 	];
 	it.each(exact)("%s as %s", (text, dimension, expected) => {
 		expect(Math.abs(read(text, dimension) - expected)).toBeLessThanOrEqual(

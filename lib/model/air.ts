@@ -1,6 +1,7 @@
 import { GAS_CONSTANT, MOLAR_MASS_CO2 } from "../sources/constants.ts";
 
-const ZERO_CELSIUS = 273.15;
+/** 0 °C [K]. */
+export const ZERO_CELSIUS = 273.15;
 
 /**
  * Volume of an amount of CO2 as a pure gas:  v = m R T / (M p)   (1)

@@ -13,6 +13,7 @@ import type { Path, Source } from "./document.ts";
 import { isMeasured, type Measured } from "./leaves.ts";
 import type { Quantity, Scenario, Substrate, Temperature } from "./scenario.ts";
 import type { Sections } from "./schema.ts";
+import { defaultDigits } from "./timer.ts";
 
 /** The same shape with each measured value replaced by a Quantity that knows its line. */
 type Located<T> = T extends Measured
@@ -213,7 +214,7 @@ export const buildScenario = (
 	sections: Sections,
 	schedules: Scenario["schedules"],
 ): Scenario => {
-	const { name, notes, chamber, intake, fan, sensor, timer, target, start, substrate } = located(
+	const { name, notes, chamber, intake, fan, sensor, timer, limits, target, start, substrate } = located(
 		source,
 		sections,
 		[],
@@ -259,7 +260,24 @@ export const buildScenario = (
 		timer:
 			timer === undefined
 				? null
-				: { ranges: timer.ranges, contact: timer.contact ?? null, operations: timer.operations ?? null },
+				: {
+						ranges: timer.ranges,
+						shared: timer.shared ?? false,
+						digits: timer.digits ?? defaultDigits,
+						powerUp: timer["power-up"] ?? null,
+						contact: timer.contact ?? null,
+						operations: timer.operations ?? null,
+					},
+		limits: {
+			burst: limits?.burst ?? null,
+			pause: limits?.pause ?? null,
+			cycle: limits?.cycle ?? null,
+			life: limits?.life ?? null,
+			quiet:
+				limits?.quiet === undefined
+					? null
+					: { fromSeconds: limits.quiet.from, toSeconds: limits.quiet.to, cycle: limits.quiet.cycle },
+		},
 		target: { ceiling, floor: target?.floor ?? cropFloor, on: target?.on ?? "peak" },
 		start: start ?? assumed(co2.value, "concentration", co2.text, "as the intake air", "medium"),
 		schedules,

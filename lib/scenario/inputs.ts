@@ -6,7 +6,7 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 	const add = (path: string, label: string, quantity: Quantity | null): void => {
 		if (quantity !== null) rows.push({ path, label, quantity });
 	};
-	const { chamber, intake, substrate, fan, sensor, timer, target } = scenario;
+	const { chamber, intake, substrate, fan, sensor, timer, limits, target } = scenario;
 
 	add("chamber.volume", "chamber volume", chamber.volume);
 	add("chamber.leak", "leak", chamber.leak);
@@ -54,6 +54,11 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 	if (sensor !== null) add("sensor.response", "sensor response (t63)", sensor.response);
 	add("timer.contact", "contact rating", timer?.contact ?? null);
 	add("timer.operations", "rated switching operations", timer?.operations ?? null);
+	add("limits.burst", "shortest on-time considered", limits.burst);
+	add("limits.pause", "shortest off-time considered", limits.pause);
+	add("limits.cycle", "longest cycle", limits.cycle);
+	add("limits.life", "time the contact must last", limits.life);
+	add("limits.quiet.cycle", "shortest cycle in quiet hours", limits.quiet?.cycle ?? null);
 	add("target.ceiling", "CO2 ceiling", target.ceiling);
 	add("target.floor", "CO2 floor", target.floor);
 	add("start", "CO2 at the start", scenario.start);

@@ -1,5 +1,12 @@
 import * as z from "zod";
-import { type Dimension, examplesOf, expectation, normalizeText, parseValue } from "../units.ts";
+import {
+	type Dimension,
+	examplesOf,
+	expectation,
+	formatQuantity,
+	normalizeText,
+	parseValue,
+} from "../units.ts";
 import { nearest } from "./nearest.ts";
 import { type Measure, parseMeasure } from "./quantity.ts";
 
@@ -56,7 +63,11 @@ const reader = (dimensions: readonly Dimension[], bounds: Bounds) => {
 		if (bounds.single === true && read.low !== null) return { rule: needs, reason: "one value, not a range" };
 		for (const end of ends.get(read.dimension) ?? []) {
 			for (const x of [read.value, read.low, read.high]) {
-				if (x !== null && !end.holds(x)) return { rule: end.words, reason: "" };
+				if (x === null || end.holds(x)) continue;
+				// The ends of a spread are not written out, so the one at fault is named.
+				const hidden = x !== read.value && /±|\+\/?-/.test(read.text);
+				const reason = hidden ? `its spread reaches to ${formatQuantity(x, read.dimension)}` : "";
+				return { rule: end.words, reason };
 			}
 		}
 		return read;

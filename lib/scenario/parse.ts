@@ -12,6 +12,8 @@ import { type Sections, sections } from "./schema.ts";
 export interface ParseOptions {
 	/** Text of a file beside the scenario, such as a CSV of switches; undefined when there is none. */
 	readonly readText?: (relativePath: string) => string | undefined;
+	/** Whether the file must have schedules; default required. */
+	readonly schedules?: "required" | "optional";
 }
 
 const maxSchedules = 200;
@@ -40,7 +42,10 @@ const readSections = (source: Source, faults: Fault[]): Partial<Sections> => {
 const readSchedules = (source: Source, options: ParseOptions, faults: Fault[]): Scenario["schedules"] => {
 	const example = "such as short and often: { on: 4 s, off: 236 s }";
 	if (!source.has(["schedules"])) {
-		if (!source.keys([]).some((key) => nearest(key, ["schedules"]) !== null)) {
+		if (
+			options.schedules !== "optional" &&
+			!source.keys([]).some((key) => nearest(key, ["schedules"]) !== null)
+		) {
 			faults.push(
 				source.fault(["schedules"], `is missing; it needs at least one schedule ${example}`, "key"),
 			);

@@ -123,12 +123,35 @@ export interface Scenario {
 			readonly lowSeconds: number;
 			readonly highSeconds: number;
 			readonly stepSeconds: number;
+			/** Unit that the display counts in, as the step was written. */
+			readonly unit: "s" | "min" | "h";
 		}[];
+		/** Both periods are set in one range; else each has its own. */
+		readonly shared: boolean;
+		/** Digits of its display. */
+		readonly digits: number;
+		/** State it begins in when power returns; null: not known. */
+		readonly powerUp: "on" | "off" | null;
 		/** Contact rating [A]. */
 		readonly contact: Quantity | null;
 		/** Switching operations the contact is rated for [-]. */
 		readonly operations: Quantity | null;
 	} | null;
+	/** What a chosen setting must keep to. */
+	readonly limits: {
+		/** Shortest on-time and off-time considered, longest cycle [s]. */
+		readonly burst: Quantity | null;
+		readonly pause: Quantity | null;
+		readonly cycle: Quantity | null;
+		/** The contact must last so long [s]. */
+		readonly life: Quantity | null;
+		/** Hours (over midnight when `to` is the earlier) in which no cycle is shorter than this [s after midnight], [s]. */
+		readonly quiet: {
+			readonly fromSeconds: number;
+			readonly toSeconds: number;
+			readonly cycle: Quantity;
+		} | null;
+	};
 	readonly target: {
 		/** [ppm] */
 		readonly ceiling: Quantity;
@@ -139,7 +162,7 @@ export interface Scenario {
 	};
 	/** CO2 at the start of a run [ppm]. */
 	readonly start: Quantity;
-	/** In the order of the file. */
+	/** In the order of the file; none when the caller allows that. */
 	readonly schedules: readonly {
 		readonly name: string;
 		readonly schedule: Schedule;

@@ -1,9 +1,8 @@
 import * as z from "zod";
-import { normalizeText, parseValue } from "../units.ts";
 import { mapping, oneOf, quantity, rule, timeOfDay } from "./leaves.ts";
-import { parseMeasure } from "./quantity.ts";
 import { scheduleSection } from "./schedules.ts";
 import { substrate } from "./substrate.ts";
+import { limits, timer } from "./timer.ts";
 
 const text = (description: string, maximum: number) =>
 	z
@@ -150,47 +149,6 @@ const sensor = mapping(
 	"a CO2 sensor, which shows the sawtooth too smooth",
 );
 
-const range = z
-	.string({ error: 'needs a range such as "1..999 s by 1 s"' })
-	.transform((input, context) => {
-		const [span = "", by = "", ...more] = input.split(/\bby\b/);
-		const ends = parseMeasure(span, ["duration"]);
-		const step = parseValue(normalizeText(by), ["duration"]);
-		if (
-			more.length === 0 &&
-			!("refused" in ends || "refused" in step) &&
-			ends.low !== null &&
-			ends.high !== null &&
-			!/±|\+\/?-/.test(span) &&
-			ends.low >= 0 &&
-			step.value > 0 &&
-			(ends.high - ends.low) / step.value <= 1e6
-		) {
-			return { lowSeconds: ends.low, highSeconds: ends.high, stepSeconds: step.value };
-		}
-		context.addIssue({ code: "custom", message: 'needs a range such as "1..999 s by 1 s"' });
-		return z.NEVER;
-	})
-	.meta({ examples: ["1..999 s by 1 s", "0.1..99.9 s by 0.1 s"] });
-
-const timer = mapping(
-	{
-		ranges: z
-			.array(range, { error: 'needs a list such as ["1..999 s by 1 s"]' })
-			.min(1, { error: 'needs at least one range such as "1..999 s by 1 s"' })
-			.max(50, { error: "has more than 50 entries" })
-			.meta({ description: "what the timer can show" }),
-		contact: quantity("current", "rating of its contact", { above: "0 A", max: "1000 A" }).optional(),
-		operations: quantity(
-			"number",
-			"switching operations the contact is rated for",
-			{ above: "0", max: "1e12" },
-			["100000"],
-		).optional(),
-	},
-	"the timer",
-);
-
 const target = mapping(
 	{
 		ceiling: quantity(
@@ -235,6 +193,7 @@ export const sections = {
 	fan,
 	sensor: sensor.optional(),
 	timer: timer.optional(),
+	limits: limits.optional(),
 	target: target.optional(),
 	start: quantity(
 		"concentration",

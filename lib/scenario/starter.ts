@@ -44,8 +44,18 @@ fan:
 
 # timer:                 # what the timer can show, for choosing a setting
 #   ranges: [1..999 s by 1 s, 0.1..99.9 s by 0.1 s]
+#   shared: false        # true: both periods are set in one range
+#   digits: 3            # of its display
+#   power-up: off        # state it begins in when power returns
 #   contact: 3 A
 #   operations: 100000
+
+# limits:                # what a chosen setting must keep to
+#   burst: 3 s           # shortest on-time, so that the fan comes up to speed
+#   pause: 30 s          # shortest off-time
+#   cycle: 30 min        # longest cycle
+#   life: 18 months      # the contact must last so long
+#   quiet: { from: "22:00", to: "07:00", cycle: 20 min }   # no shorter cycle in these hours
 
 target:
   ceiling: 1000 ppm      # default: that of the species at its stage

@@ -14,24 +14,61 @@ interface Part {
 	readonly seconds: number;
 }
 
-/** How a linear model plays a segment: the fan's transient in Taylor steps, then the state that lasts. */
-function segmentParts(model: Model): (on: boolean, level: number, seconds: number) => Part[] {
+/** What the segments of one model have in common. */
+interface Player {
+	/** A segment as pieces: the fan's transient in Taylor steps, then the state that lasts. */
+	parts(on: boolean, level: number, seconds: number): Part[];
+	/** A segment as an affine map. */
+	map(on: boolean, level: number, seconds: number): AffineMap;
+}
+
+/** Bursts and lulls come back by the hundred, in one walk and in the next; models do not change. */
+const players = new WeakMap<Model, Player>();
+const MOST_MAPS = 4096;
+
+function playerOf(model: Model): Player {
+	let player = players.get(model);
+	if (player === undefined) {
+		player = makePlayer(model);
+		players.set(model, player);
+	}
+	return player;
+}
+
+function makePlayer(model: Model): Player {
 	const b = balance(model);
+	const n = b.states;
 	const source = sourceM3PerS(model, 0, model.supplyPpm);
 	const [off, on] = [false, true].map((runs) => constantSolution(model.supplyPpm, b, source, runs));
 	const transients = fanTransients(model, b, source);
-	return (runs, level, seconds) => {
-		const parts: Part[] = [];
+	const known = new Map<string, AffineMap>();
+	const parts = (runs: boolean, level: number, seconds: number) => {
+		const found: Part[] = [];
 		let from = 0;
 		for (const { solution, untilSeconds } of transients(runs, level)) {
-			if (from >= seconds) return parts;
+			if (from >= seconds) return found;
 			const until = Math.min(untilSeconds, seconds);
-			parts.push({ solution, fromSeconds: from, seconds: until - from });
+			found.push({ solution, fromSeconds: from, seconds: until - from });
 			from = until;
 		}
 		if (from < seconds)
-			parts.push({ solution: runs ? on! : off!, fromSeconds: from, seconds: seconds - from });
-		return parts;
+			found.push({ solution: runs ? on! : off!, fromSeconds: from, seconds: seconds - from });
+		return found;
+	};
+	return {
+		parts,
+		map(runs, level, seconds) {
+			const key = `${runs} ${level} ${seconds}`;
+			let whole = known.get(key);
+			if (whole === undefined) {
+				if (known.size >= MOST_MAPS) known.clear();
+				whole = parts(runs, level, seconds)
+					.map((part) => part.solution.affine(part.seconds))
+					.reduce((first, second) => compose(first, second, n));
+				known.set(key, whole);
+			}
+			return whole;
+		},
 	};
 }
 
@@ -56,25 +93,6 @@ function apply({ map, add }: AffineMap, x: Float64Array): Float64Array {
 	return y;
 }
 
-/** Segments of a linear model as affine maps, each kind worked out once: bursts and lulls come back by the hundred. */
-function segmentMaps(model: Model): (on: boolean, level: number, seconds: number) => AffineMap {
-	const parts = segmentParts(model);
-	const n = balance(model).states;
-	const known = new Map<string, AffineMap>();
-	return (on, level, seconds) => {
-		const key = `${on} ${level} ${seconds}`;
-		let whole = known.get(key);
-		if (whole === undefined) {
-			if (known.size >= 512) known.clear();
-			whole = parts(on, level, seconds)
-				.map((part) => part.solution.affine(part.seconds))
-				.reduce((first, second) => compose(first, second, n));
-			known.set(key, whole);
-		}
-		return whole;
-	};
-}
-
 /**
  * Walks a linear model through a schedule from time 0 and shows each segment as one exact piece, or as a few where the fan
  * takes time to change speed.
@@ -89,19 +107,18 @@ export function walkExact(
 ): Instant {
 	let state: Float64Array = Float64Array.from(start.state);
 	let level = start.fanLevel;
+	const player = playerOf(model);
 	if (onPiece === undefined) {
-		const maps = segmentMaps(model);
 		for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
 			onSegment?.(startSeconds, state);
-			state = apply(maps(on, level, durationSeconds), state);
+			state = apply(player.map(on, level, durationSeconds), state);
 			level = fanLevel(model, on, level, durationSeconds);
 		}
 		return { state, fanLevel: level };
 	}
-	const parts = segmentParts(model);
 	for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
 		onSegment?.(startSeconds, state);
-		for (const { solution, fromSeconds, seconds } of parts(on, level, durationSeconds)) {
+		for (const { solution, fromSeconds, seconds } of player.parts(on, level, durationSeconds)) {
 			if (onPiece(solution.piece(startSeconds + fromSeconds, seconds, state)) === "stop")
 				return { state, fanLevel: fanLevel(model, on, level, fromSeconds) };
 			state = solution.advance(state, seconds);
@@ -121,13 +138,13 @@ export function periodicExact(
 	periodSeconds: number,
 	startLevel: number,
 ): Float64Array | null {
-	const maps = segmentMaps(model);
+	const player = playerOf(model);
 	const n = balance(model).states;
 	let lost: Matrix = new Float64Array(n * n);
 	let add: Float64Array = new Float64Array(n);
 	let level = startLevel;
 	for (const { durationSeconds, on } of segments(schedule, periodSeconds)) {
-		const segment = maps(on, level, durationSeconds);
+		const segment = player.map(on, level, durationSeconds);
 		const later = multiply(segment.map, lost, n);
 		lost = segment.lost.map((x, i) => x + later[i]!);
 		add = apply(segment, add);

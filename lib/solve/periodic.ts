@@ -5,17 +5,8 @@ import { checkSchedule, periodSeconds, type Schedule, segments } from "../model/
 import { periodicExact } from "./exact.ts";
 import { DEFAULT_TOLERANCE, type Instant } from "./integrate.ts";
 import { identity, solve } from "./matrix.ts";
-import { type Measure, measure, newMeasure, type Piece } from "./piece.ts";
+import { type Figures, figures, measure, newMeasure, type Piece } from "./piece.ts";
 import { freshStart, type Method, methodFor, type SolverOptions, walk } from "./walk.ts";
-
-/** Peak, mean, trough of one zone, or of what the sensor shows [ppm]. */
-export interface Figures {
-	readonly peakPpm: number;
-	readonly meanPpm: number;
-	readonly troughPpm: number;
-	/** Peak less trough. */
-	readonly ripplePpm: number;
-}
 
 /** A regime that repeats, by its start. */
 export interface RegimeStart {
@@ -75,15 +66,6 @@ export function periodicState(model: Model, schedule: Schedule, options: SolverO
 		sensor: b.sensor > 0 ? figures(states[b.sensor]!) : null,
 		start,
 		method: methodFor(model, options),
-	};
-}
-
-export function figures(m: Measure): Figures {
-	return {
-		peakPpm: m.peakPpm,
-		meanPpm: m.integral / m.durationSeconds,
-		troughPpm: m.troughPpm,
-		ripplePpm: m.peakPpm - m.troughPpm,
 	};
 }
 

@@ -66,6 +66,24 @@ export function newMeasure(): Measure {
 	};
 }
 
+/** Peak, mean, trough of one zone, or of what the sensor shows [ppm]. */
+export interface Figures {
+	readonly peakPpm: number;
+	readonly meanPpm: number;
+	readonly troughPpm: number;
+	/** Peak less trough. */
+	readonly ripplePpm: number;
+}
+
+export function figures(m: Measure): Figures {
+	return {
+		peakPpm: m.peakPpm,
+		meanPpm: m.integral / m.durationSeconds,
+		troughPpm: m.troughPpm,
+		ripplePpm: m.peakPpm - m.troughPpm,
+	};
+}
+
 /** Adds a piece to a measure. Between turning points the state is monotone, so each threshold is crossed at most once. */
 export function measure(
 	into: Measure,

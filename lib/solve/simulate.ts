@@ -2,7 +2,7 @@ import { InputError } from "../errors.ts";
 import { balance, type Model } from "../model/chamber.ts";
 import { checkSchedule, type Schedule } from "../model/schedule.ts";
 import type { Instant, SolverStats } from "./integrate.ts";
-import type { Piece } from "./piece.ts";
+import { type Figures, figures, measure, newMeasure, type Piece } from "./piece.ts";
 import { freshStart, type Method, methodFor, type SolverOptions, uniformStart, walk } from "./walk.ts";
 
 export interface SimulateOptions extends SolverOptions {
@@ -135,4 +135,54 @@ function sampling({ durationSeconds, sampleSeconds, sampleTimes }: SimulateOptio
 			);
 	});
 	return { count: times.length, timeAt: (i) => times[i]!, stepSeconds: null };
+}
+
+/** What a run does between its first and its last moment, whatever the samples. */
+export interface RunFigures extends Figures {
+	/** [s] */
+	readonly durationSeconds: number;
+	readonly zone: "mixed" | "stagnant";
+	readonly startPpm: number;
+	readonly endPpm: number;
+	readonly aboveCeilingSeconds: number;
+	readonly aboveCeilingPercent: number;
+	/** First time above the ceiling [s]; null: never. */
+	readonly firstAboveSeconds: number | null;
+	/** As the sensor shows it; null when the model has no sensor. */
+	readonly sensor: Figures | null;
+}
+
+/**
+ * Figures of one run from time 0 in the zone of the crop: not from samples, so no peak lies between them.
+ * @throws as `simulate`
+ */
+export function runFigures(
+	model: Model,
+	schedule: Schedule,
+	options: Pick<SimulateOptions, "startPpm" | "start" | "durationSeconds"> &
+		SolverOptions & { readonly ceilingPpm: number },
+): RunFigures {
+	checkSchedule(schedule);
+	const b = balance(model);
+	const start =
+		options.start ??
+		(options.startPpm === undefined ? freshStart(model) : uniformStart(model, options.startPpm));
+	const crop = newMeasure();
+	const sensor = newMeasure();
+	const onPiece = (piece: Piece) => {
+		measure(crop, piece, b.crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
+		if (b.sensor > 0) measure(sensor, piece, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+	};
+	const end = walk(model, schedule, options.durationSeconds, start, options, { onPiece });
+	return {
+		...figures(crop),
+		durationSeconds: options.durationSeconds,
+		zone: b.crop === 0 ? "mixed" : "stagnant",
+		startPpm: model.supplyPpm + start.state[b.crop]!,
+		endPpm: model.supplyPpm + end.state[b.crop]!,
+		aboveCeilingSeconds: crop.aboveSeconds,
+		aboveCeilingPercent: (100 * crop.aboveSeconds) / crop.durationSeconds,
+		firstAboveSeconds: crop.firstAboveSeconds,
+		sensor: b.sensor > 0 ? figures(sensor) : null,
+	};
 }

@@ -2,8 +2,8 @@ import { balance, type Model } from "../model/chamber.ts";
 import { burstsPerDay, type Schedule } from "../model/schedule.ts";
 import { continuousState, meanFanM3PerS } from "./continuous.ts";
 import type { Instant } from "./integrate.ts";
-import { type Figures, figures, findRegime, type NoRegime, type RegimeStart } from "./periodic.ts";
-import { after, measure, newMeasure, type Piece } from "./piece.ts";
+import { findRegime, type NoRegime, type RegimeStart } from "./periodic.ts";
+import { after, type Figures, figures, measure, newMeasure, type Piece } from "./piece.ts";
 import { freshStart, type SolverOptions, walk } from "./walk.ts";
 import { worstHour } from "./worsthour.ts";
 
@@ -26,6 +26,11 @@ export interface Summary extends Figures {
 		readonly floorPpm: number | null;
 		/** The figure is at or below the ceiling and, when there is a floor, the mean is at or above it. */
 		readonly within: boolean;
+		/**
+		 * How many times as much CO2 the crop may give off before the ceiling fails [-]: permitted excess over excess, below 1
+		 * where it fails already; null when nothing is given off. Exact but where CO2 slows respiration, which leaves more room.
+		 */
+		readonly headroom: number | null;
 	};
 	/** Time above the ceiling [s in each hour, on average] and as a share of all time [%]. */
 	readonly aboveCeilingSecondsPerHour: number;
@@ -117,6 +122,8 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 			ceilingPpm,
 			floorPpm: floorPpm ?? null,
 			within: valuePpm <= ceilingPpm && (floorPpm === undefined || own.meanPpm >= floorPpm),
+			headroom:
+				valuePpm > model.supplyPpm ? (ceilingPpm - model.supplyPpm) / (valuePpm - model.supplyPpm) : null,
 		},
 		aboveCeilingSecondsPerHour: (3600 * crop.aboveSeconds) / crop.durationSeconds,
 		aboveCeilingPercent: (100 * crop.aboveSeconds) / crop.durationSeconds,

@@ -9,6 +9,7 @@ export interface TransientStep {
 	readonly untilSeconds: number;
 }
 
+const MOST_KEPT = 512;
 /** Degree of the polynomials. */
 const DEGREE = 24;
 /** A step is as long as its last two terms stay below this share of the whole. */
@@ -17,7 +18,7 @@ const CUT_OFF = 1e-17;
 const OVER = 1e-17;
 
 /**
- * Transients of a fan that spins up or coasts down in a linear model, kept by fan state and speed at the switch.
+ * Transients of a fan that spins up or coasts down in a linear model, kept by fan state and by how far its speed is away.
  *
  * With w = e^(-t/τ) the balance is x' = (A + w D) x + f, w' = -w/τ, whose Taylor coefficients follow one from another:
  *
@@ -37,11 +38,11 @@ export function fanTransients(
 		const away = on ? 1 - level : level;
 		if (tau === 0 || away <= OVER || b.fanPerS === 0) return [];
 		const kept = known[on ? 1 : 0];
-		let steps = kept.get(level);
+		let steps = kept.get(away);
 		if (steps === undefined) {
-			if (kept.size >= 64) kept.clear();
+			if (kept.size >= MOST_KEPT) kept.clear();
 			steps = work(model.supplyPpm, b, source, on, tau, away);
-			kept.set(level, steps);
+			kept.set(away, steps);
 		}
 		return steps;
 	};

@@ -1,11 +1,16 @@
 import { buildModel, freeVolumeM3 } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import type { Schedule } from "../model/schedule.ts";
+import { dialGrids } from "../model/timer.ts";
 import { inWords } from "../model/words.ts";
 import { listInputs } from "../scenario/inputs.ts";
 import type { Scenario } from "../scenario/scenario.ts";
+import { longestPauseSeconds } from "../solve/longestpause.ts";
+import { steadyWorst } from "../solve/steady.ts";
 import { type Summary, summarize } from "../solve/summary.ts";
 import type { SolverOptions } from "../solve/walk.ts";
+import { formatDuration } from "../units.ts";
+import { withValues } from "./draws.ts";
 
 export interface ComparedSchedule {
 	readonly name: string;
@@ -21,10 +26,21 @@ export interface Comparison {
 	readonly model: Model;
 	/** In the order of the file. */
 	readonly schedules: readonly ComparedSchedule[];
-	/** Of those within the target the one with the least fresh air a day, then the fewest bursts; null when none is within. */
+	/** Of those within the target the one with the least fresh air a day, then the lowest judged figure; null when none is within. */
 	readonly winner: string | null;
+	/** Those within the target that need as little air as the winner. */
+	readonly asThrifty: readonly string[];
 	/** When none is within the target, the one that misses it least; null when one is within. */
 	readonly nearest: string | null;
+	/** Longest pause that any fan could make up for [s]; null: the leak alone holds the ceiling. */
+	readonly longestPauseSeconds: number | null;
+	/** What becomes of the verdict where respiration is at the high end of its range; null when no range is known. */
+	readonly highRespiration: {
+		/** CO2 given off, over that of the central values [-]. */
+		readonly factor: number;
+		/** Names of the schedules that hold even so. */
+		readonly holding: readonly string[];
+	} | null;
 	/** What was assumed or looks doubtful; each names its parameter. */
 	readonly warnings: readonly string[];
 }
@@ -58,7 +74,8 @@ export function compareSchedules(scenario: Scenario, options: SolverOptions = {}
 		summary: judgeSchedule(scenario, model, schedule, options),
 	}));
 	const within = schedules.filter(({ summary }) => summary.judged.within);
-	const winner = within.toSorted((a, b) => thrift(a.summary, b.summary))[0]?.name ?? null;
+	const ranked = within.toSorted((a, b) => thrift(a.summary, b.summary));
+	const winner = ranked[0] ?? null;
 	const nearest =
 		winner === null
 			? (schedules.toSorted((a, b) => miss(a.summary) - miss(b.summary))[0]?.name ?? null)
@@ -67,20 +84,69 @@ export function compareSchedules(scenario: Scenario, options: SolverOptions = {}
 		scenario,
 		model,
 		schedules,
-		winner,
+		winner: winner?.name ?? null,
+		asThrifty: ranked
+			.slice(1)
+			.filter(({ summary }) => sameAir(summary, winner!.summary))
+			.map(({ name }) => name),
 		nearest,
-		warnings: [...warningsOf(scenario), ...notesOf(schedules)],
+		longestPauseSeconds: longestPauseSeconds(model, scenario.target.ceiling.value, scenario.target.on),
+		highRespiration: highRespiration(scenario, schedules),
+		warnings: [...warningsOf(scenario), ...unsettable(scenario), ...notesOf(schedules)],
 	};
 }
 
+/** 4 s in 240 s is 2 s in 120 s, to rounding. */
+function sameAir(a: Summary, b: Summary): boolean {
+	return Math.abs(a.freshAirM3PerDay - b.freshAirM3PerDay) <= 1e-9 * b.freshAirM3PerDay;
+}
+
 function thrift(a: Summary, b: Summary): number {
-	return a.freshAirM3PerDay - b.freshAirM3PerDay || a.burstsPerDay - b.burstsPerDay;
+	return sameAir(a, b)
+		? a.judged.valuePpm - b.judged.valuePpm || a.burstsPerDay - b.burstsPerDay
+		: a.freshAirM3PerDay - b.freshAirM3PerDay;
 }
 
 /** By how much a schedule misses its target [ppm]. */
 function miss({ judged, meanPpm }: Summary): number {
 	const over = Math.max(0, judged.valuePpm - judged.ceilingPpm);
 	return over + (judged.floorPpm === null ? 0 : Math.max(0, judged.floorPpm - meanPpm));
+}
+
+function highRespiration(
+	scenario: Scenario,
+	schedules: readonly ComparedSchedule[],
+): Comparison["highRespiration"] {
+	const rates = scenario.substrate.flatMap((s) => s.rates?.map(({ rate }) => rate) ?? [s.rate]);
+	const high = new Map(rates.filter((rate) => rate.high !== null).map((rate) => [rate, rate.high!]));
+	if (high.size === 0) return null;
+	const give = (s: Scenario) => steadyWorst(buildModel(s)).generationM3PerS;
+	const factor = give(withValues(scenario, high)) / give(scenario);
+	return {
+		factor,
+		holding: schedules
+			.filter(({ summary }) => summary.judged.headroom === null || summary.judged.headroom >= factor)
+			.map(({ name }) => name),
+	};
+}
+
+/** Periods that the scenario's own timer cannot show. */
+function unsettable({ timer, schedules }: Scenario): string[] {
+	if (timer === null) return [];
+	const grids = dialGrids(timer).map(({ on }) => new Set(on.map(({ seconds }) => seconds)));
+	return schedules.flatMap(({ name, schedule }) => {
+		const cycles = schedule.kind === "daily" ? schedule.parts.map((part) => part.schedule) : [schedule];
+		return cycles.flatMap((cycle) => {
+			if (cycle.kind !== "cycle") return [];
+			const shown = (seconds: number) => grids.some((grid) => grid.has(seconds));
+			const together = grids.some((grid) => grid.has(cycle.onSeconds) && grid.has(cycle.offSeconds));
+			const missing = [cycle.onSeconds, cycle.offSeconds].filter((seconds) => !shown(seconds));
+			if (together || (missing.length === 0 && !timer.shared)) return [];
+			const what =
+				missing.length > 0 ? missing.map(formatDuration).join(" and ") : "these two periods in one range";
+			return [`schedules.${name}: the timer cannot show ${what}.`];
+		});
+	});
 }
 
 function notesOf(schedules: readonly ComparedSchedule[]): string[] {

@@ -7,6 +7,10 @@ export interface ChartTheme {
 	/** null: nothing is painted behind the chart. */
 	readonly paper: string | null;
 	readonly series: readonly string[];
+	/** What parts a mark or a word from the colours under it. */
+	readonly halo: string;
+	/** Steps from little CO2 to much, evenly apart in lightness and running from yellow to blue, which no colour blindness confuses. */
+	readonly ramp: readonly string[];
 }
 
 /**
@@ -21,6 +25,8 @@ export const LIGHT: ChartTheme = {
 	limit: "#1c2321",
 	paper: "#ffffff",
 	series: ["#275ab3", "#9c410a", "#00977e", "#590054", "#8f790f", "#886fe9", "#595a5c", "#7d0010"],
+	halo: "#ffffff",
+	ramp: ["#f7f6d4", "#cbe2ad", "#91d09b", "#49bb9a", "#00a19e", "#00829b", "#09628a", "#2a456c", "#2b2d45"],
 };
 
 export const DARK: ChartTheme = {
@@ -30,6 +36,8 @@ export const DARK: ChartTheme = {
 	limit: "#e9ebe6",
 	paper: "#141817",
 	series: ["#2d9ffe", "#f78637", "#18dcc0", "#9c6896", "#ffce44", "#7a6bea", "#aba6a5", "#d63840"],
+	halo: "#141817",
+	ramp: ["#303250", "#2d4973", "#09658d", "#008399", "#009f98", "#52b592", "#93c794", "#c7d7a6", "#eee9cb"],
 };
 
 /** The page's own colours, which change with the reader's light or dark setting. */
@@ -40,6 +48,8 @@ export const PAGE: ChartTheme = {
 	limit: "var(--limit)",
 	paper: null,
 	series: LIGHT.series.map((_, index) => `var(--series-${index})`),
+	halo: "var(--halo)",
+	ramp: LIGHT.ramp.map((_, index) => `var(--ramp-${index})`),
 };
 
 const DASHES: readonly (readonly number[])[] = [

@@ -33,12 +33,39 @@ describe("comparing schedules", () => {
 		expect(comparison).toMatchObject({ winner: "thrifty", nearest: null });
 	});
 
-	it("takes the fewer bursts at equal air", () => {
-		// The same air a day by quick and slow cycles, both far under the ceiling.
+	it("takes the lower peak at equal air, and names the other", () => {
 		const comparison = compareSchedules(
-			scenario("{ quick: { on: 10 s, off: 50 s }, slow: { on: 20 s, off: 100 s } }", "{ ceiling: 5000 ppm }"),
+			scenario("{ slow: { on: 20 s, off: 100 s }, quick: { on: 10 s, off: 50 s } }", "{ ceiling: 5000 ppm }"),
 		);
-		expect(comparison.winner).toBe("slow");
+		expect(comparison).toMatchObject({ winner: "quick", asThrifty: ["slow"] });
+	});
+
+	it("says how much more CO2 each schedule could take, and which hold at the high end of respiration", () => {
+		const file = (rate: string) =>
+			parseScenario(`
+chamber: { volume: 200 L, leak: 0 m3/h, temperature: 20 C }
+intake: { co2: 420 ppm }
+substrate: { mass: 10 kg, rate: ${rate}, reference: 20 C }
+fan: { flow: 60 m3/h }
+target: { ceiling: 1500 ppm }
+schedules: { quick: { on: 4 s, off: 116 s }, slow: { on: 20 s, off: 580 s } }`);
+		const comparison = compareSchedules(file("91.5 mg/(kg h) ±60 %"));
+		const { factor, holding } = comparison.highRespiration!;
+		expect(factor).toBeCloseTo(1.6, 9);
+		const high = compareSchedules(file("146.4 mg/(kg h)"));
+		expect(high.schedules.filter(({ summary }) => summary.judged.within).map(({ name }) => name)).toEqual(
+			holding,
+		);
+		// The excess grows in proportion to what is given off.
+		const peaks = [comparison, high].map((c) => c.schedules[0]!.summary);
+		expect((peaks[1]!.peakPpm - 420) / (peaks[0]!.peakPpm - 420)).toBeCloseTo(1.6, 9);
+		expect(peaks[0]!.judged.headroom).toBeCloseTo(1080 / (peaks[0]!.peakPpm - 420), 12);
+	});
+
+	it("knows the longest pause that any fan could make up for", () => {
+		// Closed chamber: 580 ppm of room at 2.5 ppm in 3.6 s (0.5 L of CO2 an hour in 0.2 m3).
+		const { longestPauseSeconds, model } = compareSchedules(scenario("{ a: { on: 10 s, off: 10 min } }"));
+		expect(longestPauseSeconds).toBeCloseTo((580e-6 * 0.2) / model.generationM3PerS, 6);
 	});
 
 	it("names the one that misses least when none holds", () => {

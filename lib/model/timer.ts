@@ -1,0 +1,89 @@
+/** A stretch of times that a timer can show, in steps. */
+export interface TimerRange {
+	readonly lowSeconds: number;
+	readonly highSeconds: number;
+	readonly stepSeconds: number;
+}
+
+export interface Timer {
+	readonly ranges: readonly TimerRange[];
+	/** Both periods are set in one range; else each has its own. */
+	readonly shared: boolean;
+	/** Digits of its display. */
+	readonly digits: number;
+}
+
+/** One period as keyed in. */
+export interface Dial {
+	readonly seconds: number;
+	/** Digits as the display shows them, decimal point included: "04.0". */
+	readonly display: string;
+	/** Unit that the display counts in. */
+	readonly unit: "s" | "min" | "h";
+	/** The range to select: "0.1 to 99.9 s in steps of 0.1 s". */
+	readonly range: string;
+}
+
+/** On- and off-times of which every pair can be keyed in; each ascending. */
+export interface DialGrid {
+	readonly on: readonly Dial[];
+	readonly off: readonly Dial[];
+}
+
+/** A three-digit display that counts seconds: common practice, no source. Taken where a scenario names no timer. */
+export const PLAIN_TIMER: Timer = {
+	ranges: [{ lowSeconds: 1, highSeconds: 999, stepSeconds: 1 }],
+	shared: false,
+	digits: 3,
+};
+
+const UNITS = [
+	["h", 3600],
+	["min", 60],
+	["s", 1],
+] as const;
+
+/** All times of a range, each computed as count × step so that 0.3 s is 0.3 s. */
+function dialsOf(range: TimerRange, digits: number): Dial[] {
+	const [unit, size] = UNITS.find(([, size]) => isWhole(range.stepSeconds / size)) ?? UNITS[2];
+	const step = range.stepSeconds / size;
+	let decimals = 0;
+	while (decimals < 6 && !isWhole(step * 10 ** decimals)) decimals++;
+	const ticks = Math.round(step * 10 ** decimals);
+	const first = Math.round(range.lowSeconds / range.stepSeconds);
+	const last = Math.floor(range.highSeconds / range.stepSeconds + 1e-9);
+	const show = (seconds: number) => String(Number((seconds / size).toFixed(decimals)));
+	const words = `${show(range.lowSeconds)} to ${show(range.highSeconds)} ${unit} in steps of ${show(range.stepSeconds)} ${unit}`;
+	const dials: Dial[] = [];
+	for (let count = Math.max(first, 0); count <= last; count++) {
+		const shown = count * ticks;
+		const figures = String(shown).padStart(digits, "0");
+		dials.push({
+			seconds: (shown * size) / 10 ** decimals,
+			display:
+				decimals === 0
+					? figures
+					: `${figures.slice(0, figures.length - decimals)}.${figures.slice(figures.length - decimals)}`,
+			unit,
+			range: words,
+		});
+	}
+	return dials;
+}
+
+function isWhole(x: number): boolean {
+	return Math.abs(x - Math.round(x)) < 1e-9 * Math.max(1, Math.abs(x)) && Math.round(x) > 0;
+}
+
+/**
+ * Everything that a timer can show, as grids of which every pair can be keyed in: one grid where each period has its own
+ * range, one a range where both share it. A time that two ranges can show is taken from the one listed first.
+ */
+export function dialGrids(timer: Timer): DialGrid[] {
+	const lists = timer.ranges.map((range) => dialsOf(range, timer.digits));
+	if (timer.shared) return lists.map((dials) => ({ on: dials, off: dials }));
+	const bySeconds = new Map<number, Dial>();
+	for (const dial of lists.flat()) if (!bySeconds.has(dial.seconds)) bySeconds.set(dial.seconds, dial);
+	const all = [...bySeconds.values()].sort((a, b) => a.seconds - b.seconds);
+	return [{ on: all, off: all }];
+}

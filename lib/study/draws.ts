@@ -1,0 +1,146 @@
+import { buildModel } from "../model/build.ts";
+import type { Model } from "../model/chamber.ts";
+import { listInputs } from "../scenario/inputs.ts";
+import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
+import { steadyWorst } from "../solve/steady.ts";
+
+/** Quantile of the standard normal at 95 %. */
+const Z95 = 1.6448536269514722;
+
+/**
+ * Value of an uncertain quantity at a standard normal deviate z. Its ends are read as the 5 % and 95 % quantiles; it is
+ * lognormal where the central value is nearer to their geometric mean than to their midpoint, as respiration priors are,
+ * and normal otherwise. What must be positive stays so, and shares stay within 0 and 1.
+ */
+export function valueAt({ value, low, high, dimension }: Quantity, z: number): number {
+	if (low === null || high === null) return value;
+	const middle = (low + high) / 2;
+	if (low > 0 && Math.abs(value - Math.sqrt(low * high)) < Math.abs(value - middle))
+		return value * Math.exp((z * Math.log(high / low)) / (2 * Z95));
+	const x = value + (z * (high - low)) / (2 * Z95);
+	if (dimension === "temperature" || dimension === "temperature difference") return x;
+	const positive = Math.max(x, Math.min(0.01 * value, low));
+	return dimension === "fraction" ? Math.min(positive, 1) : positive;
+}
+
+/** A scenario with other central values for some of its quantities. */
+export function withValues(scenario: Scenario, values: ReadonlyMap<Quantity, number>): Scenario {
+	const replace = (node: unknown): unknown => {
+		if (typeof node !== "object" || node === null) return node;
+		const value = values.get(node as Quantity);
+		if (value !== undefined) return { ...node, value };
+		if (Array.isArray(node)) return node.map(replace);
+		return Object.fromEntries(Object.entries(node).map(([key, child]) => [key, replace(child)]));
+	};
+	const { chamber, intake, substrate, fan } = scenario;
+	return { ...scenario, ...(replace({ chamber, intake, substrate, fan }) as object) };
+}
+
+/** The inputs whose uncertainty reaches the balance: a range or spread that moves the model. */
+export function uncertainInputs(scenario: Scenario): InputRow[] {
+	const central = fingerprint(steadyWorst(buildModel(scenario)));
+	return listInputs(scenario).filter(({ quantity }) => {
+		if (quantity.low === null || quantity.high === null || quantity.low === quantity.high) return false;
+		const moved = withValues(scenario, new Map([[quantity, valueAt(quantity, 1)]]));
+		return fingerprint(steadyWorst(buildModel(moved))) !== central;
+	});
+}
+
+function fingerprint(model: Model): string {
+	return JSON.stringify({ ...model, startPpm: undefined });
+}
+
+/** Joint draws of the uncertain inputs. */
+export interface Draws {
+	readonly inputs: readonly InputRow[];
+	/** Standard normal deviates, one row an input. */
+	readonly deviates: readonly Float64Array[];
+	/** The model of each draw, with its highest source held. */
+	readonly models: readonly Model[];
+}
+
+/**
+ * Latin hypercube: each input's range is cut into as many equal parts as there are draws, each part is hit once, and the
+ * parts of different inputs are paired at random.
+ * @param seed a whole number; the same one gives the same draws
+ */
+export function drawModels(scenario: Scenario, count: number, seed: number): Draws {
+	const inputs = uncertainInputs(scenario);
+	const random = generator(seed);
+	const deviates = inputs.map(() => {
+		const column = Float64Array.from({ length: count }, (_, k) => normalQuantile((k + random()) / count));
+		for (let k = count - 1; k > 0; k--) {
+			const other = Math.floor(random() * (k + 1));
+			const held = column[k]!;
+			column[k] = column[other]!;
+			column[other] = held;
+		}
+		return column;
+	});
+	const models = Array.from({ length: count }, (_, k) => {
+		const values = new Map(inputs.map(({ quantity }, i) => [quantity, valueAt(quantity, deviates[i]![k]!)]));
+		return steadyWorst(roomy(buildModel(withValues(scenario, values)), scenario));
+	});
+	return { inputs, deviates, models };
+}
+
+/** Where a small chamber and a large substrate are drawn together, a hundredth of the chamber is left as air. */
+function roomy(model: Model, scenario: Scenario): Model {
+	const least = 0.01 * scenario.chamber.volume.value;
+	return model.volumeM3 >= least ? model : { ...model, volumeM3: least };
+}
+
+/** Uniform numbers in [0, 1): the small fast counting generator sfc32, seeded by splitmix64 (both from memory). */
+export function generator(seed: number): () => number {
+	const mask = (1n << 64n) - 1n;
+	let mix = BigInt(seed) & mask;
+	const splitmix = () => {
+		mix = (mix + 0x9e3779b97f4a7c15n) & mask;
+		let z = mix;
+		z = ((z ^ (z >> 30n)) * 0xbf58476d1ce4e5b9n) & mask;
+		z = ((z ^ (z >> 27n)) * 0x94d049bb133111ebn) & mask;
+		return z ^ (z >> 31n);
+	};
+	const first = splitmix();
+	const second = splitmix();
+	let a = Number(first & 0xffffffffn) | 0;
+	let b = Number(first >> 32n) | 0;
+	let c = Number(second & 0xffffffffn) | 0;
+	let counter = Number(second >> 32n) | 0;
+	return () => {
+		const t = (((a + b) | 0) + counter) | 0;
+		counter = (counter + 1) | 0;
+		a = b ^ (b >>> 9);
+		b = (c + (c << 3)) | 0;
+		c = ((c << 21) | (c >>> 11)) + t;
+		c |= 0;
+		return (t >>> 0) / 4294967296;
+	};
+}
+
+/** Standard normal quantile, by Acklam's rational approximation (from memory); relative error below 1.2e-9, which a test checks. */
+export function normalQuantile(p: number): number {
+	const tail = (q: number) =>
+		(((((-7.784894002430293e-3 * q - 0.3223964580411365) * q - 2.400758277161838) * q - 2.549732539343734) *
+			q +
+			4.374664141464968) *
+			q +
+			2.938163982698783) /
+		((((7.784695709041462e-3 * q + 0.3224671290700398) * q + 2.445134137142996) * q + 3.754408661907416) * q +
+			1);
+	if (p > 0.97575) return -tail(Math.sqrt(-2 * Math.log(1 - p)));
+	if (p < 0.02425) return tail(Math.sqrt(-2 * Math.log(p)));
+	const q = p - 0.5;
+	const r = q * q;
+	return (
+		((((((-39.69683028665376 * r + 220.9460984245205) * r - 275.9285104469687) * r + 138.357751867269) * r -
+			30.66479806614716) *
+			r +
+			2.506628277459239) *
+			q) /
+		(((((-54.47609879822406 * r + 161.5858368580409) * r - 155.6989798598866) * r + 66.80131188771972) * r -
+			13.28068155288572) *
+			r +
+			1)
+	);
+}

@@ -1,0 +1,143 @@
+import type { Summary } from "../lib/solve/summary.ts";
+import type { Bounds, Choice, InfeasibleChoice, Odds, Robust, Setting, Slip } from "../lib/study/choice.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../lib/units.ts";
+import { airPhrase, judgedPhrase, targetPhrase, type Verdict } from "./verdict.ts";
+
+/** The three picks: how each is called, why one would take it, its shape in the charts. */
+export const PICKS = [
+	{ key: "driestSparing", name: "driest-sparing", why: "least fresh air, so least drying", shape: "diamond" },
+	{ key: "gentlestOnRelay", name: "gentlest on the relay", why: "fewest switches", shape: "square" },
+	{ key: "smoothest", name: "smoothest", why: "smallest ripple", shape: "circle" },
+] as const;
+
+/** "04.0 s on and 236 s off" */
+export const settingWords = ({ on, off }: Setting): string =>
+	`${on.display} ${on.unit} on and ${off.display} ${off.unit} off`;
+
+const share = (x: number): string => {
+	const percent = 100 * x;
+	if (x > 0 && percent < 0.1) return "under 0.1 %";
+	if (x < 1 && percent > 99.9) return "over 99.9 %";
+	return `${Number(percent.toFixed(1))} %`;
+};
+
+/** The answer to the question which setting to key in. */
+export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
+	if (!choice.feasible) return { answer: "No", grounds: choice.reason };
+	const { setting, summary } = choice.best;
+	const holds = `It holds ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
+	const odds = choice.odds === null ? "" : ` The odds that it holds are ${share(choice.odds.probability)}.`;
+	return { answer: "Yes", grounds: `Key in ${settingWords(setting)}. ${holds}${odds}` };
+}
+
+/** The odds of the chosen setting. */
+export function oddsWords(
+	{ draws, probability, standardError, p05Ppm, p50Ppm, p95Ppm }: Odds,
+	{ judged }: Summary,
+): string {
+	const goal = judged.floorPpm === null ? "the ceiling holds" : "the band holds";
+	return `Over ${draws.toLocaleString("en-US")} draws of what is only roughly known, ${goal} in ${share(probability)} (standard error ${share(standardError)}). Nine in ten draws have a ${judged.on} between ${Math.round(p05Ppm)} and ${Math.round(p95Ppm)} ppm; the middle one has ${Math.round(p50Ppm)} ppm.`;
+}
+
+/** The setting for the confidence that was asked for. */
+export const robustWords = (
+	{ confidence, judged, probability, p05Ppm, p95Ppm }: Robust,
+	units: UnitSystem,
+): string =>
+	judged === null
+		? `No setting of this timer holds it with ${confidence} % confidence; the surest reaches ${share(probability)}.`
+		: `To hold it with ${confidence} % confidence, key in ${settingWords(judged.setting)}: it holds in ${share(probability)} of the draws, with nine in ten ${judged.summary.judged.on}s between ${Math.round(p05Ppm)} and ${Math.round(p95Ppm)} ppm, for ${airPhrase(judged.summary, units)}.`;
+
+/** The input that matters most, and the test that would narrow it; null when nothing is uncertain. */
+export function firstTestWords({ inputs }: Odds): string | null {
+	const first = inputs[0];
+	if (first === undefined) return null;
+	return `What matters most is the ${first.label} (${first.text}), with ${share(first.share)} of the spread. Do this field test first: ${first.test}.`;
+}
+
+/** What physics, timer and limits allow: a line each. */
+export function boundRows(bounds: Bounds, units: UnitSystem): readonly (readonly [string, string])[] {
+	const { longestOffSeconds, flowNeededM3PerS, flowM3PerS } = bounds;
+	const flow = (m3PerS: number): string => formatQuantity(m3PerS, "flow", units);
+	const time = (seconds: number): string => (Number.isFinite(seconds) ? formatDuration(seconds) : "no limit");
+	return [
+		[
+			"longest off-time, whatever the fan does",
+			longestOffSeconds === null ? "no limit: the leak alone holds the ceiling" : time(longestOffSeconds),
+		],
+		[
+			"flow needed if the fan never stopped",
+			flowNeededM3PerS === null
+				? "no flow does: the intake air is at or above the ceiling"
+				: flow(flowNeededM3PerS),
+		],
+		["flow of the fan", flow(flowM3PerS)],
+		["shortest on-time considered", time(bounds.shortestOnSeconds)],
+		["shortest off-time considered", time(bounds.shortestOffSeconds)],
+		["longest cycle considered", time(bounds.longestCycleSeconds)],
+		["settings within these limits", bounds.settings.toLocaleString("en-US")],
+		["of them hold", bounds.holding.toLocaleString("en-US")],
+	];
+}
+
+/** "flow needed without a pause: 80 m3/h needed, 70 m3/h there" */
+export const boundWords = ({ what, needed, available, unit }: InfeasibleChoice["bound"]): string => {
+	const figure = (x: number): string =>
+		Number.isFinite(x) ? `${Number(x.toPrecision(4))} ${unit}`.trim() : "none";
+	return `${what}: ${figure(needed)} needed, ${figure(available)} available`;
+};
+
+const REMEDIES: Readonly<Record<InfeasibleChoice["cause"], readonly string[]>> = {
+	"intake air": [
+		"Draw the air from outdoors or from a better aired room.",
+		"Reconsider the ceiling: see what lullgust species says of the crop.",
+	],
+	"flow too small": [
+		"A fan or a filter area with more flow, measured as delivered.",
+		"Less substrate in this chamber, or a cooler one: both lower the respiration.",
+	],
+	"timer cannot rest so briefly": [
+		"A timer that can show shorter off-times, or a fan that runs all the time at a lower speed.",
+		"A larger chamber for the same substrate, which makes the CO2 rise more slowly.",
+	],
+	"timer cannot run so long": ["A timer that can show longer on-times, or a stronger fan."],
+	"burst shorter than the fan needs": [
+		"A smaller or slower fan, whose bursts may be longer.",
+		"A fan that reaches its speed sooner.",
+	],
+	limits: [
+		"Loosen the limits of the file: a longer cycle, shorter bursts and pauses, or a shorter life of the contact.",
+	],
+	floor: ["Lower the floor, or bring it nearer by shorter cycles, whose ripple is smaller."],
+};
+
+/** What would help where nothing holds. */
+export const remedies = ({ cause }: InfeasibleChoice): readonly string[] => REMEDIES[cause];
+
+/** What the timer does when power returns. */
+export function powerUpWords(powerUp: "on" | "off" | null, { on, off }: Setting): string {
+	const start = (state: string, first: string) =>
+		`At power-up, and after every power cut, it begins with ${state} (${first}); the cycle starts anew.`;
+	if (powerUp === "on")
+		return start("ON", `${on.display} ${on.unit} of air at once: keep hands off the blades`);
+	if (powerUp === "off") return start("OFF", `${off.display} ${off.unit} without air on top of the cut`);
+	return "How it begins at power-up is not known. Find out with a guard on the fan and hands away: unplug for 10 s, plug in, watch which period comes first and whether it starts by itself; do it three times.";
+}
+
+/** What was done wrong. */
+export const slipName = ({ kind }: Slip): string =>
+	({
+		swapped: "on and off swapped",
+		"on ×10": "point of ON one place right",
+		"on ÷10": "point of ON one place left",
+		"off ×10": "point of OFF one place right",
+		"off ÷10": "point of OFF one place left",
+	})[kind];
+
+/** How long the contact lasts. */
+export const contactLife = (months: number): string => {
+	if (!Number.isFinite(months)) return "no limit known";
+	return months < 24
+		? `${Number(months.toPrecision(2))} months`
+		: `${Number((months / 12).toPrecision(2))} years`;
+};
