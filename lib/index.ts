@@ -14,6 +14,7 @@ export {
 	type Switches,
 	segments,
 } from "./model/schedule.ts";
+export { type Dial, type DialGrid, dialGrids, type Timer, type TimerRange } from "./model/timer.ts";
 export { inWords } from "./model/words.ts";
 export { listInputs } from "./scenario/inputs.ts";
 export { parseScenario } from "./scenario/parse.ts";
@@ -35,6 +36,7 @@ export {
 	periodicState,
 } from "./solve/periodic.ts";
 export type { Figures } from "./solve/piece.ts";
+export { type SettingGrid, type SettingMap, settingMap } from "./solve/settingmap.ts";
 export {
 	type RunFigures,
 	runFigures,
@@ -44,6 +46,23 @@ export {
 } from "./solve/simulate.ts";
 export { type Summary, type SummaryOptions, summarize } from "./solve/summary.ts";
 export type { Method, SolverOptions } from "./solve/walk.ts";
+export type {
+	Boundary,
+	Bounds,
+	Choice,
+	ChooseOptions,
+	FeasibleChoice,
+	FrontPoint,
+	InfeasibleChoice,
+	JudgedSetting,
+	MoistureCost,
+	Odds,
+	Robust,
+	Sensitivity,
+	Setting,
+	Slip,
+} from "./study/choice.ts";
+export { chooseSetting } from "./study/choose.ts";
 export { type ComparedSchedule, type Comparison, compareSchedules, judgeSchedule } from "./study/compare.ts";
 export {
 	type ComparisonCurves,
@@ -52,3 +71,4 @@ export {
 	comparisonCurves,
 	curve,
 } from "./study/curves.ts";
+export { moistureCost } from "./study/moisture.ts";

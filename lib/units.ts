@@ -273,6 +273,13 @@ const readCompound = (text: string, dimension: Dimension): Reading | Refusal => 
 /** Reads one value with its unit as people write it into SI, or says why not; takes what `normalizeText` gives. */
 export const parseValue = (text: string, dimensions: readonly Dimension[]): Reading | Refusal => {
 	if (/\d ?,/.test(text)) return { refused: "write a point for decimals and no comma in thousands" };
+	const clock = /^(\d{1,2}):(\d{2})$/.exec(text);
+	if (clock !== null && dimensions.includes("duration")) {
+		const [, large, small] = clock.map(Number) as [number, number, number];
+		return {
+			refused: `write ${formatDuration(60 * large + small)}, or ${formatDuration(3600 * large + 60 * small)} if hours and minutes are meant`,
+		};
+	}
 	if (/^[+-]?\.?(?:nan|inf(?:inity)?)\b/i.test(text)) return { refused: "it must be a finite number" };
 	const compound = dimensions.find((dimension) => rules[dimension].compound === true);
 	if (compound !== undefined && /^(?:\d+(?:\.\d+)? ?[A-Za-z]+ ?){2,}$/.test(text))

@@ -15,7 +15,7 @@ export interface MoistAir {
 /**
  * Saturation pressure of water vapour over liquid water:
  *
- *     ln(p/pc) = (Tc/T)(a1 θ + a2 θ^1.5 + a3 θ^3 + a4 θ^3.5 + a5 θ^4 + a6 θ^7.5),  θ = 1 - T/Tc      (20)
+ *     ln(p/pc) = (Tc/T)(a1 θ + a2 θ^1.5 + a3 θ^3 + a4 θ^3.5 + a5 θ^4 + a6 θ^7.5),  θ = 1 - T/Tc      (13)
  *
  * @param celsius temperature [°C]
  * @returns pressure [Pa]
@@ -32,7 +32,7 @@ export function saturationPa(celsius: number): number {
 }
 
 /**
- * Humidity ratio, vapour per dry air by mass:  W = (Mw/Ma) pw/(p - pw)   (21)
+ * Humidity ratio, vapour per dry air by mass:  W = (Mw/Ma) pw/(p - pw)   (14)
  * @param vapourPa pressure of the vapour [Pa]
  * @param pascal pressure of the moist air [Pa]
  * @returns [kg/kg]
@@ -44,7 +44,7 @@ export function humidityRatio(vapourPa: number, pascal: number): number {
 }
 
 /**
- * Volume of moist air per dry air in it:  v = R T (1 + W Ma/Mw)/(Ma p)   (22)
+ * Volume of moist air per dry air in it:  v = R T (1 + W Ma/Mw)/(Ma p)   (15)
  * @param celsius temperature [°C]
  * @param ratio humidity ratio [kg/kg]
  * @param pascal pressure [Pa]
@@ -57,7 +57,7 @@ export function moistAirM3PerKg(celsius: number, ratio: number, pascal: number):
 }
 
 /**
- * Dew point, below which a surface gets wet, from the Magnus form:  td = b y/(a - y),  y = ln RH + a t/(b + t)   (23)
+ * Dew point, below which a surface gets wet, from the Magnus form:  td = b y/(a - y),  y = ln RH + a t/(b + t)   (16)
  * @returns temperature [°C]
  * Valid for: -45..60 °C (from memory).
  * Source: coefficients of WMO-No. 8.
@@ -72,7 +72,7 @@ export function dewPointC({ celsius, humidity }: MoistAir): number {
 /**
  * Water that each cubic metre of chamber air takes along when intake air with as much dry air replaces it:
  *
- *     w = (Wc - Wi)/v(Tc, Wc)      (24)
+ *     w = (Wc - Wi)/v(Tc, Wc)      (17)
  *
  * @param pascal pressure [Pa]
  * @returns [kg/m3]; negative when the intake air is the moister
@@ -87,7 +87,7 @@ export function waterCarriedKgPerM3(chamber: MoistAir, intake: MoistAir, pascal:
 /**
  * Relative humidity of a well-mixed chamber after n air changes at its own temperature, cut off at saturation:
  *
- *     RH = min(1, [pi + (pc - pi) exp(-n)]/ps(Tc))      (25)
+ *     RH = min(1, [pi + (pc - pi) exp(-n)]/ps(Tc))      (18)
  *
  * @param airChanges n [-]
  * @returns [0..1]

@@ -3,6 +3,8 @@ export interface TimerRange {
 	readonly lowSeconds: number;
 	readonly highSeconds: number;
 	readonly stepSeconds: number;
+	/** Unit that the display counts in; default: the largest of which the step is a whole number. */
+	readonly unit?: "s" | "min" | "h";
 }
 
 export interface Timer {
@@ -45,7 +47,11 @@ const UNITS = [
 
 /** All times of a range, each computed as count × step so that 0.3 s is 0.3 s. */
 function dialsOf(range: TimerRange, digits: number): Dial[] {
-	const [unit, size] = UNITS.find(([, size]) => isWhole(range.stepSeconds / size)) ?? UNITS[2];
+	const [unit, size] =
+		UNITS.find(
+			([name, size]) =>
+				range.unit === name || (range.unit === undefined && isWhole(range.stepSeconds / size)),
+		) ?? UNITS[2];
 	const step = range.stepSeconds / size;
 	let decimals = 0;
 	while (decimals < 6 && !isWhole(step * 10 ** decimals)) decimals++;
@@ -55,7 +61,7 @@ function dialsOf(range: TimerRange, digits: number): Dial[] {
 	const show = (seconds: number) => String(Number((seconds / size).toFixed(decimals)));
 	const words = `${show(range.lowSeconds)} to ${show(range.highSeconds)} ${unit} in steps of ${show(range.stepSeconds)} ${unit}`;
 	const dials: Dial[] = [];
-	for (let count = Math.max(first, 0); count <= last; count++) {
+	for (let count = Math.max(first, 1); count <= last; count++) {
 		const shown = count * ticks;
 		const figures = String(shown).padStart(digits, "0");
 		dials.push({

@@ -4,9 +4,8 @@ import { burstsPerDay, type Schedule } from "./schedule.ts";
 /** A schedule as a person says it: "4 s on, 3 min 56 s off, 360 bursts a day". */
 export function inWords(schedule: Schedule): string {
 	const bursts = (s: Schedule) => {
-		const count = burstsPerDay(s);
-		const shown = count >= 10 || Number.isInteger(count) ? Math.round(count) : Math.round(count * 10) / 10;
-		return `${shown} ${shown === 1 ? "burst" : "bursts"} a day`;
+		const shown = burstCount(burstsPerDay(s));
+		return `${shown} ${shown === "1" ? "burst" : "bursts"} a day`;
 	};
 	switch (schedule.kind) {
 		case "continuous":
@@ -34,6 +33,10 @@ export function inWords(schedule: Schedule): string {
 		}
 	}
 }
+
+/** Bursts a day as every text gives them: to a tenth below a hundred, whole from there on. */
+export const burstCount = (bursts: number): string =>
+	String(bursts < 100 ? Math.round(bursts * 10) / 10 : Math.round(bursts));
 
 /** Time of day, "07:00". */
 export function clock(seconds: number): string {

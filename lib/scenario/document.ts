@@ -66,6 +66,18 @@ export const formatPath = (path: Path): string =>
 
 const shorten = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)}...` : text);
 
+/** Received where `key: value` lines stand. */
+export const LINES = 'indented "key: value" lines';
+
+/** The colon, or the blank after it, that a line lacks: `volume 300 L`, `volume:300 L`, `chamber`; null for any other text. */
+export const colonSlip = (line: string): { readonly key: string; readonly says: string } | null => {
+	const [, key, colon, rest] = /^\s*([A-Za-z][\w-]*)(:?) *(.*?)\s*$/.exec(line.replace(/ #.*$/, "")) ?? [];
+	if (key === undefined || rest === undefined) return null;
+	if (rest === "") return colon === "" ? { key, says: `a colon is missing after "${shorten(key)}"` } : null;
+	const lacks = colon === "" ? "a colon is missing" : "a blank is missing after the colon";
+	return { key, says: `${lacks}: write "${shorten(key)}: ${shorten(rest)}"` };
+};
+
 /**
  * Flat tokens of a YAML text, or null when it is nested too deep. The parser keeps a stack of its own, but what composes
  * its tokens recurses, and a few thousand brackets would exhaust that.
@@ -118,7 +130,10 @@ export const readSource = (rawText: string, fileName: string): Source => {
 	const documents = [...composer.compose(tokens, true, text.length)];
 	const document = documents[0];
 	for (const { errors, directives } of documents) {
-		for (const error of errors) say(error.pos[0], `is not valid YAML: ${error.message}`);
+		for (const error of errors) {
+			const slip = error.code === "MULTILINE_IMPLICIT_KEY" ? colonSlip(lineAt(text, error.pos[0])) : null;
+			say(error.pos[0], slip?.says ?? `is not valid YAML: ${error.message}`);
+		}
 		if (directives?.yaml.explicit === true)
 			say(0, "YAML directives (%YAML) are not read here; leave the line out");
 	}
@@ -166,7 +181,7 @@ export const readSource = (rawText: string, fileName: string): Source => {
 				plain(item as ParsedNode, [...path, index], offsetOf(item, offset)),
 			);
 		}
-		place(path, keyOffset, offset, "a mapping");
+		place(path, keyOffset, offset, LINES);
 		const result: Record<string, Plain> = Object.create(null);
 		const keys: string[] = [];
 		if (!isMap(node)) return result;
@@ -174,8 +189,15 @@ export const readSource = (rawText: string, fileName: string): Source => {
 			say(offset, `has ${node.items.length} keys; a scenario needs at most ${maxKeys} in one place`);
 			return result;
 		}
+		let before: unknown = null;
 		for (const { key, value } of node.items) {
 			const at = offsetOf(key, offset);
+			const slip = node.flow && value === null && isScalar(key) ? flowSlip(before, String(key.value)) : null;
+			before = isScalar(value) ? value.value : null;
+			if (slip !== null) {
+				say(at, slip);
+				continue;
+			}
 			if (!isScalar(key) || key.value === null) {
 				say(at, "a key must be a plain word");
 				continue;
@@ -228,6 +250,17 @@ export const readSource = (rawText: string, fileName: string): Source => {
 		}),
 	};
 };
+
+const lineAt = (text: string, offset: number): string =>
+	text.slice(text.lastIndexOf("\n", offset - 1) + 1).split("\n", 1)[0] ?? "";
+
+/** What was meant by an entry between braces that has no value: the rest of a number with a comma, or a forgotten blank. */
+const flowSlip = (before: unknown, key: string): string | null =>
+	typeof before === "number" && /^\d/.test(key)
+		? `a comma parts entries here, and decimals take a point: write "${before}.${shorten(key)}"`
+		: /[ :]/.test(key)
+			? (colonSlip(key)?.says ?? null)
+			: null;
 
 const offsetOf = (node: unknown, otherwise: number): number =>
 	(node as ParsedNode | null | undefined)?.range?.[0] ?? otherwise;

@@ -1,6 +1,6 @@
 import type * as z from "zod";
 import type { Fault } from "../errors.ts";
-import type { Path, Source } from "./document.ts";
+import { LINES, type Path, type Source } from "./document.ts";
 import { nearest } from "./nearest.ts";
 
 type Issue = z.core.$ZodIssue;
@@ -55,7 +55,7 @@ export const toFaults = (source: Source, base: Path, issues: readonly Issue[]): 
 			return;
 		}
 		if (issue.code === "invalid_union") {
-			const empty = source.received(path) === "a mapping" && source.keys(path).length === 0;
+			const empty = source.received(path) === LINES && source.keys(path).length === 0;
 			const inner = empty ? null : likeliest(issue.errors);
 			if (inner !== null) {
 				for (const one of inner) add(one, path);

@@ -7,6 +7,7 @@ import {
 	normalizeText,
 	parseValue,
 } from "../units.ts";
+import { colonSlip } from "./document.ts";
 import { nearest } from "./nearest.ts";
 import { type Measure, parseMeasure } from "./quantity.ts";
 
@@ -79,6 +80,12 @@ const textOrNumber = (dimensions: readonly Dimension[], needs: string) =>
 		? z.union([z.string(), z.number()], { error: needs })
 		: z.string({ error: needs });
 
+/** Where a text stands in the place of `key: value` lines: the colon, or the blank after it, that was forgotten. */
+const slipIn = (input: unknown, keys: readonly string[]): string => {
+	const slip = typeof input === "string" ? colonSlip(input) : null;
+	return slip === null || !keys.includes(slip.key) ? "" : `; ${slip.says}`;
+};
+
 /** A mapping that knows its keys; a fault about a foreign key carries the known ones, one a line, for a suggestion. */
 export const mapping = <Shape extends z.core.$ZodLooseShape>(shape: Shape, description: string) =>
 	z
@@ -86,7 +93,7 @@ export const mapping = <Shape extends z.core.$ZodLooseShape>(shape: Shape, descr
 			error: (issue) =>
 				issue.code === "unrecognized_keys"
 					? Object.keys(shape).join("\n")
-					: `needs a mapping with ${Object.keys(shape).slice(0, 4).join(", ")}`,
+					: `needs indented "key: value" lines with ${Object.keys(shape).slice(0, 4).join(", ")}${slipIn(issue.input, Object.keys(shape))}`,
 		})
 		.meta({ description });
 

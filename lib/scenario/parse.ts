@@ -2,7 +2,7 @@ import { type Fault, InputError } from "../errors.ts";
 import { INTAKE_CO2 } from "../sources/constants.ts";
 import { formatQuantity } from "../units.ts";
 import { buildScenario, cropTolerance } from "./build.ts";
-import { type PlainMapping, readSource, type Source } from "./document.ts";
+import { LINES, type PlainMapping, readSource, type Source } from "./document.ts";
 import { toFaults } from "./faults.ts";
 import { nearest } from "./nearest.ts";
 import type { Scenario } from "./scenario.ts";
@@ -55,7 +55,7 @@ const readSchedules = (source: Source, options: ParseOptions, faults: Fault[]): 
 	const names = source.keys(["schedules"]);
 	if (names.length === 0) {
 		const got = source.received(["schedules"]);
-		const what = got === "a mapping" ? "nothing" : got;
+		const what = got === LINES ? "nothing" : got;
 		faults.push(source.fault(["schedules"], `needs at least one schedule ${example}, got ${what}`));
 		return [];
 	}

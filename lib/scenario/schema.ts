@@ -19,10 +19,14 @@ const temperature = z
 			mapping(
 				{
 					mean: quantity("temperature", "mean of the day", kelvinRange),
-					swing: quantity("temperature difference", "half the difference between warmest and coolest", {
-						min: "0 K",
-						max: "40 K",
-					}),
+					swing: quantity(
+						"temperature difference",
+						"plus or minus around the mean: half the difference between warmest and coolest",
+						{
+							min: "0 K",
+							max: "40 K",
+						},
+					),
 					warmest: timeOfDay("the warmest moment; default 15:00").optional(),
 				},
 				"a daily swing",

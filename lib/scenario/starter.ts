@@ -13,7 +13,7 @@ notes: Example with invented figures.
 chamber:
   volume: 180 L          # inner volume, with the substrate still in it
   leak: 0.3 /h           # air changes without the fan; default 0.45 /h, which is a guess
-  temperature: 18 C      # or a daily swing: { mean: 18 C, swing: 2 K, warmest: "15:00" }
+  temperature: 18 C      # or a daily swing of plus or minus 2 K: { mean: 18 C, swing: 2 K, warmest: "15:00" }
   humidity: 90 %
   # altitude: 300 m      # or pressure: 97 kPa
   # mixing: 80 %         # 100 % (the default): the fan's air mixes in at once and everywhere
@@ -24,7 +24,7 @@ intake:                  # the air that the fan draws in
   # temperature: 19 C
   # humidity: 50 %
 
-substrate:               # what gives off the CO2; one mapping, or a list with a - before each
+substrate:               # what gives off the CO2; one, or a list of several with a - before each
   - species: oyster      # the command  lullgust species  shows all of them and their figures
     stage: fruiting
     mass: 4 kg           # fresh (wet) mass

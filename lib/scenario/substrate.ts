@@ -119,6 +119,6 @@ export const substrate = z
 				.min(1, { error: "needs at least one entry such as { species: oyster, mass: 5 kg }" })
 				.max(200, { error: "has more than 200 entries" }),
 		],
-		{ error: "needs a mapping such as { species: oyster, mass: 5 kg }, or a list of them" },
+		{ error: 'needs "key: value" lines such as { species: oyster, mass: 5 kg }, or a list of them' },
 	)
-	.meta({ description: "what gives off the CO2: one mapping, or a list" });
+	.meta({ description: "what gives off the CO2: one, or a list of several" });

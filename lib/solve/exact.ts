@@ -5,7 +5,7 @@ import type { Instant } from "./integrate.ts";
 import { type AffineMap, constantSolution, type LinearSolution } from "./linear.ts";
 import { type Matrix, multiply, solve } from "./matrix.ts";
 import type { Watch } from "./piece.ts";
-import { fanTransients } from "./transient.ts";
+import { fanTransients, type TransientStep } from "./transient.ts";
 
 /** Part of a segment: its solution, and where in the segment it lies [s]. */
 interface Part {
@@ -42,6 +42,8 @@ function makePlayer(model: Model): Player {
 	const [off, on] = [false, true].map((runs) => constantSolution(model.supplyPpm, b, source, runs));
 	const transients = fanTransients(model, b, source);
 	const known = new Map<string, AffineMap>();
+	const wholes = new WeakMap<readonly TransientStep[], AffineMap>();
+	const lasting = (runs: boolean) => (runs ? on! : off!);
 	const parts = (runs: boolean, level: number, seconds: number) => {
 		const found: Part[] = [];
 		let from = 0;
@@ -51,9 +53,24 @@ function makePlayer(model: Model): Player {
 			found.push({ solution, fromSeconds: from, seconds: until - from });
 			from = until;
 		}
-		if (from < seconds)
-			found.push({ solution: runs ? on! : off!, fromSeconds: from, seconds: seconds - from });
+		if (from < seconds) found.push({ solution: lasting(runs), fromSeconds: from, seconds: seconds - from });
 		return found;
+	};
+	const composed = (list: readonly Part[]) =>
+		list
+			.map((part) => part.solution.affine(part.seconds))
+			.reduce((first, second) => compose(first, second, n));
+	/** A transient that runs to its end is the same before any pause, so it is composed once. */
+	const work = (runs: boolean, level: number, seconds: number) => {
+		const steps = transients(runs, level);
+		const end = steps.at(-1)?.untilSeconds ?? 0;
+		if (end === 0 || end >= seconds) return composed(parts(runs, level, seconds));
+		let whole = wholes.get(steps);
+		if (whole === undefined) {
+			whole = composed(parts(runs, level, end));
+			wholes.set(steps, whole);
+		}
+		return compose(whole, lasting(runs).affine(seconds - end), n);
 	};
 	return {
 		parts,
@@ -62,9 +79,7 @@ function makePlayer(model: Model): Player {
 			let whole = known.get(key);
 			if (whole === undefined) {
 				if (known.size >= MOST_MAPS) known.clear();
-				whole = parts(runs, level, seconds)
-					.map((part) => part.solution.affine(part.seconds))
-					.reduce((first, second) => compose(first, second, n));
+				whole = work(runs, level, seconds);
 				known.set(key, whole);
 			}
 			return whole;
@@ -151,4 +166,23 @@ export function periodicExact(
 		level = fanLevel(model, on, level, durationSeconds);
 	}
 	return solve(lost, add, n);
+}
+
+/**
+ * CO2 of the crop's zone at the two switches of a cycle with an instant fan [ppm above supply]: worked out by itself and not
+ * kept, for models that are judged once.
+ */
+export function switchStates(
+	model: Model,
+	onSeconds: number,
+	offSeconds: number,
+): { afterPause: number; afterBurst: number } {
+	const b = balance(model);
+	const source = sourceM3PerS(model, 0, model.supplyPpm);
+	const burst = constantSolution(model.supplyPpm, b, source, true).affine(onSeconds);
+	const pause = constantSolution(model.supplyPpm, b, source, false).affine(offSeconds);
+	const cycle = compose(burst, pause, b.states);
+	const state = solve(cycle.lost, cycle.add, b.states);
+	if (state === null) return { afterPause: Number.POSITIVE_INFINITY, afterBurst: Number.POSITIVE_INFINITY };
+	return { afterPause: state[b.crop]!, afterBurst: apply(burst, state)[b.crop]! };
 }

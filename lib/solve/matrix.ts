@@ -7,14 +7,14 @@ export function identity(n: number): Matrix {
 	return result;
 }
 
-export function multiply(a: Matrix, b: Matrix, n: number): Matrix {
-	const result = new Float64Array(n * n);
+export function multiply(a: Matrix, b: Matrix, n: number, out: Matrix = new Float64Array(n * n)): Matrix {
 	for (let i = 0; i < n; i++)
-		for (let k = 0; k < n; k++) {
-			const factor = a[i * n + k]!;
-			if (factor !== 0) for (let j = 0; j < n; j++) result[i * n + j]! += factor * b[k * n + j]!;
+		for (let j = 0; j < n; j++) {
+			let sum = 0;
+			for (let k = 0; k < n; k++) sum += a[i * n + k]! * b[k * n + j]!;
+			out[i * n + j] = sum;
 		}
-	return result;
+	return out;
 }
 
 /**
@@ -37,21 +37,27 @@ export function exponential(a: Matrix, n: number, t: number): Matrix {
 	const h = t / 2 ** squarings;
 	const shifted = a.map((x) => x * h);
 	for (let i = 0; i < n; i++) shifted[i * n + i]! += loss * h;
-	let result = identity(n);
-	let term = result;
-	for (let k = 1; k < 40; k++) {
-		term = multiply(term, shifted, n);
-		let largest = 0;
+	let result: Matrix = identity(n);
+	let term: Matrix = identity(n);
+	let spare: Matrix = new Float64Array(n * n);
+	for (let k = 1, grows = true; grows && k < 40; k++) {
+		multiply(term, shifted, n, spare);
+		[term, spare] = [spare, term];
+		grows = false;
 		for (let i = 0; i < n * n; i++) {
-			term[i]! /= k;
-			result[i]! += term[i]!;
-			if (term[i]! > 1e-19 * result[i]!) largest = 1;
+			const next = term[i]! / k;
+			term[i] = next;
+			const sum = result[i]! + next;
+			if (sum !== result[i]) grows = true;
+			result[i] = sum;
 		}
-		if (largest === 0) break;
 	}
 	const decay = Math.exp(-loss * h);
 	for (let i = 0; i < n * n; i++) result[i]! *= decay;
-	for (let i = 0; i < squarings; i++) result = multiply(result, result, n);
+	for (let i = 0; i < squarings; i++) {
+		multiply(result, result, n, spare);
+		[result, spare] = [spare, result];
+	}
 	return result;
 }
 

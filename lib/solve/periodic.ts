@@ -97,7 +97,7 @@ function commonPeriod(model: Model, schedule: Schedule): number | NoRegime {
 		return {
 			exists: false,
 			cause: "schedule does not repeat",
-			reason: "The list of switches is played once, so no regime repeats.",
+			reason: "The list of switches is played once, so no pattern repeats.",
 		};
 	const source = model.source;
 	if (source === undefined || !source.variesInTime) return own;
@@ -105,7 +105,7 @@ function commonPeriod(model: Model, schedule: Schedule): number | NoRegime {
 		return {
 			exists: false,
 			cause: "source does not repeat",
-			reason: "The respiration changes from day to day, so no regime repeats.",
+			reason: "The respiration changes from day to day, so no pattern repeats.",
 		};
 	for (let days = 1; days <= MOST_DAYS; days++) {
 		const span = days * source.repeatsSeconds;

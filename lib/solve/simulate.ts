@@ -4,6 +4,7 @@ import { checkSchedule, type Schedule } from "../model/schedule.ts";
 import type { Instant, SolverStats } from "./integrate.ts";
 import { type Figures, figures, measure, newMeasure, type Piece } from "./piece.ts";
 import { freshStart, type Method, methodFor, type SolverOptions, uniformStart, walk } from "./walk.ts";
+import { worstHour } from "./worsthour.ts";
 
 export interface SimulateOptions extends SolverOptions {
 	/** CO2 of all states at time 0 [ppm]. Default: the model's own start, else supply air. */
@@ -144,6 +145,8 @@ export interface RunFigures extends Figures {
 	readonly zone: "mixed" | "stagnant";
 	readonly startPpm: number;
 	readonly endPpm: number;
+	/** Highest mean over any 60 min, or over the whole of a shorter run [ppm]. */
+	readonly worstHourMeanPpm: number;
 	readonly aboveCeilingSeconds: number;
 	readonly aboveCeilingPercent: number;
 	/** First time above the ceiling [s]; null: never. */
@@ -169,7 +172,9 @@ export function runFigures(
 		(options.startPpm === undefined ? freshStart(model) : uniformStart(model, options.startPpm));
 	const crop = newMeasure();
 	const sensor = newMeasure();
+	const hour = worstHour(b.crop);
 	const onPiece = (piece: Piece) => {
+		hour.add(piece);
 		measure(crop, piece, b.crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
 		if (b.sensor > 0) measure(sensor, piece, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 	};
@@ -180,6 +185,7 @@ export function runFigures(
 		zone: b.crop === 0 ? "mixed" : "stagnant",
 		startPpm: model.supplyPpm + start.state[b.crop]!,
 		endPpm: model.supplyPpm + end.state[b.crop]!,
+		worstHourMeanPpm: hour.meanPpm(false),
 		aboveCeilingSeconds: crop.aboveSeconds,
 		aboveCeilingPercent: (100 * crop.aboveSeconds) / crop.durationSeconds,
 		firstAboveSeconds: crop.firstAboveSeconds,

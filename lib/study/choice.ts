@@ -182,6 +182,7 @@ export interface InfeasibleChoice extends Common {
 	readonly feasible: false;
 	readonly cause:
 		| "intake air"
+		| "stagnant zone"
 		| "flow too small"
 		| "timer cannot rest so briefly"
 		| "timer cannot run so long"

@@ -167,7 +167,7 @@ export function warningsOf(scenario: Scenario): string[] {
 		const path = `substrate[${i}]`;
 		if (s.rates === null && s.rate.origin.kind === "default")
 			warnings.push(
-				`${path}.rate: respiration is a published prior (${s.rate.text}) and may be off by a factor of two; measure it with a rise test: fan off, log the rise.`,
+				`${path}.rate: respiration is not measured but from published figures, ${s.rate.text}; yours may lie anywhere in that range. Measure it with a rise test: fan off, log the rise.`,
 			);
 		if (s.volume === null)
 			warnings.push(

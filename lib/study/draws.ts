@@ -4,6 +4,9 @@ import { listInputs } from "../scenario/inputs.ts";
 import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
 import { steadyWorst } from "../solve/steady.ts";
 
+/** Moments at which the source of a draw is looked at for its highest rate. */
+const LOOKS_A_DRAW = 96;
+
 /** Quantile of the standard normal at 95 %. */
 const Z95 = 1.6448536269514722;
 
@@ -77,11 +80,28 @@ export function drawModels(scenario: Scenario, count: number, seed: number): Dra
 		}
 		return column;
 	});
+	// One copy of the scenario takes on the values of draw after draw, for ten thousand copies take their time.
+	const { copy, copied } = copyOf(scenario);
+	const drawn = inputs.map(({ quantity }) => copied.get(quantity)!);
 	const models = Array.from({ length: count }, (_, k) => {
-		const values = new Map(inputs.map(({ quantity }, i) => [quantity, valueAt(quantity, deviates[i]![k]!)]));
-		return steadyWorst(roomy(buildModel(withValues(scenario, values)), scenario));
+		for (const [i, { quantity }] of inputs.entries()) drawn[i]!.value = valueAt(quantity, deviates[i]![k]!);
+		return steadyWorst(roomy(buildModel(copy), scenario), LOOKS_A_DRAW);
 	});
 	return { inputs, deviates, models };
+}
+
+/** A scenario whose quantities may be written, and where each of them has gone. */
+function copyOf(scenario: Scenario): { copy: Scenario; copied: Map<Quantity, { value: number }> } {
+	const copied = new Map<Quantity, { value: number }>();
+	const quantities = new Set<unknown>(listInputs(scenario).map(({ quantity }) => quantity));
+	const clone = (node: unknown): unknown => {
+		if (typeof node !== "object" || node === null) return node;
+		if (Array.isArray(node)) return node.map(clone);
+		const fresh = Object.fromEntries(Object.entries(node).map(([key, child]) => [key, clone(child)]));
+		if (quantities.has(node)) copied.set(node as Quantity, fresh as { value: number });
+		return fresh;
+	};
+	return { copy: clone(scenario) as Scenario, copied };
 }
 
 /** Where a small chamber and a large substrate are drawn together, a hundredth of the chamber is left as air. */

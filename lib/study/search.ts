@@ -8,8 +8,10 @@ export interface SearchGrid {
 export interface SearchProblem {
 	/** Limits on burst, pause and cycle. */
 	allowed(on: number, off: number): boolean;
-	/** The ceiling holds. Must stay true as the burst grows, and false as the pause grows. */
+	/** The ceiling holds. */
 	holds(on: number, off: number): boolean;
+	/** It might hold: necessary, and true for ever as the burst grows, false for ever as the pause grows. Default: `holds`, where that is so. */
+	mayHold?(on: number, off: number): boolean;
 	/** Whatever else must hold (a floor); asked of the shortest burst that holds, and must stay false as the burst grows. */
 	accepts(on: number, off: number): boolean;
 	/** Fresh air a day [m3]; grows with the burst at the same pause. */
@@ -31,27 +33,32 @@ const EQUAL = 1e-12;
  * Shortest allowed burst that holds for each pause, as an index into the bursts; -1 where none does.
  *
  * One sweep serves the whole grid, because a longer pause never lets a shorter burst do: all settings are judged although
- * only as many are looked at as there are bursts and pauses. With `airPerDay` bounding it, pauses that cannot beat the best
+ * only as many are looked at as there are bursts and pauses. With `onlyBest`, pauses that cannot beat the best
  * found so far are passed over (-1).
  */
-export function shortestBursts(grid: SearchGrid, problem: SearchProblem, onlyBest = false): Int32Array {
+export function shortestBursts(
+	grid: SearchGrid,
+	problem: SearchProblem,
+	{ onlyBest = false } = {},
+): Int32Array {
 	const { onSeconds, offSeconds } = grid;
 	const shortest = new Int32Array(offSeconds.length).fill(-1);
 	let best = Number.POSITIVE_INFINITY;
-	let i = 0;
+	let first = 0;
 	for (const [j, off] of offSeconds.entries()) {
-		let k = i;
-		while (k < onSeconds.length) {
+		for (let k = first; k < onSeconds.length; k++) {
 			const on = onSeconds[k]!;
 			if (onlyBest && problem.airPerDay(on, off) > best * (1 + EQUAL)) break;
-			const holds = problem.holds(on, off);
-			if (!holds) i = k + 1;
-			if (holds && problem.allowed(on, off)) {
-				shortest[j] = k;
-				if (problem.accepts(on, off)) best = Math.min(best, problem.airPerDay(on, off));
-				break;
+			if (!problem.allowed(on, off)) continue;
+			const may = problem.mayHold?.(on, off) ?? problem.holds(on, off);
+			if (!may) {
+				first = k + 1;
+				continue;
 			}
-			k++;
+			if (problem.mayHold !== undefined && !problem.holds(on, off)) continue;
+			shortest[j] = k;
+			if (problem.accepts(on, off)) best = Math.min(best, problem.airPerDay(on, off));
+			break;
 		}
 	}
 	return shortest;

@@ -11,7 +11,9 @@ if (!existsSync(new URL("dist/lib/index.js", root))) {
 	console.error("dist is missing: npm run build");
 	process.exit(2);
 }
-const { simulate, periodicColumns, periodicState } = await import(new URL("dist/lib/index.js", root).href);
+const { simulate, periodicColumns, periodicCycle, periodicState, settingMap } = await import(
+	new URL("dist/lib/index.js", root).href
+);
 
 const median = (list) => list.toSorted((a, b) => a - b)[Math.floor(list.length / 2)];
 /** Rounds of all rivals by turns, so that a noisy moment hits all of them. [ms] */
@@ -219,10 +221,40 @@ const { Solver } = odex;
 	);
 }
 
-// 4. Start-up of the command line.
+// 4. All settings of a three-digit timer.
+{
+	const times = Float64Array.from({ length: 999 }, (_, i) => i + 1);
+	const grid = { onSeconds: times, offSeconds: times };
+	const map = settingMap(cabinet, grid);
+	const rise = (1e6 * cabinet.generationM3PerS) / cabinet.volumeM3;
+	const off = cabinet.leakM3PerS / cabinet.volumeM3;
+	const on = off + cabinet.fanM3PerS / cabinet.volumeM3;
+	const some = 20_000;
+	let sum = 0;
+	const t = race(
+		{
+			ours: () => settingMap(cabinet, grid, map),
+			scalar: () => {
+				for (let k = 0; k < some; k++)
+					sum += periodicCycle(430, rise, on, off, 1 + (k % 999), 1 + (k % 991)).peakPpm;
+			},
+		},
+		15,
+		5,
+	);
+	report(
+		`one of 998,001 settings, map with arrays reused / scalar function (${sum > 0 ? "peak, mean, trough" : ""})`,
+		`${((t.ours / 998_001) * 1e6).toFixed(1)} ns`,
+		`${((t.scalar / some) * 1e6).toFixed(0)} ns`,
+		"(wanted 12 ns)",
+	);
+}
+
+// 5. Start-up of the command line.
 {
 	const cli = fileURLToPath(new URL("dist/bin/main.js", root));
 	const scenario = fileURLToPath(new URL("fixtures/scenarios/two-shelf-cabinet.yaml", root));
+	const chamber = fileURLToPath(new URL("fixtures/scenarios/small-tub.yaml", root));
 	const run = (...args) => {
 		try {
 			execFileSync(process.execPath, args, { stdio: "ignore" });
@@ -236,6 +268,8 @@ const { Solver } = odex;
 			version: () => run(cli, "--version"),
 			json: () => run(cli, "compare", scenario, "--json"),
 			html: () => run(cli, "compare", scenario, "--html", "/dev/null", "--force"),
+			choose: () => run(cli, "choose", chamber, "--json", "--draws", "0"),
+			sure: () => run(cli, "choose", chamber, "--json", "--confidence", "90"),
 		},
 		9,
 	);
@@ -243,9 +277,11 @@ const { Solver } = odex;
 	report("lullgust --version / node -e 0", ms(t.version), ms(t.node), `${times(t.version)} (wanted 3 x)`);
 	report("lullgust compare --json / node -e 0", ms(t.json), ms(t.node), `${times(t.json)} (wanted 6 x)`);
 	report("lullgust compare --html", ms(t.html), "", "(wanted 2500 ms)");
+	report("lullgust choose --json, 998,001 settings, no draws", ms(t.choose), "", "(wanted 1000 ms)");
+	report("  with 10,000 draws and a confidence of 90 %", ms(t.sure), "", "(wanted 2500 ms)");
 }
 
-// 5. Memory of a month by the second.
+// 6. Memory of a month by the second.
 {
 	const script = `
 		import { simulate } from ${JSON.stringify(new URL("dist/lib/index.js", root).href)};
