@@ -1,7 +1,12 @@
 import type { Model } from "../model/chamber.ts";
+import type { Dial, DialGrid } from "../model/timer.ts";
+import { inWords } from "../model/words.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { meanFanM3PerS } from "../solve/continuous.ts";
 import { cycleFigures, cycleOf, cyclePeaks, cycleWorstHourPpm } from "../solve/cyclefigures.ts";
+import type { JudgedSetting } from "./choice.ts";
+import { judgeSchedule } from "./compare.ts";
+import { moistureCost } from "./moisture.ts";
 import type { SearchProblem } from "./search.ts";
 
 /** Shortest burst that is worth its switch, and shortest pause [s]: common practice, no source. */
@@ -67,4 +72,27 @@ export function airPerDay(model: Model): (on: number, off: number) => number {
 	return instant
 		? (on, off) => (model.fanM3PerS * 86_400 * on) / (on + off)
 		: (on, off) => meanFanM3PerS(model, cycleOf(on, off)) * 86_400;
+}
+
+/** A setting as keyed in, judged by the full model. */
+export function judgedSetting(
+	scenario: Scenario,
+	model: Model,
+	dials: DialGrid,
+	onSeconds: number,
+	offSeconds: number,
+): JudgedSetting {
+	const schedule = cycleOf(onSeconds, offSeconds);
+	const dial = (list: readonly Dial[], seconds: number) => list.find((d) => d.seconds === seconds)!;
+	const operations = scenario.timer?.operations?.value ?? USUAL_OPERATIONS;
+	const operationsPerMonth = MONTH / (onSeconds + offSeconds);
+	return {
+		setting: { on: dial(dials.on, onSeconds), off: dial(dials.off, offSeconds) },
+		schedule,
+		inWords: inWords(schedule),
+		summary: judgeSchedule(scenario, model, schedule),
+		moisture: moistureCost(scenario, model, schedule),
+		operationsPerMonth,
+		contactMonths: operations / operationsPerMonth,
+	};
 }
