@@ -18,7 +18,7 @@ const { metafile } = await build({
 	target: "node20",
 	minifySyntax: true,
 	minifyWhitespace: true,
-	external: ["./dist/reports/compare.js", "./dist/reports/simulate.js"],
+	external: ["./dist/reports/choose.js", "./dist/reports/compare.js", "./dist/reports/simulate.js"],
 	// Some of what is bundled asks for its modules in the old way.
 	banner: {
 		js: 'import{createRequire as makeRequire}from"node:module";const require=makeRequire(import.meta.url);',

@@ -2,6 +2,8 @@ import type { Argv } from "yargs";
 import yargs from "yargs";
 import { InputError } from "../lib/errors.ts";
 import { nearest } from "../lib/scenario/nearest.ts";
+import { calledAs } from "./calledas.ts";
+import { choose } from "./commands/choose.ts";
 import { compare } from "./commands/compare.ts";
 import { demo } from "./commands/demo.ts";
 import { newScenario } from "./commands/new.ts";
@@ -11,7 +13,7 @@ import { packageVersion } from "./files.ts";
 import { print } from "./print.ts";
 import type { Verb } from "./verb.ts";
 
-const verbs: readonly Verb[] = [newScenario, compare, simulate, species, demo];
+const verbs: readonly Verb[] = [newScenario, compare, choose, simulate, species, demo];
 
 const about = `$0 <command> [options]
 
@@ -20,6 +22,13 @@ const examples: Verb["examples"] = [
 	["$0 new cabinet.yaml", "Write a commented starter file"],
 	["$0 compare cabinet.yaml --html report.html", "Judge its schedules and write a report"],
 	["$0 help compare", "All options of one command"],
+];
+const completionExamples: Verb["examples"] = [
+	[
+		"$0 completion >> ~/.bashrc",
+		"For bash: open a new shell, then the Tab key completes commands and options",
+	],
+	["$0 completion >> ~/.zshrc", "For zsh"],
 ];
 const closing = `Exit code: 0 done and within the ceiling, 1 done but the answer is no, 2 usage or input.
 Figures are estimates; this is no safety device and no substitute for a CO2 alarm.`;
@@ -32,9 +41,15 @@ export async function run(words: readonly string[]): Promise<number> {
 	const chosen = verbs.find((verb) => verb.name === asked[0]);
 	refuseValuesOfFlags(asked, chosen);
 
+	if (asked[0] === "completion" && asked.some((word) => word === "--help" || word === "-h")) {
+		const says = `$0 completion\n\nPrint a completion script for bash or zsh.\n\n${examplesText(completionExamples)}`;
+		await print(`${says.replaceAll("$0", calledAs())}\n`);
+		return 0;
+	}
+
 	let exitCode = 0;
 	const program = yargs(asked)
-		.scriptName("lullgust")
+		.scriptName(calledAs())
 		.usage(about)
 		.locale("en")
 		.wrap(100)
@@ -98,7 +113,7 @@ function refuseUnknownVerb(word: string | undefined): void {
 	if (word === undefined || word.startsWith("-")) return;
 	const known = [...verbs.map((verb) => verb.name), "completion", "help"];
 	if (known.includes(word)) return;
-	const hint = didYouMean(word, known) || '; "lullgust --help" lists the commands';
+	const hint = didYouMean(word, known) || `; "${calledAs()} --help" lists the commands`;
 	throw new InputError(`unknown command "${word}"${hint}`);
 }
 
@@ -115,7 +130,7 @@ function refuseValuesOfFlags(words: readonly string[], chosen: Verb | undefined)
 /** What yargs found wrong, in our words. */
 function inPlainWords(message: string | null, words: readonly string[], chosen: Verb | undefined): string {
 	const said = message ?? "";
-	const seeHelp = `see "lullgust ${chosen === undefined ? "" : `${chosen.name} `}--help"`;
+	const seeHelp = `see "${calledAs()} ${chosen === undefined ? "" : `${chosen.name} `}--help"`;
 	const [, unknown] = /^Unknown arguments?: (.*)$/s.exec(said) ?? [];
 	if (unknown !== undefined) {
 		const name = unknown.split(", ")[0]!;

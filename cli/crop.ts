@@ -11,6 +11,7 @@ import {
 	stageKeys,
 } from "../lib/sources/fungi.ts";
 import type { Published } from "../lib/sources/published.ts";
+import { calledAs } from "./calledas.ts";
 import { table, wrap } from "./print.ts";
 
 /** Key of a species by its name, Latin name or another name, in any case. */
@@ -86,7 +87,7 @@ export function overview(columns: number): string {
 	return `Ceiling, or band, while fruiting [ppm CO2]\n${ceilings}
 CO2 given off by a fruiting block, per fresh mass [mg/(kg h)]\n${rates}
 Where sources disagree\n${conflicts}
-More on one: lullgust species oyster\n`;
+More on one: ${calledAs()} species oyster\n`;
 }
 
 /** What is published on one species. Throws InputError. */

@@ -1,43 +1,87 @@
+import { burstCount } from "../lib/model/words.ts";
 import type { Summary } from "../lib/solve/summary.ts";
-import type { ComparedSchedule, Comparison } from "../lib/study/compare.ts";
+import type { Comparison } from "../lib/study/compare.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../lib/units.ts";
-import { verdictOf } from "../reports/verdict.ts";
-import { table } from "./print.ts";
+import {
+	HEADROOM_WORDS,
+	headroomText,
+	inOneBreath,
+	longestPauseWords,
+	rounded,
+	verdictOf,
+	zoneName,
+} from "../reports/verdict.ts";
+import { shortened, table, widthOf, wrap } from "./print.ts";
 
-/** The answer in one sentence or two. */
-export const verdictLine = (comparison: Comparison, units: UnitSystem): string => {
-	const { answer, grounds } = verdictOf(comparison, units);
-	return `${answer}. ${grounds}`;
-};
+/** The answer in a few sentences. */
+export const verdictLine = (comparison: Comparison, units: UnitSystem): string =>
+	inOneBreath(verdictOf(comparison, units));
 
-/** Tenths of a second say something only below a minute. */
-const coarse = (seconds: number): number => (seconds < 60 ? seconds : Math.round(seconds));
+interface Column {
+	readonly head: string;
+	readonly below: string;
+	readonly cell: (summary: Summary) => string;
+	/** Left out first where the terminal is narrow. */
+	readonly spare?: boolean;
+}
 
-/** The figures of each schedule in a table for people. */
-export function figuresTable(schedules: readonly ComparedSchedule[], units: UnitSystem): string {
-	const head = [
-		"schedule",
-		"peak",
-		"mean",
-		"trough",
-		"ripple",
-		"above ceiling",
-		"fresh air",
-		"bursts",
-		"holds",
-	];
-	const below = ["", "ppm", "ppm", "ppm", "ppm", "per hour", "a day", "a day", ""];
-	const rows = schedules.map(({ name, summary }) => [
-		name,
-		...[summary.peakPpm, summary.meanPpm, summary.troughPpm, summary.ripplePpm].map((x) =>
-			String(Math.round(x)),
-		),
-		formatDuration(coarse(summary.aboveCeilingSecondsPerHour)),
-		formatQuantity(summary.freshAirM3PerDay, "volume", units),
-		String(Math.round(summary.burstsPerDay * 10) / 10),
-		summary.judged.within ? "yes" : "no",
-	]);
-	return table(head, [below, ...rows], [1, 2, 3, 4, 5, 6, 7]);
+const whole = (pick: (summary: Summary) => number) => (summary: Summary) => String(Math.round(pick(summary)));
+
+const columnsOf = (units: UnitSystem): Column[] => [
+	{ head: "peak", below: "ppm", cell: whole((s) => s.peakPpm) },
+	{ head: "mean", below: "ppm", cell: whole((s) => s.meanPpm) },
+	{ head: "trough", below: "ppm", cell: whole((s) => s.troughPpm), spare: true },
+	{ head: "ripple", below: "ppm", cell: whole((s) => s.ripplePpm), spare: true },
+	{
+		head: "above ceiling",
+		below: "per hour",
+		cell: (s) => formatDuration(rounded(s.aboveCeilingSecondsPerHour)),
+	},
+	{
+		head: "fresh air",
+		below: "a day",
+		cell: (s) => formatQuantity(s.freshAirM3PerDay, "volume", units),
+	},
+	{ head: "bursts", below: "a day", cell: (s) => burstCount(s.burstsPerDay), spare: true },
+	{ head: "room for", below: "CO2", cell: (s) => headroomText(s.judged.headroom) },
+	{ head: "holds", below: "", cell: (s) => (s.judged.within ? "✓ yes" : "✗ no") },
+];
+
+/** Names are cut down to this before a column is left out [characters]. */
+const SHORTEST_NAME = 16;
+
+/** The figures of each schedule in a table for people, no wider than `width`, with what its words mean below it. */
+export function figuresTable(comparison: Comparison, units: UnitSystem, width: number): string {
+	const { schedules, model, longestPauseSeconds } = comparison;
+	let columns = columnsOf(units);
+	const cellsOf = ({ head, below, cell }: Column) => [head, below, ...schedules.map((s) => cell(s.summary))];
+	const widthOfRest = () =>
+		columns.reduce((sum, column) => sum + 2 + Math.max(...cellsOf(column).map(widthOf)), 0);
+	for (const spare of columns.filter((column) => column.spare))
+		if (widthOfRest() + SHORTEST_NAME > width) columns = columns.filter((column) => column !== spare);
+	const names = schedules.map(({ name }) => shortened(name, Math.max(SHORTEST_NAME, width - widthOfRest())));
+	const rows = schedules.map(({ summary }, i) => [names[i]!, ...columns.map(({ cell }) => cell(summary))]);
+	const zone = zoneName(comparison);
+	const figures = table(
+		["schedule", ...columns.map(({ head }) => head)],
+		[["", ...columns.map(({ below }) => below)], ...rows],
+		columns.slice(0, -1).map((_, i) => i + 1),
+	);
+	const sensed = schedules.flatMap(({ summary }, i) =>
+		summary.sensor === null
+			? []
+			: [[names[i]!, ...[summary.sensor.peakPpm, summary.sensor.meanPpm].map((x) => String(Math.round(x)))]],
+	);
+	const where = zone === null ? "" : `, in the ${model.sensorZone ?? "mixed"} zone`;
+	return [
+		zone === null ? "" : `CO2 where the crop stands: ${zone}\n`,
+		figures,
+		sensed.length === 0
+			? ""
+			: `\nAs the sensor shows it${where}\n${table(["schedule", "peak", "mean"], [["", "ppm", "ppm"], ...sensed], [1, 2])}`,
+		"\n",
+		wrap(`${HEADROOM_WORDS} ${longestPauseWords(longestPauseSeconds)}`, width),
+	].join("");
 }
 
 const csvColumns: readonly (readonly [string, (summary: Summary) => string | number | boolean | null])[] = [
@@ -46,6 +90,7 @@ const csvColumns: readonly (readonly [string, (summary: Summary) => string | num
 	["judged_ppm", (s) => s.judged.valuePpm],
 	["ceiling_ppm", (s) => s.judged.ceilingPpm],
 	["floor_ppm", (s) => s.judged.floorPpm],
+	["headroom", (s) => s.judged.headroom],
 	["peak_ppm", (s) => s.peakPpm],
 	["mean_ppm", (s) => s.meanPpm],
 	["trough_ppm", (s) => s.troughPpm],

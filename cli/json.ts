@@ -1,7 +1,9 @@
 import type { Schedule } from "../lib/model/schedule.ts";
 import { listInputs } from "../lib/scenario/inputs.ts";
 import type { InputRow, Origin } from "../lib/scenario/scenario.ts";
+import type { RunFigures } from "../lib/solve/simulate.ts";
 import type { Summary } from "../lib/solve/summary.ts";
+import type { Choice } from "../lib/study/choice.ts";
 import type { ComparedSchedule, Comparison } from "../lib/study/compare.ts";
 import type { Dimension } from "../lib/units.ts";
 
@@ -13,6 +15,12 @@ export interface ComparisonJson {
 	readonly within: boolean;
 	readonly winner: string | null;
 	readonly nearest: string | null;
+	/** Those that hold with as little air as the winner. */
+	readonly asThrifty: readonly string[];
+	/** Longest pause that any fan could make up for [s]; null: the leak alone holds the ceiling. */
+	readonly longestPauseSeconds: number | null;
+	/** The CO2 given off at the high end of its range over the central value, and who holds even so. */
+	readonly highRespiration: Comparison["highRespiration"];
 	/** In the order of the file, each with all figures of `Summary`. */
 	readonly schedules: readonly (ScheduleJson & Summary)[];
 	/** Every input with its history. */
@@ -44,28 +52,16 @@ interface ScheduleJson {
 export interface SimulationJson {
 	readonly format: "lullgust/simulation@1";
 	readonly scenario: { readonly name: string; readonly file: string };
+	/** This run stays within the target. */
 	readonly within: boolean;
 	readonly durationSeconds: number;
+	/** Distance of the samples of `--csv` [s]; no figure here depends on it. */
 	readonly sampleSeconds: number;
-	/** Figures of this run. */
+	/** Exact figures of this run in the zone of the crop, and of the sensor where there is one. */
 	readonly run: RunFigures;
-	/** The schedule with all figures of the regime it settles into, as in a comparison. */
+	/** The schedule with all figures of the pattern that repeats, or of the day of its peak, as in a comparison. */
 	readonly schedule: ScheduleJson & Summary;
 	readonly warnings: readonly string[];
-}
-
-/** Figures of the samples of one run, in the zone of the crop. */
-export interface RunFigures {
-	readonly samples: number;
-	readonly startPpm: number;
-	readonly endPpm: number;
-	readonly peakPpm: number;
-	readonly meanPpm: number;
-	readonly troughPpm: number;
-	/** First sample above the ceiling [s]; null: none. */
-	readonly firstAboveSeconds: number | null;
-	/** Share of the samples above the ceiling [%]. */
-	readonly aboveCeilingPercent: number;
 }
 
 const scenarioOf = ({ scenario }: Comparison) => ({ name: scenario.name, file: scenario.fileName });
@@ -106,6 +102,9 @@ export const comparisonJson = (comparison: Comparison): ComparisonJson => ({
 	within: comparison.winner !== null,
 	winner: comparison.winner,
 	nearest: comparison.nearest,
+	asThrifty: comparison.asThrifty,
+	longestPauseSeconds: comparison.longestPauseSeconds,
+	highRespiration: comparison.highRespiration,
 	schedules: comparison.schedules.map(scheduleOf),
 	inputs: listInputs(comparison.scenario).map(inputOf),
 	warnings: comparison.warnings,
@@ -115,16 +114,52 @@ export const comparisonJson = (comparison: Comparison): ComparisonJson => ({
 export const simulationJson = (
 	comparison: Comparison,
 	run: RunFigures,
-	sampling: { readonly durationSeconds: number; readonly sampleSeconds: number },
+	asked: { readonly within: boolean; readonly durationSeconds: number; readonly sampleSeconds: number },
 ): SimulationJson => ({
 	format: "lullgust/simulation@1",
 	scenario: scenarioOf(comparison),
-	within: comparison.winner !== null,
-	...sampling,
+	...asked,
 	run,
 	schedule: scheduleOf(comparison.schedules[0]!),
 	warnings: comparison.warnings,
 });
+
+/** What `choose --json` prints: all of `Choice` but the scenario, of which it names the inputs, and the model; typed arrays as plain ones. */
+export type ChoiceJson = {
+	readonly format: "lullgust/choice@1";
+	readonly scenario: { readonly name: string; readonly file: string };
+	readonly inputs: readonly InputJson[];
+} & PlainArrays<
+	| Omit<Extract<Choice, { feasible: true }>, "scenario" | "model">
+	| Omit<Extract<Choice, { feasible: false }>, "scenario" | "model">
+>;
+
+type PlainArrays<T> = T extends Float64Array
+	? readonly number[]
+	: T extends object
+		? { readonly [K in keyof T]: PlainArrays<T[K]> }
+		: T;
+
+const plainArrays = <T>(value: T): PlainArrays<T> => {
+	const plain = (part: unknown): unknown => {
+		if (part instanceof Float64Array) return Array.from(part);
+		if (Array.isArray(part)) return part.map(plain);
+		if (typeof part !== "object" || part === null) return part;
+		return Object.fromEntries(Object.entries(part).map(([key, own]) => [key, plain(own)]));
+	};
+	return plain(value) as PlainArrays<T>;
+};
+
+/** The answer of `choose` for another program. */
+export const choiceJson = (choice: Choice): ChoiceJson => {
+	const { scenario, model: _, ...rest } = choice;
+	return {
+		format: "lullgust/choice@1",
+		scenario: { name: scenario.name, file: scenario.fileName },
+		...plainArrays(rest),
+		inputs: listInputs(scenario).map(inputOf),
+	};
+};
 
 /** Text of a JSON value; NaN and infinite numbers become null. */
 export const jsonText = (value: object): string => `${JSON.stringify(value, null, 2)}\n`;

@@ -1,8 +1,10 @@
 import { periodSeconds, type Schedule, segments } from "../lib/model/schedule.ts";
 import { periodicState } from "../lib/solve/periodic.ts";
-import { simulate, type Trajectory } from "../lib/solve/simulate.ts";
+import { type SimulateOptions, simulate, type Trajectory } from "../lib/solve/simulate.ts";
 import type { Summary } from "../lib/solve/summary.ts";
-import type { ComparedSchedule, Comparison } from "../lib/study/compare.ts";
+import { freshStart, uniformStart } from "../lib/solve/walk.ts";
+import type { Comparison } from "../lib/study/compare.ts";
+import { curve } from "../lib/study/curves.ts";
 import { formatDuration } from "../lib/units.ts";
 import { visible } from "./print.ts";
 
@@ -134,28 +136,27 @@ export function regimePlots(
 	});
 }
 
-/** One run from end to end. */
+/** The run of the one schedule of a comparison from end to end. */
 export function runPlot(
-	run: Trajectory,
-	{ schedule, summary }: ComparedSchedule,
+	{ model, scenario, schedules }: Comparison,
+	{ start, startPpm, durationSeconds }: Omit<SimulateOptions, "sampleSeconds" | "sampleTimes">,
 	columns: number,
 	colour: boolean,
 ): string {
-	const co2Ppm = cropPpm(run, summary.zone);
-	const { ceilingPpm } = summary.judged;
-	let lowPpm = ceilingPpm;
-	let highPpm = ceilingPpm;
-	for (const ppm of co2Ppm) {
-		lowPpm = Math.min(lowPpm, ppm);
-		highPpm = Math.max(highPpm, ppm);
-	}
-	const { timesSeconds } = run;
-	const span = formatDuration(timesSeconds.at(-1) ?? 0);
-	highPpm *= 1.05;
+	const { name, schedule } = schedules[0]!;
+	const { timesSeconds, co2Ppm } = curve(name, model, schedule, {
+		fromSeconds: 0,
+		toSeconds: durationSeconds,
+		start: start ?? (startPpm === undefined ? freshStart(model) : uniformStart(model, startPpm)),
+	});
+	const ceilingPpm = scenario.target.ceiling.value;
+	const lowPpm = co2Ppm.reduce((low, ppm) => Math.min(low, ppm), ceilingPpm);
+	const highPpm = 1.05 * co2Ppm.reduce((high, ppm) => Math.max(high, ppm), ceilingPpm);
+	const span = formatDuration(durationSeconds);
 	const plot = { timesSeconds, co2Ppm, schedule, ceilingPpm, lowPpm, highPpm, span };
 	return `CO2 [ppm]\n${plotLines(plot, columns, colour).join("\n")}\n`;
 }
 
 /** CO2 in the zone of the crop [ppm]. */
-export const cropPpm = (run: Trajectory, zone: Summary["zone"]): Float64Array =>
+const cropPpm = (run: Trajectory, zone: Summary["zone"]): Float64Array =>
 	zone === "stagnant" ? (run.stagnantPpm ?? run.co2Ppm) : run.co2Ppm;

@@ -53,6 +53,18 @@ export function widthOf(text: string): number {
 	return width;
 }
 
+/** A text cut to a width, with "…" for what is cut off. */
+export function shortened(text: string, width: number): string {
+	const shown = visible(text);
+	if (widthOf(shown) <= width) return shown;
+	let kept = "";
+	for (const character of shown) {
+		if (widthOf(kept + character) > width - 1) break;
+		kept += character;
+	}
+	return `${kept.trimEnd()}…`;
+}
+
 /**
  * Rows under a head, in aligned columns two spaces apart; `right` names the columns of figures, by index.
  * With a `width` the last column is wrapped to it.

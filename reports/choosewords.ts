@@ -1,18 +1,45 @@
+import { clock } from "../lib/model/words.ts";
 import type { Summary } from "../lib/solve/summary.ts";
-import type { Bounds, Choice, InfeasibleChoice, Odds, Robust, Setting, Slip } from "../lib/study/choice.ts";
+import type {
+	Bounds,
+	Choice,
+	InfeasibleChoice,
+	JudgedSetting,
+	Odds,
+	QuietHours,
+	Robust,
+	Setting,
+	Slip,
+} from "../lib/study/choice.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../lib/units.ts";
 import { airPhrase, judgedPhrase, targetPhrase, type Verdict } from "./verdict.ts";
 
 /** The three picks: how each is called, why one would take it, its shape in the charts. */
 export const PICKS = [
-	{ key: "driestSparing", name: "driest-sparing", why: "least fresh air, so least drying", shape: "diamond" },
-	{ key: "gentlestOnRelay", name: "gentlest on the relay", why: "fewest switches", shape: "square" },
-	{ key: "smoothest", name: "smoothest", why: "smallest ripple", shape: "circle" },
+	{
+		key: "driestSparing",
+		name: "driest-sparing",
+		short: "driest-sparing",
+		why: "least fresh air, so least drying",
+		shape: "diamond",
+	},
+	{
+		key: "gentlestOnRelay",
+		name: "gentlest on the relay",
+		short: "gentlest",
+		why: "fewest switches",
+		shape: "square",
+	},
+	{ key: "smoothest", name: "smoothest", short: "smoothest", why: "smallest ripple", shape: "circle" },
 ] as const;
 
 /** "04.0 s on and 236 s off" */
 export const settingWords = ({ on, off }: Setting): string =>
 	`${on.display} ${on.unit} on and ${off.display} ${off.unit} off`;
+
+/** "87 %"; none is a dash. */
+export const wholePercent = (value: number | null): string =>
+	value === null ? "–" : `${Math.round(100 * value)} %`;
 
 const share = (x: number): string => {
 	const percent = 100 * x;
@@ -25,9 +52,13 @@ const share = (x: number): string => {
 export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 	if (!choice.feasible) return { answer: "No", grounds: choice.reason };
 	const { setting, summary } = choice.best;
-	const holds = `It holds ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
-	const odds = choice.odds === null ? "" : ` The odds that it holds are ${share(choice.odds.probability)}.`;
-	return { answer: "Yes", grounds: `Key in ${settingWords(setting)}. ${holds}${odds}` };
+	const { odds, robust } = choice;
+	const chosen = `Key in ${settingWords(setting)}. It holds ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
+	const sure = odds === null ? [] : [`The odds that it holds are ${share(odds.probability)}.`];
+	if (robust === null) return { answer: "Yes", grounds: chosen, more: sure };
+	return robust.judged === null
+		? { answer: "No", grounds: robustWords(robust, units), more: [`Without that demand: ${chosen}`, ...sure] }
+		: { answer: "Yes", grounds: chosen, more: [...sure, robustWords(robust, units)] };
 }
 
 /** The odds of the chosen setting. */
@@ -52,7 +83,7 @@ export const robustWords = (
 export function firstTestWords({ inputs }: Odds): string | null {
 	const first = inputs[0];
 	if (first === undefined) return null;
-	return `What matters most is the ${first.label} (${first.text}), with ${share(first.share)} of the spread. Do this field test first: ${first.test}.`;
+	return `What matters most is the ${first.label}, ${first.text}, with ${share(first.share)} of the spread. So do this field test first. ${first.test.charAt(0).toUpperCase()}${first.test.slice(1)}.`;
 }
 
 /** What physics, timer and limits allow: a line each. */
@@ -68,8 +99,10 @@ export function boundRows(bounds: Bounds, units: UnitSystem): readonly (readonly
 		[
 			"flow needed if the fan never stopped",
 			flowNeededM3PerS === null
-				? "no flow does: the intake air is at or above the ceiling"
-				: flow(flowNeededM3PerS),
+				? "no flow is enough"
+				: flowNeededM3PerS === 0
+					? "none: the leak alone holds the ceiling"
+					: flow(flowNeededM3PerS),
 		],
 		["flow of the fan", flow(flowM3PerS)],
 		["shortest on-time considered", time(bounds.shortestOnSeconds)],
@@ -80,11 +113,11 @@ export function boundRows(bounds: Bounds, units: UnitSystem): readonly (readonly
 	];
 }
 
-/** "flow needed without a pause: 80 m3/h needed, 70 m3/h there" */
+/** "flow: needed 80 m3/h, here 70 m3/h" */
 export const boundWords = ({ what, needed, available, unit }: InfeasibleChoice["bound"]): string => {
 	const figure = (x: number): string =>
 		Number.isFinite(x) ? `${Number(x.toPrecision(4))} ${unit}`.trim() : "none";
-	return `${what}: ${figure(needed)} needed, ${figure(available)} available`;
+	return `${what}: needed ${figure(needed)}, here ${figure(available)}`;
 };
 
 const REMEDIES: Readonly<Record<InfeasibleChoice["cause"], readonly string[]>> = {
@@ -102,11 +135,13 @@ const REMEDIES: Readonly<Record<InfeasibleChoice["cause"], readonly string[]>> =
 	],
 	"timer cannot run so long": ["A timer that can show longer on-times, or a stronger fan."],
 	"burst shorter than the fan needs": [
-		"A smaller or slower fan, whose bursts may be longer.",
-		"A fan that reaches its speed sooner.",
+		"A timer that can show longer on-times, or a fan that reaches its speed sooner.",
 	],
 	limits: [
 		"Loosen the limits of the file: a longer cycle, shorter bursts and pauses, or a shorter life of the contact.",
+	],
+	"stagnant zone": [
+		"Break up the dead corner: a small stirring fan, or an inlet and an outlet in opposite corners.",
 	],
 	floor: ["Lower the floor, or bring it nearer by shorter cycles, whose ripple is smaller."],
 };
@@ -124,15 +159,22 @@ export function powerUpWords(powerUp: "on" | "off" | null, { on, off }: Setting)
 	return "How it begins at power-up is not known. Find out with a guard on the fan and hands away: unplug for 10 s, plug in, watch which period comes first and whether it starts by itself; do it three times.";
 }
 
-/** What was done wrong. */
+/** What was done wrong; `SLIPS_WORDS` says what the factors are. */
 export const slipName = ({ kind }: Slip): string =>
 	({
-		swapped: "on and off swapped",
-		"on ×10": "point of ON one place right",
-		"on ÷10": "point of ON one place left",
-		"off ×10": "point of OFF one place right",
-		"off ÷10": "point of OFF one place left",
+		swapped: "ON and OFF swapped",
+		"on ×10": "ON × 10",
+		"on ÷10": "ON ÷ 10",
+		"off ×10": "OFF × 10",
+		"off ÷10": "OFF ÷ 10",
 	})[kind];
+
+export const SLIPS_WORDS =
+	"If the fan keeps these times, key in again; × 10 and ÷ 10 are a decimal point one place off.";
+
+/** What one sees of it within a cycle. */
+export const slipSign = ({ onSeconds, offSeconds }: Slip): string =>
+	`on ${formatDuration(onSeconds)}, off ${formatDuration(offSeconds)}`;
 
 /** How long the contact lasts. */
 export const contactLife = (months: number): string => {
@@ -141,3 +183,37 @@ export const contactLife = (months: number): string => {
 		? `${Number(months.toPrecision(2))} months`
 		: `${Number((months / 12).toPrecision(2))} years`;
 };
+
+const grams = (value: number): string => {
+	const whole = Math.round(value);
+	return `${Math.abs(whole) >= 10_000 ? whole.toLocaleString("en-US") : whole} g`;
+};
+
+/** What the air of one setting costs in moisture. */
+export function moistureWords({ moisture, summary }: JudgedSetting, units: UnitSystem): string {
+	const { waterOutGPerDay, waterMadeGPerDay, waterToGiveGPerDay, shareToGive, humidityAfterBurst } = moisture;
+	const back =
+		waterToGiveGPerDay <= 0
+			? "that is enough, and nothing need be given back."
+			: `a humidifier, or the blocks themselves, must give ${grams(waterToGiveGPerDay)}, ${wholePercent(shareToGive)} of what goes out.`;
+	const balance =
+		waterOutGPerDay <= 0
+			? `The intake air is the moister: it brings in ${grams(-waterOutGPerDay)} of water a day, and nothing need be given back.`
+			: `${airPhrase(summary, units)} and the leak carry out ${grams(waterOutGPerDay)} of water. Respiration makes ${grams(waterMadeGPerDay)} a day; ${back}`;
+	const after =
+		humidityAfterBurst === null
+			? ""
+			: ` Right after a burst the mixed chamber stands at ${wholePercent(humidityAfterBurst)} relative humidity, before it at ${wholePercent(moisture.humidityBefore)}.`;
+	return balance + after;
+}
+
+/** Another cycle in quiet hours. */
+export function quietWords(
+	{ fromSeconds, toSeconds, judged, summary }: QuietHours,
+	units: UnitSystem,
+): string {
+	const hours = `From ${clock(fromSeconds)} to ${clock(toSeconds)}`;
+	if (judged === null || summary === null)
+		return `${hours} no gentler cycle holds the target: keep the setting of the day, or loosen the limit.`;
+	return `${hours} key in ${settingWords(judged.setting)} (${judged.inWords}). Day and night together: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}; the target ${summary.judged.within ? "holds" : "does not hold"}.`;
+}

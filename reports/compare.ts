@@ -17,16 +17,17 @@ import {
 	verdictBlock,
 } from "./sections.ts";
 import { continuousTable, figuresTable, verdictTable } from "./tables.ts";
-import { verdictOf } from "./verdict.ts";
+import { verdictOf, zoneName } from "./verdict.ts";
 
 /** Points of all curves of a report together; more would make the file heavy and show no more. */
 const POINTS = 20_000;
 
 const picture = (
 	curves: readonly Curve[],
-	{ schedules, scenario }: Comparison,
+	comparison: Comparison,
 	rest: Pick<Picture, "byClock" | "timeTitle">,
 ): Picture => {
+	const { schedules, scenario } = comparison;
 	const most = Math.min(2000, Math.floor(POINTS / (2 * curves.length)));
 	const windowSeconds = Math.max(...curves.map(({ timesSeconds }) => timesSeconds.at(-1) ?? 0));
 	return {
@@ -44,6 +45,7 @@ const picture = (
 		windowSeconds,
 		ceilingPpm: scenario.target.ceiling.value,
 		floorPpm: scenario.target.floor?.value ?? null,
+		zone: zoneName(comparison),
 		...rest,
 	};
 };
@@ -87,11 +89,11 @@ export async function compareReport(
 				"verdict",
 				"Verdict",
 				verdictBlock(verdictOf(comparison, options.units)),
-				verdictTable(schedules),
+				verdictTable(comparison),
 			),
 			section("sawtooth", "The sawtooth", charts[0].figure),
 			section("day", "The first day from a fresh start", charts[1].figure),
-			section("figures", "Figures", figuresTable(schedules, marked, options.units)),
+			section("figures", "Figures", figuresTable(comparison, marked, options.units)),
 			section("continuous", "The continuous equivalent", ...continuousTable(schedules)),
 			inputsSection(listInputs(scenario), options.units),
 			assumptionsSection(warnings),

@@ -14,6 +14,12 @@ export interface ChartFigure {
 	readonly data: unknown;
 }
 
+/** Widths of the plot on a screen or paper and on a phone [px]. */
+const WIDE = 760;
+const NARROW = 236;
+/** Narrowest plot that a live chart draws [px]. */
+const NARROWEST = 200;
+
 /** A drawing as an image with a name. */
 const labelled = (svg: string, summary: string): Html =>
 	trusted(svg.replace("<svg ", html`<svg role="img" aria-label="${summary}" `.html));
@@ -22,10 +28,11 @@ const labelled = (svg: string, summary: string): Html =>
 export async function chartFigure(id: string, picture: Picture, summary: string): Promise<ChartFigure> {
 	const chart = await compileChart(sawtoothSpec(picture, PAGE));
 	const svg = await drawSvg(chart, sawtoothRows(picture, PLOT_WIDTH), id);
-	const anyBand = picture.series.some((series) => narrowStretches(picture, series, PLOT_WIDTH).length > 0);
+	// A phone draws bands where a desk does not.
+	const anyBand = picture.series.some((series) => narrowStretches(picture, series, NARROWEST).length > 0);
 	const caption = [
 		summary,
-		anyBand && "A shaded band runs from trough to peak where cycles are too short to be drawn one by one.",
+		anyBand && "Where cycles are too short to be drawn one by one, a shaded band runs from trough to peak.",
 		"The strip below shows when the fan runs; a pale bar stands for bursts too close together to be told apart.",
 	];
 	return {
@@ -41,10 +48,6 @@ ${scrollBox(summary, labelled(svg, summary))}
 /** Draws a picture as an SVG file of its own, in real colours. */
 export const chartSvg = async (picture: Picture, theme: ChartTheme): Promise<string> =>
 	drawSvg(await compileChart(sawtoothSpec(picture, theme)), sawtoothRows(picture, PLOT_WIDTH), "chart");
-
-/** Widths of the plot on a screen or paper and on a phone [px]. */
-const WIDE = 760;
-const NARROW = 262;
 
 /**
  * A chart that needs no script: drawn once for screen and paper and once for a phone, of which the page shows one.

@@ -87,6 +87,6 @@ export const section = (
 <h2 id="${id}">${heading}</h2>
 ${content.map((part) => html`${part}\n`)}</section>`;
 
-/** A box that scrolls sideways on its own, also by keyboard. */
-export const scrollBox = (label: string, content: Html): Html =>
-	html`<div class="scroll" role="region" aria-label="${label}" tabindex="0">${content}</div>`;
+/** A box that scrolls sideways on its own, also by keyboard; `hint` says so where a phone would hide columns. */
+export const scrollBox = (label: string, content: Html, hint: string | null = null): Html =>
+	html`${hint !== null && html`<p class="sideways">${hint} →</p>`}<div class="scroll" role="region" aria-label="${label}" tabindex="0">${content}</div>`;

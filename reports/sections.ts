@@ -10,9 +10,14 @@ export interface ReportOptions {
 	readonly version: string;
 }
 
-/** The verdict in large type; a figure does not break from its unit. */
-export const verdictBlock = ({ answer, grounds }: Verdict): Html =>
-	html`<p class="verdict"><strong>${answer}.</strong> ${grounds.replace(/(\d) (ppm|m³|ft³|L)/g, "$1\u00a0$2")}</p>`;
+const unbroken = (text: string): string =>
+	text.replace(/(\d) (ppm|m³|ft³|L|min|s|h|d)(?![\w³])/g, "$1\u00a0$2");
+
+/** The verdict in large type, what else is to be known below it; a figure does not break from its unit. */
+export const verdictBlock = ({ answer, grounds, more = [] }: Verdict): Html =>
+	html`<p class="verdict"><strong>${answer}.</strong> ${unbroken(grounds)}</p>${more.map(
+		(sentence) => html`\n<p>${unbroken(sentence)}</p>`,
+	)}`;
 
 const originWords = (origin: Origin): string => {
 	switch (origin.kind) {
@@ -70,7 +75,7 @@ const PREMISES = [
 	"Air enters with the CO2 of the intake, and as much leaves as enters; pressure and temperature of the chamber do not change with the bursts.",
 	"The fan delivers its stated flow through the real filter and duct; it rises and falls with one time constant each.",
 	"The timer keeps its times exactly, and the leak is the same with the fan on and off.",
-	"The figures are those of the regime that repeats, unless they are said to be of a run. CO2 is in parts per million by volume.",
+	"The figures are those of the pattern that repeats, unless they are said to be of a run. CO2 is in parts per million by volume.",
 ];
 
 /** What was assumed: the doubts of this calculation, then what every calculation rests on. */

@@ -1,10 +1,10 @@
-import { type Schedule, segments } from "../lib/model/schedule.ts";
 import { listInputs } from "../lib/scenario/inputs.ts";
-import type { Trajectory } from "../lib/solve/simulate.ts";
+import { type RunFigures, runFigures, type SimulateOptions } from "../lib/solve/simulate.ts";
+import { freshStart, uniformStart } from "../lib/solve/walk.ts";
 import type { Comparison } from "../lib/study/compare.ts";
-import { thin } from "../lib/study/curves.ts";
+import { type Curve, curve } from "../lib/study/curves.ts";
 import { formatDuration } from "../lib/units.ts";
-import { type Burst, fanTrace } from "./charts/fan.ts";
+import { fanTrace } from "./charts/fan.ts";
 import type { Picture, Series } from "./charts/picture.ts";
 import { type ChartTheme, LIGHT } from "./charts/theme.ts";
 import { chartFigure, chartSvg } from "./figure.ts";
@@ -20,51 +20,46 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "./sections.ts";
-import { continuousTable, figuresTable, verdictTable } from "./tables.ts";
-import { ppm, verdictOf } from "./verdict.ts";
+import { continuousTable, runTable, runVerdictTable } from "./tables.ts";
+import { judgeRun, ppm, verdictOfRun, zoneName } from "./verdict.ts";
 
 /** Points of one curve. */
 const POINTS = 2000;
 
-/** When the fan runs, up to a time; neighbouring segments in which it runs are one burst. */
-function* burstsUntil(schedule: Schedule, toSeconds: number): Generator<Burst> {
-	let from: number | null = null;
-	for (const { startSeconds, on } of segments(schedule, toSeconds)) {
-		if (on) from ??= startSeconds;
-		else if (from !== null) {
-			yield { startSeconds: from, endSeconds: startSeconds };
-			from = null;
-		}
-	}
-	if (from !== null) yield { startSeconds: from, endSeconds: toSeconds };
-}
+/** How a run starts and how long it is. */
+export type Run = Pick<SimulateOptions, "start" | "startPpm" | "durationSeconds">;
 
 /** The run of the one schedule of this comparison, with what the sensor shows when there is one. */
-const runPicture = ({ schedules, scenario }: Comparison, run: Trajectory): Picture => {
-	const { name, inWords, schedule, summary } = schedules[0]!;
-	const { timesSeconds, sensorPpm } = run;
-	const co2Ppm = summary.zone === "stagnant" ? (run.stagnantPpm ?? run.co2Ppm) : run.co2Ppm;
-	const windowSeconds = timesSeconds.at(-1) ?? 0;
-	const fan = fanTrace(burstsUntil(schedule, windowSeconds), windowSeconds);
-	const trace = (values: Float64Array, rest: Pick<Series, "name" | "words" | "shadow">): Series => {
-		const kept = thin(timesSeconds, [values], POINTS);
-		return {
-			timesSeconds: kept.map((place) => timesSeconds[place]!),
-			co2Ppm: kept.map((place) => values[place]!),
-			fan,
-			...rest,
-		};
-	};
+const runPicture = (comparison: Comparison, { start, startPpm, durationSeconds }: Run): Picture => {
+	const { schedules, scenario, model } = comparison;
+	const { name, inWords, schedule } = schedules[0]!;
+	const shown: Curve = curve(name, model, schedule, {
+		fromSeconds: 0,
+		toSeconds: durationSeconds,
+		start: start ?? (startPpm === undefined ? freshStart(model) : uniformStart(model, startPpm)),
+		points: POINTS,
+	});
+	const fan = fanTrace(shown.bursts, durationSeconds);
+	const trace = (co2Ppm: Float64Array, rest: Pick<Series, "name" | "words" | "shadow">): Series => ({
+		timesSeconds: shown.timesSeconds,
+		co2Ppm,
+		fan,
+		...rest,
+	});
+	const zone = zoneName(comparison);
+	const sensor =
+		zone === null ? "as the sensor shows it" : `sensor, in the ${model.sensorZone ?? "mixed"} zone`;
 	return {
 		series: [
-			trace(co2Ppm, { name, words: inWords, shadow: false }),
-			...(sensorPpm === null
+			trace(shown.co2Ppm, { name, words: inWords, shadow: false }),
+			...(shown.sensorPpm === null
 				? []
-				: [trace(sensorPpm, { name: "as the sensor shows it", words: "", shadow: true })]),
+				: [trace(shown.sensorPpm, { name: sensor, words: "", shadow: true })]),
 		],
-		windowSeconds,
+		windowSeconds: durationSeconds,
 		ceilingPpm: scenario.target.ceiling.value,
 		floorPpm: scenario.target.floor?.value ?? null,
+		zone,
 		byClock: false,
 		timeTitle: "time from the start",
 	};
@@ -76,23 +71,19 @@ const lengthOf = ({ windowSeconds }: Picture): string =>
 		: formatDuration(windowSeconds);
 
 /** The figures of the run itself, which starts where it was told to. */
-const runInWords = ({ co2Ppm }: Series): string => {
-	let [peak, trough] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
-	for (let i = 0; i < co2Ppm.length; i++) {
-		peak = Math.max(peak, co2Ppm[i]!);
-		trough = Math.min(trough, co2Ppm[i]!);
-	}
-	return `It starts at ${ppm(co2Ppm[0]!)} and ends at ${ppm(co2Ppm[co2Ppm.length - 1]!)}; peak ${ppm(peak)}, trough ${ppm(trough)}.`;
-};
+const runInWords = ({ startPpm, endPpm, peakPpm, troughPpm }: RunFigures): string =>
+	`It starts at ${ppm(startPpm)} and ends at ${ppm(endPpm)}; peak ${ppm(peakPpm)}, trough ${ppm(troughPpm)}.`;
 
 /** The report of one run as one HTML file; the comparison holds the schedule that ran, and no other. */
 export async function simulateReport(
 	comparison: Comparison,
-	run: Trajectory,
+	run: Run,
 	options: ReportOptions,
 ): Promise<string> {
-	const { scenario, schedules, warnings } = comparison;
-	const { name, inWords } = schedules[0]!;
+	const { scenario, schedules, warnings, model } = comparison;
+	const { name, inWords, schedule, summary } = schedules[0]!;
+	const figures = runFigures(model, schedule, { ...run, ceilingPpm: scenario.target.ceiling.value });
+	const judged = judgeRun(figures, summary);
 	const shown = runPicture(comparison, run);
 	const chart = await chartFigure(
 		"run",
@@ -107,11 +98,11 @@ export async function simulateReport(
 			section(
 				"verdict",
 				"Verdict",
-				verdictBlock(verdictOf(comparison, options.units)),
-				verdictTable(schedules),
+				verdictBlock(verdictOfRun(comparison, figures, options.units)),
+				runVerdictTable(comparison, judged),
 			),
-			section("run-heading", "The run", html`<p>${runInWords(shown.series[0]!)}</p>`, chart.figure),
-			section("figures", "Figures", figuresTable(schedules, null, options.units)),
+			section("run-heading", "The run", html`<p>${runInWords(figures)}</p>`, chart.figure),
+			section("figures", "Figures", runTable(comparison, judged, options.units)),
 			section("continuous", "The continuous equivalent", ...continuousTable(schedules)),
 			inputsSection(listInputs(scenario), options.units),
 			assumptionsSection(warnings),
@@ -125,8 +116,5 @@ export async function simulateReport(
 }
 
 /** The run as an SVG file for a paper or a slide. */
-export const simulateSvg = (
-	comparison: Comparison,
-	run: Trajectory,
-	theme: ChartTheme = LIGHT,
-): Promise<string> => chartSvg(runPicture(comparison, run), theme);
+export const simulateSvg = (comparison: Comparison, run: Run, theme: ChartTheme = LIGHT): Promise<string> =>
+	chartSvg(runPicture(comparison, run), theme);

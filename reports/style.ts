@@ -15,7 +15,8 @@ export const STYLE = `
 html{-webkit-text-size-adjust:100%;scroll-padding-top:1rem}
 body{margin:0;background:var(--paper);color:var(--ink);font:16px/1.6 system-ui,-apple-system,"Segoe UI",Roboto,"DejaVu Sans",sans-serif;font-variant-numeric:tabular-nums}
 .note{break-after:avoid}
-.skip{position:absolute;left:-9999px}
+.key{break-before:avoid}
+.skip,.unseen{position:absolute;left:-9999px}
 .skip:focus{left:1rem;top:1rem;background:var(--panel);padding:.5rem 1rem;z-index:3}
 header,main,footer{max-width:60rem;margin:0 auto;padding:0 1.25rem}
 header{padding-top:3rem}
@@ -29,7 +30,7 @@ ul{padding-left:1.2rem}
 li{margin:.3rem 0}
 a{color:var(--accent)}
 .kind{margin:0;color:var(--accent);font-weight:600}
-.lead,figcaption,.note{color:var(--soft)}
+.lead,figcaption,.note,.key{color:var(--soft)}
 .verdict{font-size:1.3rem;line-height:1.45;max-width:44rem;margin:1.5rem 0 1rem;padding-left:1.1rem;border-left:4px solid var(--accent);font-weight:400;overflow-wrap:anywhere}
 .verdict strong{font-weight:700}
 :focus-visible{outline:3px solid var(--accent);outline-offset:2px}
@@ -37,6 +38,9 @@ figure{margin:1.25rem 0;position:relative}
 figcaption{font-size:.875rem;max-width:68ch;margin:.5rem .5rem .25rem}
 .scroll+.scroll{margin-top:2rem}
 .scroll{overflow-x:auto;overscroll-behavior-x:contain}
+.sideways{display:none}
+.yes{color:var(--accent);font-weight:600}
+.no{font-weight:600}
 .chart{background:var(--panel);border:1px solid var(--line);border-radius:6px;padding:.75rem .5rem .5rem}
 .chart svg{display:block}
 .chart .mark-rect path{shape-rendering:crispEdges}
@@ -66,6 +70,7 @@ td.number{white-space:nowrap}
 pre{font:.8125rem/1.55 ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",monospace;background:var(--panel);border:1px solid var(--line);border-radius:6px;padding:1rem;margin:0}
 .readout{position:absolute;z-index:2;top:2.5rem;max-width:calc(100% - 1rem);pointer-events:none;background:var(--panel);border:1px solid var(--soft);border-radius:6px;padding:.4rem .6rem;font-size:.8125rem;line-height:1.35}
 .readout[hidden]{display:none}
+.readout.below{position:static;max-width:none;border:0;border-top:1px solid var(--line);border-radius:0;margin-top:.5rem}
 .readout table{font-size:inherit}
 .readout caption{text-align:left;font-weight:600;padding-bottom:.2rem}
 .readout th,.readout td{border:0;padding:.1rem .5rem .1rem 0;font-weight:400;vertical-align:baseline}
@@ -77,6 +82,8 @@ pre{font:.8125rem/1.55 ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",mono
 @media screen and (max-width:40rem){
 .wide{display:none}
 .narrow{display:block}
+.sideways{display:block;margin:.75rem 0 .25rem;color:var(--accent);font-size:.875rem;font-weight:600}
+.sideways+.scroll{border-right:1px solid var(--line);background:linear-gradient(to left,var(--paper) 40%,transparent) right/3rem 100% no-repeat local,linear-gradient(to left,var(--line),transparent) right/1.5rem 100% no-repeat scroll}
 }
 @media (max-width:40rem){
 body{font-size:15px}
@@ -87,6 +94,7 @@ h2{margin-top:2.5rem}
 th,td{padding:.35rem .5rem}
 td.number,.judged thead th{white-space:normal;overflow-wrap:normal}
 .figures td{white-space:nowrap}
+.figures thead th{vertical-align:top}
 .figures tbody th{min-width:7rem;max-width:8rem}
 .chart{margin-left:-.75rem;margin-right:-.75rem;padding:.6rem .25rem .4rem}
 .readout{position:static;max-width:none;border:0;border-top:1px solid var(--line);border-radius:0;margin-top:.5rem}
@@ -96,15 +104,20 @@ td.number,.judged thead th{white-space:normal;overflow-wrap:normal}
 @media print{
 :root{color-scheme:light;${chartColours(LIGHT)}--paper:#fff;--panel:#fff;--line:#ccc;--accent:#17644b;--wash:#eef4f0}
 @page{margin:16mm 14mm}
-body{font-size:10pt;background:#fff}
+body{font-size:10pt;line-height:1.45;background:#fff}
 header{padding-top:0}
 header,main,footer{max-width:none;padding-left:0;padding-right:0}
 h2{margin-top:1.6rem;break-after:avoid}
 h3{break-after:avoid}
-figure,tr,li,.figures{break-inside:avoid}
+figure,tr,li,.judged,.small,.figures tbody{break-inside:avoid}
+thead{display:table-header-group}
+.group{break-after:avoid}
 .scroll+.scroll{margin-top:1rem}
 .chart{border:0;padding:0;margin-left:0;margin-right:0}
-.chart svg{max-width:100%;height:auto}
+.chart svg{max-width:100%;height:auto;max-height:88mm}
+figcaption,.key{font-size:8.5pt;max-width:none;margin:.3rem 0}
+.verdict{font-size:13pt;margin:.6rem 0}
+.judged .words{display:inline;padding-left:.5em}
 .scroll{overflow:visible}
 .moment,.readout,.skip{display:none}
 table{font-size:8.5pt}

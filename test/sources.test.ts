@@ -17,6 +17,7 @@ import {
 	stageKeys,
 	toleranceOf,
 } from "../lib/sources/fungi.ts";
+import { MOLAR_MASS_WATER, WATER_PER_CO2 } from "../lib/sources/water.ts";
 import { parseValue } from "../lib/units.ts";
 
 describe("constants", () => {
@@ -90,6 +91,8 @@ it("every figure says where it comes from, and its ends enclose it", () => {
 		...Object.values(OUTDOOR_CO2),
 		...PEOPLE_LIMITS,
 		PASSIVE_LEAK,
+		MOLAR_MASS_WATER,
+		WATER_PER_CO2,
 		q10,
 		...speciesKeys.map((key) => species[key].rate),
 		...stageKeys.map((key) => stageFactors[key]),

@@ -139,7 +139,7 @@ describe("what cannot be read is refused with a reason", () => {
 		["5 L/(h", "flow", ""],
 		["5 L//h", "flow", ""],
 		["0x10 L", "volume", ""],
-		["1:30", "duration", ""],
+		["1:30", "duration", "write 1 min 30 s, or 1 h 30 min if hours and minutes are meant"],
 		["5 constructor", "volume", ""],
 		["5 __proto__", "volume", ""],
 	] as [string, Dimension, string][])("%s as %s: %s", (text, dimension, reason) => {

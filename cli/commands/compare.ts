@@ -88,7 +88,7 @@ async function printFigures(
 	files: readonly string[],
 ): Promise<void> {
 	const { isTerminal, columns, colour } = terminal();
-	await print(`\n${figuresTable(comparison.schedules, units)}`);
+	await print(`\n${figuresTable(comparison, units, columns)}`);
 	if (isTerminal) {
 		const { regimePlots } = await import("../plot.ts");
 		for (const plot of regimePlots(comparison, columns, colour)) await print(`\n${plot}`);

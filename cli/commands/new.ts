@@ -1,3 +1,4 @@
+import { calledAs } from "../calledas.ts";
 import { checkOutputs, writeOutput } from "../files.ts";
 import { print } from "../print.ts";
 import { flag, force, verb } from "../verb.ts";
@@ -24,7 +25,7 @@ export const newScenario = verb({
 			? `${JSON.stringify((await import("../../lib/scenario/schema.ts")).scenarioJsonSchema(), null, 2)}\n`
 			: (await import("../../lib/scenario/starter.ts")).starterScenario();
 		await writeOutput({ path: file, content }, force);
-		if (file !== "-" && !schema) await print(`Wrote ${file}. Edit it, then: lullgust compare ${file}\n`);
+		if (file !== "-" && !schema) await print(`Wrote ${file}. Edit it, then: ${calledAs()} compare ${file}\n`);
 		if (file !== "-" && schema) await print(`Wrote ${file}.\n`);
 		return 0;
 	},

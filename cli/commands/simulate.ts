@@ -3,13 +3,12 @@ import type { Model } from "../../lib/model/chamber.ts";
 import type { Schedule } from "../../lib/model/schedule.ts";
 import { nearest } from "../../lib/scenario/nearest.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
-import type { SimulateOptions, Trajectory } from "../../lib/solve/simulate.ts";
-import type { ComparedSchedule, Comparison } from "../../lib/study/compare.ts";
+import type { RunFigures, SimulateOptions, Trajectory } from "../../lib/solve/simulate.ts";
+import type { Comparison } from "../../lib/study/compare.ts";
 import { type Dimension, expectation, formatDuration, normalizeText, parseValue } from "../../lib/units.ts";
-import { ppm } from "../../reports/verdict.ts";
-import { verdictLine } from "../figures.ts";
+import { inOneBreath, judgeRun, ppm, verdictOfRun, zoneName } from "../../reports/verdict.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
-import { jsonText, type RunFigures, simulationJson } from "../json.ts";
+import { jsonText, simulationJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
 import { complain, print, terminal, wrap } from "../print.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
@@ -27,12 +26,17 @@ export const simulate = verb({
 	options: {
 		schedule: { type: "string", requiresArg: true, describe: "Its name; not needed when there is only one" },
 		for: { type: "string", requiresArg: true, default: "24 h", describe: "Length of the run" },
-		every: { type: "string", requiresArg: true, default: "1 s", describe: "Distance of the samples" },
+		every: {
+			type: "string",
+			requiresArg: true,
+			default: "1 s",
+			describe: "Distance of the samples in the CSV",
+		},
 		start: {
 			type: "string",
 			requiresArg: true,
 			default: "fresh",
-			describe: "fresh (as the scenario says), regime, or a CO2 such as 900ppm",
+			describe: "fresh (as the scenario says), regime (in the pattern that repeats), or a CO2 such as 900ppm",
 		},
 		csv: file("Write the curve, a line a sample"),
 		html: file("Write a report with the curve, one self-contained page"),
@@ -51,7 +55,7 @@ export const simulate = verb({
 		['$0 simulate cabinet.yaml --schedule rare --start "5000 ppm" --for 2h', "After the door was shut long"],
 	],
 	epilogue:
-		"Exit code: 0 the schedule holds, 1 it does not, 2 usage or input.\nColumns of the CSV: time_s, co2_ppm, stagnant_ppm and sensor_ppm where there are such, fan_on.",
+		"Exit code: 0 this run stays within the target, 1 it does not, 2 usage or input.\nThe figures are exact and do not depend on --every. Columns of the CSV: time_s, co2_ppm (with a stagnant zone\nmixed_ppm and stagnant_ppm), sensor_ppm where there is a sensor, fan_on.",
 	async run({ scenario: path, html, svg, csv, json, units, quiet, force, ...asked }) {
 		const durationSeconds = quantity("--for", asked.for, "duration");
 		const sampleSeconds = quantity("--every", asked.every, "duration");
@@ -66,15 +70,21 @@ export const simulate = verb({
 		const { compareSchedules } = await import("../../lib/study/compare.ts");
 		const comparison = compareSchedules(scenario);
 		const chosen = comparison.schedules[0]!;
-		const run = (await import("../../lib/solve/simulate.ts")).simulate(comparison.model, chosen.schedule, {
-			durationSeconds,
-			sampleSeconds,
-			...(await startOf(comparison.model, chosen.schedule, start)),
+		const { runFigures, simulate } = await import("../../lib/solve/simulate.ts");
+		const { model } = comparison;
+		const run = { durationSeconds, ...(await startOf(model, chosen.schedule, start)) };
+		const figures = runFigures(model, chosen.schedule, {
+			...run,
+			ceilingPpm: scenario.target.ceiling.value,
 		});
-		const figures = figuresOf(run, chosen);
+		const { within } = judgeRun(figures, chosen.summary);
 
 		const outputs: Output[] = [];
-		if (csv !== undefined) outputs.push({ path: csv, content: curveCsv(run) });
+		if (csv !== undefined)
+			outputs.push({
+				path: csv,
+				content: curveCsv(simulate(model, chosen.schedule, { ...run, sampleSeconds })),
+			});
 		if (html !== undefined || svg !== undefined) {
 			const { simulateReport, simulateSvg } = await import("../../reports/simulate.ts");
 			const options = { units, version: packageVersion() };
@@ -85,17 +95,31 @@ export const simulate = verb({
 		if (json)
 			outputs.push({
 				path: "-",
-				content: jsonText(simulationJson(comparison, figures, { durationSeconds, sampleSeconds })),
+				content: jsonText(simulationJson(comparison, figures, { within, durationSeconds, sampleSeconds })),
 			});
 		for (const output of outputs) await writeOutput(output, force);
 
+		const remarks = [
+			...lastSample(durationSeconds, sampleSeconds),
+			...comparison.warnings.map((warning) => `warning: ${warning}`),
+		];
 		if (!taken.includes("-")) {
-			await print(wrap(verdictLine(comparison, units), terminal().columns));
-			if (!quiet) await printRun(comparison, run, figures, files);
-		} else if (!json) complain(comparison.warnings.map((warning) => `warning: ${warning}`));
-		return chosen.summary.judged.within ? 0 : 1;
+			const { columns } = terminal();
+			await print(wrap(inOneBreath(verdictOfRun(comparison, figures, units)), columns));
+			if (!quiet) await printRun(comparison, run, figures, remarks, files);
+		} else if (!json) complain(remarks);
+		return within ? 0 : 1;
 	},
 });
+
+/** Says where the last sample lies when that is not the end of the run. */
+function lastSample(durationSeconds: number, sampleSeconds: number): string[] {
+	const lastSeconds = Math.floor(durationSeconds / sampleSeconds + 1e-9) * sampleSeconds;
+	if (durationSeconds - lastSeconds <= 1e-9 * durationSeconds) return [];
+	return [
+		`note: --every ${formatDuration(sampleSeconds)} does not divide --for ${formatDuration(durationSeconds)}: the last sample of a CSV lies at ${formatDuration(lastSeconds)}.`,
+	];
+}
 
 /** A quantity from the command line. Throws InputError. */
 function quantity(
@@ -160,39 +184,10 @@ async function startOf(
 	return { start: regime.start };
 }
 
-function figuresOf(run: Trajectory, { summary }: ComparedSchedule): RunFigures {
-	const co2Ppm = summary.zone === "stagnant" ? (run.stagnantPpm ?? run.co2Ppm) : run.co2Ppm;
-	const { ceilingPpm } = summary.judged;
-	let peakPpm = Number.NEGATIVE_INFINITY;
-	let troughPpm = Number.POSITIVE_INFINITY;
-	let sum = 0;
-	let above = 0;
-	let firstAbove = -1;
-	for (let i = 0; i < co2Ppm.length; i += 1) {
-		const now = co2Ppm[i]!;
-		peakPpm = Math.max(peakPpm, now);
-		troughPpm = Math.min(troughPpm, now);
-		sum += now;
-		if (now <= ceilingPpm) continue;
-		above += 1;
-		if (firstAbove < 0) firstAbove = i;
-	}
-	return {
-		samples: co2Ppm.length,
-		startPpm: co2Ppm[0]!,
-		endPpm: co2Ppm.at(-1)!,
-		peakPpm,
-		meanPpm: sum / co2Ppm.length,
-		troughPpm,
-		firstAboveSeconds: firstAbove < 0 ? null : run.timesSeconds[firstAbove]!,
-		aboveCeilingPercent: (100 * above) / co2Ppm.length,
-	};
-}
-
 /** The curve in pieces, so that a month at 1 s never stands in memory as text. */
 function* curveCsv(run: Trajectory): Generator<string> {
 	const series = [
-		["co2_ppm", run.co2Ppm],
+		[run.stagnantPpm === null ? "co2_ppm" : "mixed_ppm", run.co2Ppm],
 		["stagnant_ppm", run.stagnantPpm],
 		["sensor_ppm", run.sensorPpm],
 	] as const;
@@ -212,33 +207,32 @@ function* curveCsv(run: Trajectory): Generator<string> {
 }
 
 async function printRun(
-	{ schedules, warnings }: Comparison,
-	run: Trajectory,
+	comparison: Comparison,
+	run: Omit<SimulateOptions, "sampleSeconds" | "sampleTimes">,
 	figures: RunFigures,
+	remarks: readonly string[],
 	files: readonly string[],
 ): Promise<void> {
 	const { isTerminal, columns, colour } = terminal();
-	const chosen = schedules[0]!;
-	const length = formatDuration(run.timesSeconds.at(-1)!);
-	const above =
-		figures.firstAboveSeconds === null
-			? "never above the ceiling"
-			: `first above the ceiling after ${formatDuration(figures.firstAboveSeconds)}, ${figures.aboveCeilingPercent.toFixed(1)} % of the time`;
-	await print(
-		`\n${wrap(`This run: ${chosen.inWords}; ${length} from ${ppm(figures.startPpm)} to ${ppm(figures.endPpm)}.`, columns, "  ")}`,
-	);
-	await print(
-		wrap(
-			`  Peak ${ppm(figures.peakPpm)}, mean ${ppm(figures.meanPpm)}, trough ${ppm(figures.troughPpm)}; ${above}.`,
-			columns,
-			"  ",
-		),
-	);
+	const { inWords } = comparison.schedules[0]!;
+	const { durationSeconds, startPpm, endPpm, peakPpm, meanPpm, troughPpm, sensor } = figures;
+	const zone = zoneName(comparison);
+	const lines = [
+		`This run: ${inWords}; ${formatDuration(durationSeconds)} from ${ppm(startPpm)} to ${ppm(endPpm)}${zone === null ? "" : ` in the ${zone}, where the crop stands`}.`,
+		`  Peak ${ppm(peakPpm)}, mean ${ppm(meanPpm)}, trough ${ppm(troughPpm)}.`,
+		...(sensor === null
+			? []
+			: [
+					`  The sensor${zone === null ? "" : ` in the ${comparison.model.sensorZone ?? "mixed"} zone`} shows a peak of ${ppm(sensor.peakPpm)}, a mean of ${ppm(sensor.meanPpm)}.`,
+				]),
+	];
+	await print("\n");
+	for (const line of lines) await print(wrap(line, columns, "  "));
 	if (isTerminal) {
 		const { runPlot } = await import("../plot.ts");
-		await print(`\n${runPlot(run, chosen, columns, colour)}`);
+		await print(`\n${runPlot(comparison, run, columns, colour)}`);
 	}
-	if (warnings.length > 0) await print("\n");
-	for (const warning of warnings) await print(wrap(`warning: ${warning}`, columns, "  "));
+	if (remarks.length > 0) await print("\n");
+	for (const remark of remarks) await print(wrap(remark, columns, "  "));
 	if (files.length > 0) await print(`\nWrote ${files.join(", ")}.\n`);
 }

@@ -5,7 +5,7 @@ import { flag, verb } from "../verb.ts";
 export const species = verb({
 	name: "species",
 	words: "[name]",
-	describe: "Show ceilings, bands and respiration priors, each with its source and worth",
+	describe: "Show ceilings, bands and published respiration, each with its source and worth",
 	positionals: { name: { type: "string", describe: "One species with all its records" } },
 	options: { json: flag("Print as JSON") },
 	examples: [

@@ -44,24 +44,24 @@ const limit = (
 ];
 
 /** A remark above the right end of the plot, about what does not fit in it. */
-const overTheTop = (text: string, theme: ChartTheme) => ({
+const overTheTop = (text: string, line: number, theme: ChartTheme) => ({
 	data: { values: [{}] },
 	mark: {
 		type: "text",
 		text: `▲ ${text}`,
 		align: "right",
 		baseline: "bottom",
-		dy: -6,
+		dy: -6 - 16 * line,
 		fontSize: 12,
 		color: theme.ink,
-		limit: { expr: "width - 40" },
+		limit: { expr: line === 0 ? "width - 40" : "width" },
 	},
 	encoding: { x: { value: { expr: "width" } }, y: { value: 0 } },
 });
 
 /** CO2 of all series over time: lines, bands where cycles are too short for a line, ceiling and floor. */
 export function co2Plot(picture: Picture, frame: Frame, theme: ChartTheme, width: number) {
-	const { series, ceilingPpm, floorPpm } = picture;
+	const { series, ceilingPpm, floorPpm, zone } = picture;
 	const extremes = series.map(extremesOf);
 	const axis = co2Axis(extremes, ceilingPpm, floorPpm);
 	// More schedules cross each other more: they get more height [px].
@@ -79,7 +79,7 @@ export function co2Plot(picture: Picture, frame: Frame, theme: ChartTheme, width
 		axis: {
 			values: axis.ticks,
 			labelExpr: "format(datum.value, datum.value >= 10000 ? ',d' : '~r')",
-			title: "CO2 (ppm)",
+			title: zone === null ? "CO2 (ppm)" : `CO2 where the crop stands: ${zone} (ppm)`,
 			titleAngle: 0,
 			titleAlign: "left",
 			titleAnchor: "start",
@@ -106,7 +106,7 @@ export function co2Plot(picture: Picture, frame: Frame, theme: ChartTheme, width
 		width,
 		height,
 		layer: [
-			...(beyond.length === 0 ? [] : [overTheTop(beyond.join("; "), theme)]),
+			...(beyond.length === 0 ? [] : [overTheTop(beyond.join("; "), zone === null ? 0 : 1, theme)]),
 			{
 				data: { name: "band" },
 				mark: { type: "area", opacity: 0.22, clip: true },

@@ -6,6 +6,8 @@ import type { ChartTheme } from "./theme.ts";
 const ROW = 36;
 const HEADING = 19;
 const BAR = 9;
+/** Typical width of a character [px]. */
+const CHARACTER = 6.2;
 
 /** Bars as the points of a thick line, which breaks where `at` is null: far fewer marks than a rectangle each. */
 export const barPoints = (rows: readonly FanRow[]) =>
@@ -29,11 +31,13 @@ export function fanStrip({ series }: Picture, frame: Frame, theme: ChartTheme, w
 	const headings = series.map(({ name, words }, place) => ({
 		key: String(place),
 		at: place * ROW + 9,
+		name,
 		text: words === "" ? name : `${name}: ${words}`,
 	}));
 	const tracks = series.flatMap(({ shadow }, place) =>
 		shadow ? [] : [{ at: place * ROW + HEADING + BAR / 2 }],
 	);
+	const room = `floor((width + 28) / ${CHARACTER})`;
 	const { color } = frame;
 	const time = { type: "quantitative", scale: frame.timeScale };
 	return {
@@ -71,7 +75,7 @@ export function fanStrip({ series }: Picture, frame: Frame, theme: ChartTheme, w
 					y: { ...y, field: "at" },
 					color,
 					detail: { field: "merged" },
-					opacity: { condition: { test: "datum.merged", value: 0.45 }, value: 1 },
+					opacity: { condition: { test: "datum.merged", value: 0.6 }, value: 1 },
 				},
 			},
 			{
@@ -93,10 +97,12 @@ export function fanStrip({ series }: Picture, frame: Frame, theme: ChartTheme, w
 					baseline: "middle",
 					fontSize: 12,
 					color: theme.ink,
-					// It may run on into the margin in which the ceiling is named.
-					limit: { expr: "width + 28" },
+					// It may run on into the margin in which the ceiling is named; rather the name alone than half of what stands after it.
+					text: {
+						expr: `length(datum.text) <= ${room} ? datum.text : truncate(datum.name, ${room})`,
+					},
 				},
-				encoding: { x: { value: 38 }, y: { ...y, field: "at" }, text: { field: "text" } },
+				encoding: { x: { value: 38 }, y: { ...y, field: "at" } },
 			},
 			momentRule(theme, { ...time, field: "t" }),
 		],

@@ -14,9 +14,9 @@ const LINE = 17;
 /** From a mark to its name [px]. */
 const GAP = 13;
 /** Typical width of a character [px]. */
-const CHARACTER = 6.6;
+const CHARACTER = 7.4;
 
-/** Names that stand on one another are moved apart; those that would leave the plot on the right stand left of their mark. */
+/** Names that stand on one another are moved apart; each stands on the side of its mark where it covers no other and fits. */
 function placed(marks: readonly NamedMark[], width: number, height: number) {
 	const sorted = marks.toSorted((a, b) => a.y - b.y);
 	const rows = sorted.map(({ y }) => Math.max(LINE / 2, y));
@@ -27,7 +27,14 @@ function placed(marks: readonly NamedMark[], width: number, height: number) {
 		rows[i] = Math.min(rows[i]!, i === rows.length - 1 ? rows[i]! - over : below - LINE);
 	}
 	return sorted.map((mark, i) => {
-		const right = mark.x + GAP + mark.name.length * CHARACTER <= width;
+		const length = GAP + mark.name.length * CHARACTER;
+		const covers = (from: number, to: number): number =>
+			sorted.filter(
+				(other) => other !== mark && other.x > from && other.x < to && Math.abs(other.y - rows[i]!) < LINE,
+			).length;
+		const rightCost = covers(mark.x, mark.x + length) + (mark.x + length > width ? 10 : 0);
+		const leftCost = covers(mark.x - length, mark.x) + (mark.x - length < 0 ? 10 : 0);
+		const right = rightCost <= leftCost;
 		return { ...mark, nameX: mark.x + (right ? GAP : -GAP), nameY: rows[i]!, right };
 	});
 }

@@ -23,6 +23,8 @@ export interface Picture {
 	/** [ppm] */
 	readonly ceilingPpm: number;
 	readonly floorPpm: number | null;
+	/** Zone that the CO2 is of, where the chamber has two: `stagnant zone`; else null. */
+	readonly zone: string | null;
 	/** The window starts at midnight and its axis tells the time of day; else it tells the time since the start. */
 	readonly byClock: boolean;
 	readonly timeTitle: string;
@@ -161,7 +163,9 @@ const bandRows = (
 			high = Math.max(high, valueAt(ppm, index));
 		}
 		const middle = index < to ? (start + valueAt(times, index)) / 2 : (start + end) / 2;
-		if (rows.length === 0) rows.push({ key, piece, t: start, low, high });
+		// The band opens from the true CO2 at its start.
+		if (rows.length === 0)
+			rows.push({ key, piece, t: start, low: valueAt(ppm, from), high: valueAt(ppm, from) });
 		rows.push({ key, piece, t: middle, low, high });
 		if (index >= to) rows.push({ key, piece, t: end, low, high });
 	}

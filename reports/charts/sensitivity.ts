@@ -23,7 +23,7 @@ export function sensitivitySpec(picture: SensitivityPicture, theme: ChartTheme, 
 	const { inputs, centralPpm, ceilingPpm, figure } = picture;
 	const height = inputs.length * ROW + 6;
 	const rows = inputs.map(({ label, peakAtLowPpm, peakAtHighPpm, share }, place) => ({
-		heading: `${label}: ${share < 0.005 ? "< 1" : Math.round(share * 100)} % of the spread`,
+		heading: `${share < 0.005 ? "< 1" : Math.round(share * 100)} %  ${label}`,
 		headingY: place * ROW + 10,
 		at: place * ROW + 27,
 		low: peakAtLowPpm,
@@ -35,7 +35,14 @@ export function sensitivitySpec(picture: SensitivityPicture, theme: ChartTheme, 
 	const x = {
 		type: "quantitative",
 		scale: { domain: [from - margin, to + margin], nice: false, zero: false },
-		axis: { title: `${figure} CO2 (ppm)`, tickCount: width / 90, grid: true, domain: false, ticks: false },
+		axis: {
+			labelExpr: "format(datum.value, datum.value >= 10000 ? ',d' : '~r')",
+			title: `${figure} CO2 (ppm)`,
+			tickCount: width / 90,
+			grid: true,
+			domain: false,
+			ticks: false,
+		},
 	};
 	const y = { scale: null, type: "quantitative" };
 	const line = (value: number, text: string, dash: readonly number[], up: number) => [
@@ -94,7 +101,7 @@ export function sensitivitySpec(picture: SensitivityPicture, theme: ChartTheme, 
 					align: "left",
 					baseline: "middle",
 					fontSize: 12,
-					limit: width,
+					limit: width + 20,
 					...(halo
 						? { color: theme.halo, stroke: theme.halo, strokeWidth: 4, strokeJoin: "round" }
 						: { color: theme.ink }),

@@ -8,8 +8,8 @@ export interface SettingsPicture {
 	/** Edges of the cells [s], ascending, one more than there are cells. */
 	readonly onEdges: readonly number[];
 	readonly offEdges: readonly number[];
-	/** Of on cell i and off cell j at i · (number of off cells) + j [ppm]; null: no map can be drawn, only the contour. */
-	readonly ppm: ArrayLike<number> | null;
+	/** Of on cell i and off cell j at i · (number of off cells) + j [ppm]. */
+	readonly ppm: ArrayLike<number>;
 	readonly figure: string;
 	readonly supplyPpm: number;
 	readonly ceilingPpm: number;
@@ -61,7 +61,6 @@ export function colourLimits(supplyPpm: number, ceilingPpm: number): readonly nu
 /** Cells side by side in one colour as one rectangle: a tenth of the marks. */
 function stretches(picture: SettingsPicture, limits: readonly number[]) {
 	const { onEdges, offEdges, ppm, longestCycleSeconds } = picture;
-	if (ppm === null) return [];
 	const [on, off] = [cellCentres(onEdges), cellCentres(offEdges)];
 	return on.flatMap((onSeconds, i) => {
 		const row: { y: number; y2: number; x: number; x2: number; step: number }[] = [];
@@ -97,7 +96,12 @@ function timeScale(edges: readonly number[], lengthPx: number) {
 		if (t >= from && t <= to && (values.length === 0 || toPx(t) - toPx(values.at(-1)!) >= 34)) values.push(t);
 	return {
 		toPx,
-		scale: { type: wide ? "log" : "linear", domain: [from, to], nice: false, zero: false, clamp: true },
+		scale: {
+			domain: [from, to],
+			nice: false,
+			clamp: true,
+			...(wide ? { type: "log" } : { type: "linear", zero: false }),
+		},
 		axis: {
 			...(wide ? { values } : { tickCount: 6 }),
 			grid: false,
@@ -138,6 +142,7 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 	const steps = [...limits, Number.POSITIVE_INFINITY].map((limit, i) =>
 		i === 0 ? `to ${limit}` : limit === Number.POSITIVE_INFINITY ? `over ${limits[i - 1]}` : `to ${limit}`,
 	);
+	const colours = { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) };
 	const horizontal = timeScale(offEdges, width);
 	const vertical = timeScale(onEdges, HEIGHT);
 	const offPx = horizontal.toPx;
@@ -175,8 +180,7 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 		},
 		encoding: { x: { ...x, field: "off" }, y: { ...y, field: "on" }, order: { field: "off" } },
 	});
-	const named = line.filter(({ on }) => on !== null);
-	const middle = named[Math.floor(named.length / 3)];
+	const end = line.findLast(({ on }) => on !== null);
 	const wallPx = wallSeconds === null || wallSeconds >= offEdges.at(-1)! ? null : offPx(wallSeconds);
 	const wallOnRight = wallPx !== null && wallPx > width * 0.6;
 	return {
@@ -187,23 +191,26 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 		layer: [
 			{
 				data: { values: stretches(picture, limits) },
-				mark: { type: "rect", strokeWidth: 0 },
+				// A hair of its own colour around each, or the seams show where the drawing is scaled.
+				mark: { type: "rect", strokeWidth: 0.6 },
 				encoding: {
 					x: { ...x, field: "x" },
 					x2: { field: "x2" },
 					y: { ...y, field: "y" },
 					y2: { field: "y2" },
+					stroke: { field: "step", type: "ordinal", scale: colours, legend: null },
 					color: {
 						field: "step",
 						type: "ordinal",
-						scale: { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) },
+						scale: colours,
 						legend: {
 							title: `${figure} CO2 (ppm)`,
 							orient: "bottom",
 							direction: "horizontal",
-							columns: width > 500 ? 9 : 3,
+							columns: width > 500 ? 5 : 3,
 							symbolType: "square",
 							symbolSize: 220,
+							columnPadding: width > 500 ? 16 : 4,
 							symbolStrokeWidth: 0,
 							symbolOpacity: 1,
 							labelExpr: `${JSON.stringify(steps)}[datum.value]`,
@@ -218,16 +225,14 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 				},
 			},
 			...(line.length === 0 ? [] : [stroke(theme.halo, 5), stroke(theme.limit, 2)]),
-			...(middle === undefined
+			...(end === undefined
 				? []
 				: haloWord(
-						`${ceilingPpm} ppm: above this line it holds`,
-						offPx(middle.off) - 4,
-						onPx(middle.on!) - 14,
+						width > 500 ? `${ceilingPpm} ppm: above this line it holds` : `${ceilingPpm} ppm`,
+						Math.max(offPx(end.off), width > 500 ? 215 : 70) - 8,
+						Math.max(onPx(end.on!) - 16, 12),
 						theme,
-						{
-							align: offPx(middle.off) > width / 2 ? "right" : "left",
-						},
+						{ align: "right" },
 					)),
 			...(wallPx === null
 				? []

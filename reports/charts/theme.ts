@@ -35,7 +35,7 @@ export const DARK: ChartTheme = {
 	grid: "#2d3331",
 	limit: "#e9ebe6",
 	paper: "#141817",
-	series: ["#2d9ffe", "#f78637", "#18dcc0", "#9c6896", "#ffce44", "#7a6bea", "#aba6a5", "#d63840"],
+	series: ["#2d9ffe", "#f78637", "#18dcc0", "#b973b9", "#ffce44", "#7a6bea", "#aba6a5", "#d63840"],
 	halo: "#141817",
 	ramp: ["#303250", "#2d4973", "#09658d", "#008399", "#009f98", "#52b592", "#93c794", "#c7d7a6", "#eee9cb"],
 };

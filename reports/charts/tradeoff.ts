@@ -17,6 +17,7 @@ export interface TradeoffPicture {
 }
 
 const HEIGHT = 300;
+const NUMBER = "format(datum.value, datum.value >= 10000 ? ',d' : '~r')";
 
 const around = (values: readonly number[], least: number): [number, number] => {
 	const [low, high] = [Math.min(...values), Math.max(...values)];
@@ -59,7 +60,7 @@ export function tradeoffSpec(picture: TradeoffPicture, theme: ChartTheme, width:
 						mark: {
 							type: "circle",
 							color: theme.series[0],
-							opacity: 0.55,
+							opacity: 0.4,
 							stroke: theme.series[0],
 							strokeWidth: 1,
 						},
@@ -79,6 +80,7 @@ export function tradeoffSpec(picture: TradeoffPicture, theme: ChartTheme, width:
 									title: `fresh air (${airUnit} a day)`,
 									titleAlign: "left",
 									titleX: -46,
+									labelExpr: NUMBER,
 									tickCount: 6,
 									minExtent: 46,
 									maxExtent: 46,
@@ -89,7 +91,7 @@ export function tradeoffSpec(picture: TradeoffPicture, theme: ChartTheme, width:
 							size: {
 								field: "ripplePpm",
 								type: "quantitative",
-								scale: { range: [14, 260] },
+								scale: { range: width > 500 ? [14, 260] : [8, 110] },
 								legend: {
 									title: "ripple (ppm)",
 									orient: "bottom",
@@ -126,6 +128,7 @@ export function tradeoffSpec(picture: TradeoffPicture, theme: ChartTheme, width:
 										titleAlign: "right",
 										titleX: 52,
 										orient: "right",
+										labelExpr: NUMBER,
 										grid: false,
 										tickCount: 6,
 										domain: false,

@@ -146,6 +146,9 @@ async function enliven(figure: HTMLElement): Promise<void> {
 		slider.setAttribute("aria-valuetext", tell(seconds));
 		box.hidden = false;
 		const x = canvas.offsetLeft + view.origin()[0] + share * view.width() - canvas.scrollLeft;
+		// Where there is no room beside the moment, the table stands below the chart and covers nothing.
+		box.classList.remove("below");
+		if (Math.max(x, figure.clientWidth - x) < box.offsetWidth + 14) box.classList.add("below");
 		const left = share < 0.5 ? x + 14 : x - 14 - box.offsetWidth;
 		box.style.left = `${Math.max(0, Math.min(left, figure.clientWidth - box.offsetWidth))}px`;
 		view.data(

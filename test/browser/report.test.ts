@@ -6,7 +6,6 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
 import { afterAll, beforeAll, expect, test } from "vitest";
-import { simulate } from "../../lib/solve/simulate.ts";
 import { compareReport } from "../../reports/compare.ts";
 import { simulateReport } from "../../reports/simulate.ts";
 import { SCHEDULES, sample } from "../reports/sample.ts";
@@ -34,11 +33,7 @@ beforeAll(async () => {
 	const eight = sample({ schedules: SCHEDULES });
 	save("eight", await compareReport(eight.comparison, eight.curves, options));
 	const { comparison } = sample({ schedules: [SCHEDULES[1]!], more: "sensor: { response: 90 s }\n" });
-	const run = simulate(comparison.model, comparison.schedules[0]!.schedule, {
-		durationSeconds: 172_800,
-		sampleSeconds: 5,
-	});
-	save("run", await simulateReport(comparison, run, options));
+	save("run", await simulateReport(comparison, { durationSeconds: 172_800 }, options));
 	browser = await chromium.launch({
 		executablePath,
 		args: "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync".split(
@@ -126,6 +121,30 @@ test("one readout tells every schedule at the moment under the pointer", async (
 		expect(await readings(page)).not.toEqual(rows);
 		await page.keyboard.press("Escape");
 		expect(await page.locator(".readout").first().isVisible()).toBe(false);
+	});
+});
+
+test.each([1280, 720, 500])("the readout never covers the moment it reads at %i px", async (width) => {
+	await visit("two", { viewport: { width, height: 900 } }, async (page) => {
+		const chart = page.locator("figure svg[role=img]").first();
+		await chart.scrollIntoViewIfNeeded();
+		for (const share of [0.2, 0.45, 0.55, 0.8]) {
+			const box = (await chart.boundingBox())!;
+			const at = { x: box.x + box.width * share, y: box.y + 120 };
+			await page.mouse.move(at.x, at.y);
+			const shown = (await page.locator(".readout").first().boundingBox())!;
+			const beside = at.x < shown.x || at.x > shown.x + shown.width;
+			expect(beside || shown.y >= box.y + box.height, `${width} px at ${share}`).toBe(true);
+		}
+	});
+});
+
+test("on a phone the table of figures says that it scrolls, and on paper it does not", async () => {
+	await visit("eight", { viewport: { width: 390, height: 844 } }, async (page) => {
+		const hint = page.locator(".sideways").first();
+		expect(await hint.textContent()).toMatch(/^Scroll sideways: there are \d schedules side by side/);
+		await page.emulateMedia({ media: "print" });
+		expect(await hint.isVisible()).toBe(false);
 	});
 });
 

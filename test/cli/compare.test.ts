@@ -14,9 +14,17 @@ test("compare answers in a sentence, then in figures, and exits with 0 when a sc
 	const { code, stdout, stderr } = lullgust(["compare", "cabinet.yaml"], { cwd: folderWith(cabinet) });
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
 	expect(stdout).toMatch(/^Yes\. “often” alone holds the ceiling of 1200 ppm on the peak: a peak of \d+ ppm/);
-	expect(stdout).toMatch(/^schedule +peak +mean +trough +ripple +above ceiling +fresh air +bursts +holds$/m);
-	expect(stdout).toMatch(/^rarely .+ no$/m);
-	expect(stdout).toMatch(/^often .+ yes$/m);
+	expect(stdout).toMatch(
+		/^schedule +peak +mean +trough +ripple +above ceiling +fresh air +bursts +room for +holds$/m,
+	);
+	expect(stdout).toMatch(/^rarely .+ × 0\.\d\d +✗ no$/m);
+	expect(stdout).toMatch(/^often .+ × 1\.\d\d +✓ yes$/m);
+	expect(stdout).toMatch(
+		/“Room for” is how many times as much CO2[\s\S]+No pause may be longer than \d+ min/,
+	);
+	expect(stdout.replace(/\s+/g, " ")).toMatch(
+		/“rarely” pauses 59 min; no pause may be longer than [\d hmins]+ here, whatever the fan\./,
+	);
 	expect(stdout).not.toContain("\u001b");
 });
 
@@ -39,6 +47,25 @@ test("--quiet prints only the verdict", () => {
 	const verdict = lullgust(["compare", "cabinet.yaml", "--quiet"], { cwd }).stdout;
 	expect(lullgust(["compare", "cabinet.yaml"], { cwd }).stdout.startsWith(verdict)).toBe(true);
 	expect(verdict).not.toContain("schedule ");
+});
+
+test("a name too long for the terminal is shortened, and no line is wider than 100 columns", () => {
+	const long = "the way the old timer behind the second shelf was set before it was moved";
+	const { stdout } = lullgust(["compare", "cabinet.yaml"], {
+		cwd: folderWith(cabinet.replace("rarely", long)),
+	});
+	expect(stdout).toMatch(/^the way the old t\S*… .+ ✗ no$/m);
+	expect(stdout.split("\n").filter((line) => line.length > 100)).toEqual([]);
+});
+
+test("with a stagnant zone and a sensor the terminal names the zones of both", () => {
+	const text = cabinet
+		.replace("leak: 0.3 /h,", "leak: 0.3 /h, stagnant: { share: 30 %, source: 80 %, exchange: 5 m3/h },")
+		.replace("target:", "sensor: { response: 60 s, zone: mixed }\ntarget:");
+	const { stdout } = lullgust(["compare", "cabinet.yaml"], { cwd: folderWith(text) });
+	expect(stdout).toMatch(/ ppm in the stagnant\s+zone for /);
+	expect(stdout).toMatch(/^CO2 where the crop stands: stagnant zone\nschedule/m);
+	expect(stdout).toMatch(/^As the sensor shows it, in the mixed zone\nschedule +peak +mean$/m);
 });
 
 test("--units us shows the air in cubic feet and leaves ppm, JSON and CSV alone", () => {
@@ -71,6 +98,9 @@ test("--json keeps its field names", () => {
 		"within",
 		"winner",
 		"nearest",
+		"asThrifty",
+		"longestPauseSeconds",
+		"highRespiration",
 		"schedules",
 		"inputs",
 		"warnings",
@@ -113,6 +143,7 @@ test("--json keeps its field names", () => {
 		[
 		  "ceilingPpm",
 		  "floorPpm",
+		  "headroom",
 		  "on",
 		  "valuePpm",
 		  "within",
@@ -137,7 +168,7 @@ test("--csv writes a line a schedule with its units in the head", () => {
 	expect(stdout).toMatch(/^Yes\./);
 	const [head, first, second, ...rest] = readFileSync(join(cwd, "all.csv"), "utf8").split("\n");
 	expect(head).toBe(
-		"schedule,in_words,holds,judged_on,judged_ppm,ceiling_ppm,floor_ppm,peak_ppm,mean_ppm,trough_ppm,ripple_ppm," +
+		"schedule,in_words,holds,judged_on,judged_ppm,ceiling_ppm,floor_ppm,headroom,peak_ppm,mean_ppm,trough_ppm,ripple_ppm," +
 			"worst_hour_mean_ppm,above_ceiling_s_per_h,above_ceiling_percent,below_floor_s_per_h,below_floor_percent," +
 			"first_above_s,settle_s,bursts_per_day,air_changes_per_burst,replaced_per_burst,air_changes_per_hour," +
 			"fresh_air_m3_per_day,leak_m3_per_day,continuous_ppm,mean_penalty_ppm,peak_penalty_ppm,sensor_peak_ppm," +

@@ -37,7 +37,8 @@ export function lullgust(
 		encoding: "utf8",
 		cwd: options.cwd ?? root,
 		input: options.input ?? "",
-		env: { ...process.env, ...options.env },
+		// As typed by a person: not through the package runner that started the tests.
+		env: { ...process.env, npm_config_user_agent: undefined, npm_execpath: undefined, ...options.env },
 		maxBuffer: 200e6,
 	});
 	return { code: status, stdout, stderr };

@@ -7,16 +7,53 @@ import { cabinet } from "./scenarios.ts";
 const simulate = (words: string, input = cabinet, cwd?: string) =>
 	lullgust(["simulate", "-", ...words.split(" ")], { input, ...(cwd === undefined ? {} : { cwd }) });
 
-test("simulate says whether the schedule holds and how this run went", () => {
+const inOneLine = (text: string): string => text.replace(/\s+/g, " ");
+
+test("simulate judges this run first, then says apart what the pattern that repeats does", () => {
 	const holds = simulate("--schedule often");
 	expect(holds.code).toBe(0);
-	expect(holds.stdout).toMatch(/^Yes\. “often” holds the ceiling of 1200 ppm/);
+	expect(inOneLine(holds.stdout)).toMatch(
+		/^Yes\. In this run of 1 d under “often” the CO2 stays under the ceiling of 1200 ppm: a peak of \d+ ppm\. The pattern that repeats once the start is forgotten: holds the ceiling of 1200 ppm on the peak/,
+	);
 	expect(holds.stdout).toMatch(/^This run: 4 s on, .+; 1 d from 480 ppm to \d+ ppm\.$/m);
-	expect(holds.stdout).toContain("never above the ceiling.");
 	const misses = simulate("--schedule rarely");
 	expect(misses.code).toBe(1);
-	expect(misses.stdout).toMatch(/^No\. “rarely” misses/);
-	expect(misses.stdout).toMatch(/first above the\s+ceiling after .+ %\s+of the time\.$/m);
+	expect(inOneLine(misses.stdout)).toMatch(
+		/^No\. In this run of 1 d under “rarely” the CO2 passes the ceiling of 1200 ppm first after .+ and is above it [\d.]+ % of the time: .+ repeats once the start is forgotten: misses/,
+	);
+});
+
+test("the exit code is that of the run, not of what comes later", () => {
+	// In ten minutes from the intake air the hourly burst has not yet failed; from 5000 ppm a good schedule has.
+	const early = simulate("--schedule rarely --for 10min");
+	expect(early.code).toBe(0);
+	expect(inOneLine(early.stdout)).toMatch(/^Yes\. In this run of 10 min .+ forgotten: misses /);
+	const late = lullgust(["simulate", "-", "--schedule", "often", "--start", "5000 ppm"], { input: cabinet });
+	expect(late.code).toBe(1);
+	expect(inOneLine(late.stdout)).toMatch(
+		/^No\. In this run of 1 d under “often” the CO2 starts above the ceiling of 1200 ppm .+ forgotten: holds /,
+	);
+});
+
+test("a run is judged by the mean or the worst hour where the target is on that", () => {
+	const on = (what: string) => simulate("--schedule rarely", cabinet.replace("on: peak", `on: ${what}`));
+	const [mean, hour] = [on("mean"), on("worst hour")];
+	expect(inOneLine(mean.stdout)).toMatch(/: a mean of \d+ ppm\./);
+	expect(inOneLine(hour.stdout)).toMatch(/: a worst hour of \d+ ppm\./);
+	expect(mean.code).toBe(mean.stdout.startsWith("Yes") ? 0 : 1);
+});
+
+test("the figures of a run do not depend on its samples, and the last sample is told where it is not the end", () => {
+	const [fine, coarse] = ["1s", "1h"].map((every) =>
+		JSON.parse(simulate(`--schedule rarely --every ${every} --json`).stdout),
+	);
+	expect(coarse.run).toEqual(fine.run);
+	// The peak lies at a switch, an hour apart.
+	expect(fine.run.peakPpm).toBeCloseTo(fine.schedule.peakPpm, 0);
+	expect(inOneLine(simulate("--schedule rarely --every 7min").stdout)).toContain(
+		"--every 7 min does not divide --for 1 d: the last sample of a CSV lies at 23 h 55 min.",
+	);
+	expect(simulate("--schedule rarely --every 10min").stdout).not.toContain("does not divide");
 });
 
 test("the curve has its units in the head, and its first rows are right", () => {
@@ -38,7 +75,7 @@ test("a stagnant zone and a sensor have their own columns", () => {
 		.replace("leak: 0.3 /h,", "leak: 0.3 /h, stagnant: { share: 30 %, source: 20 %, exchange: 2 m3/h },")
 		.replace("target:", "sensor: { response: 60 s }\ntarget:");
 	const { stdout } = simulate("--schedule often --for 1min --csv -", text);
-	expect(stdout.split("\n")[0]).toBe("time_s,co2_ppm,stagnant_ppm,sensor_ppm,fan_on");
+	expect(stdout.split("\n")[0]).toBe("time_s,mixed_ppm,stagnant_ppm,sensor_ppm,fan_on");
 	expect(stdout.trimEnd().split("\n")).toHaveLength(62);
 });
 
@@ -89,17 +126,28 @@ test("--json keeps its field names", () => {
 		within: true,
 		durationSeconds: 3600,
 		sampleSeconds: 10,
-		run: { samples: 361, startPpm: 480, troughPpm: 480, firstAboveSeconds: null, aboveCeilingPercent: 0 },
+		run: {
+			durationSeconds: 3600,
+			startPpm: 480,
+			troughPpm: 480,
+			firstAboveSeconds: null,
+			aboveCeilingPercent: 0,
+		},
 	});
 	expect(Object.keys(answer.run)).toEqual([
-		"samples",
-		"startPpm",
-		"endPpm",
 		"peakPpm",
 		"meanPpm",
 		"troughPpm",
-		"firstAboveSeconds",
+		"ripplePpm",
+		"durationSeconds",
+		"zone",
+		"startPpm",
+		"endPpm",
+		"worstHourMeanPpm",
+		"aboveCeilingSeconds",
 		"aboveCeilingPercent",
+		"firstAboveSeconds",
+		"sensor",
 	]);
 });
 

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { lullgust } from "./lullgust.ts";
 
-const verbs = ["new", "compare", "simulate", "species", "demo"];
+const verbs = ["new", "compare", "choose", "simulate", "species", "demo"];
 
 test("--version prints the version of package.json and nothing else", () => {
 	expect(lullgust(["--version"])).toEqual({ code: 0, stdout: "0.1.0\n", stderr: "" });
@@ -30,6 +30,22 @@ test.each(verbs)("the help of %s has examples, and no line is wider than 100 col
 	expect(stdout).toContain(`Examples:\n  lullgust ${verb}`);
 	expect(lullgust(["help", verb]).stdout).toBe(stdout);
 	expect(stdout.split("\n").filter((line) => line.length > 100)).toEqual([]);
+});
+
+test("hints are typed the way the command was started", () => {
+	const env = { npm_config_user_agent: "npm/10 node/v20" };
+	expect(lullgust(["compare"], { env }).stderr).toBe(
+		'compare needs <scenario>; see "npx lullgust compare --help"\n',
+	);
+	expect(lullgust(["help"], { env }).stdout).toContain("  npx lullgust compare ");
+});
+
+test("completion has a help", () => {
+	const { code, stdout } = lullgust(["completion", "--help"]);
+	expect(code).toBe(0);
+	expect(stdout).toContain("Print a completion script for bash or zsh.");
+	expect(stdout).toContain("lullgust completion >> ~/.bashrc");
+	expect(lullgust(["help", "completion"]).stdout).toBe(stdout);
 });
 
 test("completion offers commands and options", () => {

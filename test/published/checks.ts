@@ -4,6 +4,7 @@ import tableCases from "../../fixtures/published/intermittency.json" with { type
 import intermittentCases from "../../fixtures/published/intermittent.json" with { type: "json" };
 import limitCases from "../../fixtures/published/limits.json" with { type: "json" };
 import odeCases from "../../fixtures/published/ode.json" with { type: "json" };
+import moistureCases from "../../fixtures/published/psychrometrics.json" with { type: "json" };
 import regimeCases from "../../fixtures/published/regimes.json" with { type: "json" };
 import sensorCases from "../../fixtures/published/sensors.json" with { type: "json" };
 import unitCases from "../../fixtures/published/units.json" with { type: "json" };
@@ -12,6 +13,7 @@ import { decay } from "./decay.ts";
 import { dilution } from "./dilution.ts";
 import { intermittent, tables } from "./intermittent.ts";
 import { ode } from "./ode.ts";
+import { psychrometrics } from "./psychrometrics.ts";
 import { regimes } from "./regimes.ts";
 import { sensors } from "./sensors.ts";
 import { limits, units } from "./units.ts";
@@ -28,6 +30,7 @@ const topics: readonly (readonly [cases: unknown, answers: Answers])[] = [
 	[sensorCases, sensors],
 	[odeCases, ode],
 	[unitCases, units],
+	[moistureCases, psychrometrics],
 	[limitCases, limits],
 ];
 

@@ -37,6 +37,7 @@ const picture = (windowSeconds: number, ...series: Series[]): Picture => ({
 	windowSeconds,
 	ceilingPpm: 1000,
 	floorPpm: null,
+	zone: null,
 	byClock: false,
 	timeTitle: "time",
 });
@@ -54,6 +55,15 @@ test("the drawing of the sawtooth is as recorded, figures rounded to whole pixel
 		.replace(/-?\d+\.\d+/g, (figure) => String(Math.round(Number(figure))))
 		.replace(/></g, ">\n<");
 	await expect(`${normalised}\n`).toMatchFileSnapshot("snapshots/sawtooth.svg.txt");
+});
+
+test("the axis names the zone where the chamber has two", async () => {
+	const svg = await drawSvg(
+		await compileChart(sawtoothSpec({ ...two, zone: "stagnant zone" }, LIGHT)),
+		sawtoothRows(two, 760),
+		"x",
+	);
+	expect(svg).toContain(">CO2 where the crop stands: stagnant zone (ppm)<");
 });
 
 test("the same chart gives the same SVG, clip paths included", async () => {
@@ -78,7 +88,9 @@ test("cycles wide enough are lines, narrow ones a band from trough to peak", () 
 	const rows = rowsOf(picture(86_400, saw(3600, 86_400), saw(240, 86_400)), 760);
 	expect(new Set(rows.line.map((row) => row.key))).toEqual(new Set(["0"]));
 	expect(new Set(rows.band.map((row) => row.key))).toEqual(new Set(["1"]));
-	expect(rows.band.every((row) => row.low === 500 && row.high === 900)).toBe(true);
+	expect(rows.band.slice(1).every((row) => row.low === 500 && row.high === 900)).toBe(true);
+	// From the start of the curve the band opens.
+	expect(rows.band[0]).toMatchObject({ t: 0, low: 500, high: 500 });
 	expect(rows.band.at(-1)?.t).toBe(86_400);
 });
 
@@ -239,6 +251,29 @@ test.each([
 		}
 	},
 );
+
+test("the first five schedules stand out in the dark: 4.5:1", () => {
+	for (const color of DARK.series.slice(0, 5))
+		expect(contrast(color, "#1b1f1e"), color).toBeGreaterThanOrEqual(4.5);
+});
+
+test("where the words after a name do not fit, the name stands alone, and a long one is cut with a mark", async () => {
+	const words = "4 s on, 3 min 56 s off, 360 bursts a day";
+	const long = "hourly, weak, the way the old timer behind the second shelf was set before it was moved";
+	const named = picture(
+		7200,
+		{ ...saw(3600, 7200, "rare and long"), words },
+		{ ...saw(240, 7200, long), words },
+	);
+	const at = async (width: number) => {
+		const chart = await compileChart(sawtoothSpec(named, LIGHT));
+		return drawSvg({ ...chart, width }, sawtoothRows(named, width), "x");
+	};
+	expect(await at(760)).toContain(`>rare and long: ${words}<`);
+	const narrow = await at(230);
+	expect(narrow).toContain(">rare and long<");
+	expect(narrow).toMatch(/>hourly, weak, the way the [^<]*…</);
+});
 
 test("no two of the first sixty-four schedules share colour and dash", () => {
 	const seen = new Set(Array.from({ length: 64 }, (_, place) => JSON.stringify(strokeOf(LIGHT, place))));

@@ -1,10 +1,12 @@
 import { createHash } from "node:crypto";
 import { expect, test } from "vitest";
-import { simulate } from "../../lib/solve/simulate.ts";
+import { parseScenario } from "../../lib/scenario/parse.ts";
+import { compareSchedules } from "../../lib/study/compare.ts";
+import { comparisonCurves } from "../../lib/study/curves.ts";
 import { compareReport, compareSvg } from "../../reports/compare.ts";
 import { simulateReport, simulateSvg } from "../../reports/simulate.ts";
-import { verdictOf } from "../../reports/verdict.ts";
-import { type Sample, SCHEDULES, sample } from "./sample.ts";
+import { headroomText, inOneBreath, longestPauseWords, verdictOf } from "../../reports/verdict.ts";
+import { type Sample, SCHEDULES, sample, scenarioText } from "./sample.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;
 const report = (of: Sample = {}) => {
@@ -109,13 +111,12 @@ test.each([2, 8, 40])("a report with %i schedules stays under 1.2 MB", async (co
 	expect(Buffer.byteLength(await report({ schedules }))).toBeLessThan(LARGEST);
 });
 
-const runOf = (days: number) => {
-	const { comparison } = sample({ schedules: [SCHEDULES[1]!], more: "sensor: { response: 90 s }\n" });
-	const run = simulate(comparison.model, comparison.schedules[0]!.schedule, {
-		durationSeconds: days * 86_400,
-		sampleSeconds: 10,
+const runOf = (days: number, more = "") => {
+	const { comparison } = sample({
+		schedules: [SCHEDULES[1]!],
+		more: `${more}sensor: { response: 90 s }\n`,
 	});
-	return { comparison, run };
+	return { comparison, run: { durationSeconds: days * 86_400 } };
 };
 
 test("the report of a run grows no larger with its length", async () => {
@@ -135,6 +136,107 @@ test("the report of a run tells the run and shows what the sensor shows", async 
 	expect(text).toContain("It starts at 480 ppm");
 	expect(text).toContain("As the sensor shows it");
 	expect(await simulateSvg(comparison, run)).toContain("as the sensor shows it");
+	// The run's own figures stand in a column of their own, beside those of the pattern that repeats.
+	expect(text).toMatch(
+		/figure this run 1 d from 480 ppm the pattern that repeats once the start is forgotten /,
+	);
+	expect(text).toMatch(/The first column is this run; the second is the pattern that repeats/);
+});
+
+test("where no pattern repeats the heading says which day the figures are of", async () => {
+	const text = scenarioText({ schedules: [SCHEDULES[1]!] }).replace(
+		"mass: 8 kg",
+		"mass: 8 kg, flush: { rise: 2 d, fall: 6 d, width: 1 d }",
+	);
+	const comparison = compareSchedules(parseScenario(text, "flush.yaml"));
+	const page = textOf(await simulateReport(comparison, { durationSeconds: 86_400 }, options));
+	expect(page).toMatch(/the second is day \d+ of a run from a fresh start, on which the peak is reached\./);
+});
+
+test("with two zones the page names the one that is judged and the one the sensor hangs in", async () => {
+	const text = scenarioText({ more: "sensor: { response: 90 s, zone: mixed }\n" }).replace(
+		"leak: 0.3 /h,",
+		"leak: 0.3 /h, stagnant: { share: 30 %, source: 80 %, exchange: 5 m3/h },",
+	);
+	const comparison = compareSchedules(parseScenario(text, "zones.yaml"));
+	const page = await compareReport(comparison, comparisonCurves(comparison), options);
+	expect(textOf(page)).toMatch(/CO2 where the crop stands: stagnant zone/);
+	expect(textOf(page)).toContain("As the sensor shows it, in the mixed zone");
+	const one = { ...comparison, schedules: comparison.schedules.slice(1) };
+	expect(await simulateSvg(one, { durationSeconds: 3600 })).toContain("sensor, in the mixed zone");
+});
+
+const said = (of: Sample, change: (text: string) => string = (text) => text): string =>
+	inOneBreath(verdictOf(compareSchedules(parseScenario(change(scenarioText(of)), "cabinet.yaml")), "si"));
+
+test("of schedules that need the same air the verdict names the one that peaks lowest", () => {
+	const schedules = [
+		["A", "{ on: 8 s, off: 472 s }"],
+		["D", "{ on: 4 s, off: 236 s }"],
+	] as const;
+	// A fan without spin-up, so that twice as many bursts of half the length bring the same air.
+	const text = said({ schedules, target: "{ ceiling: 1200 ppm }" }, (t) =>
+		t.replace("spin-up: 0.8 s, coast-down: 1.5 s", "spin-up: 0 s"),
+	);
+	expect(text).toMatch(
+		/^Yes\. Both hold the ceiling of 1200 ppm on the peak\. “D” needs the least air, as little as “A”, and peaks lowest: a peak of \d+ ppm for /,
+	);
+});
+
+test("the verdict says who pauses too long, and what high respiration would do", () => {
+	const schedules = [
+		["B", "{ on: 10 min, off: 30 min }"],
+		["C", "{ on: 4 s, off: 236 s }"],
+		["D", "continuous"],
+	] as const;
+	const text = said({ schedules });
+	expect(text).toMatch(/^Yes\. 2 of 3 schedules hold/);
+	expect(text).toMatch(
+		/“B” pauses 30 min; no pause may be longer than \d+ min( \d+ s)? here, whatever the fan\./,
+	);
+	expect(text).toMatch(
+		/Were respiration at the high end of its range \(2\.6 × as much\), only “D” would hold\.$/,
+	);
+	expect(said({ schedules: [SCHEDULES[1]!, SCHEDULES[4]!] })).toMatch(/, none would hold\.$/);
+	// Known to within little, it changes nothing.
+	expect(
+		said({ schedules: schedules.slice(1) }, (t) => t.replace("60..400 mg/(kg h)", "100 mg/(kg h) ±1 %")),
+	).toMatch(/both would hold even so\.$/);
+	expect(said({ schedules }, (t) => t.replace("60..400 mg/(kg h)", "155 mg/(kg h)"))).not.toContain("Were ");
+});
+
+test("headroom and longest pause are never rounded up", () => {
+	expect([1.849, 0.9999, 39.68, 512.7, null].map(headroomText)).toEqual([
+		"× 1.84",
+		"× 0.99",
+		"× 39.6",
+		"× 512",
+		"–",
+	]);
+	expect(longestPauseWords(1356.9)).toContain("22 min 36 s");
+	expect(longestPauseWords(null)).toContain("the leak alone");
+});
+
+test("the verdict table tells the room that is left and explains it", () => {
+	expect(plain).toMatch(/>room for<\/th>/);
+	expect(textOf(plain)).toMatch(/✗ no \d+ \d+ above × 0\.\d\d .+✓ yes \d+ \d+ under × 1\.\d\d /);
+	expect(textOf(plain)).toMatch(/“Room for” is how many times as much CO2 .+ No pause may be longer than /);
+});
+
+test("a band is explained wherever a phone would draw one", async () => {
+	const captionsOf = (page: string) => [...page.matchAll(/<figcaption>([^<]*)/g)].map((match) => match[1]!);
+	const band = "a shaded band runs from trough to peak";
+	// Two hours of cycles of 2 min 30 s are lines on a desk and a band on a phone.
+	const fast = captionsOf(await report({ schedules: [SCHEDULES[0]!, ["fast", "{ on: 3 s, off: 147 s }"]] }));
+	expect(fast.map((caption) => caption.includes(band))).toEqual([true, true]);
+	expect(captionsOf(plain).map((caption) => caption.includes(band))).toEqual([false, true]);
+});
+
+test("more schedules than a phone shows come with a hint that the table scrolls", async () => {
+	expect(plain).not.toContain('class="sideways"');
+	expect(await report({ schedules: SCHEDULES.slice(0, 4) })).toContain(
+		'<p class="sideways">Scroll sideways: there are 4 schedules side by side. →</p><div class="scroll" role="region"',
+	);
 });
 
 test("an SVG file stands for itself: real colours and nothing of the page", async () => {

@@ -180,87 +180,6 @@ describe("physics that cannot be", () => {
 	});
 });
 
-describe("an uncertain value that crosses zero", () => {
-	it.each([
-		["10 m3/h ±120 %", 'must be above 0 m3/h, got "10 m3/h ±120 %" (its spread reaches to -2 m³/h)'],
-		["10 +/- 12 m3/h", 'must be above 0 m3/h, got "10 +/- 12 m3/h" (its spread reaches to -2 m³/h)'],
-		["10 m3/h ±100 %", 'must be above 0 m3/h, got "10 m3/h ±100 %" (its spread reaches to 0 m³/h)'],
-		["-3..10 m3/h", 'must be above 0 m3/h, got "-3..10 m3/h"'],
-		["0..10 m3/h", 'must be above 0 m3/h, got "0..10 m3/h"'],
-	])("flow: %s", (flow, message) => {
-		expect(one({ fan: `fan: { flow: ${flow} }` })).toBe(`cabinet.yaml:5:14 fan.flow: ${message}`);
-	});
-	it("is sound where zero means nothing, as of a temperature", () => {
-		const text = scenario({ intake: "intake: { temperature: -5..10 C }" });
-		expect(parseScenario(text).intake.temperature.low).toBe(-5);
-	});
-});
-
-describe("a timer", () => {
-	const wide = (shown: string, digits: number, display = 3) =>
-		`timer.ranges[0]: ${shown} needs ${digits} digits, but the display has ${display}; shorten the range or give "digits"`;
-	it.each([
-		["ranges: [1..9999 s by 1 s]", wide("9999 s", 4)],
-		["ranges: [0.1..100 s by 0.1 s]", wide("100.0 s", 4)],
-		["ranges: [0.25..9.75 min by 0.25 min], digits: 2", wide("9.75 min", 3, 2)],
-		["ranges: [1..1000 min by 1 min]", wide("1000 min", 4)],
-		[
-			"ranges: [1..9 s by 2 s]",
-			'timer.ranges[0]: must begin at a whole number of steps, got "1..9 s by 2 s"',
-		],
-		["ranges: [0..0.5 s by 1 s]", 'timer.ranges[0]: must hold at least one step, got "0..0.5 s by 1 s"'],
-		["ranges: [1..9 d by 1 d]", 'timer.ranges[0]: must count in s, min or h, got "1..9 d by 1 d"'],
-		[
-			"ranges: [0..9999 s by 0.001 s], digits: 8",
-			'timer.ranges[0]: must have at most 1000000 steps, got "0..9999 s by 0.001 s"',
-		],
-		["ranges: [1..9999 s by 1 s], digits: 9", "timer.digits: needs a whole number from 1 to 8, got 9"],
-		["ranges: [1..9 s by 1 s], digits: 2.5", "timer.digits: needs a whole number from 1 to 8, got 2.5"],
-		["ranges: [1..9 s by 1 s], shared: yes", 'timer.shared: needs true or false, got "yes"'],
-		["ranges: [1..9 s by 1 s], power-up: maybe", 'timer.power-up: needs "on" or "off", got "maybe"'],
-	])("%s", (timer, message) => {
-		expect(one({ fan: `fan: { flow: 40 m3/h }\ntimer: { ${timer} }` }).replace(/^\S+ /, "")).toBe(message);
-	});
-	it("takes a range that just fits, and a display of one digit per decimal", () => {
-		const ranges =
-			"[1..999 s by 1 s, 0.1..99.9 s by 0.1 s, 17..999 min by 1 min, 0.01..0.99 s by 0.01 s, 0..999 s by 3 s]";
-		expect(parseScenario(`${scenario({})}\ntimer: { ranges: ${ranges} }`).timer?.ranges).toHaveLength(5);
-	});
-});
-
-describe("limits that contradict each other", () => {
-	it.each([
-		[
-			"burst: 3 s, pause: 30 s, cycle: 30 s",
-			"limits.cycle: is shorter than burst and pause (33 s); no setting can meet it",
-		],
-		["pause: 1 h, cycle: 30 min", "limits.cycle: is shorter than pause (1 h); no setting can meet it"],
-		[
-			'cycle: 10 min, quiet: { from: "22:00", to: "07:00", cycle: 20 min }',
-			"limits.quiet.cycle: is longer than limits.cycle (10 min); no setting can meet both",
-		],
-		[
-			'quiet: { from: "22:00", to: "22:00", cycle: 20 min }',
-			"limits.quiet.to: is the same time as from; quiet hours need an end",
-		],
-		["burst: 0 s", 'limits.burst: must be above 0 s, got "0 s"'],
-		[
-			"life: 1..2 years",
-			'limits.life: needs a time such as "4 s" or "3 min 56 s", got "1..2 years" (one value, not a range)',
-		],
-		[
-			'quiet: { from: "22:00", cycle: 20 min }',
-			'limits.quiet.to: is missing; it needs a time of day such as "07:00"',
-		],
-	])("%s", (limits, message) => {
-		expect(one({ fan: `fan: { flow: 40 m3/h }\nlimits: { ${limits} }` }).replace(/^\S+ /, "")).toBe(message);
-	});
-	it("burst and pause that fill the longest cycle are sound", () => {
-		const { limits } = parseScenario(`${scenario({})}\nlimits: { burst: 3 s, pause: 27 s, cycle: 30 s }`);
-		expect(limits.cycle?.value).toBe(30);
-	});
-});
-
 describe("a schedule", () => {
 	const example = 'needs a schedule such as { on: 4 s, off: 236 s }, or "continuous" or "off"';
 	it.each([
@@ -278,7 +197,7 @@ describe("a schedule", () => {
 		],
 		["always", `a: ${example}, got "always"`],
 		["[1]", `a: ${example}, got a list`],
-		["{}", `a: ${example}, got a mapping`],
+		["{}", `a: ${example}, got indented "key: value" lines`],
 		["", `a: ${example}, got nothing`],
 		[
 			'{ daily: [{ from: "07:00", fan: off }, { from: "06:00", fan: continuous }] }',
@@ -480,4 +399,77 @@ it("files made to be slow are refused within seconds", () => {
 		for (const fault of faultsOf(text)) expect(fault.length).toBeLessThan(1000);
 	}
 	expect(performance.now() - started).toBeLessThan(40_000);
+});
+
+const BASE = `substrate: { species: oyster, mass: 8 kg }
+fan: { flow: 70 m3/h }
+schedules: { a: { on: 1 min, off: 10 min } }
+`;
+const CHAMBER = "chamber: { volume: 300 L }\n";
+
+it.each([
+	[
+		"a decimal comma between braces",
+		CHAMBER + BASE.replace("on: 1 min", "on: 0,5 min"),
+		'x.yaml:4:25: a comma parts entries here, and decimals take a point: write "0.5 min"',
+	],
+	[
+		"no colon",
+		`chamber:\n  volume 300 L\n  leak: 0.3 /h\n${BASE}`,
+		'x.yaml:2:3: a colon is missing: write "volume: 300 L"',
+	],
+	[
+		"no colon in the one line",
+		`chamber:\n  volume 300 L\n${BASE}`,
+		'a colon is missing: write "volume: 300 L"',
+	],
+	[
+		"no blank after the colon",
+		`chamber:\n  volume:300 L\n  leak: 0.3 /h\n${BASE}`,
+		'x.yaml:2:3: a blank is missing after the colon: write "volume: 300 L"',
+	],
+	[
+		"no blank after the colon, in the one line",
+		`chamber:\n  volume:300 L\n${BASE}`,
+		'a blank is missing after the colon: write "volume: 300 L"',
+	],
+	[
+		"no blank after the colon, between braces",
+		`chamber: { volume:300 L, leak: 0.3 /h }\n${BASE}`,
+		'x.yaml:1:12: a blank is missing after the colon: write "volume: 300 L"',
+	],
+	[
+		"no colon between braces",
+		`chamber: { volume 300 L }\n${BASE}`,
+		'a colon is missing: write "volume: 300 L"',
+	],
+	[
+		"a key without its colon",
+		`chamber\n  volume: 300 L\n${BASE}`,
+		'x.yaml:1:1: a colon is missing after "chamber"',
+	],
+	[
+		"a value where lines are wanted",
+		`chamber: 300 L\n${BASE}`,
+		'x.yaml:1:10 chamber: needs indented "key: value" lines with volume, leak, temperature, humidity, got "300 L"',
+	],
+	[
+		"a clock for a time",
+		CHAMBER + BASE.replace("on: 1 min", "on: 0:10"),
+		'got "0:10" (write 10 s, or 10 min if hours and minutes are meant)',
+	],
+	[
+		"a clock for a time, quoted",
+		CHAMBER + BASE.replace("off: 10 min", 'off: "05:00"'),
+		'got "05:00" (write 5 min, or 5 h if hours and minutes are meant)',
+	],
+])("slips of the pen are named as such: %s", (_, text, said) => {
+	let message = "";
+	try {
+		parseScenario(text, "x.yaml");
+	} catch (error) {
+		message = (error as Error).message;
+	}
+	expect(message).toContain(said);
+	expect(message.split("\n")).toHaveLength(1);
 });

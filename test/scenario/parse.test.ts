@@ -128,50 +128,6 @@ describe("target", () => {
 	});
 });
 
-describe("timer and limits", () => {
-	it("a timer has three digits, ranges of its own for both periods and an unknown state at power-up by default", () => {
-		expect(parse("timer: { ranges: [1..999 s by 1 s] }").timer).toEqual({
-			ranges: [{ lowSeconds: 1, highSeconds: 999, stepSeconds: 1, unit: "s" }],
-			shared: false,
-			digits: 3,
-			powerUp: null,
-			contact: null,
-			operations: null,
-		});
-	});
-	it("a range counts in the unit of its step, tenths of a minute too", () => {
-		const { timer } = parse(
-			"timer: { ranges: [0.1..99.9 min by 0.1 min, 1..99 h by 1 h, 0.01..9.99 seconds by 0.01 seconds], shared: true, power-up: on }",
-		);
-		expect(timer?.ranges.map(({ unit, stepSeconds }) => [unit, stepSeconds])).toEqual([
-			["min", 6],
-			["h", 3600],
-			["s", 0.01],
-		]);
-		expect(timer).toMatchObject({ shared: true, powerUp: "on" });
-	});
-	it("a wider display takes longer ranges", () => {
-		expect(parse("timer: { ranges: [1..9999 s by 1 s], digits: 4 }").timer?.digits).toBe(4);
-	});
-	it("there are no limits unless the file has them", () => {
-		const none = { burst: null, pause: null, cycle: null, life: null, quiet: null };
-		expect(parse("").limits).toEqual(none);
-		expect(parse("limits: {}").limits).toEqual(none);
-	});
-	it("limits know their line and appear among the inputs", () => {
-		const scenario = parse(
-			'limits: { burst: 3 s, pause: 30 s, cycle: 30 min, life: 18 months, quiet: { from: "22:00", to: "07:00", cycle: 20 min } }',
-		);
-		const { burst, life, quiet } = scenario.limits;
-		expect(burst).toMatchObject({ value: 3, text: "3 s", origin: { kind: "given", line: 5, column: 18 } });
-		expect((life?.value ?? 0) / 86_400).toBeCloseTo(18 * 30.44, 9);
-		expect(quiet).toMatchObject({ fromSeconds: 79_200, toSeconds: 25_200, cycle: { value: 1200 } });
-		const paths = listInputs(scenario).map(({ path }) => path);
-		for (const key of ["burst", "pause", "cycle", "life", "quiet.cycle"])
-			expect(paths).toContain(`limits.${key}`);
-	});
-});
-
 it("schedules may be left out when the caller says so, but one that is there must be sound", () => {
 	const bare = "chamber: { volume: 180 L }\nfan: { flow: 40 m3/h }\nsubstrate: { mass: 4 kg }\n";
 	const optional = { schedules: "optional" } as const;

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { parseScenario } from "../../lib/scenario/parse.ts";
 import { centre, parseMeasure } from "../../lib/scenario/quantity.ts";
 import type { Dimension } from "../../lib/units.ts";
 
@@ -150,4 +151,25 @@ it("no text makes it throw or gives what is not finite", () => {
 		),
 		{ seed: 1, numRuns: 5000 },
 	);
+});
+
+describe("an uncertain value that crosses zero", () => {
+	const chamber = (flow: string, intake = "18 C") =>
+		parseScenario(
+			`chamber: { volume: 180 L }\nsubstrate: { mass: 4 kg }\nfan: { flow: ${flow} }\nintake: { temperature: ${intake} }`,
+			"box.yaml",
+			{ schedules: "optional" },
+		);
+	it.each([
+		["10 m3/h ±120 %", 'must be above 0 m3/h, got "10 m3/h ±120 %" (its spread reaches to -2 m³/h)'],
+		["10 +/- 12 m3/h", 'must be above 0 m3/h, got "10 +/- 12 m3/h" (its spread reaches to -2 m³/h)'],
+		["10 m3/h ±100 %", 'must be above 0 m3/h, got "10 m3/h ±100 %" (its spread reaches to 0 m³/h)'],
+		["-3..10 m3/h", 'must be above 0 m3/h, got "-3..10 m3/h"'],
+		["0..10 m3/h", 'must be above 0 m3/h, got "0..10 m3/h"'],
+	])("flow: %s", (flow, message) => {
+		expect(() => chamber(flow)).toThrow(`box.yaml:3:14 fan.flow: ${message}`);
+	});
+	it("is sound where zero means nothing, as of a temperature", () => {
+		expect(chamber("40 m3/h", "-5..10 C").intake.temperature.low).toBe(-5);
+	});
 });

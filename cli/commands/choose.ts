@@ -1,0 +1,144 @@
+import { InputError } from "../../lib/errors.ts";
+import type { Choice, ChooseOptions } from "../../lib/study/choice.ts";
+import type { UnitSystem } from "../../lib/units.ts";
+import { choiceVerdict } from "../../reports/choosewords.ts";
+import { inOneBreath } from "../../reports/verdict.ts";
+import { choiceText, frontCsv } from "../choice.ts";
+import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
+import { choiceJson, jsonText } from "../json.ts";
+import { loadScenario } from "../load.ts";
+import { complain, print, terminal, wrap } from "../print.ts";
+import { progressBar } from "../progress.ts";
+import { file, flag, force, units, verb } from "../verb.ts";
+
+const mostDraws = 1_000_000;
+
+export const choose = verb({
+	name: "choose",
+	words: "<scenario>",
+	describe: "Find the on/off setting that the timer can show and that spares the air most",
+	positionals: {
+		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
+	},
+	options: {
+		html: file("Write a report with the map of all settings, one self-contained page"),
+		card: file("Write the setting card, a page for an A6 sheet"),
+		csv: file("Write the trade-off of air, switches and ripple, a line a setting, in SI"),
+		json: flag("Print everything as JSON, in SI"),
+		confidence: {
+			type: "string",
+			requiresArg: true,
+			describe: "Find also the setting that holds with so many per cent confidence",
+		},
+		draws: {
+			type: "string",
+			requiresArg: true,
+			default: "10000",
+			describe: "Draws of the uncertain inputs; 0: none",
+		},
+		seed: { type: "string", requiresArg: true, default: "1", describe: "The same seed gives the same draws" },
+		units,
+		quiet: flag("Print only the verdict"),
+		force,
+	},
+	examples: [
+		["$0 choose cabinet.yaml", "What to key in, and why"],
+		["$0 choose cabinet.yaml --html choice.html --card card.html", "The report, and the card to print"],
+		["$0 choose cabinet.yaml --confidence 90", "Also the setting that holds in 90 of 100 cases"],
+	],
+	epilogue:
+		"Exit code: 0 a setting holds (with the confidence asked for), 1 none does, 2 usage or input.\nThe file needs no schedules; give it a timer, else 1 to 999 s in steps of 1 s is assumed.",
+	async run({ scenario: path, html, card, csv, json, units, quiet, force, ...asked }) {
+		const options = readOptions(asked);
+		const files = [html, card, csv].filter((name) => name !== undefined);
+		const taken = [...files, ...(json ? ["-"] : [])];
+		checkOutputs(taken, force, [path]);
+
+		const scenario = await loadScenario(path, { schedules: "optional" });
+		const { chooseSetting } = await import("../../lib/study/choose.ts");
+		const bar = progressBar("choosing");
+		let choice: Choice;
+		try {
+			choice = chooseSetting(scenario, { ...options, onProgress: bar.onProgress });
+		} finally {
+			bar.done();
+		}
+		const outputs = await render(choice, { html, card, csv, units });
+		if (json) outputs.push({ path: "-", content: jsonText(choiceJson(choice)) });
+		for (const output of outputs) await writeOutput(output, force);
+
+		if (card !== undefined && !choice.feasible) complain([`${card}: not written, for no setting holds`]);
+		if (!taken.includes("-")) {
+			const { columns } = terminal();
+			await print(wrap(inOneBreath(choiceVerdict(choice, units)), columns));
+			if (!quiet) await printChoice(choice, units, columns, outputs);
+		} else if (!json) complain(choice.warnings.map((warning) => `warning: ${warning}`));
+		return choice.feasible && (choice.robust === null || choice.robust.judged !== null) ? 0 : 1;
+	},
+});
+
+type Asked = Readonly<Record<"draws" | "seed", string>> & { readonly confidence: string | undefined };
+
+/** The options of the search. Throws InputError. */
+function readOptions(asked: Asked): ChooseOptions {
+	const faults: string[] = [];
+	const read = (name: keyof Asked, wanted: string, pattern: RegExp, fits: (x: number) => boolean) => {
+		const text = asked[name]!;
+		const value = pattern.test(text.trim()) ? Number.parseFloat(text) : Number.NaN;
+		if (!fits(value)) faults.push(`--${name} needs ${wanted}, got "${text}"`);
+		return value;
+	};
+	const confidence =
+		asked.confidence === undefined
+			? null
+			: read(
+					"confidence",
+					"a percentage above 0 and below 100, such as 90",
+					/^\d+(\.\d+)?( ?%)?$/,
+					(x) => x > 0 && x < 100,
+				);
+	const draws = read("draws", `a whole number from 0 to ${mostDraws}`, /^\d+$/, (x) => x <= mostDraws);
+	const seed = read("seed", "a whole number", /^-?\d+$/, Number.isSafeInteger);
+	if (confidence !== null && draws === 0)
+		faults.push("--confidence needs draws; leave --draws out, or give more than 0");
+	if (faults.length > 0) throw new InputError(faults.map((message) => ({ message })));
+	return { draws, seed, ...(confidence === null ? {} : { confidence }) };
+}
+
+interface Wanted {
+	readonly html: string | undefined;
+	readonly card: string | undefined;
+	readonly csv: string | undefined;
+	readonly units: UnitSystem;
+}
+
+/** Everything is made before anything is written. */
+async function render(choice: Choice, { html, card, csv, units }: Wanted): Promise<Output[]> {
+	const outputs: Output[] = [];
+	if (csv !== undefined) outputs.push({ path: csv, content: frontCsv(choice) });
+	if (html === undefined && card === undefined) return outputs;
+	const { cardPage, chooseReport } = await import("../../reports/choose.ts");
+	const options = { units, version: packageVersion(), date: today() };
+	if (html !== undefined) outputs.push({ path: html, content: await chooseReport(choice, options) });
+	if (card !== undefined && choice.feasible) outputs.push({ path: card, content: cardPage(choice, options) });
+	return outputs;
+}
+
+/** The day, as the reader's clock has it: "2026-03-14". */
+function today(): string {
+	const now = new Date();
+	const two = (part: number): string => String(part).padStart(2, "0");
+	return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+async function printChoice(
+	choice: Choice,
+	units: UnitSystem,
+	columns: number,
+	written: readonly Output[],
+): Promise<void> {
+	await print(choiceText(choice, units, columns));
+	if (choice.warnings.length > 0) await print("\n");
+	for (const warning of choice.warnings) await print(wrap(`warning: ${warning}`, columns, "  "));
+	if (written.length > 0) await print(`\nWrote ${written.map(({ path }) => path).join(", ")}.\n`);
+}

@@ -1,0 +1,205 @@
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { expect, test } from "vitest";
+import { emptyFolder, lullgust } from "./lullgust.ts";
+
+/** Invented; an instant fan, so that the search is quick; respiration and flow are only roughly known. */
+const cabinet = `name: Test cabinet
+chamber: { volume: 420 L, leak: 0.3 /h, temperature: 17 C }
+intake: { co2: 480 ppm }
+substrate: { species: oyster, mass: 8 kg, rate: 100..220 mg/(kg h), reference: 17 C, volume: 12 L }
+fan: { flow: 70 m3/h ±10 % }
+timer: { ranges: [1..999 s by 1 s], power-up: on, operations: 100000 }
+target: { ceiling: 1000 ppm, on: peak }
+`;
+const hopeless = cabinet.replace("1000 ppm", "490 ppm").replace("70 m3/h ±10 %", "2 m3/h");
+
+function folderWith(text: string): string {
+	const cwd = emptyFolder();
+	writeFileSync(join(cwd, "cabinet.yaml"), text);
+	return cwd;
+}
+const choose = (cwd: string, ...words: string[]) => lullgust(["choose", "cabinet.yaml", ...words], { cwd });
+
+test("choose tells what to key in, the card, the picks, the odds and the bounds, and exits with 0", () => {
+	const { code, stdout, stderr } = choose(folderWith(cabinet));
+	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
+	expect(stdout).toMatch(
+		/^Yes\. Key in (\d{3}) s on and (\d{3}) s off\. It holds the ceiling of 1000 ppm on the peak: a peak of \d+ ppm\s/,
+	);
+	for (const part of [
+		/^ {2}ON .*█/m,
+		/^ {2}OFF .*█/m,
+		/keyed in as \d{3} s$/m,
+		/begins with ON/,
+		/^ON and OFF swapped +on .+, off \d+ s +\d+ +[\d.]+ m³$/m,
+		/^setting +on +off +peak +ripple +fresh air +water +bursts +contact$/m,
+		/^driest-sparing /m,
+		/^gentlest on the relay /m,
+		/^smoothest /m,
+		/Over 10,000 draws/,
+		/What matters most is the respiration rate of oyster/,
+		/^settings within these limits +[\d,]+$/m,
+	])
+		expect(stdout).toMatch(part);
+	expect(stdout).not.toContain("\u001b");
+	expect(stdout.split("\n").filter((line) => line.length > 100)).toEqual([]);
+});
+
+test("the tall figures are those of the display", () => {
+	const { stdout } = choose(
+		folderWith(cabinet.replace("1..999 s by 1 s", "4.1..4.2 s by 0.1 s, 96.3..96.4 s by 0.1 s")),
+	);
+	const lines = stdout.split("\n");
+	const at = lines.findIndex((line) => line.startsWith("  ON "));
+	expect(lines.slice(at, at + 5).map((line) => line.slice(13, 33).trimEnd())).toEqual([
+		"████  █  █        █",
+		"█  █  █  █       ██",
+		"█  █  ████        █",
+		"█  █     █        █",
+		"████     █  ██   ███",
+	]);
+	expect(stdout).toContain("keyed in as 04.1 s");
+});
+
+test("choose exits with 1 when nothing holds, and tells why and what would help", () => {
+	const cwd = folderWith(hopeless);
+	const { code, stdout, stderr } = choose(cwd, "--card", "card.html", "--csv", "front.csv");
+	expect({ code, stderr }).toEqual({ code: 1, stderr: "card.html: not written, for no setting holds\n" });
+	expect(stdout).toMatch(/^No\. /);
+	expect(stdout).toMatch(/^flow: needed .* m3\/h, here 2 m3\/h\.$/m);
+	expect(stdout).toMatch(/^- /m);
+	expect(stdout).toMatch(/^misses least /m);
+	expect(readdirSync(cwd).sort()).toEqual(["cabinet.yaml", "front.csv"]);
+	expect(readFileSync(join(cwd, "front.csv"), "utf8").split("\n")).toHaveLength(2);
+});
+
+test("--quiet prints only the verdict", () => {
+	const cwd = folderWith(cabinet);
+	const verdict = choose(cwd, "--quiet").stdout;
+	expect(choose(cwd).stdout.startsWith(verdict)).toBe(true);
+	expect(verdict.split("\n").length).toBeLessThan(6);
+});
+
+test("--confidence names a surer setting with more air", () => {
+	const cwd = folderWith(cabinet);
+	const { code, stdout } = choose(cwd, "--confidence", "90");
+	expect(code).toBe(0);
+	expect(stdout.replaceAll("\n", " ")).toMatch(
+		/To hold it with 90 % confidence, key in \d{3} s on and \d{3} s off: it holds in 9\d(\.\d)? % of the draws/,
+	);
+	expect(stdout).toMatch(/^90 % confidence /m);
+	const { best, robust } = JSON.parse(choose(cwd, "--confidence", "90 %", "--json").stdout);
+	expect(robust.judged.summary.freshAirM3PerDay).toBeGreaterThan(best.summary.freshAirM3PerDay);
+	expect(robust.probability).toBeGreaterThanOrEqual(0.9);
+});
+
+test("--json keeps its field names, holds plain arrays and no NaN, and is the same for the same seed", () => {
+	const cwd = folderWith(cabinet);
+	const { code, stdout, stderr } = choose(cwd, "--json", "--confidence", "80");
+	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
+	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
+	const answer = JSON.parse(stdout);
+	expect(answer).toMatchObject({
+		format: "lullgust/choice@1",
+		scenario: { name: "Test cabinet", file: "cabinet.yaml" },
+		feasible: true,
+		odds: { draws: 10_000, seed: 1 },
+		robust: { confidence: 80 },
+	});
+	expect(Object.keys(answer).sort()).toEqual([
+		"best",
+		"boundary",
+		"bounds",
+		"feasible",
+		"format",
+		"front",
+		"inputs",
+		"odds",
+		"picks",
+		"quiet",
+		"robust",
+		"scenario",
+		"searchErrorPpm",
+		"slips",
+		"warnings",
+	]);
+	expect(Array.isArray(answer.boundary.offSeconds)).toBe(true);
+	expect(answer.boundary.onSeconds).toHaveLength(answer.boundary.offSeconds.length);
+	expect(Array.isArray(answer.odds.band.p50Ppm)).toBe(true);
+	expect(choose(cwd, "--json", "--confidence", "80").stdout).toBe(stdout);
+	expect(choose(cwd, "--json", "--confidence", "80", "--seed", "2").stdout).not.toBe(stdout);
+});
+
+test("--json of a refusal tells the cause and the bound", () => {
+	const { code, stdout } = choose(folderWith(hopeless), "--json");
+	expect(code).toBe(1);
+	const answer = JSON.parse(stdout);
+	expect(answer).toMatchObject({ format: "lullgust/choice@1", feasible: false, cause: "flow too small" });
+	expect(answer.boundary.onSeconds.every((on: unknown) => on === null)).toBe(true);
+	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
+});
+
+test("--csv writes the trade-off, a line a setting, ascending in air", () => {
+	const cwd = folderWith(cabinet);
+	expect(choose(cwd, "--csv", "front.csv", "--quiet").code).toBe(0);
+	const [head, ...rows] = readFileSync(join(cwd, "front.csv"), "utf8").trimEnd().split("\n");
+	expect(head).toBe("on_s,off_s,fresh_air_m3_per_day,bursts_per_day,ripple_ppm,peak_ppm");
+	const air = rows.map((row) => Number(row.split(",")[2]));
+	expect(air.length).toBeGreaterThan(1);
+	expect(air).toEqual(air.toSorted((a, b) => a - b));
+	expect(Math.max(...rows.map((row) => Number(row.split(",")[5])))).toBeLessThanOrEqual(1000);
+});
+
+test("--html and --card write whole files that carry today's date and the verdict", () => {
+	const cwd = folderWith(cabinet);
+	const { code, stdout } = choose(cwd, "--html", "choice.html", "--card", "card.html");
+	expect(code).toBe(0);
+	expect(stdout).toContain("Wrote choice.html, card.html.");
+	const verdict = /Key in \d{3} s on and \d{3} s off\./.exec(stdout)![0];
+	const page = readFileSync(join(cwd, "choice.html"), "utf8");
+	expect(page.replaceAll("\u00a0", " ")).toContain(verdict);
+	for (const html of [page, readFileSync(join(cwd, "card.html"), "utf8")]) {
+		expect(html).toMatch(/<span>\d{4}-\d\d-\d\d<\/span>/);
+		expect(html.trimEnd().endsWith("</html>")).toBe(true);
+	}
+	expect(choose(cwd, "--card", "card.html")).toEqual({
+		code: 2,
+		stdout: "",
+		stderr: "card.html: exists already; --force replaces it\n",
+	});
+});
+
+test("without a timer a three-digit display of seconds is assumed, and said to be", () => {
+	const { code, stdout } = choose(folderWith(cabinet.replace(/^timer.*\n/m, "")), "--draws", "0");
+	expect(code).toBe(0);
+	expect(stdout).toContain("timer: not given");
+	expect(stdout).not.toContain("draws of what");
+});
+
+test.each([
+	["--confidence 0", '--confidence needs a percentage above 0 and below 100, such as 90, got "0"'],
+	["--confidence 100", '--confidence needs a percentage above 0 and below 100, such as 90, got "100"'],
+	["--confidence high", '--confidence needs a percentage above 0 and below 100, such as 90, got "high"'],
+	["--confidence NaN", '--confidence needs a percentage above 0 and below 100, such as 90, got "NaN"'],
+	["--draws=-5", '--draws needs a whole number from 0 to 1000000, got "-5"'],
+	["--draws 1e9", '--draws needs a whole number from 0 to 1000000, got "1e9"'],
+	["--draws 1000001", '--draws needs a whole number from 0 to 1000000, got "1000001"'],
+	["--draws=", '--draws needs a whole number from 0 to 1000000, got ""'],
+	["--seed 1.5", '--seed needs a whole number, got "1.5"'],
+	["--seed 99999999999999999999", '--seed needs a whole number, got "99999999999999999999"'],
+	["--confidence 90 --draws 0", "--confidence needs draws; leave --draws out, or give more than 0"],
+	["--confidance 90", "unknown option --confidance; did you mean --confidence?"],
+])("wrong usage: choose %s", (line, complaint) => {
+	expect(choose(folderWith(cabinet), ...line.split(" "))).toEqual({
+		code: 2,
+		stdout: "",
+		stderr: `${complaint}\n`,
+	});
+});
+
+test("several wrong options are told at once", () => {
+	const { code, stderr } = choose(folderWith(cabinet), "--confidence", "0", "--seed", "x");
+	expect(code).toBe(2);
+	expect(stderr.trimEnd().split("\n")).toHaveLength(2);
+});

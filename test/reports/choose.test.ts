@@ -1,0 +1,300 @@
+import { createHash } from "node:crypto";
+import { expect, test } from "vitest";
+import { parseScenario } from "../../lib/scenario/parse.ts";
+import { chooseSetting } from "../../lib/study/choose.ts";
+import { sensitivitySpec } from "../../reports/charts/sensitivity.ts";
+import { cellCentres, cellEdges, colourLimits, settingsSpec } from "../../reports/charts/settings.ts";
+import { LIGHT } from "../../reports/charts/theme.ts";
+import { tradeoffSpec } from "../../reports/charts/tradeoff.ts";
+import { bandSpec } from "../../reports/charts/uncertainband.ts";
+import { cardPage, chooseReport } from "../../reports/choose.ts";
+import { choiceVerdict, contactLife, powerUpWords, remedies } from "../../reports/choosewords.ts";
+import { type ChartSpec, compileChart, drawSvg } from "../../reports/svg.ts";
+import { choiceSample } from "./choicesample.ts";
+
+const options = { units: "si", version: "0.0.0-test", date: "2026-03-14" } as const;
+const hostile = `<script>alert("x")</script><img src=x onerror=alert(1)>&'`;
+const { feasible, infeasible } = choiceSample();
+const plain = await chooseReport(feasible, options);
+const refused = await chooseReport(infeasible, options);
+
+const textOf = (html: string): string =>
+	html
+		.replace(/<(script|style)\b[\s\S]*?<\/\1>/g, "")
+		.replace(/<[^>]*>/g, " ")
+		.replace(/\s+/g, " ");
+const headings = (html: string): (string | undefined)[] =>
+	[...html.matchAll(/<h2[^>]*>([^<]*)/g)].map((match) => match[1]);
+
+test("the sections of a choice come in the order a grower needs them", () => {
+	expect(headings(plain)).toEqual([
+		"Verdict",
+		"The setting card",
+		"The map of all settings",
+		"Air against switches",
+		"Three picks",
+		"How sure that is",
+		"What matters most",
+		"What the air costs in moisture",
+		"What is possible at all",
+		"Where each input came from",
+		"What was assumed",
+		"Cautions",
+		"The scenario file",
+	]);
+});
+
+test("where nothing holds the report tells why, what would help, and what misses least", () => {
+	expect(headings(refused).slice(0, 4)).toEqual([
+		"Verdict",
+		"Why not, and what would help",
+		"The setting that misses least",
+		"The map of all settings",
+	]);
+	const text = textOf(refused);
+	expect(text).toContain(`No. ${infeasible.reason}`);
+	expect(text).toContain("flow without a pause: needed 80 m³/h, here 70 m³/h.");
+	for (const remedy of remedies(infeasible)) expect(text).toContain(remedy);
+	expect(refused).not.toContain('class="card"');
+});
+
+test("the verdict names the digits as the display shows them, the figure, the ceiling and the odds", () => {
+	expect(choiceVerdict(feasible, "si")).toEqual({
+		answer: "Yes",
+		grounds: expect.stringMatching(
+			/^Key in 04\.1 s on and 252\. s off\. It holds the ceiling of 1000 ppm on the peak: a peak of \d+ ppm for [\d.]+ m³ of fresh air a day\.$/,
+		),
+		more: [
+			"The odds that it holds are 51.2 %.",
+			expect.stringContaining("with 90 % confidence, key in 006. s on"),
+		],
+	});
+});
+
+test("a confidence that no setting reaches is a no", () => {
+	const robust = { ...feasible.robust!, judged: null, probability: 0.8423 };
+	const { answer, grounds } = choiceVerdict({ ...feasible, robust }, "si");
+	expect(answer).toBe("No");
+	expect(grounds).toBe("No setting of this timer holds it with 90 % confidence; the surest reaches 84.2 %.");
+});
+
+test("the card shows every sign of the digits, which period is which, date, ceiling, peak and slips", () => {
+	const card = cardPage(feasible, options);
+	expect(card).toMatch(
+		/<strong>ON<\/strong> fan runs<\/p>\s*<p class="shown"><span class="digits" role="img" aria-label="04\.1 s">/,
+	);
+	expect(card).toContain("<strong>OFF</strong> fan rests");
+	expect([...card.matchAll(/class="(digit|point)"/g)].map((match) => match[1])).toEqual([
+		"digit",
+		"digit",
+		"point",
+		"digit",
+		"digit",
+		"digit",
+		"digit",
+		"point",
+	]);
+	const text = textOf(card);
+	expect(text).toContain("2026-03-14");
+	expect(text).toContain(
+		`the ceiling of 1000 ppm on the peak; with exactly these digits the model gives a peak of ${Math.round(feasible.best.summary.peakPpm)} ppm`,
+	);
+	expect(text).toContain("begins with OFF");
+	for (const slip of feasible.slips) expect(text).toContain(String(Math.round(slip.peakPpm)));
+	expect(card).not.toContain("<script");
+});
+
+test("what happens at power-up is told where it is known, else how to find out safely", () => {
+	const { setting } = feasible.best;
+	expect(powerUpWords("on", setting)).toContain("begins with ON");
+	expect(powerUpWords("off", setting)).toContain("begins with OFF");
+	expect(powerUpWords(null, setting)).toContain("not known");
+	expect(powerUpWords(null, setting)).toContain("guard");
+});
+
+test.each([
+	["the choice", () => plain],
+	["the refusal", () => refused],
+	["the card", () => cardPage(feasible, options)],
+])("%s is one file without script or request, and its policy names the hash of its style", (_, make) => {
+	const html = make();
+	const policy = html
+		.match(/http-equiv="Content-Security-Policy" content="([^"]*)"/)![1]!
+		.replaceAll("&#39;", "'");
+	const styles = [...html.matchAll(/<style>([\s\S]*?)<\/style>/g)].map((match) => match[1]!);
+	expect(styles).toHaveLength(1);
+	const hash = createHash("sha256").update(styles[0]!).digest("base64");
+	expect(policy).toBe(
+		`default-src 'none'; style-src 'sha256-${hash}'; img-src data:; base-uri 'none'; form-action 'none'`,
+	);
+	expect(html).not.toMatch(/<script| style="|<[^>]* on[a-z]+=/i);
+	const addresses = new Set(html.match(/https?:[^"'\s<]*/g));
+	expect([...addresses].filter((address) => !address.startsWith("http://www.w3.org/"))).toEqual([]);
+	expect(Buffer.byteLength(html)).toBeLessThan(600_000);
+});
+
+test("headings go down one level at a time", () => {
+	for (const html of [plain, refused]) {
+		const levels = [...html.matchAll(/<h(\d)/g)].map((match) => Number(match[1]));
+		expect(levels[0]).toBe(1);
+		levels.slice(1).forEach((level, i) => {
+			expect(level - levels[i]!).toBeLessThanOrEqual(1);
+		});
+	}
+});
+
+test("markup in a name or an input is text, on the card and in the drawings too", async () => {
+	const sample = choiceSample({ name: hostile });
+	const odds = sample.feasible.odds!;
+	const inputs = odds.inputs.map((input) => ({ ...input, label: hostile, text: hostile, test: hostile }));
+	const choice = { ...sample.feasible, odds: { ...odds, inputs }, warnings: [hostile] };
+	for (const html of [await chooseReport(choice, options), cardPage(choice, options)]) {
+		expect(html).not.toMatch(/<script|<img/);
+		expect(html).toContain("&#60;script&#62;");
+	}
+});
+
+test("picks that are one setting share one name on the map", async () => {
+	const { best, picks } = feasible;
+	const html = await chooseReport(
+		{ ...feasible, picks: { ...picks, smoothest: best }, robust: null },
+		options,
+	);
+	expect(html).toContain(">driest-sparing, smoothest<");
+});
+
+test("without draws the report says why there are no odds", async () => {
+	const html = await chooseReport({ ...feasible, odds: null, robust: null }, options);
+	expect(textOf(html)).toContain("nothing can be said about the odds");
+	expect(headings(html)).not.toContain("What matters most");
+});
+
+test("the largest search there is still makes a small file", async () => {
+	const scenario = parseScenario(feasible.scenario.text, "cabinet.yaml");
+	const choice = chooseSetting(scenario, { draws: 200 });
+	expect(choice.feasible).toBe(true);
+	const html = await chooseReport(choice, options);
+	expect(Buffer.byteLength(html)).toBeLessThan(1_200_000);
+	if (choice.feasible) expect(textOf(html)).toContain(`Key in ${choice.best.setting.on.display}`);
+});
+
+const map = {
+	onEdges: cellEdges(1, 100, 4),
+	offEdges: cellEdges(1, 1000, 4),
+	ppm: Float64Array.from({ length: 16 }, (_, i) => 600 + 60 * (i % 4) - 20 * Math.floor(i / 4)),
+	figure: "peak",
+	supplyPpm: 480,
+	ceilingPpm: 800,
+	longestCycleSeconds: 900,
+	boundary: { offSeconds: [1, 10, 100, 1000], onSeconds: [1, 2, 50, Number.NaN] },
+	wallSeconds: 600,
+	marks: [
+		{ name: "driest-sparing", shape: "diamond", onSeconds: 2, offSeconds: 10 },
+		{ name: "smoothest", shape: "circle", onSeconds: 2, offSeconds: 9 },
+	],
+};
+const specs: readonly (readonly [string, ChartSpec])[] = [
+	["settings", settingsSpec(map, LIGHT, 760)],
+	[
+		"tradeoff",
+		tradeoffSpec(
+			{
+				points: [
+					{ bursts: 300, air: 28, ripplePpm: 90 },
+					{ bursts: 200, air: 33, ripplePpm: 120 },
+				],
+				marks: [{ name: "gentlest", shape: "square", bursts: 200, air: 33 }],
+				airUnit: "m³",
+				water: { base: 20, slope: 6 },
+			},
+			LIGHT,
+			760,
+		),
+	],
+	[
+		"band",
+		bandSpec(
+			{
+				timesSeconds: [0, 60, 120],
+				p05Ppm: [600, 550, 600],
+				p50Ppm: [900, 800, 900],
+				p95Ppm: [1500, 1300, 1500],
+				ceilingPpm: 1000,
+				floorPpm: 700,
+			},
+			LIGHT,
+			760,
+		),
+	],
+	[
+		"sensitivity",
+		sensitivitySpec(
+			{
+				inputs: [
+					{ label: "respiration rate", peakAtLowPpm: 700, peakAtHighPpm: 1600, share: 0.97 },
+					{ label: "leak", peakAtLowPpm: 999, peakAtHighPpm: 980, share: 0.001 },
+				],
+				centralPpm: 990,
+				ceilingPpm: 1000,
+				figure: "peak",
+			},
+			LIGHT,
+			760,
+		),
+	],
+];
+
+test.each(specs)(
+	"the spec of the %s chart is as recorded, and Vega has nothing to say against it",
+	async (name, spec) => {
+		await expect(`${JSON.stringify(spec, null, "\t")}\n`).toMatchFileSnapshot(`snapshots/${name}.spec.txt`);
+		expect(await drawSvg(await compileChart(spec), {}, "x")).toMatch(/^<svg/);
+	},
+);
+
+test("cells side by side in one colour are one rectangle, and cycles beyond the limit none", () => {
+	const rectangles = (longestCycleSeconds: number) =>
+		(
+			settingsSpec({ ...map, longestCycleSeconds }, LIGHT, 760) as unknown as {
+				layer: { data: { values: { x: number; x2: number; y: number; step: number }[] } }[];
+			}
+		).layer[0]!.data.values;
+	const all = rectangles(Number.POSITIVE_INFINITY);
+	expect(all.length).toBeLessThan(16);
+	for (const [i, { y, x2, step }] of all.slice(0, -1).entries()) {
+		const next = all[i + 1]!;
+		if (next.y === y && next.x === x2) expect(next.step).not.toBe(step);
+	}
+	const short = rectangles(50);
+	expect(short.length).toBeLessThan(all.length);
+	for (const { x, y } of short) expect(x + y).toBeLessThan(50);
+});
+
+test("the ceiling is one of the limits between colours, whatever it is, and there are no more limits than colours", () => {
+	for (const [supply, ceiling] of [
+		[480, 1000],
+		[420, 10_000],
+		[900, 950],
+		[1200, 1000],
+		[426, 612.5],
+	] as const) {
+		const limits = colourLimits(supply, ceiling);
+		expect(limits).toContain(ceiling);
+		expect(limits.toSorted((a, b) => a - b)).toEqual(limits);
+		expect(limits.length).toBeLessThan(LIGHT.ramp.length);
+	}
+});
+
+test("an axis over a wide span is logarithmic, over a narrow one linear", () => {
+	expect(cellCentres(cellEdges(1, 100, 2))[0]).toBeCloseTo(10 ** 0.5, 9);
+	expect(cellCentres(cellEdges(10, 20, 2))).toEqual([12.5, 17.5]);
+});
+
+test("the life of a contact is told in months, then in years, and never as infinite", () => {
+	expect([4.61, 23.4, 30, Number.POSITIVE_INFINITY].map(contactLife)).toEqual([
+		"4.6 months",
+		"23 months",
+		"2.5 years",
+		"no limit known",
+	]);
+});
