@@ -143,6 +143,25 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 		i === 0 ? `to ${limit}` : limit === Number.POSITIVE_INFINITY ? `over ${limits[i - 1]}` : `to ${limit}`,
 	);
 	const colours = { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) };
+	// Fill and stroke share it, or there would be two.
+	const legend = {
+		title: `${figure} CO2 (ppm)`,
+		orient: "bottom",
+		direction: "horizontal",
+		columns: width > 500 ? 5 : 3,
+		symbolType: "square",
+		symbolSize: 220,
+		columnPadding: width > 500 ? 16 : 4,
+		symbolStrokeWidth: 0,
+		symbolOpacity: 1,
+		labelExpr: `${JSON.stringify(steps)}[datum.value]`,
+		labelFontSize: 12,
+		labelColor: theme.ink,
+		titleColor: theme.soft,
+		titleFontSize: 12,
+		titleFontWeight: "normal",
+		offset: 12,
+	};
 	const horizontal = timeScale(offEdges, width);
 	const vertical = timeScale(onEdges, HEIGHT);
 	const offPx = horizontal.toPx;
@@ -198,29 +217,12 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 					x2: { field: "x2" },
 					y: { ...y, field: "y" },
 					y2: { field: "y2" },
-					stroke: { field: "step", type: "ordinal", scale: colours, legend: null },
+					stroke: { field: "step", type: "ordinal", scale: colours, legend },
 					color: {
 						field: "step",
 						type: "ordinal",
 						scale: colours,
-						legend: {
-							title: `${figure} CO2 (ppm)`,
-							orient: "bottom",
-							direction: "horizontal",
-							columns: width > 500 ? 5 : 3,
-							symbolType: "square",
-							symbolSize: 220,
-							columnPadding: width > 500 ? 16 : 4,
-							symbolStrokeWidth: 0,
-							symbolOpacity: 1,
-							labelExpr: `${JSON.stringify(steps)}[datum.value]`,
-							labelFontSize: 12,
-							labelColor: theme.ink,
-							titleColor: theme.soft,
-							titleFontSize: 12,
-							titleFontWeight: "normal",
-							offset: 12,
-						},
+						legend,
 					},
 				},
 			},
