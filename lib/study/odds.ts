@@ -187,17 +187,19 @@ export function oddsOf(
 		probability,
 		standardError: Math.sqrt((probability * (1 - probability)) / count),
 		inputs: sensitivities(scenario, draws, values, onSeconds, offSeconds),
-		band: band(draws, onSeconds, offSeconds),
+		band: band(draws, values, onSeconds, offSeconds),
 	};
 }
 
-function band(draws: Draws, onSeconds: number, offSeconds: number): Odds["band"] {
+/** The sawtooth in draws taken evenly over all of them, from the lowest figure to the highest. */
+function band({ models }: Draws, values: Float64Array, onSeconds: number, offSeconds: number): Odds["band"] {
+	const order = Array.from(values.keys()).sort((a, b) => values[a]! - values[b]!);
 	const cycle = cycleOf(onSeconds, offSeconds);
 	const span = 2 * (onSeconds + offSeconds);
 	const timesSeconds = Float64Array.from({ length: BAND_POINTS }, (_, i) => (i * span) / (BAND_POINTS - 1));
-	const some = Math.min(BAND_DRAWS, draws.models.length);
+	const some = Math.min(BAND_DRAWS, models.length);
 	const runs = Array.from({ length: some }, (_, k) => {
-		const model = draws.models[Math.floor((k * draws.models.length) / some)]!;
+		const model = models[order[Math.floor(((k + 0.5) * models.length) / some)]!]!;
 		const regime = findRegime(model, cycle);
 		const run = simulate(model, cycle, {
 			durationSeconds: span,

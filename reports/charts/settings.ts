@@ -58,21 +58,31 @@ export function colourLimits(supplyPpm: number, ceilingPpm: number): readonly nu
 	];
 }
 
+/** A little beyond an edge, to which the next rectangle is painted: else the seams show where the drawing is scaled. */
+const overlapping = (edges: readonly number[], edge: number): number =>
+	edge === edges.length - 1 ? edges[edge]! : edges[edge]! + 0.2 * (edges[edge + 1]! - edges[edge]!);
+
 /** Cells side by side in one colour as one rectangle: a tenth of the marks. */
 function stretches(picture: SettingsPicture, limits: readonly number[]) {
 	const { onEdges, offEdges, ppm, longestCycleSeconds } = picture;
 	const [on, off] = [cellCentres(onEdges), cellCentres(offEdges)];
 	return on.flatMap((onSeconds, i) => {
-		const row: { y: number; y2: number; x: number; x2: number; step: number }[] = [];
+		const row: { from: number; to: number; step: number }[] = [];
 		off.forEach((offSeconds, j) => {
 			if (onSeconds + offSeconds > longestCycleSeconds * 1.001) return;
 			const value = ppm[i * off.length + j]!;
 			const step = limits.filter((limit) => value > limit).length;
 			const last = row.at(-1);
-			if (last?.step === step && last.x2 === offEdges[j]) last.x2 = offEdges[j + 1]!;
-			else row.push({ y: onEdges[i]!, y2: onEdges[i + 1]!, x: offEdges[j]!, x2: offEdges[j + 1]!, step });
+			if (last?.step === step && last.to === j) last.to = j + 1;
+			else row.push({ from: j, to: j + 1, step });
 		});
-		return row;
+		return row.map(({ from, to, step }) => ({
+			x: offEdges[from]!,
+			x2: overlapping(offEdges, to),
+			y: onEdges[i]!,
+			y2: overlapping(onEdges, i + 1),
+			step,
+		}));
 	});
 }
 
@@ -142,7 +152,6 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 	const steps = [...limits, Number.POSITIVE_INFINITY].map((limit, i) =>
 		i === 0 ? `to ${limit}` : limit === Number.POSITIVE_INFINITY ? `over ${limits[i - 1]}` : `to ${limit}`,
 	);
-	const colours = { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) };
 	// Fill and stroke share it, or there would be two.
 	const legend = {
 		title: `${figure} CO2 (ppm)`,
@@ -210,18 +219,22 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 		layer: [
 			{
 				data: { values: stretches(picture, limits) },
-				// A hair of its own colour around each, or the seams show where the drawing is scaled.
-				mark: { type: "rect", strokeWidth: 0.6 },
+				mark: { type: "rect", strokeWidth: 0 },
 				encoding: {
 					x: { ...x, field: "x" },
 					x2: { field: "x2" },
 					y: { ...y, field: "y" },
 					y2: { field: "y2" },
-					stroke: { field: "step", type: "ordinal", scale: colours, legend },
+					stroke: {
+						field: "step",
+						type: "ordinal",
+						scale: { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) },
+						legend,
+					},
 					color: {
 						field: "step",
 						type: "ordinal",
-						scale: colours,
+						scale: { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) },
 						legend,
 					},
 				},

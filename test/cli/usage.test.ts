@@ -1,11 +1,14 @@
+import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { lullgust } from "./lullgust.ts";
+
+const { version } = JSON.parse(readFileSync(new URL("../../package.json", import.meta.url), "utf8"));
 
 const verbs = ["new", "compare", "choose", "simulate", "species", "demo"];
 
 test("--version prints the version of package.json and nothing else", () => {
-	expect(lullgust(["--version"])).toEqual({ code: 0, stdout: "0.1.0\n", stderr: "" });
-	expect(lullgust(["compare", "--version"])).toEqual({ code: 0, stdout: "0.1.0\n", stderr: "" });
+	expect(lullgust(["--version"])).toEqual({ code: 0, stdout: `${version}\n`, stderr: "" });
+	expect(lullgust(["compare", "--version"])).toEqual({ code: 0, stdout: `${version}\n`, stderr: "" });
 });
 
 test("help lists every command and tells the exit codes", () => {
