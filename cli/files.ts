@@ -165,15 +165,16 @@ function outputFault(
 	if (path === "-") return null;
 	if (path === "") return "an output needs a file name";
 	try {
+		// The folder first: whether a file "below" a file is an error or merely absent differs between versions of Node.
+		const folder = dirname(path);
+		const parent = statOrNull(folder);
+		if (parent === null) return `the folder "${folder}" does not exist`;
+		if (!parent.isDirectory()) return `"${folder}" is a file, not a folder`;
 		const found = statOrNull(path);
 		if (found?.isDirectory()) return "is a folder; give a file name";
 		if (found !== null && inputs.some((input) => input !== "-" && sameFile(input, path)))
 			return "is the input itself; give another name";
 		if (found?.isFile() && !force) return "exists already; --force replaces it";
-		const folder = dirname(path);
-		const parent = statOrNull(folder);
-		if (parent === null) return `the folder "${folder}" does not exist`;
-		if (!parent.isDirectory()) return `"${folder}" is a file, not a folder`;
 		if (found === null || found.isFile()) accessSync(folder, constants.W_OK);
 		return null;
 	} catch (error) {

@@ -70,11 +70,7 @@ test("a byte order mark and Windows line ends do no harm", () => {
 
 test.each([
 	["a folder that is not there", ["--html", "none/r.html"], 'none/r.html: the folder "none" does not exist'],
-	[
-		"a file for a folder",
-		["--html", "ok.yaml/r.html"],
-		"ok.yaml/r.html: cannot be written: a part of this path is a file, not a folder",
-	],
+	["a file for a folder", ["--html", "ok.yaml/r.html"], 'ok.yaml/r.html: "ok.yaml" is a file, not a folder'],
 	["a folder for a file", ["--svg", "folder"], "folder: is a folder; give a file name"],
 	["what is there", ["--csv", "there.csv"], "there.csv: exists already; --force replaces it"],
 	["one file twice", ["--csv", "a", "--svg", "./a"], "a: is asked for twice; give each output its own file"],
