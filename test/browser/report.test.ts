@@ -1,83 +1,30 @@
-import { execFileSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
-import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
-import { join } from "node:path";
-import { pathToFileURL } from "node:url";
-import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
-import { afterAll, beforeAll, expect, test } from "vitest";
+import type { BrowserContextOptions, Page } from "playwright-core";
+import { expect, test } from "vitest";
 import { compareReport } from "../../reports/compare.ts";
 import { simulateReport } from "../../reports/simulate.ts";
 import { SCHEDULES, sample } from "../reports/sample.ts";
+import { browserFor, sidewaysOverflow, violations } from "./visit.ts";
 
-/** CHROMIUM names the browser; else the one on the path. */
-const executablePath =
-	process.env.CHROMIUM ?? execFileSync("sh", ["-c", "command -v chromium"], { encoding: "utf8" }).trim();
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const folder = mkdtempSync(join(tmpdir(), "lullgust-browser-"));
 const options = { units: "si", version: "0.0.0-test" } as const;
 const hostile = "<script>document.title='broken'</script>";
 
-let browser: Browser;
-const files: Record<string, string> = {};
-
-const save = (name: string, html: string): void => {
-	const path = join(folder, `${name}.html`);
-	writeFileSync(path, html);
-	files[name] = pathToFileURL(path).href;
-};
-
-beforeAll(async () => {
+const open = browserFor(async () => {
 	const two = sample({ name: hostile });
-	save("two", await compareReport(two.comparison, two.curves, options));
 	const eight = sample({ schedules: SCHEDULES });
-	save("eight", await compareReport(eight.comparison, eight.curves, options));
 	const { comparison } = sample({ schedules: [SCHEDULES[1]!], more: "sensor: { response: 90 s }\n" });
-	save("run", await simulateReport(comparison, { durationSeconds: 172_800 }, options));
-	browser = await chromium.launch({
-		executablePath,
-		args: "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync".split(
-			" ",
-		),
-	});
+	return {
+		two: await compareReport(two.comparison, two.curves, options),
+		eight: await compareReport(eight.comparison, eight.curves, options),
+		run: await simulateReport(comparison, { durationSeconds: 172_800 }, options),
+	};
 });
 
-afterAll(async () => {
-	await browser?.close();
-	rmSync(folder, { recursive: true, force: true });
-});
-
-/** Opens a report and does something with it; nothing may be said on the console or asked of the network meanwhile. */
-async function visit(
-	name: string,
-	context: BrowserContextOptions,
-	act: (page: Page) => Promise<void>,
-): Promise<void> {
-	const opened = await browser.newContext({ viewport: { width: 1280, height: 900 }, ...context });
-	try {
-		const page = await opened.newPage();
-		const noise: string[] = [];
-		page.on("console", (message) => noise.push(`console: ${message.text()}`));
-		page.on("pageerror", (error) => noise.push(`error: ${error.message}`));
-		page.on("request", (request) => {
-			if (!/^(file|data):/.test(request.url())) noise.push(`request: ${request.url()}`);
-		});
-		await page.goto(files[name]!);
+/** Opens a report, its live charts ready where scripts run. */
+const visit = (name: string, context: BrowserContextOptions, act: (page: Page) => Promise<void>) =>
+	open(name, context, async (page) => {
 		if (context.javaScriptEnabled !== false) await page.waitForSelector(".moment");
 		await act(page);
-		expect(noise).toEqual([]);
-	} finally {
-		await opened.close();
-	}
-}
-
-const violations = (page: Page): Promise<string[]> =>
-	page.evaluate(
-		`${axe}; axe.run().then(({ violations }) => violations.map((v) => v.id + ": " + v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")))`,
-	);
-
-const sidewaysOverflow = (page: Page): Promise<number> =>
-	page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+	});
 
 test.each([
 	["two", "light", 1280],
