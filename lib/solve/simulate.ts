@@ -39,6 +39,9 @@ export interface Trajectory {
 
 const MOST_SAMPLES = 50_000_000;
 
+/** Time into a piece [s]; a sample on a switch may lie before it by a rounding. */
+const into = (timeSeconds: number, piece: Piece): number => Math.max(timeSeconds - piece.startSeconds, 0);
+
 /**
  * The CO2 of a chamber under a schedule from time 0, exactly where the model is linear and by odex where it is not.
  * @throws InputError for options that make no sense, SolverError when odex cannot vouch for its answer
@@ -70,8 +73,8 @@ export function simulate(model: Model, schedule: Schedule, options: SimulateOpti
 		if (stop === next) return;
 		for (const { state, out } of series) {
 			if (stepSeconds !== null)
-				piece.sampleInto(state, timeAt(next) - piece.startSeconds, stepSeconds, stop - next, out, next);
-			else for (let i = next; i < stop; i++) out[i] = piece.ppmAt(state, timeAt(i) - piece.startSeconds);
+				piece.sampleInto(state, into(timeAt(next), piece), stepSeconds, stop - next, out, next);
+			else for (let i = next; i < stop; i++) out[i] = piece.ppmAt(state, into(timeAt(i), piece));
 		}
 		if (piece.on) fanOn.fill(1, next, stop);
 		next = stop;

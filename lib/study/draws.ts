@@ -3,6 +3,7 @@ import type { Model } from "../model/chamber.ts";
 import { listInputs } from "../scenario/inputs.ts";
 import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
 import { steadyWorst } from "../solve/steady.ts";
+import { normalQuantile } from "../statistics/normal.ts";
 
 /** Moments at which the source of a draw is looked at for its highest rate. */
 const LOOKS_A_DRAW = 96;
@@ -136,31 +137,4 @@ export function generator(seed: number): () => number {
 		c |= 0;
 		return (t >>> 0) / 4294967296;
 	};
-}
-
-/** Standard normal quantile, by Acklam's rational approximation (from memory); relative error below 1.2e-9, which a test checks. */
-export function normalQuantile(p: number): number {
-	const tail = (q: number) =>
-		(((((-7.784894002430293e-3 * q - 0.3223964580411365) * q - 2.400758277161838) * q - 2.549732539343734) *
-			q +
-			4.374664141464968) *
-			q +
-			2.938163982698783) /
-		((((7.784695709041462e-3 * q + 0.3224671290700398) * q + 2.445134137142996) * q + 3.754408661907416) * q +
-			1);
-	if (p > 0.97575) return -tail(Math.sqrt(-2 * Math.log(1 - p)));
-	if (p < 0.02425) return tail(Math.sqrt(-2 * Math.log(p)));
-	const q = p - 0.5;
-	const r = q * q;
-	return (
-		((((((-39.69683028665376 * r + 220.9460984245205) * r - 275.9285104469687) * r + 138.357751867269) * r -
-			30.66479806614716) *
-			r +
-			2.506628277459239) *
-			q) /
-		(((((-54.47609879822406 * r + 161.5858368580409) * r - 155.6989798598866) * r + 66.80131188771972) * r -
-			13.28068155288572) *
-			r +
-			1)
-	);
 }

@@ -4,8 +4,9 @@ import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Quantity } from "../../lib/scenario/scenario.ts";
 import { cyclePeaks } from "../../lib/solve/cyclefigures.ts";
 import { steadyWorst } from "../../lib/solve/steady.ts";
+import { normalQuantile } from "../../lib/statistics/normal.ts";
 import { chooseSetting } from "../../lib/study/choose.ts";
-import { drawModels, generator, normalQuantile, valueAt } from "../../lib/study/draws.ts";
+import { drawModels, generator, valueAt } from "../../lib/study/draws.ts";
 import { drawJudge, oddsOf, quantile } from "../../lib/study/odds.ts";
 
 const file = (fan = "{ flow: 60 m3/h ±10 % }", more = "") =>

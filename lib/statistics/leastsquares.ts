@@ -1,0 +1,209 @@
+import { InputError } from "../errors.ts";
+import { type Covariance, covarianceOf } from "./covariance.ts";
+import { levenbergStep } from "./levenberg.ts";
+import { triangle } from "./triangle.ts";
+
+/** A number to be found. */
+export interface Parameter {
+	readonly name: string;
+	readonly start: number;
+	/** Bounds; default none. */
+	readonly lower?: number;
+	readonly upper?: number;
+	/** Held at its start. Default false. */
+	readonly fixed?: boolean;
+	/** What is known of it from elsewhere; rows must then be scaled to unit variance. */
+	readonly prior?: { readonly mean: number; readonly standardDeviation: number };
+}
+
+/**
+ * A sum of squares over rows: residual = observed - model, with its slopes over every parameter.
+ * Rows are handed over one by one, so that millions need no matrix.
+ */
+export interface LeastSquaresProblem {
+	readonly parameters: readonly Parameter[];
+	/**
+	 * Hands over all rows at the values of all parameters.
+	 * The slopes are d(model)/d(parameter) over the free parameters in their order, and may be the same array each time.
+	 */
+	rows(values: Float64Array, take: (residual: number, slopes: ArrayLike<number>) => void): void;
+}
+
+export interface LeastSquaresOptions {
+	/** Relative change of the sum of squares, and of every parameter, at which the search stops. Default 1e-15 and 1e-11. */
+	readonly gainTolerance?: number;
+	readonly stepTolerance?: number;
+	/** Default 400. */
+	readonly mostSteps?: number;
+	/** First trust radius over the scaled length of the start. Default 1. */
+	readonly firstRadius?: number;
+}
+
+export interface LeastSquares {
+	/** In the order of the parameters. */
+	readonly values: Float64Array;
+	/** Sum of squared residuals, priors left out. */
+	readonly sumOfSquares: number;
+	/** The same with priors in it: what is minimised. */
+	readonly cost: number;
+	/** Rows, priors left out. */
+	readonly rows: number;
+	/** Rows and priors less free parameters. */
+	readonly degreesOfFreedom: number;
+	/** Sum of squares, priors in it, over the degrees of freedom; null when there are none. */
+	readonly variance: number | null;
+	readonly standardErrors: readonly (number | null)[];
+	/** Over all parameters; NaN in rows of fixed ones and of those that the rows do not tell. */
+	readonly covariance: readonly (readonly number[])[];
+	readonly correlation: readonly (readonly number[])[];
+	/** Those at a bound that would go on. */
+	readonly atBound: readonly boolean[];
+	/** Groups of parameters of which only a combination is told. */
+	readonly untold: Covariance["untold"];
+	readonly stopped: "converged" | "no further gain" | "step limit";
+	readonly steps: number;
+}
+
+/** What is left of the greatest slopes met so far after one step. */
+const FADING = 0.9;
+
+/**
+ * Least squares by Levenberg and Marquardt in a trust region, within bounds.
+ *
+ * The step minimises ‖J p - r‖ within ‖D p‖ <= Δ, D the greatest column norms so far (Moré 1978, from memory),
+ * slowly forgotten, for a start far off can have slopes that are huge against all that come after;
+ * a parameter on a bound that pushes outward is held, and a step is cut off at the bounds.
+ * @throws InputError when a start lies outside its bounds or a row is not finite at the start
+ */
+export function leastSquares(problem: LeastSquaresProblem, options: LeastSquaresOptions = {}): LeastSquares {
+	const { gainTolerance = 1e-15, stepTolerance = 1e-11, mostSteps = 400, firstRadius = 1 } = options;
+	const { parameters } = problem;
+	const all = parameters.length;
+	const free = parameters.flatMap(({ fixed }, index) => (fixed === true ? [] : [index]));
+	const n = free.length;
+	const lower = Float64Array.from(free, (i) => parameters[i]!.lower ?? -Infinity);
+	const upper = Float64Array.from(free, (i) => parameters[i]!.upper ?? Infinity);
+	checkStarts(parameters);
+
+	let rows = 0;
+	const look = (values: Float64Array) => {
+		const fold = triangle(n);
+		rows = 0;
+		problem.rows(values, (residual, slopes) => {
+			fold.add(residual, slopes);
+			rows++;
+		});
+		const ofRows = fold.sumOfSquares();
+		const own = new Float64Array(n);
+		for (const [k, index] of free.entries()) {
+			const { prior } = parameters[index]!;
+			if (prior === undefined) continue;
+			own.fill(0);
+			own[k] = 1 / prior.standardDeviation;
+			fold.add((prior.mean - values[index]!) / prior.standardDeviation, own);
+		}
+		return { ...fold.finish(), cost: fold.sumOfSquares(), ofRows };
+	};
+
+	let values = Float64Array.from(parameters, ({ start }) => start);
+	let at = look(values);
+	if (!Number.isFinite(at.cost)) throw new InputError("the model is not finite at the starting values");
+	const scale = new Float64Array(n);
+	let radius = 0;
+	let steps = 0;
+	let stopped: LeastSquares["stopped"] = n === 0 ? "converged" : "step limit";
+
+	search: while (n > 0 && steps < mostSteps) {
+		columnNorms(at.r, n).forEach((norm, k) => {
+			scale[k] = Math.max(FADING * scale[k]!, norm);
+		});
+		if (steps === 0) {
+			const length = Math.hypot(...free.map((index, k) => scale[k]! * values[index]!));
+			radius = firstRadius * (length > 0 ? length : 1);
+		}
+		// Until a step helps, the radius shrinks.
+		for (;;) {
+			const now = Float64Array.from(free, (i) => values[i]!);
+			const { step, predicted, length } = levenbergStep({ ...at, n, scale, radius, now, lower, upper });
+			const tried = Float64Array.from(values);
+			free.forEach((index, k) => {
+				tried[index] = clamp(now[k]! + step[k]!, lower[k]!, upper[k]!);
+			});
+			// What the linear model promises is no longer worth a look.
+			if (predicted <= gainTolerance * at.cost) {
+				stopped = "converged";
+				break search;
+			}
+			const there = look(tried);
+			const gain = at.cost - there.cost;
+			const ratio = predicted > 0 && Number.isFinite(there.cost) ? gain / predicted : -1;
+			if (steps === 0) radius = Math.min(radius, length);
+			if (ratio <= 0.25) radius = (ratio >= 0 ? 0.5 : 0.1) * Math.min(radius, 10 * length);
+			else if (ratio >= 0.75 || length < 0.9 * radius) radius = 2 * length;
+			const small = free.every(
+				(_, k) => Math.abs(step[k]!) <= stepTolerance * (Math.abs(now[k]!) + stepTolerance),
+			);
+			if (ratio > 1e-4) {
+				values = tried;
+				at = there;
+				steps++;
+				if (small) {
+					stopped = "converged";
+					break search;
+				}
+				break;
+			}
+			if (small) {
+				stopped = predicted <= 1e-6 * at.cost ? "converged" : "no further gain";
+				break search;
+			}
+		}
+	}
+
+	const priors = parameters.filter(({ fixed, prior }) => fixed !== true && prior !== undefined).length;
+	const degreesOfFreedom = rows + priors - n;
+	const variance = degreesOfFreedom > 0 ? at.cost / degreesOfFreedom : null;
+	const told = covarianceOf(at.r, n, variance);
+	const spread = <T>(blank: T, pick: (k: number) => T): T[] => {
+		const whole = Array<T>(all).fill(blank);
+		free.forEach((index, k) => {
+			whole[index] = pick(k);
+		});
+		return whole;
+	};
+	const square = (of: readonly (readonly number[])[]) =>
+		spread<number[]>(Array<number>(all).fill(Number.NaN), (k) => spread(Number.NaN, (l) => of[k]![l]!));
+	return {
+		values,
+		sumOfSquares: at.ofRows,
+		cost: at.cost,
+		rows,
+		degreesOfFreedom,
+		variance,
+		standardErrors: spread<number | null>(null, (k) => told.standardErrors[k]!),
+		covariance: square(told.covariance),
+		correlation: square(told.correlation),
+		atBound: spread(false, (k) => values[free[k]!] === lower[k]! || values[free[k]!] === upper[k]!),
+		untold: told.untold.map((group) => group.map((k) => free[k]!)),
+		stopped,
+		steps,
+	};
+}
+
+const clamp = (x: number, low: number, high: number): number => Math.min(Math.max(x, low), high);
+
+const columnNorms = (r: Float64Array, n: number): number[] =>
+	Array.from({ length: n }, (_, j) => {
+		let sum = 0;
+		for (let i = 0; i <= j; i++) sum += r[i * n + j]! ** 2;
+		return Math.sqrt(sum);
+	});
+
+function checkStarts(parameters: readonly Parameter[]): void {
+	const faults = parameters.flatMap(({ name, start, lower = -Infinity, upper = Infinity }) =>
+		Number.isFinite(start) && start >= lower && start <= upper
+			? []
+			: [{ path: name, message: `needs a start within ${lower}..${upper}, got ${start}` }],
+	);
+	if (faults.length > 0) throw new InputError(faults);
+}
