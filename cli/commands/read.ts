@@ -1,0 +1,60 @@
+import type { ReadOptions } from "../../lib/logs/log.ts";
+import type { PushReader } from "../../lib/logs/read.ts";
+import { jsonText } from "../json.ts";
+import { logOptions, readOptionsOf, readThrough } from "../logfile.ts";
+import { print, terminal } from "../print.ts";
+import { type LogRead, logJson, logText } from "../readprint.ts";
+import { flag, verb } from "../verb.ts";
+
+/** Samples of files up to this length are kept; of longer ones only the figures [byte]. */
+const KEPT = 32_000_000;
+
+export const read = verb({
+	name: "read",
+	words: "<log>",
+	describe: "Show how a logger's file is understood: layout, times, columns, gaps, what is dropped and why",
+	positionals: {
+		log: { type: "string", demandOption: true, describe: "Logger's file; - reads standard input" },
+	},
+	options: { ...logOptions, json: flag("Print as JSON") },
+	examples: [
+		["$0 read day.csv", "What a fit or a verification will see"],
+		["$0 read day.csv --zone Europe/Berlin", "Local times without a zone in the file"],
+		["$0 read two.csv --column chamber --intake inlet", "Several CO2 columns"],
+	],
+	epilogue:
+		"Exit code: 0 read, 2 refused. What the file leaves open is asked for, not guessed; no gap is filled.\nFiles of any length pass through; of one longer than 32 MB only figures are kept.",
+	async run({ log: path, json, ...asked }) {
+		const log = await readThrough(path, await shortOrLong(readOptionsOf(path, asked)));
+		await print(json ? jsonText(logJson(log)) : logText(log, terminal().columns));
+		return 0;
+	},
+});
+
+/** Keeps the samples of a short file, to say what a fit would leave out; a long one passes through. */
+async function shortOrLong(options: ReadOptions): Promise<PushReader<LogRead>> {
+	const { figuresReader, logReader } = await import("../../lib/logs/read.ts");
+	const { logFigures } = await import("../../lib/logs/figures.ts");
+	const { cleanSeries } = await import("../../lib/logs/clean.ts");
+	let held: Uint8Array[] = [];
+	let length = 0;
+	let long: ReturnType<typeof figuresReader> | null = null;
+	return {
+		push(chunk) {
+			if (long !== null) return long.push(chunk);
+			held.push(chunk);
+			length += chunk.length;
+			if (length <= KEPT) return;
+			long = figuresReader(options);
+			for (const each of held) long.push(each);
+			held = [];
+		},
+		end() {
+			if (long !== null) return { figures: long.end(), series: null };
+			const short = logReader(options);
+			for (let each = held.shift(); each !== undefined; each = held.shift()) short.push(each);
+			const log = short.end();
+			return { figures: logFigures(log), series: cleanSeries(log) };
+		},
+	};
+}

@@ -1,0 +1,89 @@
+/** Ends of measuring ranges, and the last value that displays of so many digits show [ppm]. */
+const CEILINGS = new Set([
+	1999, 2000, 2500, 3000, 4000, 4999, 5000, 6000, 7500, 8000, 9999, 10_000, 12_000, 15_000, 20_000, 25_000,
+	30_000, 40_000, 50_000, 60_000, 65_000, 100_000, 200_000, 500_000, 1_000_000,
+]);
+export const LEAST_CLIPPED = 3;
+/** A flat run is odd when it is so many times longer than nearly all others. */
+const ODD = 3;
+const STUCK_ODD = 10;
+export const LEAST_STUCK = 30;
+export const LEAST_STUCK_SECONDS = 1800;
+/** A stuck sensor comes back with a jump [ppm]. */
+export const STUCK_JUMP_PPM = 30;
+
+/** Samples of one and the same value, from `from` to before `to`. */
+interface Run {
+	readonly from: number;
+	readonly to: number;
+}
+
+/** Visits all runs in order; a log by the second has millions, which are not kept. */
+function eachRun(ppm: Float64Array, visit: (from: number, to: number) => void): void {
+	for (let from = 0; from < ppm.length; ) {
+		let to = from + 1;
+		while (to < ppm.length && ppm[to] === ppm[from]) to++;
+		if (!Number.isNaN(ppm[from]!)) visit(from, to);
+		from = to;
+	}
+}
+
+/** Length that 95 of 100 runs do not exceed; runs of one value may be left aside. */
+function usualLength(ppm: Float64Array, aside: number | null): number {
+	const counts = new Map<number, number>();
+	let runs = 0;
+	eachRun(ppm, (from, to) => {
+		if (ppm[from] === aside) return;
+		counts.set(to - from, (counts.get(to - from) ?? 0) + 1);
+		runs++;
+	});
+	let upTo = 0;
+	for (const [length, count] of [...counts].sort(([a], [b]) => a - b)) {
+		upTo += count;
+		if (upTo >= 0.95 * runs) return length;
+	}
+	return 1;
+}
+
+/** Least step between neighbouring values, which is that of the display [ppm]; 0 for a log that never moves. */
+export function resolutionOf(ppm: Float64Array): number {
+	let least = Number.POSITIVE_INFINITY;
+	for (let i = 1; i < ppm.length; i++) {
+		const move = Math.abs(ppm[i]! - ppm[i - 1]!);
+		if (move > 0 && move < least) least = move;
+	}
+	return Number.isFinite(least) ? least : 0;
+}
+
+/** The ceiling at which a log is cut off [ppm]; null when it is not. */
+export function clippedAt(ppm: Float64Array): number | null {
+	let top = Number.NEGATIVE_INFINITY;
+	for (const value of ppm) if (value > top) top = value;
+	if (!CEILINGS.has(top)) return null;
+	// A coarse display repeats its values everywhere, not only at the top.
+	const least = Math.max(LEAST_CLIPPED, ODD * usualLength(ppm, top));
+	let isClipped = false;
+	eachRun(ppm, (from, to) => {
+		if (ppm[from] === top && to - from >= least) isClipped = true;
+	});
+	return isClipped ? top : null;
+}
+
+/** Runs in which a sensor or logger stood still, as index ranges. */
+export function stuckRuns(
+	timesSeconds: Float64Array,
+	ppm: Float64Array,
+	periodSeconds: number | null,
+	resolutionPpm: number,
+): readonly Run[] {
+	const odd = Math.max(LEAST_STUCK, STUCK_ODD * usualLength(ppm, null));
+	const least = periodSeconds === null ? LEAST_STUCK_SECONDS : Math.max(1.5 * periodSeconds, 300);
+	const stuck: Run[] = [];
+	eachRun(ppm, (from, to) => {
+		if (to - from < odd || timesSeconds[to - 1]! - timesSeconds[from]! < least) return;
+		const value = ppm[from]!;
+		const jumps = [ppm[from - 1], ppm[to]].map((next) => Math.abs((next ?? value) - value));
+		if (jumps.some((jump) => jump > Math.max(STUCK_JUMP_PPM, 4 * resolutionPpm))) stuck.push({ from, to });
+	});
+	return stuck;
+}

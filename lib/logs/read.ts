@@ -1,0 +1,139 @@
+import { InputError } from "../errors.ts";
+import { findEncoding, toAscii } from "./encoding.ts";
+import { countSamples, type LogFigures } from "./figures.ts";
+import { findLayout, type RowLayout } from "./layout.ts";
+import type { Log, ReadOptions } from "./log.ts";
+import { type Notebook, notebook } from "./notebook.ts";
+import { rowReader } from "./rows.ts";
+import { type RowTimes, rowTimes } from "./rowtimes.ts";
+import { keepSamples, type Sink } from "./samples.ts";
+import { splitter } from "./splitter.ts";
+import { type FirstTimes, judgeTimes, timeReader, type WrittenTime } from "./writtentime.ts";
+
+/** So much of a file decides how the whole of it is read [byte]. */
+const HEAD = 65_536;
+
+/** Reads a file that is given piece by piece, of any size. */
+export interface PushReader<T> {
+	/** Throws InputError as soon as the file proves unreadable. */
+	readonly push: (chunk: Uint8Array) => void;
+	/** After the last piece. Throws InputError when the file makes no log. */
+	readonly end: () => T;
+}
+
+/** Reads a logger's file. Throws InputError when it makes no log, or when an option must settle what it means. */
+export function readLog(text: string | Uint8Array, options: ReadOptions = {}): Log {
+	const reader = logReader(options);
+	reader.push(typeof text === "string" ? new TextEncoder().encode(text) : text);
+	return reader.end();
+}
+
+/** As `readLog`, piece by piece. */
+export const logReader = (options: ReadOptions = {}): PushReader<Log> => pushReader(options, keepSamples);
+
+/** As `logReader`, but keeps figures only, so that a file of any length passes through in bounded memory. */
+export const figuresReader = (options: ReadOptions = {}): PushReader<LogFigures> =>
+	pushReader(options, countSamples);
+
+type MakeSink<T> = (
+	layout: RowLayout,
+	first: FirstTimes,
+	times: RowTimes,
+	notes: Notebook,
+	fileName: string,
+) => Sink<T>;
+
+interface Body<T> {
+	readonly feed: (chunk: Uint8Array, isLast: boolean) => void;
+	readonly end: () => T;
+}
+
+function pushReader<T>(options: ReadOptions, makeSink: MakeSink<T>): PushReader<T> {
+	const { fileName } = options;
+	let head: Uint8Array[] = [];
+	let length = 0;
+	let body: Body<T> | null = null;
+	const begin = (isWhole: boolean): Body<T> => {
+		const all = joined(head);
+		head = [];
+		const begun = bodyOf(all.subarray(0, HEAD), isWhole, options, makeSink);
+		begun.feed(all, false);
+		return begun;
+	};
+	/** Faults name the file. */
+	const inFile = <R>(work: () => R): R => {
+		try {
+			return work();
+		} catch (error) {
+			if (!(error instanceof InputError) || fileName === undefined) throw error;
+			throw new InputError(error.faults.map((fault) => ({ file: fileName, ...fault })));
+		}
+	};
+	return {
+		push: (chunk) =>
+			inFile(() => {
+				if (body !== null) return body.feed(chunk, false);
+				head.push(chunk.slice());
+				length += chunk.length;
+				if (length >= HEAD) body = begin(false);
+			}),
+		end: () =>
+			inFile(() => {
+				body ??= begin(true);
+				body.feed(new Uint8Array(0), true);
+				return body.end();
+			}),
+	};
+}
+
+function bodyOf<T>(
+	rawHead: Uint8Array,
+	isWhole: boolean,
+	options: ReadOptions,
+	makeSink: MakeSink<T>,
+): Body<T> {
+	if (rawHead.length === 0) throw new InputError([{ path: "data", message: "the file is empty" }]);
+	const found = findEncoding(rawHead);
+	if ("refused" in found) throw new InputError([{ path: "encoding", message: found.refused }]);
+	const text = toAscii(found.encoding, found.markBytes)(rawHead, isWhole);
+	const head = isWhole ? text : text.subarray(0, Math.max(text.lastIndexOf(10), text.lastIndexOf(13)) + 1);
+	const layout = findLayout(head, found.encoding, options);
+	const first = judgeTimes(layout, firstTimes(layout, head), options);
+	const notes = notebook();
+	const times = rowTimes(layout, first);
+	const sink = makeSink(layout, first, times, notes, options.fileName ?? "log");
+	const rows = rowReader(layout, times, notes, sink.take);
+	const split = splitter(layout.delimiter.charCodeAt(0), rows.record);
+	const decode = toAscii(found.encoding, found.markBytes);
+	return {
+		feed(chunk, isLast) {
+			split.push(decode(chunk, isLast));
+			if (isLast) split.end();
+		},
+		end: () => sink.end(rows.end().rawRows),
+	};
+}
+
+/** Times of the first rows, as they stand there. */
+function firstTimes(layout: RowLayout, head: Uint8Array): WrittenTime[] {
+	const found: WrittenTime[] = [];
+	const time: WrittenTime = { seconds: 0, monthFirst: 0, isLocal: false, offset: Number.NaN };
+	const read = timeReader(layout, time);
+	const split = splitter(layout.delimiter.charCodeAt(0), (bytes, starts, ends, count, line) => {
+		if (line >= layout.firstDataLine && count >= layout.columns && read(bytes, starts, ends))
+			found.push({ ...time });
+	});
+	split.push(head);
+	split.end();
+	return found;
+}
+
+function joined(chunks: readonly Uint8Array[]): Uint8Array {
+	const all = new Uint8Array(chunks.reduce((sum, chunk) => sum + chunk.length, 0));
+	let at = 0;
+	for (const chunk of chunks) {
+		all.set(chunk, at);
+		at += chunk.length;
+	}
+	return all;
+}

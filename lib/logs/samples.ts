@@ -1,0 +1,223 @@
+import { InputError } from "../errors.ts";
+import type { RowLayout } from "./layout.ts";
+import type { Channel, Log, LogLayout } from "./log.ts";
+import { logLayout } from "./loglayout.ts";
+import type { Notebook } from "./notebook.ts";
+import type { SampleTaker } from "./rows.ts";
+import { gapNote, type RowTimes, sayNote } from "./rowtimes.ts";
+import type { FirstTimes } from "./writtentime.ts";
+
+/** Steps longer than so many usual ones are gaps. */
+export const GAP_STEPS = 1.5;
+
+/** What takes the samples of a file and makes something of them. */
+export interface Sink<T> {
+	readonly take: SampleTaker;
+	readonly end: (rawRows: number) => T;
+}
+
+/** Lengths of blocks: short logs take little room, long ones few blocks. */
+const FIRST_BLOCK = 256;
+const LONGEST_BLOCK = 65_536;
+
+/** A column of numbers that grows in blocks, and is put together once. */
+function growing<A extends Float64Array | Uint32Array>(
+	make: (length: number) => A,
+): { readonly add: (value: number) => void; readonly whole: () => A } {
+	const full: A[] = [];
+	let block = make(FIRST_BLOCK);
+	let used = 0;
+	let before = 0;
+	return {
+		add(value) {
+			if (used === block.length) {
+				full.push(block);
+				before += used;
+				block = make(Math.min(LONGEST_BLOCK, before));
+				used = 0;
+			}
+			block[used++] = value;
+		},
+		whole() {
+			const all = make(before + used);
+			all.set(block.subarray(0, used), before);
+			for (let each = full.pop(); each !== undefined; each = full.pop()) {
+				before -= each.length;
+				all.set(each, before);
+			}
+			return all;
+		},
+	};
+}
+const float64 = (length: number): Float64Array => new Float64Array(length);
+
+/** Keeps all samples and makes a log of them. */
+export function keepSamples(
+	layout: RowLayout,
+	first: FirstTimes,
+	times: RowTimes,
+	notes: Notebook,
+	fileName: string,
+): Sink<Log> {
+	const instants = times.readings.map(() => growing(float64));
+	const lines = growing((length) => new Uint32Array(length));
+	const columns = layout.channels.map(() => growing(float64));
+
+	const take: SampleTaker = (line, values) => {
+		for (let k = 0; k < instants.length; k++) instants[k]!.add(times.readings[k]!.seconds);
+		lines.add(line);
+		for (let k = 0; k < columns.length; k++) columns[k]!.add(values[k]!);
+	};
+
+	const end = (rawRows: number): Log => {
+		const chosen = times.decide(notes);
+		const seconds = instants[chosen]!.whole();
+		const lineNumbers = lines.whole();
+		const kept = columns.map((column) => column.whole());
+		const order = inOrder(seconds, lineNumbers, kept, first, layout, notes);
+		const pick = (from: Float64Array): Float64Array =>
+			order === null ? from : Float64Array.from(order, (i) => from[i]!);
+		const sortedLines = order === null ? lineNumbers : Uint32Array.from(order, (i) => lineNumbers[i]!);
+		const sorted = pick(seconds);
+		checkRuns(layout, sorted.length, notes.countOf("out of order") + notes.countOf("conflicting duplicate"));
+		const channels = layout.channels.map(({ name, column, kind, place }, k): Channel => {
+			const values = pick(kept[k]!);
+			kept[k] = values;
+			return { name, column, kind, place, values };
+		});
+		const written = logLayout(layout, first, times.readings[chosen]!.isMonthFirst);
+		return logOf(layout, written, fileName, sorted, sortedLines, channels, rawRows, notes);
+	};
+	return { take, end };
+}
+
+/** The samples in order of time, each instant once, as indices; null when they are so already. */
+function inOrder(
+	seconds: Float64Array,
+	lines: Uint32Array,
+	values: readonly Float64Array[],
+	first: FirstTimes,
+	layout: RowLayout,
+	notes: Notebook,
+): Uint32Array | null {
+	let isAscending = true;
+	for (let i = 0; i < seconds.length && isAscending; i++)
+		isAscending = i === 0 ? !Number.isNaN(seconds[0]!) : seconds[i]! > seconds[i - 1]!;
+	if (isAscending) return null;
+	const order: number[] = [];
+	for (let i = 0; i < seconds.length; i++)
+		if (Number.isNaN(seconds[i]!)) notes.meet("malformed row", lines[i]!);
+		else order.push(i);
+	if (first.isNewestFirst) {
+		order.reverse();
+		for (const i of order) notes.meet("out of order", lines[i]!, "newest first");
+	}
+	let latest = Number.NEGATIVE_INFINITY;
+	for (const i of order) {
+		if (seconds[i]! < latest) notes.meet("out of order", lines[i]!);
+		else latest = seconds[i]!;
+	}
+	const place = new Uint32Array(seconds.length);
+	order.forEach((i, at) => {
+		place[i] = at;
+	});
+	order.sort((a, b) => seconds[a]! - seconds[b]! || place[a]! - place[b]!);
+	const coarse =
+		layout.time.kind === "stamp" && !layout.time.isZoned && layout.zoneFrom === null
+			? " (an hour that a clock change repeats is told apart with --zone)"
+			: "";
+	const once: number[] = [];
+	for (const i of order) {
+		const before = once.at(-1);
+		if (before === undefined || seconds[i] !== seconds[before]) {
+			once.push(i);
+			continue;
+		}
+		const isSame = values.every((column) => Object.is(column[i], column[before]));
+		notes.meet(isSame ? "duplicate" : "conflicting duplicate", lines[i]!, isSame ? "" : coarse);
+	}
+	return Uint32Array.from(once);
+}
+
+/** A log of elapsed times that begin anew is several logs. Throws InputError. */
+export function checkRuns({ time }: RowLayout, rows: number, disorder: number): void {
+	if (
+		time.kind === "stamp" ||
+		(time.kind === "number" && time.means !== "elapsed" && time.means !== "record")
+	)
+		return;
+	if (disorder > 0.1 * rows)
+		throw new InputError([
+			{
+				path: "time column",
+				message: "its elapsed times begin anew: several logs stand in one file; split it",
+			},
+		]);
+}
+
+/** Puts a log together from samples in order. */
+function logOf(
+	layout: RowLayout,
+	written: LogLayout,
+	fileName: string,
+	seconds: Float64Array,
+	lines: Uint32Array,
+	channels: readonly Channel[],
+	rawRows: number,
+	notes: Notebook,
+): Log {
+	for (const { name, values } of channels)
+		for (let i = 0; i < values.length; i++)
+			if (Number.isNaN(values[i]!)) notes.meet("missing value", lines[i]!, name);
+	const co2 = channels.filter(({ kind }) => kind === "co2");
+	const main = (co2.find(({ place }) => place === "chamber") ?? co2[0]!).values;
+	const start = seconds[0] ?? 0;
+	// In place: a month of seconds is large.
+	const timesSeconds = seconds;
+	for (let i = 0; i < seconds.length; i++) seconds[i]! -= start;
+	const { intervalSeconds, gaps, count } = stepsOf(timesSeconds, main);
+	if (count === 0)
+		throw new InputError([{ path: "data", message: "has rows, but none with a usable CO2 value" }]);
+	const { time } = layout;
+	const isDated =
+		time.kind === "stamp" || (time.kind === "number" && (time.means === "epoch" || time.means === "serial"));
+	const gap = gapNote(gaps, gaps.length);
+	return {
+		fileName,
+		layout: written,
+		startUtcSeconds: isDated ? start : null,
+		timesSeconds,
+		lines,
+		channels,
+		intervalSeconds,
+		rawRows,
+		rows: count,
+		gaps,
+		notes: [...layout.notes, ...notes.notes(sayNote), ...(gap === null ? [] : [gap])],
+	};
+}
+
+/** Usual step and gaps between usable values, and how many these are. */
+function stepsOf(times: Float64Array, values: Float64Array) {
+	const steps = new Float64Array(times.length);
+	const eachStep = (take: (from: number, step: number) => void): number => {
+		let count = 0;
+		let last = 0;
+		for (let i = 0; i < times.length; i++) {
+			if (Number.isNaN(values[i]!)) continue;
+			if (count++ > 0) take(last, times[i]! - last);
+			last = times[i]!;
+		}
+		return count;
+	};
+	let used = 0;
+	const count = eachStep((_, step) => {
+		steps[used++] = step;
+	});
+	const intervalSeconds = steps.subarray(0, used).sort()[Math.floor((used - 1) / 2)] ?? 0;
+	const gaps: { fromSeconds: number; lengthSeconds: number }[] = [];
+	eachStep((fromSeconds, lengthSeconds) => {
+		if (lengthSeconds > GAP_STEPS * intervalSeconds) gaps.push({ fromSeconds, lengthSeconds });
+	});
+	return { intervalSeconds, gaps, count };
+}

@@ -1,0 +1,143 @@
+import { spawnSync } from "node:child_process";
+import { closeSync, openSync, statSync, writeFileSync, writeSync } from "node:fs";
+import { join } from "node:path";
+import { expect, test } from "vitest";
+import { emptyFolder, lullgust, main } from "./lullgust.ts";
+
+const log = (name: string): string => `fixtures/logs/${name}`;
+
+test("read shows layout, times, columns, gaps, what was met with its lines, and what a fit leaves out", () => {
+	const { code, stdout, stderr } = lullgust(["read", log("09_gaps_dupes_order.csv")]);
+	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
+	expect(
+		stdout,
+	).toBe(`fixtures/logs/09_gaps_dupes_order.csv: 50 samples of CO2, one every 1 min, over 59 min, from 10 Mar
+2026 08:00 to 10 Mar 2026 08:59.
+Layout: UTF-8, comma between the values, decimal point; a header; 56 data lines.
+Time: ISO 8601 in UTC; UTC, as the file says.
+
+column  named    holds         samples      min   median       max
+     2  co2_ppm  CO2, chamber       50  791 ppm  874 ppm  1044 ppm
+
+Gaps, not filled
+- 6 min after 10 Mar 2026 08:04
+- 6 min after 10 Mar 2026 08:19
+
+Met in the file
+- 1 row stood out of order; sorted by time (line 43)
+- 1 row repeated another word for word; left out (line 33)
+- "co2_ppm" has no usable value in 5 rows (lines 7, 8, 9, 10, 11)
+
+What a fit would leave out
+- missing, 5 samples: no usable value in the file; at 10 Mar 2026 08:05 (lines 7 to 11)
+`);
+});
+
+test("read says which columns it took, what is clipped, and why a fan column is of no use", () => {
+	const two = lullgust(["read", log("17_two_channels_fan.csv")]);
+	expect(two.code).toBe(0);
+	expect(two.stdout).toContain("CO2 inlet (ppm)    CO2, intake ");
+	expect(two.stdout).toContain("CO2 chamber (ppm)  CO2, chamber");
+	expect(two.stdout.replace(/\n {2}/g, " ")).toContain("never shows the fan on");
+	expect(lullgust(["read", log("10_clipped_5000.csv")]).stdout).toContain(
+		"- clipped, 8 samples: at the ceiling of 5000 ppm",
+	);
+});
+
+test("a zone that nobody tells is assumed aloud, and --zone settles it", () => {
+	expect(lullgust(["read", log("04_eu_semicolon_latin1.csv")]).stdout).toContain("UTC, assumed.");
+	const told = lullgust(["read", log("08_clock_change_local.csv"), "--zone", "Europe/Berlin"]);
+	expect(told.stdout).toContain("Europe/Berlin, as told.");
+	expect(told.stdout).toContain("20 rows stand in the second of two hours");
+});
+
+test("--json prints the whole reading", () => {
+	const { code, stdout } = lullgust(["read", log("10_clipped_5000.csv"), "--json"]);
+	expect(code).toBe(0);
+	expect(JSON.parse(stdout)).toMatchObject({
+		format: "lullgust/log@1",
+		startUtcSeconds: Date.UTC(2026, 2, 10, 8) / 1000,
+		intervalSeconds: 60,
+		rows: 90,
+		rawRows: 90,
+		layout: { delimiter: ",", zone: "UTC" },
+		channels: [{ name: "co2_ppm", column: 1, kind: "co2", place: "chamber", count: 90, min: 783, max: 5000 }],
+		exclusions: [{ reason: "clipped", count: 8 }],
+		warnings: [],
+	});
+});
+
+test.each([
+	[
+		[log("15_ambiguous_dmy.csv")],
+		"date order: its dates make sense with the day first and with the month first; say which is meant (--date-order dmy or --date-order mdy)",
+	],
+	[[log("20_empty.csv")], "data: the file is empty"],
+	[
+		[log("01_iso_utc.csv"), "--column", "co3"],
+		'column: no column is called "co3"; there are "co2_ppm", "temp_c", "rh_pct"',
+	],
+	[
+		[log("01_iso_utc.csv"), "--zone", "Mars"],
+		'zone: needs a time zone such as "Europe/Berlin", "UTC" or "+01:00", got "Mars"',
+	],
+])("read %s is refused with exit code 2 and the way out", (words, fault) => {
+	expect(lullgust(["read", ...words])).toEqual({ code: 2, stdout: "", stderr: `${words[0]} ${fault}\n` });
+});
+
+test("a missing file and a wrong distance are said as everywhere", () => {
+	expect(lullgust(["read", "nowhere.csv"])).toEqual({
+		code: 2,
+		stdout: "",
+		stderr: "nowhere.csv: no such file\n",
+	});
+	const { code, stderr } = lullgust(["read", log("05_elapsed_tab.txt"), "--interval", "60"]);
+	expect(code).toBe(2);
+	expect(stderr).toContain("--interval needs a time such as");
+});
+
+test("--date-order, --interval and standard input are taken", () => {
+	const dated = lullgust(["read", log("15_ambiguous_dmy.csv"), "--date-order", "mdy", "--json"]);
+	expect(JSON.parse(dated.stdout).startUtcSeconds).toBe(Date.UTC(2026, 3, 5, 8) / 1000);
+	const piped = lullgust(["read", "-", "--interval", "30s", "--json"], { input: "co2\n900\n905\n911\n" });
+	expect(JSON.parse(piped.stdout)).toMatchObject({
+		fileName: "standard input",
+		intervalSeconds: 30,
+		rows: 3,
+	});
+});
+
+test("a file of 120 MB passes through in bounded memory, its samples not kept", () => {
+	const path = join(emptyFolder(), "long.csv");
+	const file = openSync(path, "w");
+	const rows = 60_000;
+	const pieces = 66;
+	for (let piece = 0; piece < pieces; piece++) {
+		let text = piece === 0 ? "unix_time,co2_ppm,temp_c,rh_pct\n" : "";
+		for (let i = piece * rows; i < (piece + 1) * rows; i++)
+			text += `${1_770_000_000 + i},${800 + (i % 400)},20.${10 + (i % 90)},9${i % 10}.1\n`;
+		writeSync(file, text);
+	}
+	closeSync(file);
+	const probe = join(emptyFolder(), "probe.mjs");
+	writeFileSync(
+		probe,
+		`process.on("exit", () => process.stderr.write(\`peak \${process.resourceUsage().maxRSS}\\n\`));\nprocess.argv.splice(1, 1);\nawait import(${JSON.stringify(`file://${main}`)});\n`,
+	);
+	const { status, stdout, stderr } = spawnSync(process.execPath, [probe, main, "read", path, "--json"], {
+		encoding: "utf8",
+	});
+	expect(status).toBe(0);
+	expect(JSON.parse(stdout)).toMatchObject({
+		rows: rows * pieces,
+		intervalSeconds: 1,
+		durationSeconds: rows * pieces - 1,
+		gapCount: 0,
+		exclusions: null,
+		channels: [{ min: 800, max: 1199 }, { min: 20.1, max: 20.99 }, {}],
+	});
+	const [, peak] = /^peak (\d+)$/m.exec(stderr) ?? [];
+	expect(statSync(path).size).toBeGreaterThan(100e6);
+	// In kB; 1 GB takes no more.
+	expect(Number(peak)).toBeLessThan(300_000);
+});
