@@ -2,26 +2,32 @@ import { CO2_DENSITY_25C } from "./sources/constants.ts";
 
 export type Dimension =
 	| "length"
+	| "area"
 	| "volume"
 	| "mass"
 	| "duration"
 	| "temperature"
 	| "temperature difference"
 	| "flow"
+	| "velocity"
 	| "air changes"
 	| "concentration"
+	| "concentration difference"
 	| "fraction"
 	| "respiration"
 	| "density"
 	| "pressure"
 	| "current"
 	| "voltage"
+	| "power"
+	| "energy"
+	| "resistance"
 	| "number";
 
 /** Units that a reader wants to see. */
 export type UnitSystem = "si" | "us";
 
-/** A number read from text, in SI (m, m3, kg, s, °C, K, m3/s, 1/s, ppm, 0..1, kg/(kg s), kg/m3, Pa, A, V). */
+/** A number read from text, in SI (m, m2, m3, kg, s, °C, K, m3/s, m/s, 1/s, ppm, 0..1, kg/(kg s), kg/m3, Pa, A, V, W, J, Ω). */
 export interface Reading {
 	readonly value: number;
 	readonly dimension: Dimension;
@@ -35,6 +41,7 @@ export interface Refusal {
 
 type Kind =
 	| "length"
+	| "area"
 	| "volume"
 	| "mass"
 	| "time"
@@ -44,6 +51,9 @@ type Kind =
 	| "pressure"
 	| "current"
 	| "voltage"
+	| "power"
+	| "energy"
+	| "resistance"
 	| "ppm"
 	| "percent";
 
@@ -82,9 +92,14 @@ const unitTable: readonly (readonly [names: string, kind: Kind, numerator: numbe
 	["Pa", "pressure", 1, 1],
 	["hPa mbar", "pressure", 100, 1],
 	["kPa", "pressure", 1000, 1],
+	["inwater", "pressure", 24_908_891, 1e5], // conventional: 1000 kg/m3, 9.80665 m/s2
+	["mmwater", "pressure", 980_665, 1e5],
 	["mA", "current", 1, 1000],
 	["A amp amps", "current", 1, 1],
 	["V volt volts", "voltage", 1, 1],
+	["W watt watts", "power", 1, 1],
+	["Wh", "energy", 3600, 1],
+	["ohm ohms", "resistance", 1, 1],
 	["ppm ppmv", "ppm", 1, 1],
 	["% percent", "percent", 1, 1],
 ];
@@ -105,6 +120,7 @@ interface DimensionRule {
 const same = (x: number): number => x;
 const rules: Readonly<Record<Dimension, DimensionRule>> = {
 	length: { noun: "a length", examples: ["300 m", "980 ft"], from: { "length/": same }, compound: true },
+	area: { noun: "an area", examples: ["225 cm2", "35 in2"], from: { "area/": same } },
 	volume: { noun: "a volume", examples: ["180 L", "6.4 ft3"], from: { "volume/": same } },
 	mass: { noun: "a mass", examples: ["5 kg", "11 lb"], from: { "mass/": same }, compound: true },
 	duration: { noun: "a time", examples: ["4 s", "3 min 56 s"], from: { "time/": same }, compound: true },
@@ -119,10 +135,16 @@ const rules: Readonly<Record<Dimension, DimensionRule>> = {
 		from: { "celsius/": same, "fahrenheit/": (x) => (x * 5) / 9, "kelvin/": same },
 	},
 	flow: { noun: "a flow", examples: ["70 m3/h", "40 cfm"], from: { "volume/time": same } },
+	velocity: { noun: "a velocity", examples: ["2.5 m/s", "500 fpm"], from: { "length/time": same } },
 	"air changes": { noun: "air changes", examples: ["0.3 /h"], from: { "/time": same } },
 	concentration: {
 		noun: "a CO2 concentration",
 		examples: ["1000 ppm", "0.1 %"],
+		from: { "ppm/": same, "percent/": (x) => x * 10_000 },
+	},
+	"concentration difference": {
+		noun: "a CO2 difference",
+		examples: ["25 ppm", "-40 ppm"],
 		from: { "ppm/": same, "percent/": (x) => x * 10_000 },
 	},
 	fraction: { noun: "a share", examples: ["90 %", "0.9"], from: { "percent/": (x) => x / 100, "/": same } },
@@ -133,9 +155,12 @@ const rules: Readonly<Record<Dimension, DimensionRule>> = {
 		from: { "mass/mass time": same, "volume/mass time": (x) => x * CO2_DENSITY_25C.value },
 	},
 	density: { noun: "a density", examples: ["400 kg/m3", "0.4 kg/L"], from: { "mass/volume": same } },
-	pressure: { noun: "a pressure", examples: ["97 kPa", "970 hPa"], from: { "pressure/": same } },
+	pressure: { noun: "a pressure", examples: ["97 kPa", "60 Pa", "0.25 inH2O"], from: { "pressure/": same } },
 	current: { noun: "a current", examples: ["3 A", "300 mA"], from: { "current/": same } },
 	voltage: { noun: "a voltage", examples: ["12 V"], from: { "voltage/": same } },
+	power: { noun: "a power", examples: ["6 W"], from: { "power/": same } },
+	energy: { noun: "an energy", examples: ["2.4 Wh"], from: { "energy/": same, "power time/": same } },
+	resistance: { noun: "a resistance", examples: ["0.2 ohm"], from: { "resistance/": same } },
 	number: { noun: "a plain number", examples: ["2.4"], from: { "/": same } },
 };
 
@@ -165,6 +190,11 @@ const spellings: readonly (readonly [RegExp, string])[] = [
 	[/\bper\b/gi, "/"],
 	[/\b(?:cu\.?|cubic) ?(mm|cm|dm|m|in|ft|feet|foot|inch|inches|met(?:re|er)s?)\b/gi, "$1^3"],
 	[/\bcfm\b/gi, "ft3/min"],
+	[/\bfpm\b/gi, "ft/min"],
+	[/\b(?:sq\.?|square) ?(mm|cm|dm|m|in|ft|feet|foot|inch|inches|met(?:re|er)s?)\b/gi, "$1^2"],
+	[/\b(?:in\.?|inch|inches) ?(?:of )?(?:H2O|w\.?[gc]\b\.?|water(?: (?:gauge|column))?)/gi, "inwater"],
+	[/\bmm ?(?:of )?(?:H2O|w\.?[gc]\b\.?|water(?: (?:gauge|column))?)/gi, "mmwater"],
+	[/Ω/g, "ohm"],
 	[/\b(?:UK|imp(?:erial)?)\.? gal(?:lons?)?\b/gi, "ukgal"],
 	[/\bUS gal(?:lons?)?\b/gi, "gal"],
 	[/\bACH\b/gi, "/h"],
@@ -191,7 +221,7 @@ const parseUnit = (written: string): ParsedUnit | null => {
 	let group: number | null = null;
 	let rest = text.trim();
 	while (rest !== "") {
-		const token = /^(?:([A-Za-z%]+)(?:\^?(-?[13])(?!\d))?|1(?![\d.])|[/*()])\s*/.exec(rest);
+		const token = /^(?:([A-Za-z%]+)(?:\^?(-?[1-3])(?!\d))?|1(?![\d.])|[/*()])\s*/.exec(rest);
 		if (token === null) return null;
 		const [all, name, power] = token;
 		rest = rest.slice(all.length);
@@ -215,9 +245,9 @@ const parseUnit = (written: string): ParsedUnit | null => {
 		let exponent = Number(power ?? 1) * sign * (group ?? 1);
 		sign = 1;
 		let { kind } = unit;
-		if (Math.abs(exponent) === 3) {
+		if (Math.abs(exponent) > 1) {
 			if (kind !== "length") return null;
-			kind = "volume";
+			kind = Math.abs(exponent) === 3 ? "volume" : "area";
 		}
 		const up = exponent > 0;
 		exponent = Math.abs(exponent);
@@ -320,6 +350,9 @@ export const formatQuantity = (value: number, dimension: Dimension, system: Unit
 	switch (dimension) {
 		case "length":
 			return us ? `${digits(value / 0.3048)} ft` : `${digits(value)} m`;
+		case "area":
+			if (us) return `${digits(value / 0.0254 ** 2)} in²`;
+			return Math.abs(value) < 1e-4 ? `${digits(value * 1e6)} mm²` : `${digits(value * 1e4)} cm²`;
 		case "volume":
 			if (us) return `${digits(value / 0.028316846592)} ft³`;
 			return Math.abs(value) < 1 ? `${digits(value * 1000)} L` : `${digits(value)} m³`;
@@ -334,10 +367,14 @@ export const formatQuantity = (value: number, dimension: Dimension, system: Unit
 			return us ? `${digits(value * 1.8)} °F` : `${digits(value)} K`;
 		case "flow":
 			return us ? `${digits((value / 0.028316846592) * 60)} cfm` : `${digits(value * 3600)} m³/h`;
+		case "velocity":
+			return us ? `${digits((value / 0.3048) * 60)} fpm` : `${digits(value)} m/s`;
 		case "air changes":
 			return `${digits(value * 3600)} /h`;
 		case "concentration":
 			return `${Math.round(value)} ppm`;
+		case "concentration difference":
+			return `${digits(value)} ppm`;
 		case "fraction":
 			return `${digits(value * 100)} %`;
 		case "respiration":
@@ -345,11 +382,18 @@ export const formatQuantity = (value: number, dimension: Dimension, system: Unit
 		case "density":
 			return us ? `${digits((value / 0.45359237) * 0.028316846592)} lb/ft³` : `${digits(value)} kg/m³`;
 		case "pressure":
-			return `${digits(value / 1000)} kPa`;
+			if (Math.abs(value) >= 5000) return `${digits(value / 1000)} kPa`;
+			return us ? `${digits(value / 249.08891)} inH₂O` : `${digits(value)} Pa`;
 		case "current":
 			return `${digits(value)} A`;
 		case "voltage":
 			return `${digits(value)} V`;
+		case "power":
+			return `${digits(value)} W`;
+		case "energy":
+			return `${digits(value / 3600)} Wh`;
+		case "resistance":
+			return `${digits(value)} Ω`;
 		case "number":
 			return digits(value);
 	}

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { DUCT_FRICTION, FILTERS } from "../lib/sources/airpath.ts";
 import {
 	CO2_DENSITY_25C,
 	GAS_CONSTANT,
@@ -7,7 +8,9 @@ import {
 	PASSIVE_LEAK,
 	PEOPLE_LIMITS,
 	pressureAtAltitude,
+	SENSOR_ACCURACY,
 } from "../lib/sources/constants.ts";
+import * as fanFigures from "../lib/sources/fans.ts";
 import {
 	ceilingRecords,
 	q10,
@@ -17,6 +20,9 @@ import {
 	stageKeys,
 	toleranceOf,
 } from "../lib/sources/fungi.ts";
+import * as fuseFigures from "../lib/sources/fuses.ts";
+import * as supplyFigures from "../lib/sources/supplies.ts";
+import * as timerFigures from "../lib/sources/timers.ts";
 import { MOLAR_MASS_WATER, WATER_PER_CO2 } from "../lib/sources/water.ts";
 import { parseValue } from "../lib/units.ts";
 
@@ -91,6 +97,12 @@ it("every figure says where it comes from, and its ends enclose it", () => {
 		...Object.values(OUTDOOR_CO2),
 		...PEOPLE_LIMITS,
 		PASSIVE_LEAK,
+		...Object.values(SENSOR_ACCURACY),
+		...Object.values(FILTERS).flatMap(({ drop, faceVelocity }) => [drop, faceVelocity]),
+		...Object.values(DUCT_FRICTION),
+		...[fanFigures, fuseFigures, supplyFigures, timerFigures].flatMap((figures) =>
+			Object.values(figures).filter((figure) => typeof figure === "object" && "provenance" in figure),
+		),
 		MOLAR_MASS_WATER,
 		WATER_PER_CO2,
 		q10,

@@ -5,84 +5,15 @@ import {
 	INTAKE_HUMIDITY,
 	PASSIVE_LEAK,
 	pressureAtAltitude,
+	SENSOR_ACCURACY,
 } from "../sources/constants.ts";
 import { q10, type SpeciesKey, type StageKey, species, stageFactors } from "../sources/fungi.ts";
-import type { Published, Worth } from "../sources/published.ts";
-import { type Dimension, formatQuantity, parseValue } from "../units.ts";
-import type { Path, Source } from "./document.ts";
-import { isMeasured, type Measured } from "./leaves.ts";
-import type { Quantity, Scenario, Substrate, Temperature } from "./scenario.ts";
+import { formatQuantity } from "../units.ts";
+import type { Source } from "./document.ts";
+import { assumed, chosen, type Located, located, none, published } from "./origins.ts";
+import { buildRig, buildTimer, buildWiring } from "./rig.ts";
+import type { Accuracy, Quantity, Scenario, Substrate, Temperature } from "./scenario.ts";
 import type { Sections } from "./schema.ts";
-import { defaultDigits } from "./timer.ts";
-
-/** The same shape with each measured value replaced by a Quantity that knows its line. */
-type Located<T> = T extends Measured
-	? Quantity
-	: T extends object
-		? { readonly [K in keyof T]: Located<T[K]> }
-		: T;
-
-const located = <T>(source: Source, value: T, path: Path): Located<T> => {
-	if (isMeasured(value)) {
-		const { value: number, low, high, dimension, text, fitted, on, source: told } = value;
-		const origin =
-			fitted !== undefined
-				? ({ kind: "fitted", log: fitted, ...(on === undefined ? {} : { on }) } as const)
-				: ({
-						kind: "given",
-						...source.valueAt(path),
-						...(told === undefined ? {} : { source: told }),
-					} as const);
-		return { value: number, low, high, dimension, text, origin } as Located<T>;
-	}
-	if (Array.isArray(value)) {
-		return value.map((item, index) => located(source, item, [...path, index])) as Located<T>;
-	}
-	if (typeof value === "object" && value !== null) {
-		return Object.fromEntries(
-			Object.entries(value).map(([key, item]) => [key, located(source, item, [...path, key])]),
-		) as Located<T>;
-	}
-	return value as Located<T>;
-};
-
-const assumed = (
-	value: number,
-	dimension: Dimension,
-	text: string,
-	source: string,
-	worth: Worth,
-): Quantity => ({
-	value,
-	low: null,
-	high: null,
-	dimension,
-	text,
-	origin: { kind: "default", source, worth },
-});
-
-const none = (dimension: Dimension, source: string): Quantity =>
-	assumed(0, dimension, formatQuantity(0, dimension), source, "medium");
-
-/** A published figure as a default. */
-const published = (figure: Published, dimension: Dimension): Quantity => {
-	const si = (x: number): number => {
-		const read = parseValue(`${x} ${figure.unit}`.trim(), [dimension]);
-		if ("refused" in read) throw new Error(`published figure in a unit that cannot be read: ${figure.unit}`);
-		return read.value;
-	};
-	const { value, low, high, unit } = figure;
-	const span = low === null || high === null ? "" : ` (${low}..${high})`;
-	const number = Number(value.toPrecision(3));
-	return {
-		value: si(value),
-		low: low === null ? null : si(low),
-		high: high === null ? null : si(high),
-		dimension,
-		text: `${unit === "" || unit === "ppm" ? number : value}${unit === "" ? "" : ` ${unit}`}${span}`,
-		origin: { kind: "default", source: `${figure.source} [${figure.provenance}]`, worth: figure.worth },
-	};
-};
 
 type Item = Located<Exclude<Sections["substrate"], readonly unknown[]>>;
 
@@ -155,11 +86,9 @@ export const cropTolerance = (
 	const floors = all.map(({ floor }) => floor).filter((floor) => floor !== null);
 	const floor =
 		floors.length === all.length ? floors.reduce((top, one) => (one.value > top.value ? one : top)) : null;
-	// The ends of a tolerance are what one may choose from, not its uncertainty.
-	const chosen = (figure: Published) => published({ ...figure, low: null, high: null }, "concentration");
 	return {
-		ceiling: chosen(ceiling),
-		floor: floor === null || floor.value >= ceiling.value ? null : chosen(floor),
+		ceiling: chosen(ceiling, "concentration"),
+		floor: floor === null || floor.value >= ceiling.value ? null : chosen(floor, "concentration"),
 	};
 };
 
@@ -207,6 +136,12 @@ const buildPressure = (altitude: Quantity | undefined, pressure: Quantity | unde
 	};
 };
 
+/** Accuracy of a sensor whose data sheet is not told. */
+export const defaultAccuracy: Accuracy = {
+	ppm: chosen(SENSOR_ACCURACY.ppm, "concentration difference"),
+	share: chosen(SENSOR_ACCURACY.share, "fraction"),
+};
+
 /** Everything of a scenario but its schedules, with defaults filled in; the sections must be free of faults. */
 export const buildScenario = (
 	source: Source,
@@ -214,15 +149,30 @@ export const buildScenario = (
 	sections: Sections,
 	schedules: Scenario["schedules"],
 ): Scenario => {
-	const { name, notes, chamber, intake, fan, sensor, timer, limits, target, start, substrate } = located(
-		source,
-		sections,
-		[],
-	);
+	const {
+		name,
+		notes,
+		chamber,
+		intake,
+		fan,
+		sensor,
+		timer,
+		supply,
+		wire,
+		fuse,
+		limits,
+		target,
+		start,
+		substrate,
+	} = located(source, { ...sections, wiring: undefined }, []);
 	const items = [substrate].flat().map(buildSubstrate);
 	const first = items[0];
 	if (first === undefined) throw new Error("a scenario without substrate got past its schema");
 	const temperature = buildTemperature(chamber.temperature, first);
+	const pressure = buildPressure(chamber.altitude, chamber.pressure);
+	const intakeTemperature =
+		intake?.temperature ??
+		assumed(temperature.mean.value, "temperature", temperature.mean.text, "as in the chamber", "soft");
 	const co2 = intake?.co2 ?? published(INTAKE_CO2, "concentration");
 	const crop = cropTolerance(sections.substrate);
 	const ceiling = target?.ceiling ?? crop.ceiling;
@@ -237,7 +187,7 @@ export const buildScenario = (
 			leak: chamber.leak ?? published(PASSIVE_LEAK, "air changes"),
 			temperature,
 			humidity: chamber.humidity ?? published(FRUITING_HUMIDITY, "fraction"),
-			pressure: buildPressure(chamber.altitude, chamber.pressure),
+			pressure,
 			mixing:
 				chamber.mixing ??
 				assumed(1, "fraction", "100 %", "perfect mixing; common practice, no source: 30..90 %", "soft"),
@@ -245,29 +195,24 @@ export const buildScenario = (
 		},
 		intake: {
 			co2,
-			temperature:
-				intake?.temperature ??
-				assumed(temperature.mean.value, "temperature", temperature.mean.text, "as in the chamber", "soft"),
+			temperature: intakeTemperature,
 			humidity: intake?.humidity ?? published(INTAKE_HUMIDITY, "fraction"),
 		},
 		substrate: items,
-		fan: {
-			flow: fan.flow,
-			spinUp: fan["spin-up"] ?? none("duration", "speeds up at once"),
-			coastDown: fan["coast-down"] ?? none("duration", "stops at once"),
-		},
-		sensor: sensor === undefined ? null : { response: sensor.response, zone: sensor.zone ?? "mixed" },
-		timer:
-			timer === undefined
+		...buildRig({ fan, supply, wire, fuse }, buildWiring(source, sections.wiring), {
+			celsius: intakeTemperature.value,
+			pascal: pressure.value,
+		}),
+		sensor:
+			sensor === undefined
 				? null
 				: {
-						ranges: timer.ranges,
-						shared: timer.shared ?? false,
-						digits: timer.digits ?? defaultDigits,
-						powerUp: timer["power-up"] ?? null,
-						contact: timer.contact ?? null,
-						operations: timer.operations ?? null,
+						response: sensor.response ?? none("duration", "shows at once"),
+						zone: sensor.zone ?? "mixed",
+						offset: sensor.offset ?? none("concentration difference", "taken to read true"),
+						accuracy: sensor.accuracy ?? defaultAccuracy,
 					},
+		timer: timer === undefined ? null : buildTimer(timer),
 		limits: {
 			burst: limits?.burst ?? null,
 			pause: limits?.pause ?? null,

@@ -45,6 +45,15 @@ export interface Source {
 	readonly fault: (path: Path, message: string, at?: "key" | "value") => Fault;
 }
 
+/** YAML 1.2, core schema; what else a file may hold is refused by `readSource`. */
+export const yamlOptions = {
+	version: "1.2",
+	schema: "core",
+	merge: false,
+	uniqueKeys: false,
+	logLevel: "silent",
+} as const;
+
 const maxCharacters = 1_000_000;
 const maxDepth = 20;
 const maxKeys = 1000;
@@ -120,13 +129,7 @@ export const readSource = (rawText: string, fileName: string): Source => {
 
 	const tokens = tokenize(text, lines.addNewLine);
 	if (tokens === null) return refuse(`is nested deeper than ${maxDepth} levels; a scenario needs about four`);
-	const composer = new Composer({
-		version: "1.2",
-		schema: "core",
-		merge: false,
-		uniqueKeys: false,
-		logLevel: "silent",
-	});
+	const composer = new Composer(yamlOptions);
 	const documents = [...composer.compose(tokens, true, text.length)];
 	const document = documents[0];
 	for (const { errors, directives } of documents) {

@@ -1,5 +1,42 @@
 import type { InputRow, Quantity, Scenario } from "./scenario.ts";
 
+type Entry = readonly [path: string, label: string, quantity: Quantity | null];
+
+/** What the flow of a fan is worked out from, and what the rig is judged by. */
+function* rigInputs({ fan, supply, wire, fuse }: Scenario): Generator<Entry> {
+	const { curve, filter, duct } = fan;
+	if (curve !== null && curve.shape === "points") {
+		for (const [index, { flow, pressure }] of curve.points.entries()) {
+			yield [`fan.curve.points[${index}].flow`, `fan curve, flow of point ${index + 1}`, flow];
+			yield [`fan.curve.points[${index}].pressure`, `fan curve, pressure of point ${index + 1}`, pressure];
+		}
+	} else if (curve !== null) {
+		yield ["fan.curve.free-flow", "catalogue flow of one fan", curve.freeFlow];
+		yield ["fan.curve.shut-off", "catalogue pressure of one fan", curve.shutOff];
+	}
+	yield ["fan.voltage", "rated voltage of the fan", fan.voltage];
+	yield ["fan.current", "running current of one fan", fan.current];
+	yield ["fan.start-current", "current of one fan while it starts", fan.startCurrent];
+	if (filter !== null) {
+		yield ["fan.filter.drop", "pressure drop of the clean filter", filter.drop];
+		const kind = filter.at.dimension === "flow" ? "flow" : "face velocity";
+		yield ["fan.filter.at", `${kind} of that drop`, filter.at];
+		yield ["fan.filter.area", "face of the filter", filter.area];
+	}
+	if (duct !== null) {
+		yield ["fan.duct.length", "length of the duct", duct.length];
+		yield ["fan.duct.diameter", "diameter of the duct", duct.diameter];
+		yield ["fan.duct.volume", "air in the duct", duct.volume];
+	}
+	yield ["fan.vent", "opening on the other side", fan.vent];
+	yield ["fan.flap", "pressure that opens the flap", fan.flap];
+	yield ["supply.voltage", "voltage of the supply", supply?.voltage ?? null];
+	yield ["supply.current", "rating of the supply", supply?.current ?? null];
+	yield ["wire.length", "length of the wire, one way", wire?.length ?? null];
+	yield ["wire.ampacity", "what the wire may carry", wire?.ampacity ?? null];
+	yield ["fuse", "rating of the fuse", fuse];
+}
+
 /** Every value that a run depends on, in the order of the file format, each with its origin. */
 export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 	const rows: InputRow[] = [];
@@ -51,8 +88,16 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 	add("fan.flow", "fan flow", fan.flow);
 	add("fan.spin-up", "spin-up time constant", fan.spinUp);
 	add("fan.coast-down", "coast-down time constant", fan.coastDown);
-	if (sensor !== null) add("sensor.response", "sensor response (t63)", sensor.response);
+	for (const [path, label, quantity] of rigInputs(scenario)) add(path, label, quantity);
+	if (sensor !== null) {
+		add("sensor.response", "sensor response (t63)", sensor.response);
+		add("sensor.offset", "what the sensor reads too high", sensor.offset);
+		add("sensor.accuracy.ppm", "sensor accuracy, fixed part", sensor.accuracy.ppm);
+		add("sensor.accuracy.share", "sensor accuracy, share of the reading", sensor.accuracy.share);
+	}
+	add("timer.voltage", "nominal voltage of the timer", timer?.voltage ?? null);
 	add("timer.contact", "contact rating", timer?.contact ?? null);
+	add("timer.resistive", "resistive contact rating", timer?.resistive ?? null);
 	add("timer.operations", "rated switching operations", timer?.operations ?? null);
 	add("limits.burst", "shortest on-time considered", limits.burst);
 	add("limits.pause", "shortest off-time considered", limits.pause);

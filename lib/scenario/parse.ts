@@ -14,6 +14,8 @@ export interface ParseOptions {
 	readonly readText?: (relativePath: string) => string | undefined;
 	/** Whether the file must have schedules; default required. */
 	readonly schedules?: "required" | "optional";
+	/** Whether the fan must have a rated voltage, without which a rig cannot be judged; default optional. */
+	readonly rig?: "required" | "optional";
 }
 
 const maxSchedules = 200;
@@ -95,7 +97,12 @@ const readSchedules = (source: Source, options: ParseOptions, faults: Fault[]): 
 };
 
 /** Rules over several sections; each looks only at sections that could be read. */
-const crossFaults = (source: Source, read: Partial<Sections>, faults: Fault[]): void => {
+const crossFaults = (
+	source: Source,
+	read: Partial<Sections>,
+	options: ParseOptions,
+	faults: Fault[],
+): void => {
 	const readable = (key: keyof Sections): boolean => !source.has([key]) || read[key] !== undefined;
 	const { chamber, intake, sensor, substrate, target } = read;
 
@@ -132,6 +139,19 @@ const crossFaults = (source: Source, read: Partial<Sections>, faults: Fault[]): 
 			faults.push(source.fault(["substrate"], message));
 		}
 	}
+	const voltageKeys = source.keys(["fan"]).filter((key) => nearest(key, ["voltage"]) !== null);
+	if (source.has(["fan"]) && voltageKeys.length === 0) {
+		const why =
+			options.rig === "required"
+				? "a rig is judged at the voltage of its fan"
+				: ["supply", "wire"].some((key) => source.has([key]))
+					? "supply and wire are judged at the voltage of the fan"
+					: null;
+		if (why !== null) {
+			const message = `is missing; ${why}: it needs a voltage such as "12 V", as on the fan's label`;
+			faults.push(source.fault(["fan", "voltage"], message, "key"));
+		}
+	}
 	if (sensor?.zone === "stagnant" && chamber !== undefined && chamber.stagnant === undefined) {
 		faults.push(
 			source.fault(["sensor", "zone"], "hangs in a stagnant zone, but chamber.stagnant is not given"),
@@ -157,7 +177,7 @@ export const parseScenario = (
 	const faults: Fault[] = [];
 	const read = readSections(source, faults);
 	const schedules = readSchedules(source, options, faults);
-	crossFaults(source, read, faults);
+	crossFaults(source, read, options, faults);
 	if (faults.length > 0) {
 		const shown = faults.sort(byPlace).slice(0, maxFaults);
 		const more = faults.length - shown.length;

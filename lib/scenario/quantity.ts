@@ -10,9 +10,9 @@ export interface Measure {
 	readonly text: string;
 }
 
-// A geometric mean needs a true zero: 20 °C is not twice 10 °C, and shares are bounded on both sides.
+// A geometric mean needs a true zero: 20 °C is not twice 10 °C, a difference has either sign, a share is bounded on both sides.
 const isRatio = (dimension: Dimension): boolean =>
-	dimension !== "temperature" && dimension !== "temperature difference" && dimension !== "fraction";
+	dimension !== "temperature" && !dimension.endsWith(" difference") && dimension !== "fraction";
 
 /** Central value of a range: the geometric mean of a ratio quantity with both ends above 0, else the midpoint. */
 export const centre = (low: number, high: number, dimension: Dimension): number =>

@@ -8,7 +8,8 @@ export type { Worth };
 export type Origin =
 	| { readonly kind: "given"; readonly line: number; readonly column: number; readonly source?: string }
 	| { readonly kind: "default"; readonly source: string; readonly worth: Worth }
-	| { readonly kind: "fitted"; readonly log: string; readonly on?: string };
+	| { readonly kind: "fitted"; readonly log: string; readonly on?: string }
+	| { readonly kind: "worked out"; readonly from: string };
 
 /** A number with its uncertainty and its history. The numbers are in SI (m3, m3/s, K or °C as the dimension says, s, kg …). */
 export interface Quantity {
@@ -31,6 +32,14 @@ export interface Temperature {
 	readonly swing: Quantity;
 	/** Time of day of the warmest moment [s after midnight]. */
 	readonly warmestSeconds: number;
+}
+
+/** Stated accuracy of a sensor: the two parts add up. */
+export interface Accuracy {
+	/** [ppm] */
+	readonly ppm: Quantity;
+	/** Share of the reading [0..1]. */
+	readonly share: Quantity;
 }
 
 /** Rise and fall of respiration through a flush: low → high around `rise`, high → low around `fall`. */
@@ -70,6 +79,83 @@ export interface Substrate {
 	readonly rates: readonly { readonly timeSeconds: number; readonly rate: Quantity }[] | null;
 }
 
+/** Fans, and what their air has to get through. */
+export interface FanTrain {
+	/** Curve of one fan at its rated voltage; null when the delivered flow is given. */
+	readonly curve:
+		| {
+				readonly shape: "linear" | "parabolic";
+				/** [m3/s] */
+				readonly freeFlow: Quantity;
+				/** [Pa] */
+				readonly shutOff: Quantity;
+		  }
+		| {
+				readonly shape: "points";
+				/** [m3/s], [Pa] */
+				readonly points: readonly { readonly flow: Quantity; readonly pressure: Quantity }[];
+		  }
+		| null;
+	/** Equal fans on the timer. */
+	readonly count: number;
+	/** How their air flows; their wires are parallel in any case. */
+	readonly arrangement: "parallel" | "series";
+	/** Rated voltage [V]. */
+	readonly voltage: Quantity | null;
+	/** Voltages from `low` to `high` at which it starts and runs [V]. */
+	readonly window: Quantity | null;
+	/** Running and starting current of one fan [A]. */
+	readonly current: Quantity | null;
+	readonly startCurrent: Quantity | null;
+	readonly filter: {
+		/** Drop of the clean filter [Pa] at a face velocity [m/s] or a flow [m3/s] (see its dimension). */
+		readonly drop: Quantity;
+		readonly at: Quantity;
+		/** [m2]; null where the drop is told at a flow. */
+		readonly area: Quantity | null;
+	} | null;
+	readonly duct: {
+		/** [m] */
+		readonly length: Quantity;
+		readonly diameter: Quantity;
+		/** Bends of 90 degrees. */
+		readonly bends: number;
+		readonly kind: "rigid" | "flexible" | "sagging";
+		/** Air in it [m3]; null: length times cross-section. */
+		readonly volume: Quantity | null;
+	} | null;
+	/** Opening on the other side [m2]. */
+	readonly vent: Quantity | null;
+	/** Pressure at which a flap opens [Pa]. */
+	readonly flap: Quantity | null;
+}
+
+export interface Supply {
+	/** [V] */
+	readonly voltage: Quantity;
+	/** Rating [A]. */
+	readonly current: Quantity | null;
+	/** Timers with such fans on it. */
+	readonly rigs: number;
+}
+
+export interface Wire {
+	readonly size: { readonly awg: number } | { readonly mm2: number };
+	/** One way [m]. */
+	readonly length: Quantity;
+	readonly bundled: boolean;
+	/** What it may carry [A], as told. */
+	readonly ampacity: Quantity | null;
+}
+
+/** Parts by name, each with its kind and ratings; nets by name, each a list of `part.terminal`. */
+export interface PlainWiring {
+	readonly parts: Readonly<Record<string, { readonly kind: string; readonly [key: string]: unknown }>>;
+	readonly nets: Readonly<Record<string, readonly string[]>>;
+	/** Where each thing stands in the file, by its path within the wiring: `parts.FAN.v`, `nets.G`. */
+	readonly places: Readonly<Record<string, { readonly line: number; readonly column: number }>>;
+}
+
 export interface Scenario {
 	readonly name: string;
 	readonly notes: string | null;
@@ -107,16 +193,26 @@ export interface Scenario {
 	};
 	readonly substrate: readonly Substrate[];
 	readonly fan: {
-		/** Delivered flow while on [m3/s]. */
+		/** Flow delivered by all fans while on [m3/s]: given, or worked out from the curve. */
 		readonly flow: Quantity;
 		/** First-order time constants [s]. */
 		readonly spinUp: Quantity;
 		readonly coastDown: Quantity;
-	};
+	} & FanTrain;
+	readonly supply: Supply | null;
+	readonly wire: Wire | null;
+	/** Rating of the fuse [A]. */
+	readonly fuse: Quantity | null;
+	/** The netlist as it stands in the file; it is judged by the rig. */
+	readonly wiring: PlainWiring | null;
 	readonly sensor: {
 		/** Time to 63 % of a step [s]. */
 		readonly response: Quantity;
 		readonly zone: "mixed" | "stagnant";
+		/** What it reads too high [ppm]; below 0, too low. Predictions leave it out; fitting and verifying a log use it. */
+		readonly offset: Quantity;
+		/** What its data sheet promises; only the verdict on a log uses it. */
+		readonly accuracy: Accuracy;
 	} | null;
 	readonly timer: {
 		readonly ranges: readonly {
@@ -132,8 +228,15 @@ export interface Scenario {
 		readonly digits: number;
 		/** State it begins in when power returns; null: not known. */
 		readonly powerUp: "on" | "off" | null;
-		/** Contact rating [A]. */
+		readonly type: "relay" | "negative-switching" | null;
+		/** Nominal voltage [V]. */
+		readonly voltage: Quantity | null;
+		/** What the board itself takes, with the fan switched on and while it waits [A]. */
+		readonly current: Quantity;
+		readonly waiting: Quantity;
+		/** Contact rating for motors, and for resistive loads [A]. */
 		readonly contact: Quantity | null;
+		readonly resistive: Quantity | null;
 		/** Switching operations the contact is rated for [-]. */
 		readonly operations: Quantity | null;
 	} | null;

@@ -1,6 +1,9 @@
 import * as z from "zod";
+import { fuse, supply, wire, wiring } from "./circuit.ts";
+import { fan } from "./fan.ts";
 import { mapping, oneOf, quantity, rule, timeOfDay } from "./leaves.ts";
 import { scheduleSection } from "./schedules.ts";
+import { sensor } from "./sensor.ts";
 import { substrate } from "./substrate.ts";
 import { limits, timer } from "./timer.ts";
 
@@ -46,7 +49,6 @@ const temperature = z
 	});
 
 const flowOrChanges = ["flow", "air changes"] as const;
-const highFlow = "1e6 m3/h";
 
 const chamber = mapping(
 	{
@@ -125,34 +127,6 @@ const intake = mapping(
 	"the air that the fan draws in",
 );
 
-const lag = { min: "0 s", max: "1 h" } as const;
-const fan = mapping(
-	{
-		flow: quantity("flow", "flow really delivered while the fan is on, filter and ducts fitted", {
-			above: "0 m3/h",
-			max: highFlow,
-		}),
-		"spin-up": quantity("duration", "time constant of speeding up; default 0 s", lag, ["0.8 s"]).optional(),
-		"coast-down": quantity("duration", "time constant of running down; default 0 s", lag, [
-			"1.5 s",
-		]).optional(),
-	},
-	"the fan",
-);
-
-const sensor = mapping(
-	{
-		response: quantity(
-			"duration",
-			"time to 63 % of a step (t63), from the data sheet",
-			{ min: "0 s", max: "1 d" },
-			["60 s"],
-		),
-		zone: oneOf(["mixed", "stagnant"], "where it hangs; default mixed").optional(),
-	},
-	"a CO2 sensor, which shows the sawtooth too smooth",
-);
-
 const target = mapping(
 	{
 		ceiling: quantity(
@@ -197,6 +171,10 @@ export const sections = {
 	fan,
 	sensor: sensor.optional(),
 	timer: timer.optional(),
+	supply: supply.optional(),
+	wire: wire.optional(),
+	fuse: fuse.optional(),
+	wiring: wiring.optional(),
 	limits: limits.optional(),
 	target: target.optional(),
 	start: quantity(

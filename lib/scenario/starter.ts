@@ -37,18 +37,37 @@ substrate:               # what gives off the CO2; one, or a list of several wit
 
 fan:
   flow: 40 m3/h          # what really flows, with filter and ducts; less than on the box
+                         # or, instead, from its data sheet:  curve: { free-flow: 60 m3/h, shut-off: 40 Pa }
   spin-up: 0.5 s         # time constants; 0 s when you do not know
   coast-down: 1 s
+  # count: 1             # equal fans on this timer
+  # voltage: 12 V        # this and the next three are on its label or data sheet
+  # window: 7.5..13.8 V  # voltages at which it starts and runs
+  # current: 0.3 A       # of one fan
+  # start-current: 0.45 A
+  # filter: { drop: 67 Pa, at: 2.54 m/s, area: 225 cm2 }   # clean; or { kind: MERV 13, area: 225 cm2 }
+  # duct: { length: 2 m, diameter: 100 mm, bends: 1 }
+  # vent: 80 cm2         # opening on the other side of the chamber
+  # flap: 8 Pa           # pressure that opens a flap
 
-# sensor: { response: 60 s, zone: mixed }   # a slow sensor shows peaks too low
+# sensor:                # a slow sensor shows peaks too low
+#   response: 60 s       # time to 63 % of a step, from its data sheet
+#   zone: mixed          # or stagnant, where it hangs
+#   offset: 0 ppm        # what it reads too high; below 0, too low
+#   accuracy: 50 ppm + 3 %   # what its data sheet promises; a log is judged by it
 
 # timer:                 # what the timer can show, for choosing a setting
 #   ranges: [1..999 s by 1 s, 0.1..99.9 s by 0.1 s]
 #   shared: false        # true: both periods are set in one range
 #   digits: 3            # of its display
 #   power-up: off        # state it begins in when power returns
-#   contact: 3 A
+#   type: relay          # or negative-switching (OUT+ and OUT-)
+#   contact: 3 A         # for motors; or resistive: 10 A
 #   operations: 100000
+
+# supply: { voltage: 12 V, current: 2 A }      # the listed adapter, and how it is wired: for the rig
+# wire: { gauge: AWG 20, length: 3 m }         # or 0.5 mm2; length one way
+# fuse: 0.63 A
 
 # limits:                # what a chosen setting must keep to
 #   burst: 3 s           # shortest on-time, so that the fan comes up to speed

@@ -1,5 +1,6 @@
 import * as z from "zod";
 import { formatDuration, normalizeText, parseValue } from "../units.ts";
+import { tooHigh, voltage } from "./fan.ts";
 import { mapping, oneOf, quantity, rule, timeOfDay } from "./leaves.ts";
 import { parseMeasure } from "./quantity.ts";
 
@@ -62,6 +63,9 @@ const widest = ({ highSeconds, stepSeconds, unit }: Range): { shown: string; dig
 /** Digits of a display that the file does not state. */
 export const defaultDigits = 3;
 
+const ampere = (description: string, example: string) =>
+	quantity("current", description, { above: "0 A", max: "1000 A" }, [example]);
+
 /** What the timer can show and what its contact bears. */
 export const timer = mapping(
 	{
@@ -82,7 +86,21 @@ export const timer = mapping(
 			.optional()
 			.meta({ description: `digits of its display, 1 to 8; default ${defaultDigits}` }),
 		"power-up": oneOf(["on", "off"], "state it begins in when power returns; default not known").optional(),
-		contact: quantity("current", "rating of its contact", { above: "0 A", max: "1000 A" }).optional(),
+		type: oneOf(
+			["relay", "negative-switching"],
+			"how it switches: a change-over relay (COM, NO, NC), or solid state in the negative (OUT+, OUT-)",
+		).optional(),
+		voltage: voltage("its nominal voltage").optional(),
+		current: ampere(
+			"what the board itself takes while it switches the fan on; default 50 mA",
+			"50 mA",
+		).optional(),
+		waiting: ampere("what it takes while it waits; default 20 mA", "20 mA").optional(),
+		contact: ampere("rating of its contact for motors (inductive)", "3 A").optional(),
+		resistive: ampere(
+			"resistive rating of its contact, where no other is told; 30 % of it counts",
+			"10 A",
+		).optional(),
 		operations: quantity(
 			"number",
 			"switching operations the contact is rated for",
@@ -93,6 +111,8 @@ export const timer = mapping(
 	"the timer",
 ).check(
 	rule((section, say) => {
+		const high = tooHigh(section.voltage?.high ?? section.voltage?.value);
+		if (high !== null) say("voltage", high);
 		// Digits that could not be read are a fault of their own.
 		if ("digits" in section && section.digits === undefined) return;
 		const { ranges = [], digits = defaultDigits } = section;

@@ -1,14 +1,4 @@
-import type { Provenance, Published, Worth } from "./published.ts";
-
-const figure = (
-	value: number,
-	unit: string,
-	source: string,
-	provenance: Provenance,
-	worth: Worth,
-	low: number | null = null,
-	high: number | null = null,
-): Published => ({ value, unit, low, high, source, provenance, worth });
+import { figure, type Published } from "./published.ts";
 
 /** Molar gas constant [J/(mol K)]. */
 export const GAS_CONSTANT = figure(
@@ -102,6 +92,9 @@ export const PEOPLE_LIMITS: readonly (Published & { readonly what: string })[] =
 	},
 ];
 
+const accuracySource =
+	"data sheets of sensors up to 5000 ppm: 30..50 ppm + 2..3 %; also Sensors 2024, 24(17):5675; research grade 3 ppm + 1 %";
+
 /** Air changes by leak of a tub with plugged or small holes [1/h]; the value is the geometric mean of the ends. */
 export const PASSIVE_LEAK = figure(
 	0.45,
@@ -123,6 +116,12 @@ export const FRUITING_HUMIDITY = figure(
 	85,
 	95,
 );
+
+/** What data sheets of CO2 sensors for up to 5000 ppm promise: a fixed part and a share of the reading, which add up. */
+export const SENSOR_ACCURACY = {
+	ppm: figure(50, "ppm", accuracySource, "read", "medium", 30, 50),
+	share: figure(3, "%", accuracySource, "read", "medium", 2, 3),
+} as const;
 
 /** Relative humidity of the intake air when nothing is known. */
 export const INTAKE_HUMIDITY = figure(

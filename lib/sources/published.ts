@@ -22,3 +22,14 @@ export interface Published {
 	readonly provenance: Provenance;
 	readonly worth: Worth;
 }
+
+/** A figure in one line; its ends where they are stated. */
+export const figure = (
+	value: number,
+	unit: string,
+	source: string,
+	provenance: Provenance,
+	worth: Worth,
+	low: number | null = null,
+	high: number | null = null,
+): Published => ({ value, unit, low, high, source, provenance, worth });

@@ -98,7 +98,7 @@ describe("a name", () => {
 			'cabinet.yaml:5:1 fann: is no known key; did you mean "fan"?',
 		);
 		expect(one({ fan: "fan: { flow: 40 m3/h, zzzzzz: 1 }" })).toBe(
-			"cabinet.yaml:5:23 fan.zzzzzz: is no known key; known here: flow, spin-up, coast-down",
+			"cabinet.yaml:5:23 fan.zzzzzz: is no known key; known here: flow, curve, spin-up, coast-down, count, arrangement, voltage, window, current, start-current, filter, duct, vent, flap",
 		);
 	});
 	it("of a mistyped key that was needed is one fault, not two", () => {
@@ -153,6 +153,28 @@ describe("physics that cannot be", () => {
 		);
 		expect(one({ substrate: "substrate: { mass: 200 kg }" })).toBe(
 			"cabinet.yaml:4:12 substrate: 200 kg do not fit into a chamber of 180 L (heavier than water)",
+		);
+	});
+	it.each([
+		["50", "needs an accuracy"],
+		["50 ppm + 20 ppm", "needs an accuracy"],
+		["50 ppm + 3 % + 1 ppm", "needs an accuracy"],
+		["50 ppm +", "needs an accuracy"],
+		["3 K", "needs an accuracy"],
+		["[50 ppm, 3 %]", 'needs an accuracy such as "50 ppm + 3 %", "30 ppm" or "2 %", got a list'],
+		["1e999 ppm", "it must be a finite number"],
+		["0 ppm + 0 %", 'must be above 0, got "0 ppm + 0 %"'],
+		["-5 ppm", 'must be at least 0, got "-5 ppm"'],
+		["3 % + 120 %", "needs an accuracy"],
+		["120 %", "must be at most"],
+		["{ value: 3 kg }", "cabinet.yaml:6:30 sensor.accuracy.value: needs an accuracy"],
+		["{ value: 30 ppm, from: me }", "sensor.accuracy.from: is no known key"],
+	])("an accuracy of a sensor cannot be %s", (text, message) => {
+		expect(one({ fan: `fan: { flow: 40 m3/h }\nsensor: { accuracy: ${text} }` })).toContain(message);
+	});
+	it("an offset of a sensor is a difference in ppm", () => {
+		expect(one({ fan: "fan: { flow: 40 m3/h }\nsensor: { offset: 3 K }" })).toBe(
+			'cabinet.yaml:6:19 sensor.offset: needs a CO2 difference such as "25 ppm" or "-40 ppm", got "3 K"',
 		);
 	});
 	it("a sensor in a zone that is not there is refused", () => {

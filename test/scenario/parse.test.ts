@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { buildModel } from "../../lib/model/build.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { scenarioJsonSchema } from "../../lib/scenario/schema.ts";
@@ -128,6 +129,59 @@ describe("target", () => {
 	});
 });
 
+describe("sensor", () => {
+	const sensor = (keys: string) => parse(`sensor: { ${keys} }`).sensor;
+	it("without figures shows the CO2 at once, reads true and keeps to what data sheets promise", () => {
+		expect(sensor("zone: mixed")).toMatchObject({
+			response: { value: 0, origin: { kind: "default" } },
+			zone: "mixed",
+			offset: { value: 0, text: "0 ppm", origin: { kind: "default" } },
+			accuracy: {
+				ppm: { value: 50, low: null, text: "50 ppm", origin: { kind: "default", worth: "medium" } },
+				share: { value: 0.03, low: null, text: "3 %", origin: { source: expect.stringContaining("[read]") } },
+			},
+		});
+	});
+	it("may read too low, and its offset has a spread and a midpoint as differences have", () => {
+		expect(sensor("offset: -40 ppm ± 15 ppm")?.offset).toMatchObject({ value: -40, low: -55, high: -25 });
+		expect(sensor("offset: 10..40 ppm")?.offset.value).toBe(25);
+		expect(
+			sensor('offset: { value: "22 ppm ±6 ppm", fitted: day.csv, on: 2026-03-10 }')?.offset,
+		).toMatchObject({
+			value: 22,
+			low: 16,
+			origin: { kind: "fitted", log: "day.csv", on: "2026-03-10" },
+		});
+	});
+	it.each([
+		["50 ppm + 3 %", 50, 0.03],
+		["3 % + 50ppm", 50, 0.03],
+		["30 ppm", 30, 0],
+		["2 %", 0, 0.02],
+		["±(50 ppm + 3 % of reading)", 50, 0.03],
+		["± 100 ppm ± 5 %", 100, 0.05],
+		["+/-30 ppm+/-3%", 30, 0.03],
+	])("its accuracy is read from %s", (text, ppm, share) => {
+		const read = sensor(`accuracy: "${text}"`)?.accuracy;
+		expect(read).toMatchObject({ ppm: { value: ppm, origin: { kind: "given", line: 5, column: 21 } } });
+		expect(read?.share.value).toBeCloseTo(share, 15);
+	});
+	it("its accuracy may say where it comes from", () => {
+		expect(sensor("accuracy: { value: 30 ppm, source: data sheet }")?.accuracy.ppm.origin).toMatchObject({
+			source: "data sheet",
+		});
+	});
+	it("its offset and accuracy leave predictions alone", () => {
+		const plain = "response: 60 s";
+		expect(buildModel(parse(`sensor: { ${plain}, offset: 90 ppm, accuracy: 9 % }`))).toEqual(
+			buildModel(parse(`sensor: { ${plain} }`)),
+		);
+		expect(listInputs(parse(`sensor: { ${plain} }`)).map(({ path }) => path)).toEqual(
+			expect.arrayContaining(["sensor.offset", "sensor.accuracy.ppm", "sensor.accuracy.share"]),
+		);
+	});
+});
+
 it("schedules may be left out when the caller says so, but one that is there must be sound", () => {
 	const bare = "chamber: { volume: 180 L }\nfan: { flow: 40 m3/h }\nsubstrate: { mass: 4 kg }\n";
 	const optional = { schedules: "optional" } as const;
@@ -250,10 +304,14 @@ describe("files that ship", () => {
 		);
 		const scenario = parseScenario(text);
 		expect(scenario.sensor?.response.value).toBe(60);
+		expect(scenario.sensor?.accuracy).toMatchObject({ ppm: { value: 50 }, share: { value: 0.03 } });
 		expect(scenario.chamber.stagnant?.share.value).toBeCloseTo(0.3, 12);
 		expect(scenario.timer?.ranges).toHaveLength(2);
 		expect(scenario.timer).toMatchObject({ shared: false, digits: 3, powerUp: "off" });
 		expect(scenario.limits.quiet?.cycle.value).toBe(1200);
+		expect(scenario.fan).toMatchObject({ voltage: { value: 12 }, window: { low: 7.5, high: 13.8 } });
+		expect(scenario.fan.filter?.area?.value).toBeCloseTo(0.0225, 12);
+		expect(scenario).toMatchObject({ wire: { size: { awg: 20 } }, fuse: { value: 0.63 } });
 		expect(scenario.schedules.map(({ schedule }) => schedule.kind)).toContain("switches");
 	});
 });

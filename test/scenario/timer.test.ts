@@ -27,7 +27,12 @@ describe("timer and limits", () => {
 			shared: false,
 			digits: 3,
 			powerUp: null,
+			type: null,
+			voltage: null,
+			current: expect.objectContaining({ value: 0.05 }),
+			waiting: expect.objectContaining({ value: 0.02 }),
 			contact: null,
+			resistive: null,
 			operations: null,
 		});
 	});

@@ -1,0 +1,81 @@
+import type { Published, Worth } from "../sources/published.ts";
+import { type Dimension, formatQuantity, parseValue } from "../units.ts";
+import type { Path, Source } from "./document.ts";
+import { isMeasured, type Measured } from "./leaves.ts";
+import type { Quantity } from "./scenario.ts";
+
+/** The same shape with each measured value replaced by a Quantity that knows its line. */
+export type Located<T> = T extends Measured
+	? Quantity
+	: T extends object
+		? { readonly [K in keyof T]: Located<T[K]> }
+		: T;
+
+/** A section as read, each value with its place in the file or the log that it was fitted to. */
+export const located = <T>(source: Source, value: T, path: Path): Located<T> => {
+	if (isMeasured(value)) {
+		const { value: number, low, high, dimension, text, fitted, on, source: told } = value;
+		const origin =
+			fitted !== undefined
+				? ({ kind: "fitted", log: fitted, ...(on === undefined ? {} : { on }) } as const)
+				: ({
+						kind: "given",
+						...source.valueAt(path),
+						...(told === undefined ? {} : { source: told }),
+					} as const);
+		return { value: number, low, high, dimension, text, origin } as Located<T>;
+	}
+	if (Array.isArray(value)) {
+		return value.map((item, index) => located(source, item, [...path, index])) as Located<T>;
+	}
+	if (typeof value === "object" && value !== null) {
+		return Object.fromEntries(
+			Object.entries(value).map(([key, item]) => [key, located(source, item, [...path, key])]),
+		) as Located<T>;
+	}
+	return value as Located<T>;
+};
+
+/** A default, with where it is from. */
+export const assumed = (
+	value: number,
+	dimension: Dimension,
+	text: string,
+	source: string,
+	worth: Worth,
+): Quantity => ({
+	value,
+	low: null,
+	high: null,
+	dimension,
+	text,
+	origin: { kind: "default", source, worth },
+});
+
+/** A default of nothing. */
+export const none = (dimension: Dimension, source: string): Quantity =>
+	assumed(0, dimension, formatQuantity(0, dimension), source, "medium");
+
+/** A published figure as a default. */
+export const published = (figure: Published, dimension: Dimension): Quantity => {
+	const si = (x: number): number => {
+		const read = parseValue(`${x} ${figure.unit}`.trim(), [dimension]);
+		if ("refused" in read) throw new Error(`published figure in a unit that cannot be read: ${figure.unit}`);
+		return read.value;
+	};
+	const { value, low, high, unit } = figure;
+	const span = low === null || high === null ? "" : ` (${low}..${high})`;
+	const number = Number(value.toPrecision(3));
+	return {
+		value: si(value),
+		low: low === null ? null : si(low),
+		high: high === null ? null : si(high),
+		dimension,
+		text: `${unit === "" || unit === "ppm" ? number : value}${unit === "" ? "" : ` ${unit}`}${span}`,
+		origin: { kind: "default", source: `${figure.source} [${figure.provenance}]`, worth: figure.worth },
+	};
+};
+
+/** A published figure whose ends are what one may choose from, not its uncertainty. */
+export const chosen = (figure: Published, dimension: Dimension): Quantity =>
+	published({ ...figure, low: null, high: null }, dimension);

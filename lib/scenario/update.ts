@@ -1,0 +1,144 @@
+import { isMap, isScalar, isSeq, type ParsedNode, parseDocument } from "yaml";
+import { InputError } from "../errors.ts";
+import { type Path, readSource, yamlOptions } from "./document.ts";
+import { sections } from "./schema.ts";
+import {
+	type Entry,
+	insert,
+	type Mapping,
+	type MappingPair,
+	pairOf,
+	replaceScalar,
+	type Splice,
+	type Style,
+	splice,
+	styleOf,
+} from "./splice.ts";
+
+/** A value to be written into a scenario file. */
+export interface ScenarioChange {
+	/** `fan.flow`, `substrate[0].rate`, `chamber.leak`, `sensor.response`, `sensor.offset` */
+	readonly path: string;
+	/** As it stands in the file after: `63.2 m3/h ±1.4 %` */
+	readonly text: string;
+}
+
+const parsePath = (path: string): Path =>
+	[...path.matchAll(/\[(\d+)\]|([^.[\]]+)/g)].map(([, index, key]) =>
+		index === undefined ? (key ?? "") : Number(index),
+	);
+
+/**
+ * A value that says where it comes from gets the new one, and `fitted` and `on`; its `source`, which told of the old one,
+ * makes room for the first of these two that is not there.
+ */
+const replaceInside = (text: string, map: Mapping, entries: readonly Entry[], style: Style): Splice[] => {
+	const missing = entries.filter(([key]) => pairOf(map, key) === undefined);
+	const [heir] = missing;
+	const source = heir === undefined ? undefined : pairOf(map, "source");
+	const replaced = entries.flatMap(([key, value]) => {
+		const old = pairOf(map, key)?.value;
+		return old == null ? [] : replaceScalar(text, old, value);
+	});
+	if (heir !== undefined && source?.value != null) {
+		const [key, value] = heir;
+		replaced.push(
+			...replaceScalar(text, source.key, style.scalar(key)),
+			...replaceScalar(text, source.value, value),
+		);
+		missing.shift();
+	}
+	return [...replaced, ...insert(text, map, map.items.at(-1), missing, style)];
+};
+
+/** The section behind which a new one stands, in the order of the file format. */
+const sectionBefore = (root: Mapping, key: string): MappingPair | undefined => {
+	const order = Object.keys(sections);
+	for (let i = order.indexOf(key) - 1; i >= 0; i--) {
+		const found = pairOf(root, order[i] ?? "");
+		if (found !== undefined) return found;
+	}
+	return root.items.at(-1);
+};
+
+/** Keys beside which another cannot stand; what a rival holds is its author's, so it is not taken out unasked. */
+const RIVALS: Readonly<Record<string, string>> = { flow: "curve", rate: "rates" };
+
+interface Stamp {
+	/** Name of the log that the values were fitted to. */
+	readonly log: string;
+	/** Day of the fit: `2026-03-10`. */
+	readonly on: string;
+}
+
+const splicesOf = (
+	text: string,
+	{ path, text: value }: ScenarioChange,
+	stamp: Stamp,
+	fileName: string,
+): Splice[] => {
+	const source = readSource(text, fileName);
+	const refuse = (at: Path, message: string): never => {
+		throw new InputError([source.fault(at, message)]);
+	};
+	const style = styleOf(text);
+	const entries: readonly Entry[] = Object.entries({ value, fitted: stamp.log, on: stamp.on }).map(
+		([key, word]) => [key, style.scalar(word)],
+	);
+	const parts = parsePath(path);
+	let node = parseDocument(text, { ...yamlOptions, keepSourceTokens: true }).contents as ParsedNode | null;
+	for (const [depth, part] of parts.entries()) {
+		const at = parts.slice(0, depth);
+		if (typeof part === "number") {
+			// One substrate may stand without a list.
+			if (isMap(node) && part === 0) continue;
+			const item = isSeq(node) ? node.items[part] : undefined;
+			if (item === undefined) return refuse(at, `has no entry ${part + 1} for ${path} to be written to`);
+			node = item as ParsedNode;
+			continue;
+		}
+		if (!isMap(node)) return refuse(at, `holds no keys, so ${path} cannot be written to it`);
+		const map = node as Mapping;
+		const pair = pairOf(map, part);
+		if (pair === undefined) {
+			const rival = RIVALS[part];
+			if (rival !== undefined && pairOf(map, rival) !== undefined)
+				return refuse(
+					[...at, rival],
+					`stands where ${path} would be written, and both cannot stand; take it out, or put a # before its lines, to let the fitted value count`,
+				);
+			const inner = parts
+				.slice(depth + 1)
+				.reduceRight<string>((held, key) => style.mapping([[String(key), held]]), style.mapping(entries));
+			const after = depth === 0 ? sectionBefore(map, part) : map.items.at(-1);
+			return insert(text, map, after, [[part, inner]], style);
+		}
+		node = pair.value;
+	}
+	if (isMap(node) && pairOf(node as Mapping, "value") !== undefined)
+		return replaceInside(text, node as Mapping, entries, style);
+	if (!isScalar(node) || node.range[0] === node.range[1])
+		return refuse(parts, "holds something else than one value, so none can be written to it");
+	return replaceScalar(text, node, style.mapping(entries));
+};
+
+/**
+ * Writes fitted values into the text of a scenario file (YAML or JSON), as `{ value: …, fitted: day.csv, on: 2026-03-10 }`;
+ * all else, comments, order, quotes, blanks and line ends, stays to the letter.
+ * @throws InputError where the text is no scenario's, has aliases or tags, or holds something else than one value at a path.
+ */
+export const updateScenario = (
+	text: string,
+	changes: readonly ScenarioChange[],
+	stamp: Stamp,
+	fileName = "scenario.yaml",
+): string => {
+	const mark = text.startsWith("\uFEFF") ? "\uFEFF" : "";
+	return (
+		mark +
+		changes.reduce(
+			(held, change) => splice(held, splicesOf(held, change, stamp, fileName)),
+			text.slice(mark.length),
+		)
+	);
+};

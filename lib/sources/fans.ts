@@ -1,0 +1,38 @@
+import { figure } from "./published.ts";
+
+/** Density of the air for which fan curves are printed [kg/m3]. */
+export const STANDARD_AIR = figure(1.2, "kg/m3", "standard air of fan catalogues", "from memory", "medium");
+
+/** Start current over running current where the data sheet gives none; fans without a limiter reach 2 to 3. */
+export const START_CURRENT_FACTOR = figure(
+	1.5,
+	"",
+	"allowance unless the data sheet says otherwise; 2..3 for fans without a limiter (from memory)",
+	"judgement",
+	"soft",
+	1,
+	3,
+);
+
+/** Sound part of a fan curve, as delivered flow over free flow; the value is its middle. */
+export const SOUND_SHARE = figure(
+	50,
+	"%",
+	"ventilation handbook: middle of the curve",
+	"read",
+	"medium",
+	30,
+	70,
+);
+
+/** Shortest burst that is worth its start: so long, and so many time constants of the spin-up. */
+export const USEFUL_BURST = figure(5, "s", "useful burst", "judgement", "soft");
+export const USEFUL_SPIN_UPS = figure(
+	5,
+	"",
+	"useful burst, in time constants of the spin-up",
+	"judgement",
+	"soft",
+);
+/** A burst below this delivers what only a bag test or a decay test can tell. */
+export const DOUBTFUL_BURST = figure(3, "s", "below it only after a bag or decay test", "judgement", "soft");
