@@ -1,0 +1,105 @@
+import { InputError } from "../../lib/errors.ts";
+import type { CommissioningSheet } from "../../lib/rig/commissioning.ts";
+import type { RigReport } from "../../lib/rig/rigtypes.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
+import type { UnitSystem } from "../../lib/units.ts";
+import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
+import { jsonText, rigJson } from "../json.ts";
+import { loadScenario } from "../load.ts";
+import { print, terminal, wrap } from "../print.ts";
+import { file, flag, force, units, verb } from "../verb.ts";
+
+export const rig = verb({
+	name: "rig",
+	words: "<scenario>",
+	describe: "Check fan, filter, supply, wire, fuse, timer and wiring, and how to try them out",
+	positionals: {
+		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
+	},
+	options: {
+		html: file("Write a report with fan curve, wiring and commissioning sheets, one self-contained page"),
+		sheets: file("Write only the commissioning sheets, to print, a page each"),
+		schedule: {
+			type: "string",
+			requiresArg: true,
+			describe: "Schedule that the sheets are made for. Default: the one that holds with the least air",
+		},
+		json: flag("Print everything as JSON, in SI"),
+		units,
+		quiet: flag("Print only the verdict"),
+		force,
+	},
+	examples: [
+		["$0 rig cabinet.yaml", "Verdicts and figures in the terminal"],
+		["$0 rig cabinet.yaml --html rig.html", "The report, with drawing and sheets"],
+		["$0 rig cabinet.yaml --sheets sheets.html", "Step lists to take to the bench"],
+	],
+	epilogue:
+		"Exit code: 0 nothing must stop, 1 something must, 2 usage or input.\nLow-voltage side only, an estimate and no safety device; the mains side belongs to a listed adapter and licensed people.",
+	async run({ scenario: path, html, sheets, schedule, json, units, quiet, force }) {
+		const files = [html, sheets].filter((name) => name !== undefined);
+		const taken = [...files, ...(json ? ["-"] : [])];
+		checkOutputs(taken, force, [path]);
+
+		const scenario = await loadScenario(path, { schedules: "optional", rig: "required" });
+		checkSchedule(scenario, schedule);
+		const { checkRig } = await import("../../lib/rig/check.ts");
+		const { commissioning } = await import("../../lib/rig/commissioning.ts");
+		const judged = (system: UnitSystem) => {
+			const report = checkRig(scenario, { units: system });
+			const named = schedule === undefined ? {} : { schedule };
+			const typed = path === "-" ? { fileName: "scenario.yaml" } : {};
+			return { report, steps: () => commissioning(report, { units: system, ...named, ...typed }) };
+		};
+		const { report, steps } = judged(units);
+		const outputs = files.length === 0 ? [] : await render(report, steps(), { html, sheets, units });
+		if (json) {
+			const plain = judged("si");
+			outputs.push({ path: "-", content: jsonText(rigJson(plain.report, plain.steps())) });
+		}
+		for (const output of outputs) await writeOutput(output, force);
+
+		if (!taken.includes("-")) {
+			const { rigLine, rigText } = await import("../rigprint.ts");
+			const { columns } = terminal();
+			await print(wrap(rigLine(report, units), columns));
+			if (!quiet) {
+				await print(`\n${rigText(report, units, columns)}`);
+				await print(
+					files.length > 0
+						? `\nWrote ${files.join(", ")}.\n`
+						: "\nDrawing, fan curve and commissioning sheets are in the page that --html writes.\n",
+				);
+			}
+		}
+		return report.verdict === "stop" ? 1 : 0;
+	},
+});
+
+function checkSchedule({ schedules }: Scenario, name: string | undefined): void {
+	if (name === undefined || schedules.some((one) => one.name === name)) return;
+	const known = schedules.map((one) => `"${one.name}"`).join(", ");
+	throw new InputError(
+		`--schedule: there is no schedule "${name}"; ${known === "" ? "the file has none" : `the file has ${known}`}`,
+	);
+}
+
+interface Wanted {
+	readonly html: string | undefined;
+	readonly sheets: string | undefined;
+	readonly units: UnitSystem;
+}
+
+/** Everything is made before anything is written. */
+async function render(
+	report: RigReport,
+	steps: readonly CommissioningSheet[],
+	{ html, sheets, units }: Wanted,
+): Promise<Output[]> {
+	const options = { units, version: packageVersion() };
+	const { rigReport, sheetsPage } = await import("../../reports/rig.ts");
+	const outputs: Output[] = [];
+	if (html !== undefined) outputs.push({ path: html, content: await rigReport(report, steps, options) });
+	if (sheets !== undefined) outputs.push({ path: sheets, content: sheetsPage(steps, report, options) });
+	return outputs;
+}

@@ -1,0 +1,57 @@
+import { buildModel } from "../model/build.ts";
+import type { Model } from "../model/chamber.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import { judgeSchedule } from "../study/compare.ts";
+import { withValues } from "../study/draws.ts";
+import type { FanReport, RigItem, Say } from "./rigtypes.ts";
+
+/** Whether each schedule holds the ceiling with what this rig delivers, filter clean and loaded. */
+export function ceilingItems(scenario: Scenario, model: Model, air: FanReport | null, say: Say): RigItem[] {
+	const { ceiling, on } = scenario.target;
+	const loaded = air?.loadedPoint ?? null;
+	const loadedFlow = loaded === null ? null : loaded.exists ? loaded.flowM3PerS : 0;
+	const dirty = loadedFlow === null ? null : withValues(scenario, new Map([[scenario.fan.flow, loadedFlow]]));
+	const dirtyModel = dirty === null ? null : buildModel(dirty);
+	const ppm = (value: number): string => say(Math.round(value), "concentration");
+	return scenario.schedules.map(({ name, schedule }): RigItem => {
+		const clean = judgeSchedule(scenario, model, schedule).judged;
+		const clogged =
+			dirty === null || dirtyModel === null ? null : judgeSchedule(dirty, dirtyModel, schedule).judged;
+		const holds = clean.valuePpm <= clean.ceilingPpm;
+		const holdsLoaded = clogged === null || clogged.valuePpm <= clogged.ceilingPpm;
+		const figures =
+			clogged === null
+				? `${on} ${ppm(clean.valuePpm)}`
+				: `${on} ${ppm(clean.valuePpm)} clean, ${ppm(clogged.valuePpm)} with the filter loaded`;
+		const found = !holds
+			? "It does not hold the ceiling with this rig"
+			: holdsLoaded
+				? "It holds the ceiling with this rig"
+				: "It holds the ceiling only while the filter is clean";
+		return {
+			id: "ceiling",
+			about: name,
+			verdict: holds && holdsLoaded ? "ok" : "look",
+			says: `${found}: ${figures}; ceiling ${ppm(ceiling.value)}.`,
+			why: "A schedule holds or fails with the flow that is delivered, and a filter that loads up takes some of it.",
+			remedy: !holds
+				? "Another schedule, or more flow: lullgust choose finds a schedule that holds, where there is one."
+				: holdsLoaded
+					? null
+					: "Choose the schedule for the loaded flow, replace the filter earlier, or take more filter area.",
+			figures: [
+				{ label: on, value: clean.valuePpm, dimension: "concentration" },
+				...(clogged === null
+					? []
+					: [
+							{
+								label: `${on} with a loaded filter`,
+								value: clogged.valuePpm,
+								dimension: "concentration" as const,
+							},
+						]),
+				{ label: "ceiling", value: ceiling.value, dimension: "concentration" },
+			],
+		};
+	});
+}

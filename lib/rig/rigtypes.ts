@@ -1,0 +1,173 @@
+import type { FanVolts } from "../model/delivered.ts";
+import type { FanPoint, OperatingPoint } from "../model/fancurve.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import type { Dimension, UnitSystem } from "../units.ts";
+import type { Wiring } from "./netlist.ts";
+import type { WiringVerdict } from "./wiring.ts";
+
+/** `ok`, look at it, or stop: do not switch it on like this. */
+export type RigVerdict = "ok" | "look" | "stop";
+
+/** A number behind a sentence, in SI [unit of its dimension]. */
+export interface RigFigure {
+	readonly label: string;
+	readonly value: number;
+	readonly dimension: Dimension;
+}
+
+/** One thing that was checked. */
+export interface RigItem {
+	readonly id:
+		| "fan"
+		| "filter"
+		| "open duct"
+		| "burst"
+		| "voltage"
+		| "supply"
+		| "start"
+		| "class 2"
+		| "wire"
+		| "drop"
+		| "fuse"
+		| "contact"
+		| "contact life"
+		| "pulse"
+		| "power-up"
+		| "wiring"
+		| "wiring and file"
+		| "ceiling";
+	/** Name of the schedule, or code of the wiring, that it is about; null: the rig as a whole. */
+	readonly about: string | null;
+	readonly verdict: RigVerdict;
+	/** What was found. */
+	readonly says: string;
+	/** The rule, and why it matters. */
+	readonly why: string;
+	/** What to do; null when nothing is to be done. */
+	readonly remedy: string | null;
+	readonly figures: readonly RigFigure[];
+}
+
+/** Something that the file does not give and that was therefore not checked. */
+export interface NotAsked {
+	/** Key of the file: `fan.current`. */
+	readonly path: string;
+	/** What could not be checked without it. */
+	readonly says: string;
+	/** Where to read or how to measure it. */
+	readonly measure: string;
+}
+
+/** Fans and path as curves to draw, and where they meet. */
+export interface FanReport {
+	/** All fans as one, at the voltage that reaches them. */
+	readonly curve: readonly FanPoint[];
+	/** What the path takes with the filter clean, and with twice its pressure drop; null without a filter. */
+	readonly clean: readonly FanPoint[];
+	readonly loaded: readonly FanPoint[] | null;
+	readonly point: OperatingPoint;
+	readonly loadedPoint: OperatingPoint | null;
+	/** As it would be without the drop in the wire; null when no drop is known. */
+	readonly withoutDrop: OperatingPoint | null;
+	/** Times the filter's area with which the fans work soundly [-]; null without a filter, or where no area does. */
+	readonly soundFilterFactor: number | null;
+	/** With twice the face of the filter; null without a filter. */
+	readonly twiceTheFilter: OperatingPoint | null;
+	/** Catalogue flow of all fans [m3/s]. */
+	readonly catalogueM3PerS: number;
+}
+
+/** What the bursts of a schedule deliver; of different bursts the shortest. */
+export interface BurstDelivery {
+	readonly name: string;
+	readonly inWords: string;
+	/** Shortest on-time [s]. */
+	readonly onSeconds: number;
+	/** Air that it moves, spin-up and coast-down counted [m3]. */
+	readonly airM3: number;
+	/** Flow times on-time [m3]. */
+	readonly idealM3: number;
+	/** What the spin-up costs of the ideal, less what the coast-down adds [-]; below 0: a gain. */
+	readonly lossShare: number;
+	/** Air that is left for the chamber when the duct's own comes first [m3]. */
+	readonly freshM3: number;
+}
+
+/** Currents of the rig, and what supply, wire and fuse make of them; null where something is not given. */
+export interface PowerReport {
+	/** All fans of one timer, running and starting [A]. */
+	readonly fanAmps: number;
+	readonly fanStartAmps: number;
+	/** The board with the fan switched on [A]. */
+	readonly timerAmps: number;
+	/** One rig, fans and timer, running and starting [A]. */
+	readonly runAmps: number;
+	readonly startAmps: number;
+	/** All rigs of the supply, running, and starting together after a power cut [A]. */
+	readonly allRunAmps: number;
+	readonly allStartAmps: number;
+	readonly supplyAmps: number | null;
+	/** Rating that carries it with a margin and through a common start [A]. */
+	readonly neededAmps: number;
+	/** Energy a day by schedule [J]. */
+	readonly energy: readonly { readonly name: string; readonly joulesPerDay: number }[];
+	readonly volts: FanVolts | null;
+	/** Drop in the wire over the supply's voltage [0..1], running, and with all fans of the timer starting. */
+	readonly dropShare: number | null;
+	readonly startDropShare: number | null;
+	/** What the drop costs of the flow [-]. */
+	readonly flowLossShare: number | null;
+	/** What the wire may carry [A]. */
+	readonly ampacityAmps: number | null;
+	readonly fuseAmps: number | null;
+	/** Standard fuse for this load; null when none fits under the wire's ampacity. */
+	readonly suggestedFuseAmps: number | null;
+}
+
+/** How a schedule wears the contact. */
+export interface ContactLife {
+	readonly name: string;
+	readonly operationsPerMonth: number;
+	/** At its rated operations, given or usual [months]. */
+	readonly months: number;
+	/** At the cautious figure for motors [months]; null when the operations are given. */
+	readonly cautiousMonths: number | null;
+}
+
+/** A wiring and what is to be said of it. */
+export interface RigWiring {
+	readonly origin: "given" | "standard";
+	readonly wiring: Wiring;
+	readonly verdict: WiringVerdict;
+}
+
+/** Everything about the rig that the file lets one judge. */
+export interface RigReport {
+	readonly scenario: Scenario;
+	/** The worst of the items. */
+	readonly verdict: RigVerdict;
+	/** Worst first. */
+	readonly items: readonly RigItem[];
+	/** null when the file gives the delivered flow. */
+	readonly fan: FanReport | null;
+	readonly delivery: readonly BurstDelivery[];
+	/** Shortest burst that is worth its start [s]. */
+	readonly shortestBurstSeconds: number;
+	/** Air in the duct, which comes first [m3]; null without a duct. */
+	readonly ductVolumeM3: number | null;
+	/** null when the fan's current is not given. */
+	readonly power: PowerReport | null;
+	/** null for a timer without a contact. */
+	readonly contact: readonly ContactLife[] | null;
+	/** The wiring of the file, or the usual one for its parts; null when neither can be had. */
+	readonly wiring: RigWiring | null;
+	readonly notAsked: readonly NotAsked[];
+}
+
+export interface RigOptions {
+	/** Units of the sentences; default si. */
+	readonly units?: UnitSystem;
+}
+
+/** Writes a value [SI] for a reader. */
+export type Say = (value: number, dimension: Dimension) => string;

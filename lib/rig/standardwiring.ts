@@ -1,0 +1,59 @@
+import type { FanPart, FusePart, Part, SupplyPart, TimerPart, Wiring } from "./netlist.ts";
+
+/** What a wiring is made of. */
+export interface WiringParts {
+	readonly supply: Omit<SupplyPart, "kind">;
+	readonly timer: TimerPart;
+	readonly fans: readonly Omit<FanPart, "kind">[];
+	readonly fuse: Omit<FusePart, "kind">;
+	/** A hand switch in the plus lead behind the fuse. Default: false. */
+	readonly handSwitch?: boolean;
+	/** A diode across the fans. Default: false. */
+	readonly flybackDiode?: boolean;
+}
+
+/**
+ * The usual way to wire a timer and fans side by side: fuse first; a relay switches the plus and all minus leads are joined; a
+ * board that switches the minus has the fans between its two outputs and nothing else there.
+ */
+export function standardWiring({
+	supply,
+	timer,
+	fans,
+	fuse,
+	handSwitch = false,
+	flybackDiode = false,
+}: WiringParts): Wiring {
+	const fanNames = fans.map((_, place) => (fans.length === 1 ? "FAN" : `FAN${place + 1}`));
+	const parts: Record<string, Part> = {
+		SUPPLY: { kind: "supply", ...supply },
+		FUSE: { kind: "fuse", ...fuse },
+		...(handSwitch ? { SWITCH: { kind: "switch" } } : {}),
+		TIMER: timer,
+		...Object.fromEntries(fans.map((fan, place) => [fanNames[place], { kind: "fan", ...fan }])),
+		...(flybackDiode ? { DIODE: { kind: "diode" } } : {}),
+	};
+	const plusOfFans = [...fanNames.map((name) => `${name}.+`), ...(flybackDiode ? ["DIODE.K"] : [])];
+	const minusOfFans = [...fanNames.map((name) => `${name}.-`), ...(flybackDiode ? ["DIODE.A"] : [])];
+	const fused = handSwitch ? "SWITCH.2" : "FUSE.2";
+	const feed = {
+		"supply plus": ["SUPPLY.+", "FUSE.1"],
+		...(handSwitch ? { "fused plus": ["FUSE.2", "SWITCH.1"] } : {}),
+	};
+	const nets: Record<string, readonly string[]> =
+		timer.kind === "relay_timer"
+			? {
+					...feed,
+					[handSwitch ? "plus" : "fused plus"]: [fused, "TIMER.V+", "TIMER.COM"],
+					"switched plus": ["TIMER.NO", ...plusOfFans],
+					minus: ["SUPPLY.-", "TIMER.V-", ...minusOfFans],
+				}
+			: {
+					...feed,
+					[handSwitch ? "plus" : "fused plus"]: [fused, "TIMER.V+"],
+					"output plus": ["TIMER.OUT+", ...plusOfFans],
+					"switched minus": ["TIMER.OUT-", ...minusOfFans],
+					minus: ["SUPPLY.-", "TIMER.V-"],
+				};
+	return { parts, nets };
+}

@@ -1,0 +1,109 @@
+import { type Circuit, loadOf } from "./circuit.ts";
+import { leavingAmps, type Solution } from "./circuitsolution.ts";
+
+/** What happens in a wiring while the contact is at rest or energised. */
+export interface WiringState {
+	/** Timers whose contact is energised: none at rest; none of those that get no power. */
+	readonly energised: readonly string[];
+	/** Terminals that a short circuit runs through, from supply + to supply -; null without one. With one, nothing else is known. */
+	readonly shortPath: readonly string[] | null;
+	/** Potential of each net against supply - [V]; null where nothing ties it to the supply. */
+	readonly volts: Readonly<Record<string, number | null>>;
+	/** Voltage across each fan and timer (its own supply), plus to minus, and each diode, A to K [V]. */
+	readonly partVolts: Readonly<Record<string, number>>;
+	/** Current that each part takes, gives or passes [A]; of a timer its own, without what its contact passes. */
+	readonly amps: Readonly<Record<string, number>>;
+	/** Current that leaves a part at a terminal, `FAN.-` [A]; negative: it enters there. */
+	readonly leavingAmps: Readonly<Record<string, number>>;
+	/** Fans that run. */
+	readonly running: readonly string[];
+}
+
+export type WiringStates = { readonly rest: WiringState; readonly on: WiringState };
+
+/** A fan runs above this share of the supply voltage. */
+const RUNS_ABOVE = 0.85;
+/** A fan is off, and a timer without power, below this share. */
+const OFF_BELOW = 0.05;
+/** A part is connected the wrong way round below this [V]. */
+const REVERSED_BELOW = -0.5;
+/** A diode conducts above this voltage from A to K [V]. */
+export const CONDUCTS_ABOVE = 0.7;
+/** Slack for rounding in shares of the supply voltage. */
+const SLACK = 1e-9;
+
+export type Feed = "reversed" | "off" | "low" | "full";
+
+/** What a voltage means to a part, beside that of the supply [V]. */
+export const feedOf = (volts: number, supplyV: number): Feed => {
+	if (volts < REVERSED_BELOW) return "reversed";
+	if (volts < (OFF_BELOW - SLACK) * supplyV) return "off";
+	return volts > (RUNS_ABOVE + SLACK) * supplyV ? "full" : "low";
+};
+
+/** Potential of a terminal against supply - [V]; null where nothing ties it to the supply. */
+export const voltsAt = (circuit: Circuit, { volts }: Solution, pin: string): number | null =>
+	volts[circuit.numberOf.get(pin)!] ?? null;
+
+/** Voltage from one terminal of a part to another [V]; 0 where nothing ties them to the supply. */
+export const voltsAcross = (
+	circuit: Circuit,
+	solution: Solution,
+	name: string,
+	plus: string,
+	minus: string,
+): number => {
+	const high = voltsAt(circuit, solution, `${name}.${plus}`);
+	const low = voltsAt(circuit, solution, `${name}.${minus}`);
+	return high === null || low === null ? 0 : high - low;
+};
+
+/** Names of the parts of some kinds, in the order of the wiring. */
+export const ofKind = (circuit: Circuit, ...kinds: readonly string[]): string[] =>
+	circuit.parts.filter(({ part }) => kinds.includes(part.kind)).map(({ name }) => name);
+
+/** Reads a solution off by the names of parts, nets and terminals. */
+export function stateOf(circuit: Circuit, solution: Solution, supplyV: number): WiringState {
+	const { parts, terminals } = circuit;
+	const { shortPath, volts, switching } = solution;
+	const energised = [...switching.energised];
+	if (shortPath !== null)
+		return {
+			energised,
+			shortPath: shortPath.map((terminal) => terminals[terminal]!.pin),
+			volts: {},
+			partVolts: {},
+			amps: {},
+			leavingAmps: {},
+			running: [],
+		};
+	const leaving = leavingAmps(circuit, solution);
+	const netVolts = new Map<string, number | null>();
+	terminals.forEach(({ net }, terminal) => {
+		if (net !== null) netVolts.set(net, volts[terminal] ?? null);
+	});
+	const partVolts = new Map<string, number>();
+	const amps = new Map<string, number>();
+	for (const { name, part, first } of parts) {
+		const load = loadOf(part);
+		if (load !== null) {
+			partVolts.set(name, voltsAcross(circuit, solution, name, load.plus, load.minus));
+			amps.set(name, partVolts.get(name)! * load.siemens);
+		} else if (part.kind === "diode") {
+			partVolts.set(name, voltsAcross(circuit, solution, name, "A", "K"));
+			amps.set(name, 0);
+		} else {
+			const passing = leaving[first]!;
+			amps.set(name, part.kind === "supply" ? passing : Math.abs(passing));
+		}
+	}
+	return {
+		energised,
+		shortPath: null,
+		volts: Object.fromEntries(netVolts),
+		partVolts: Object.fromEntries(partVolts),
+		amps: Object.fromEntries(amps),
+		leavingAmps: Object.fromEntries(terminals.map(({ pin }, terminal) => [pin, leaving[terminal]!])),
+		running: ofKind(circuit, "fan").filter((fan) => feedOf(partVolts.get(fan)!, supplyV) === "full"),
+	};
+}

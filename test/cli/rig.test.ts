@@ -1,0 +1,136 @@
+import { readdirSync, readFileSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { expect, test } from "vitest";
+import { fanWith, rigText } from "../rig/rigs.ts";
+import { emptyFolder, lullgust } from "./lullgust.ts";
+import { cabinet } from "./scenarios.ts";
+
+/** A folder with a rig in which nothing must stop, and one in which much must. */
+function folder(): string {
+	const cwd = emptyFolder();
+	writeFileSync(join(cwd, "rig.yaml"), rigText());
+	writeFileSync(join(cwd, "bad.yaml"), rigText({ supply: "{ voltage: 12 V, current: 0.5 A }", fuse: "8 A" }));
+	return cwd;
+}
+
+test("verdicts come first, then operating point, delivery, power, contact, wiring and what was not judged", () => {
+	const { code, stdout, stderr } = lullgust(["rig", "rig.yaml"], { cwd: folder() });
+	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
+	const order = [
+		"Nothing stands against this rig.",
+		"✓ ok    Delivered flow",
+		"operating point",
+		"delivery of a burst",
+		"current and drop",
+		"contact ",
+		"From + of SUPPLY to end 1 of FUSE: red wire, plus.",
+		"Not judged, for the file does not say:",
+		"caution: Low-voltage side only",
+	].map((text) => stdout.indexOf(text));
+	expect(order).not.toContain(-1);
+	expect(order).toEqual(order.toSorted((a, b) => a - b));
+	expect(stdout).not.toContain("\u001b");
+	expect(stdout.split("\n").filter((line) => line.length > 100)).toEqual([]);
+});
+
+test("exit 1 when something must stop, with reason and remedy; --quiet prints only the verdict", () => {
+	const cwd = folder();
+	const { code, stdout } = lullgust(["rig", "bad.yaml"], { cwd });
+	expect(code).toBe(1);
+	expect(stdout).toMatch(/^Stop: do not switch it on like this\. Supply; fuse\./);
+	expect(stdout).toContain("✗ stop  Supply");
+	expect(stdout).toContain("→ Take an adapter of 0.688 A or more at the same voltage.");
+	const quiet = lullgust(["rig", "bad.yaml", "--quiet"], { cwd });
+	expect(quiet.code).toBe(1);
+	expect(quiet.stdout.split("\n").length).toBeLessThanOrEqual(5);
+});
+
+test("report and sheets are written whole, and not over what is there", () => {
+	const cwd = folder();
+	const words = ["rig", "rig.yaml", "--html", "rig.html", "--sheets", "sheets.html", "--units", "us"];
+	const { code, stdout } = lullgust(words, { cwd });
+	expect(code).toBe(0);
+	expect(stdout).toContain("Wrote rig.html, sheets.html.");
+	expect(stdout).toContain("cfm");
+	const [page, sheets] = ["rig.html", "sheets.html"].map((name) => readFileSync(join(cwd, name), "utf8"));
+	expect(page).toContain('<h2 id="verdict">');
+	expect(page).toContain("lullgust fit rise.csv --test rise --scenario rig.yaml");
+	expect(sheets).not.toContain('<h2 id="verdict">');
+	expect(sheets!.match(/<section class="sheet"/g)).toHaveLength(8);
+	expect(lullgust(words, { cwd })).toEqual({
+		code: 2,
+		stdout: "",
+		stderr:
+			"rig.html: exists already; --force replaces it\nsheets.html: exists already; --force replaces it\n",
+	});
+	expect(lullgust([...words, "--force"], { cwd }).code).toBe(0);
+});
+
+test("--json is everything in SI whatever the units, without NaN, and keeps the exit code", () => {
+	const cwd = folder();
+	const { code, stdout, stderr } = lullgust(["rig", "bad.yaml", "--json", "--units", "us"], { cwd });
+	expect({ code, stderr }).toEqual({ code: 1, stderr: "" });
+	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
+	const answer = JSON.parse(stdout);
+	expect(JSON.stringify([answer.items, answer.sheets])).not.toContain("cfm");
+	expect(answer).toMatchObject({
+		format: "lullgust/rig@1",
+		scenario: { file: "bad.yaml" },
+		verdict: "stop",
+		wiring: { origin: "standard" },
+		power: { runAmps: 0.55 },
+	});
+	expect(answer.items[0]).toMatchObject({
+		verdict: "stop",
+		says: expect.any(String),
+		remedy: expect.any(String),
+	});
+	expect(answer.sheets.map((sheet: { id: string }) => sheet.id)).toEqual([
+		"P1",
+		"P2",
+		"P3",
+		"P4",
+		"P5",
+		"P6",
+		"P7",
+		"P8",
+	]);
+});
+
+test("a fan without a voltage is a fault of the file with line and column, and so are its other faults", () => {
+	const cwd = emptyFolder();
+	writeFileSync(join(cwd, "plain.yaml"), cabinet);
+	const { code, stdout, stderr } = lullgust(["rig", "plain.yaml", "--html", "rig.html"], { cwd });
+	expect({ code, stdout }).toEqual({ code: 2, stdout: "" });
+	expect(stderr).toMatch(/^plain\.yaml:\d+:\d+ fan\.voltage: is missing; a rig is judged at the voltage/);
+	expect(readdirSync(cwd)).toEqual(["plain.yaml"]);
+	writeFileSync(
+		join(cwd, "faulty.yaml"),
+		rigText({ ...fanWith(["shut-off: 84.9 Pa", "shut-off: 84.9 kg"]), fuse: "much" }),
+	);
+	const faulty = lullgust(["rig", "faulty.yaml"], { cwd });
+	expect(faulty.code).toBe(2);
+	expect(faulty.stderr.trim().split("\n")).toHaveLength(2);
+});
+
+test("schedules may be left out, and the file come from standard input", () => {
+	const { code, stdout } = lullgust(["rig", "-", "--sheets", "-"], { input: rigText({ schedules: "" }) });
+	expect(code).toBe(0);
+	expect(stdout).toContain("the schedule that you mean to run");
+	expect(stdout).toContain("--scenario scenario.yaml");
+});
+
+test("--schedule names the one that the sheets are for", () => {
+	const cwd = emptyFolder();
+	writeFileSync(
+		join(cwd, "two.yaml"),
+		rigText({ schedules: "{ a: { on: 10 s, off: 590 s }, b: { on: 9 s, off: 291 s } }" }),
+	);
+	const { stdout } = lullgust(["rig", "two.yaml", "--sheets", "-", "--schedule", "b"], { cwd });
+	expect(stdout).toContain("--schedule b");
+	expect(lullgust(["rig", "two.yaml", "--schedule", "c"], { cwd })).toEqual({
+		code: 2,
+		stdout: "",
+		stderr: '--schedule: there is no schedule "c"; the file has "a", "b"\n',
+	});
+});

@@ -1,0 +1,243 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { InputError } from "../../lib/errors.ts";
+import type { Part, Wiring } from "../../lib/rig/netlist.ts";
+import { checkWiring } from "../../lib/rig/wiring.ts";
+import { change } from "./mutate.ts";
+import { anyWiring, CASES, CODES, caseOf, RELAY, standard } from "./wirings.ts";
+
+const codes = (wiring: Wiring): string[] => [...checkWiring(wiring).codes].sort();
+const seeded = { seed: 1, numRuns: 60 };
+
+test.each(CASES)("$id: $why", ({ parts, nets, expect: expected }) => {
+	expect(codes({ parts, nets })).toEqual([...expected].sort());
+});
+
+test("each fault has a reason, a remedy and a known code", () => {
+	for (const { parts, nets } of CASES)
+		for (const fault of checkWiring({ parts, nets }).faults) {
+			expect(CODES).toContain(fault.code);
+			expect(fault.reason).toMatch(/^\S.{20,}\.$/);
+			expect(fault.remedy).toMatch(/^\S.{15,}\.$/);
+			for (const part of fault.parts) expect(Object.keys(parts)).toContain(part);
+			for (const net of fault.nets) expect(Object.keys(nets)).toContain(net);
+		}
+});
+
+describe("words", () => {
+	test("joined minus leads on a negative-switching board are called by their name", () => {
+		const [fault] = checkWiring(caseOf("lowside-joined")).faults;
+		expect(fault?.reason).toContain("This board switches the minus");
+		expect(fault?.remedy).toContain("nothing else on OUT−");
+	});
+
+	test("a short circuit names its way and the wire to look at", () => {
+		const [fault] = checkWiring(caseOf("short-on")).faults;
+		expect(fault?.reason).toContain("SUP.+ → FUSE.1 → FUSE.2 → TMR.COM → TMR.NO → SUP.−");
+		expect(fault?.remedy).toContain("TMR.NO");
+		expect(fault?.parts).toEqual(["SUP", "FUSE", "TMR"]);
+	});
+
+	test("a relay in the minus lead works and is remarked on", () => {
+		const { codes, remarks } = checkWiring(caseOf("low-side-relay"));
+		expect(codes).toEqual(["ok"]);
+		expect(remarks[0]?.text).toContain("keeps the full voltage while the fan is off");
+	});
+
+	test("a load that the supply carries without a margin wants a look, not a stop", () => {
+		const tight = change(standard(1), "FAN", { a: 0.92 });
+		const { faults } = checkWiring(change(tight, "SUPPLY", { maxA: 1 }));
+		expect(faults.map(({ code, severity }) => [code, severity])).toEqual([["supply-margin", "look"]]);
+	});
+
+	test("what must stop comes before what wants a look", () => {
+		const { faults } = checkWiring(caseOf("no-common"));
+		expect(faults.map(({ severity }) => severity)).toEqual(["stop", "look"]);
+	});
+
+	test("a mistyped terminal is shown the nearest one", () => {
+		const wiring = standard(1);
+		const nets = { ...wiring.nets, "switched plus": ["TIMER.N0", "FAN.+"] };
+		const [fault] = checkWiring({ parts: wiring.parts, nets }).faults;
+		expect(fault?.remedy).toContain("“TIMER.NO”");
+	});
+
+	test("a diode in series is told from one that shorts the supply", () => {
+		const wiring = standard(1);
+		const series: Wiring = {
+			parts: { ...wiring.parts, D: { kind: "diode" } },
+			nets: {
+				...wiring.nets,
+				"switched plus": ["TIMER.NO", "D.A"],
+				guarded: ["D.K", "FAN.+"],
+			},
+		};
+		const fault = checkWiring(series).faults.find(({ code }) => code === "diode-reversed");
+		expect(fault?.reason).toContain("in the way of a current");
+		expect(checkWiring(caseOf("diode-wrong")).faults[0]?.reason).toContain("shorts the supply");
+	});
+});
+
+describe("several timers and fuses", () => {
+	test("two chambers on one supply, each with its own timer and fuse, are right", () => {
+		const parts: Wiring["parts"] = {
+			SUPPLY: { kind: "supply", v: 12, maxA: 2 },
+			MAIN: { kind: "fuse", a: 1.6, wireA: 3 },
+			F1: { kind: "fuse", a: 0.5, wireA: 1 },
+			F2: { kind: "fuse", a: 1, wireA: 1 },
+			T1: { kind: "relay_timer", v: 12, a: 0.05, contactA: 0.4 },
+			T2: { kind: "relay_timer", v: 12, a: 0.05, contactA: 0.8 },
+			FAN1: { kind: "fan", v: 12, a: 0.3, vmin: 7, vmax: 13.8 },
+			FAN2: { kind: "fan", v: 12, a: 0.7, vmin: 7, vmax: 13.8 },
+		};
+		const nets = {
+			a: ["SUPPLY.+", "MAIN.1"],
+			b: ["MAIN.2", "F1.1", "F2.1"],
+			c: ["F1.2", "T1.V+", "T1.COM"],
+			d: ["F2.2", "T2.V+", "T2.COM"],
+			e: ["T1.NO", "FAN1.+"],
+			f: ["T2.NO", "FAN2.+"],
+			g: ["SUPPLY.-", "T1.V-", "T2.V-", "FAN1.-", "FAN2.-"],
+		};
+		expect(codes({ parts, nets })).toEqual(["ok"]);
+		expect(codes({ parts: { ...parts, F2: { kind: "fuse", a: 0.8, wireA: 1 } }, nets })).toEqual([
+			"fuse-small",
+		]);
+		const weak: Part = { kind: "relay_timer", v: 12, a: 0.05, contactA: 0.6 };
+		expect(codes({ parts: { ...parts, T2: weak }, nets })).toEqual(["contact-overload"]);
+	});
+
+	test("a timer without power stays at rest while the other one switches", () => {
+		const one = standard(1);
+		const wiring: Wiring = {
+			parts: { ...one.parts, T2: RELAY, FAN2: one.parts.FAN! },
+			nets: {
+				...one.nets,
+				"fused plus": [...one.nets["fused plus"]!, "T2.COM"],
+				second: ["T2.NO", "FAN2.+"],
+				minus: [...one.nets.minus!, "T2.V-", "FAN2.-"],
+			},
+		};
+		const { codes, states } = checkWiring(wiring);
+		expect([...codes].sort()).toEqual(["floating", "never-on", "timer-dead"]);
+		expect(states!.on.energised).toEqual(["TIMER"]);
+		expect(states!.on.running).toEqual(["FAN"]);
+	});
+});
+
+describe("whatever is wired", () => {
+	const renamed = (wiring: Wiring): Wiring => {
+		const nets = Object.entries(wiring.nets).toReversed();
+		return {
+			parts: wiring.parts,
+			nets: Object.fromEntries(nets.map(([, pins], place) => [`x${place * 7}`, pins.toReversed()])),
+		};
+	};
+
+	test("other names and another order of nets change no code", () => {
+		for (const { parts, nets } of CASES)
+			expect(codes(renamed({ parts, nets }))).toEqual(codes({ parts, nets }));
+		fc.assert(
+			fc.property(anyWiring(30), (wiring) => {
+				expect(codes(renamed(wiring))).toEqual(codes(wiring));
+			}),
+			{ ...seeded, numRuns: 150 },
+		);
+	});
+
+	test("the check ends with known codes, finite figures, and as much current into each net as out of it", () => {
+		fc.assert(
+			fc.property(fc.oneof(anyWiring(12), anyWiring(40), anyWiring(200)), (wiring) => {
+				const verdict = checkWiring(wiring);
+				for (const code of verdict.codes) expect(CODES).toContain(code);
+				for (const state of Object.values(verdict.states ?? {})) {
+					for (const x of [...Object.values(state.volts), ...Object.values(state.amps)])
+						if (x !== null) expect(Number.isFinite(x)).toBe(true);
+					if (state.shortPath !== null) continue;
+					for (const pins of Object.values(wiring.nets)) {
+						const sum = pins.reduce((total, pin) => total + state.leavingAmps[pin]!, 0);
+						expect(Math.abs(sum)).toBeLessThan(1e-9 * (1 + state.amps.P0!));
+					}
+					for (const name of Object.keys(wiring.parts)) {
+						const own = Object.keys(state.leavingAmps).filter((pin) => pin.startsWith(`${name}.`));
+						const sum = own.reduce((total, pin) => total + state.leavingAmps[pin]!, 0);
+						expect(Math.abs(sum)).toBeLessThan(1e-9 * (1 + state.amps.P0!));
+					}
+				}
+			}),
+			{ ...seeded, numRuns: 120 },
+		);
+	});
+
+	test("fans in series share the voltage as their resistances do", () => {
+		const { states } = checkWiring(change(caseOf("fans-in-series"), "FAN2", { a: 0.1 }));
+		expect(states!.on.partVolts.FAN).toBeCloseTo(3, 12);
+		expect(states!.on.partVolts.FAN2).toBeCloseTo(9, 12);
+		expect(states!.on.amps.FAN).toBeCloseTo(states!.on.amps.FAN2!, 12);
+	});
+});
+
+describe("input that is no wiring", () => {
+	const faultsOf = (value: unknown): string[] => {
+		try {
+			checkWiring(value as Wiring);
+		} catch (error) {
+			if (error instanceof InputError) return error.faults.map(({ path, message }) => `${path}: ${message}`);
+			throw error;
+		}
+		return [];
+	};
+
+	test("is refused with all its faults at once", () => {
+		expect(
+			faultsOf({
+				parts: {
+					FAN: { kind: "fan", a: 0.3, vmin: 7, vmax: 13 },
+					SUP: { kind: "supply", v: "12", maxA: 0 },
+					TMR: { kind: "relay-timer", v: 12 },
+					FUSE: { kind: "fuse", a: 1, wireA: 3, wirA: 2 },
+					X: 4,
+				},
+				nets: { a: "FAN.+", b: [1] },
+			}),
+		).toEqual([
+			"parts.FAN.v: needs a voltage in volts, such as 12, got nothing",
+			'parts.SUP.v: needs a voltage in volts, such as 12, got "12"',
+			"parts.SUP.maxA: needs the rated current in amperes, such as 2, got 0",
+			'parts.TMR.kind: needs one of supply, relay_timer, lowside_timer, fan, fuse, diode, switch, got "relay-timer"; did you mean "relay_timer"?',
+			'parts.FUSE.wirA: is no known key; did you mean "wireA"?',
+			"parts.X: needs a kind and ratings, got 4",
+			'nets.a: needs a list of terminals such as ["SUPPLY.+", "FUSE.1"], got "FAN.+"',
+			'nets.b: needs a list of terminals such as ["SUPPLY.+", "FUSE.1"], got [1]',
+		]);
+	});
+
+	test("mains voltage is refused", () => {
+		expect(faultsOf(change(standard(1), "SUPPLY", { v: 230 }))).toEqual([
+			"parts.SUPPLY.v: must not be above 60 V: this is for extra-low direct voltage behind a plug-in adapter, never for mains; got 230",
+		]);
+	});
+
+	test.each([
+		[undefined],
+		[null],
+		[[]],
+		["SUP"],
+		[{}],
+		[{ parts: [], nets: {} }],
+		[{ parts: {}, nets: {}, net: {} }],
+	])("%j is refused", (value) => {
+		expect(faultsOf(value).length).toBeGreaterThan(0);
+	});
+
+	test("names that objects have by birth are names like any other", () => {
+		const text = JSON.stringify(standard(1))
+			.replaceAll("FAN", "__proto__")
+			.replaceAll("TIMER", "constructor");
+		expect(codes(JSON.parse(text))).toEqual(["ok"]);
+	});
+
+	test("no parts at all is a wiring without a supply", () => {
+		expect(codes({ parts: {}, nets: {} })).toEqual(["no-supply"]);
+	});
+});
