@@ -1,0 +1,68 @@
+type Attributes = Readonly<Record<string, string | number>>;
+
+/** An SVG element under a parent. */
+export function draw<K extends keyof SVGElementTagNameMap>(
+	parent: Element,
+	tag: K,
+	attributes: Attributes = {},
+	text = "",
+): SVGElementTagNameMap[K] {
+	const made = document.createElementNS("http://www.w3.org/2000/svg", tag);
+	set(made, attributes);
+	if (text !== "") made.textContent = text;
+	parent.append(made);
+	return made;
+}
+
+/** Sets what differs: most attributes stay from one move to the next. */
+export function set(element: Element, attributes: Attributes): void {
+	for (const [name, value] of Object.entries(attributes)) {
+		const text = typeof value === "number" ? String(Math.round(value * 10) / 10) : value;
+		if (element.getAttribute(name) !== text) element.setAttribute(name, text);
+	}
+}
+
+export function say(element: Element, text: string): void {
+	const { firstChild } = element;
+	if (firstChild instanceof Text) {
+		if (firstChild.data !== text) firstChild.data = text;
+	} else if (text !== "") element.textContent = text;
+}
+
+/** Width of a box [px], kept from its last change: to ask for it between changes of the page would lay the page out each time. */
+export function widthOf(box: HTMLElement, changed: () => void): () => number {
+	let width = box.clientWidth;
+	new ResizeObserver(() => {
+		if (box.clientWidth === width) return;
+		width = box.clientWidth;
+		changed();
+	}).observe(box);
+	return () => width;
+}
+
+export function hide(element: Element, hidden: boolean): void {
+	if (element.hasAttribute("hidden") !== hidden) element.toggleAttribute("hidden", hidden);
+}
+
+/** As many elements of a kind under a parent as there are, made anew only where they lack. */
+export function pool<K extends keyof SVGElementTagNameMap>(
+	parent: Element,
+	tag: K,
+	className: string,
+): (count: number) => readonly SVGElementTagNameMap[K][] {
+	const made: SVGElementTagNameMap[K][] = [];
+	return (count) => {
+		while (made.length < count) made.push(draw(parent, tag, { class: className }));
+		made.forEach((element, place) => {
+			hide(element, place >= count);
+		});
+		return made.slice(0, count);
+	};
+}
+
+/** The element of the page with this id. */
+export function byId<T extends Element = HTMLElement>(id: string): T {
+	const found = document.getElementById(id);
+	if (found === null) throw new Error(`the page has no element "${id}"`);
+	return found as unknown as T;
+}

@@ -1,0 +1,152 @@
+import { InputError } from "../../lib/errors.ts";
+import { parseScenario } from "../../lib/scenario/parse.ts";
+import { type Changes, type Said, scenarioRewriter } from "../../lib/scenario/rewrite.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
+import type { MoistureCost } from "../../lib/study/choice.ts";
+import { type Comparison, compareSchedules } from "../../lib/study/compare.ts";
+import { MONTH, USUAL_OPERATIONS } from "../../lib/study/judge.ts";
+import { moistureCost } from "../../lib/study/moisture.ts";
+import { formatDuration, type UnitSystem } from "../../lib/units.ts";
+import { NAMES, type Setting, type State, withValue } from "./state.ts";
+
+/** What follows from a state. */
+export interface Explored {
+	readonly state: State;
+	/** The scenario file that says all this: what is shown is what `compare` makes of it. */
+	readonly text: string;
+	readonly scenario: Scenario;
+	readonly comparison: Comparison;
+	/** By schedule. */
+	readonly moisture: readonly MoistureCost[];
+	/** How long the contact lasts [months]. */
+	readonly contactMonths: readonly number[];
+}
+
+/** Sensor that is added where the file has none: a common time constant, assumed. */
+export const USUAL_RESPONSE = "60 s";
+/** Schedule where the file has no cycle to begin with: invented. */
+const FIRST: Setting = { on: "10 s", off: "5 min" };
+const DAY = 86_400;
+
+/** Cycles of a file, by name. */
+export const cyclesOf = ({
+	schedules,
+}: Scenario): readonly { readonly name: string; readonly setting: Setting }[] =>
+	schedules.flatMap(({ name, schedule }) =>
+		schedule.kind === "cycle"
+			? [
+					{
+						name,
+						setting: { on: exactly(schedule.onSeconds), off: exactly(schedule.offSeconds) },
+					},
+				]
+			: [],
+	);
+
+/** A time to the letter: in words where these say it exactly, else in seconds. */
+const exactly = (seconds: number): string => {
+	const tenths = Math.round(seconds * 10) / 10;
+	return tenths === seconds && (seconds < 3600 || Number.isInteger(seconds))
+		? formatDuration(seconds)
+		: `${seconds} s`;
+};
+
+/** The state that a page begins with: nothing changed, the first cycle of the file. */
+export const firstState = (scenario: Scenario, units: UnitSystem): State => ({
+	values: {},
+	schedules: [cyclesOf(scenario)[0]?.setting ?? FIRST],
+	moves: 0,
+	units,
+	sensor: false,
+});
+
+/** Values by dotted paths as keys within keys. */
+function nested(values: Readonly<Record<string, string>>): Changes {
+	const root: Record<string, Said> = {};
+	for (const [path, text] of Object.entries(values)) {
+		const keys = path.split(".");
+		let at = root;
+		for (const key of keys.slice(0, -1)) {
+			at[key] ??= {};
+			at = at[key] as Record<string, Said>;
+		}
+		at[keys.at(-1)!] = text;
+	}
+	return root;
+}
+
+/** What a state says as a scenario. */
+interface Read {
+	readonly text: string;
+	readonly scenario: Scenario;
+}
+
+/** Reads states of one file. Every state becomes the text of a scenario, which goes the way of any other: parser, model, verdict. */
+export interface Explorer {
+	/** @throws InputError for a state that is no scenario */
+	readonly read: (state: State) => Read;
+	/** @throws InputError for a state that is no scenario */
+	readonly explore: (state: State) => Explored;
+}
+
+export function explorer(text: string, fileName: string): Explorer {
+	const rewrite = scenarioRewriter(text);
+	const hasSensor = parseScenario(rewrite({ schedules: { A: { ...FIRST } } }), fileName).sensor !== null;
+	const read = ({ values: all, schedules, sensor }: State): Read => {
+		const { "sensor.response": response, ...values } = all;
+		const lag = hasSensor || sensor ? (response ?? (hasSensor ? null : USUAL_RESPONSE)) : null;
+		const said = rewrite({
+			...nested(lag === null ? values : { ...values, "sensor.response": lag }),
+			schedules: Object.fromEntries(schedules.map((setting, i) => [NAMES[i], { ...setting }])),
+		});
+		return { text: said, scenario: parseScenario(said, fileName) };
+	};
+	const explore = (state: State): Explored => {
+		const { text, scenario } = read(state);
+		const comparison = compareSchedules(scenario);
+		const operations = scenario.timer?.operations?.value ?? USUAL_OPERATIONS;
+		return {
+			state,
+			text,
+			scenario,
+			comparison,
+			moisture: comparison.schedules.map(({ schedule }) =>
+				moistureCost(scenario, comparison.model, schedule),
+			),
+			contactMonths: comparison.schedules.map(
+				({ summary }) => (operations * DAY) / (MONTH * summary.burstsPerDay),
+			),
+		};
+	};
+	return { read, explore };
+}
+
+/** Of a state from a link what makes sense: all of it, or without the values that the parser refuses, whose paths are named. */
+export function soundState(
+	read: Explorer["read"],
+	state: State,
+	base: State,
+): { readonly sound: State; readonly refused: readonly string[] } {
+	const isSound = (candidate: State): boolean => {
+		try {
+			read(candidate);
+			return true;
+		} catch (error) {
+			if (error instanceof InputError) return false;
+			throw error;
+		}
+	};
+	if (isSound(state)) return { sound: state, refused: [] };
+	const refused: string[] = [];
+	let sound: State = { ...base, units: state.units, sensor: state.sensor };
+	const take = (next: State, path: string): void => {
+		if (isSound(next)) sound = next;
+		else refused.push(path);
+	};
+	const [a, b] = state.schedules;
+	take({ ...sound, schedules: [a] }, "schedule A");
+	if (b !== undefined)
+		take({ ...sound, schedules: [sound.schedules[0], b], moves: state.moves }, "schedule B");
+	for (const [path, text] of Object.entries(state.values)) take(withValue(sound, path, text), path);
+	return { sound, refused };
+}

@@ -1,0 +1,291 @@
+import { InputError } from "../../lib/errors.ts";
+import type { Schedule } from "../../lib/model/schedule.ts";
+import { formatDuration } from "../../lib/units.ts";
+import { basisWords, inOneBreath, ppm, verdictOf } from "../verdict.ts";
+import { groupsOf, OFF_SCALE, ON_SCALE, type QuantityControl } from "./controls.ts";
+import { byId, hide, say } from "./dom.ts";
+import { type Explored, explorer, soundState } from "./explored.ts";
+import { choiceField, type Field, quantityField } from "./fields.ts";
+import { figureRows } from "./figures.ts";
+import type { Periods } from "./handle.ts";
+import type { PageData } from "./markup.ts";
+import { sawtoothPlot } from "./sawtooth.ts";
+import type { Scale } from "./scale.ts";
+import { settingPlot } from "./settingplot.ts";
+import { decodeState, encodeState, NAMES, type Setting, type State, withValue } from "./state.ts";
+
+const { text, fileName, base, cycles } = JSON.parse(byId("scenario").textContent ?? "") as PageData;
+const { read, explore } = explorer(text, fileName);
+let shown: Explored = explore(base);
+
+const periodsOf = (schedule: Schedule): Periods =>
+	schedule.kind === "cycle" && schedule.onSeconds > 0 && schedule.offSeconds > 0 ? schedule : null;
+const widened = (scale: Scale, seconds: number): Scale => ({
+	...scale,
+	low: seconds > 0 ? Math.min(scale.low, seconds) : scale.low,
+	high: Math.max(scale.high, seconds),
+});
+const first = periodsOf(shown.comparison.schedules[0]!.schedule);
+const onScale = widened(ON_SCALE, first?.onSeconds ?? 0);
+const offScale = widened(OFF_SCALE, first?.offSeconds ?? 0);
+
+/** What an error says of an entry: without the place in a file that nobody sees. */
+function whyNot(error: unknown, path: string): string {
+	if (!(error instanceof InputError)) throw error;
+	const plain = (place: string) => place.replace(/\[\d+\]/g, "").replace(/\.\d+(?=\.)/g, "");
+	return error.faults
+		.slice(0, 3)
+		.map(({ path: at = "", message }) =>
+			plain(at) === plain(path) || at.startsWith("schedules.") ? message : `${at}: ${message}`,
+		)
+		.map((message) => `${message.charAt(0).toUpperCase()}${message.slice(1)}.`)
+		.join(" ");
+}
+
+/** Goes to another state; returns why that cannot be, and then all stays as it is. */
+function go(next: State, path: string): string | null {
+	try {
+		shown = explore(next);
+	} catch (error) {
+		const why = whyNot(error, path);
+		announce(why);
+		return why;
+	}
+	render();
+	return null;
+}
+
+const enterAt = (path: string) => (entry: string) => go(withValue(shown.state, path, entry), path);
+const movedPath = (period: "on" | "off"): string => `${NAMES[shown.state.moves]}.${period}`;
+const goSetting = ({ on, off }: Setting): void => {
+	const { state } = shown;
+	const next = withValue(withValue(state, `${NAMES[state.moves]}.on`, on), `${NAMES[state.moves]}.off`, off);
+	if (go(next, "schedule") === null) for (const field of periods) field.complain(null);
+};
+
+function without(path: string): void {
+	const { [path]: _, ...values } = shown.state.values;
+	go({ ...shown.state, values }, path);
+}
+
+const fields: { readonly path: string; readonly field: Field }[] = [];
+for (const { controls } of groupsOf(shown.scenario))
+	for (const control of controls) {
+		const root = document.querySelector<HTMLElement>(`[data-path="${control.path}"]`)!;
+		const field =
+			control.kind === "choice"
+				? choiceField(root, control, enterAt(control.path))
+				: quantityField(root, control, enterAt(control.path), () => without(control.path));
+		fields.push({ path: control.path, field });
+	}
+
+const period = (name: "on" | "off", scale: Scale): Field => {
+	const control: QuantityControl = {
+		kind: "quantity",
+		path: name,
+		label: name,
+		scale,
+		shown: () => {
+			const { schedule } = shown.comparison.schedules[shown.state.moves]!;
+			return {
+				value: schedule.kind === "cycle" ? schedule[`${name}Seconds`] : 0,
+				dimension: "duration",
+				range: null,
+				remark:
+					schedule.kind === "continuous"
+						? "the fan never stops"
+						: schedule.kind === "off"
+							? "the fan never runs"
+							: null,
+			};
+		},
+	};
+	const root = document.querySelector<HTMLElement>(`[data-path="${name}"]`)!;
+	return quantityField(root, control, (entry) => enterAt(movedPath(name))(entry), null);
+};
+const periods = [period("on", onScale), period("off", offScale)];
+
+const response = quantityField(
+	document.querySelector<HTMLElement>('[data-path="sensor.response"]')!,
+	{
+		kind: "quantity",
+		path: "sensor.response",
+		label: "response",
+		scale: { low: 1, high: 1200, zero: false },
+		shown: ({ sensor }) => ({
+			value: sensor?.response.value ?? 0,
+			dimension: "duration",
+			range: null,
+			remark: null,
+		}),
+	},
+	enterAt("sensor.response"),
+	() => without("sensor.response"),
+);
+
+const drawSawtooth = sawtoothPlot(byId("sawtooth"));
+const drawMap = settingPlot(byId("map"), byId("legend"), onScale, offScale, (onSeconds, offSeconds) =>
+	goSetting({ on: formatDuration(onSeconds), off: formatDuration(offSeconds) }),
+);
+
+let announcing: ReturnType<typeof setTimeout> | undefined;
+/** Tells a screen reader, when all is quiet. */
+function announce(words: string): void {
+	clearTimeout(announcing);
+	announcing = setTimeout(() => say(byId("status"), words), 800);
+}
+
+let keeping: ReturnType<typeof setTimeout> | undefined;
+/** Puts the state into the address, when all is quiet: browsers refuse to do that at every move. */
+function keep(): void {
+	clearTimeout(keeping);
+	keeping = setTimeout(() => {
+		const fragment = `#${encodeState(shown.state)}`;
+		if (location.hash !== fragment) history.replaceState(null, "", fragment);
+		byId<HTMLInputElement>("link").value = location.href;
+	}, 300);
+}
+
+function render(): void {
+	const { comparison, scenario, state } = shown;
+	const { units, moves, sensor } = state;
+	const verdict = verdictOf(comparison, units);
+	say(byId("answer"), `${verdict.answer}.`);
+	say(byId("grounds"), verdict.grounds);
+	say(byId("more"), (verdict.more ?? []).join(" "));
+	for (const [place, name] of NAMES.entries()) {
+		const one = comparison.schedules[place];
+		hide(byId(`strip-${name}`), one === undefined);
+		if (one === undefined) continue;
+		const { judged } = one.summary;
+		say(
+			byId(`strip-${name}`),
+			`${name} ${judged.within ? "✓" : "✗"} ${judged.on} ${Math.round(judged.valuePpm)} of ${ppm(judged.ceilingPpm)}`,
+		);
+	}
+
+	drawSawtooth(shown);
+	drawMap(
+		shown,
+		comparison.schedules.map(({ schedule }) => periodsOf(schedule)),
+	);
+	for (const { id, cells } of figureRows(shown)) {
+		const row = byId(`figure-${id}`);
+		hide(row, id.startsWith("sensor-") && !sensor);
+		NAMES.forEach((_, place) => {
+			say(row.children[place + 1]!, cells[place] ?? "");
+		});
+	}
+	const two = state.schedules.length > 1;
+	for (const cell of document.querySelectorAll(".of-b")) hide(cell, !two);
+
+	for (const { path, field } of fields) field.show(scenario, units, path in state.values);
+	for (const field of periods) field.show(scenario, units, false);
+	hide(byId("response"), !sensor);
+	if (scenario.sensor !== null) response.show(scenario, units, "sensor.response" in state.values);
+	byId<HTMLInputElement>("sensor").checked = sensor;
+	hide(byId("sensor-key"), !sensor);
+	hide(byId("steady-key"), comparison.model.source === undefined);
+	const basis = basisWords(comparison.schedules[moves]!.summary);
+	say(byId("basis"), `${basis.charAt(0).toUpperCase()}${basis.slice(1)}.`);
+	for (const system of ["si", "us"] as const)
+		byId<HTMLInputElement>(`units-${system}`).checked = units === system;
+	for (const [place, name] of NAMES.entries())
+		byId<HTMLInputElement>(`move-${name}`).checked = moves === place;
+	hide(byId("which"), !two);
+	say(byId("pin"), two ? `Unpin ${NAMES[1 - moves]}` : "Pin A and try a second one");
+	const warnings = byId("warnings");
+	while (warnings.children.length < comparison.warnings.length) warnings.append(document.createElement("li"));
+	[...warnings.children].forEach((item, i) => {
+		hide(item, i >= comparison.warnings.length);
+		say(item, comparison.warnings[i] ?? "");
+	});
+	announce(inOneBreath({ answer: verdict.answer, grounds: verdict.grounds }));
+	keep();
+}
+
+byId("pin").addEventListener("click", () => {
+	const { state } = shown;
+	const [a, b] = state.schedules;
+	go(
+		b === undefined
+			? { ...state, schedules: [a, a], moves: 1 }
+			: { ...state, schedules: [state.moves === 0 ? a : b], moves: 0 },
+		"schedule",
+	);
+});
+NAMES.forEach((name, place) => {
+	byId(`move-${name}`).addEventListener("change", () => {
+		for (const field of periods) field.complain(null);
+		go({ ...shown.state, moves: place as 0 | 1 }, "schedule");
+	});
+});
+for (const units of ["si", "us"] as const)
+	byId(`units-${units}`).addEventListener("change", () => {
+		go({ ...shown.state, units }, "units");
+	});
+byId<HTMLInputElement>("sensor").addEventListener("change", ({ currentTarget }) => {
+	go({ ...shown.state, sensor: (currentTarget as HTMLInputElement).checked }, "sensor.response");
+});
+document.getElementById("cycles")?.addEventListener("change", ({ currentTarget }) => {
+	const list = currentTarget as HTMLSelectElement;
+	const chosen = cycles[Number(list.value)];
+	if (chosen !== undefined) goSetting(chosen.setting);
+	list.value = "";
+});
+/** Takes every wrong entry away. */
+function forgive(): void {
+	for (const field of [...fields.map((one) => one.field), ...periods, response]) field.complain(null);
+}
+byId("reset").addEventListener("click", () => {
+	forgive();
+	go({ ...base, units: shown.state.units }, "");
+});
+byId("save").addEventListener("click", () => {
+	const link = document.createElement("a");
+	link.href = `data:text/yaml;charset=utf-8,${encodeURIComponent(shown.text)}`;
+	link.download = `${fileName.replace(/^.*[\\/]/, "").replace(/\.(ya?ml|json)$/i, "")}-explored.yaml`;
+	link.click();
+	const wrong = document.querySelector("[aria-invalid=true]") !== null;
+	say(
+		byId("done"),
+		`Saved as ${link.download}: lullgust compare gives the same figures.${wrong ? " The wrong entry is not in it, but the last right one." : ""}`,
+	);
+});
+byId("copy").addEventListener("click", async () => {
+	const link = byId<HTMLInputElement>("link");
+	history.replaceState(null, "", `#${encodeState(shown.state)}`);
+	link.value = location.href;
+	link.select();
+	try {
+		await navigator.clipboard.writeText(link.value);
+		say(byId("done"), "The link is copied. It works wherever this file is.");
+	} catch (error) {
+		// A browser may forbid it: the link is selected, and the reader copies it.
+		if (!(error instanceof DOMException)) throw error;
+		say(byId("done"), "Copy the link that is selected.");
+	}
+});
+
+/** Takes the state that a link carries, as far as it makes sense. */
+function fromLink(): void {
+	const paths = [...fields.map(({ path }) => path), "sensor.response"];
+	const { sound, refused } = soundState(read, decodeState(location.hash, base, paths), base);
+	shown = explore(sound);
+	const note = byId("refused");
+	hide(note, refused.length === 0);
+	say(
+		note,
+		refused.length === 0
+			? ""
+			: `What the link says of ${refused.join(", ")} makes no sense here and was left out.`,
+	);
+	forgive();
+	render();
+}
+
+addEventListener("hashchange", () => {
+	if (location.hash !== `#${encodeState(shown.state)}`) fromLink();
+});
+byId("page").removeAttribute("data-waiting");
+fromLink();

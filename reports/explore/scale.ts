@@ -1,0 +1,39 @@
+import { type Dimension, formatDuration, formatQuantity, type UnitSystem } from "../../lib/units.ts";
+
+/** Range of a slider in SI, evenly apart in the logarithm; where it has a zero, that is its lower end. */
+export interface Scale {
+	readonly low: number;
+	readonly high: number;
+	readonly zero: boolean;
+}
+
+/** Positions of a slider: 0 to this. */
+export const STEPS = 400;
+
+/** Position of a value on a slider; at an end where the value lies beyond it. */
+export function positionOf({ low, high, zero }: Scale, value: number): number {
+	if (!(value > 0)) return 0;
+	const first = zero ? 1 : 0;
+	const share = Math.log(value / low) / Math.log(high / low);
+	return Math.round(first + Math.max(0, Math.min(1, share)) * (STEPS - first));
+}
+
+/** Value at a position of a slider. */
+export function valueAt({ low, high, zero }: Scale, position: number): number {
+	if (zero && position <= 0) return 0;
+	const first = zero ? 1 : 0;
+	return low * (high / low) ** ((position - first) / (STEPS - first));
+}
+
+/** Time in steps that a person would key in: tenths of a second below ten, seconds below ten minutes, then coarser [s]. */
+export function roundSeconds(seconds: number): number {
+	const step = seconds < 10 ? 0.1 : seconds < 60 ? 0.5 : seconds < 600 ? 1 : seconds < 3600 ? 5 : 60;
+	return Math.round(Math.round(seconds / step) * step * 10) / 10;
+}
+
+/** A value as a scenario file says it, to three digits in the reader's units. */
+export function entryText(value: number, dimension: Dimension, units: UnitSystem): string {
+	if (dimension === "duration") return formatDuration(roundSeconds(value));
+	const [, number = "0", unit = ""] = /^(-?[\d.]+)(.*)$/.exec(formatQuantity(value, dimension, units)) ?? [];
+	return `${Number(Number(number).toPrecision(3))}${unit}`.replaceAll("³", "3").replaceAll("·", " ");
+}

@@ -1,0 +1,41 @@
+import { readFile } from "node:fs/promises";
+import { builtScript, bundleScript } from "../live/bundle.ts";
+
+const main = new URL(import.meta.url.endsWith(".ts") ? "./main.ts" : "./main.js", import.meta.url);
+
+/** Where the build leaves the bundle. */
+export const BUILT = new URL("./explore.min.js", import.meta.url);
+
+/** What the page never asks for: the solver that gives second opinions, and zod's writer of JSON Schema. */
+const SECOND_OPINION = /[\\/]odex[\\/]src[\\/]odex\.js$/;
+const SCHEMA_WRITER = /[\\/]zod[\\/]v4[\\/]core[\\/](?:to-json-schema|json-schema-processors)\.js$/;
+
+/** What `z.config({ jitless: true })` sets: else zod tries whether it may compile text, which the page's policy forbids and reports. */
+const NO_COMPILING = "globalThis.__zod_globalConfig = { jitless: true };";
+
+/** A module with the exports of another, which are nothing. */
+const hollow = (text: string): string =>
+	[
+		...[...text.matchAll(/^export (?:const|function) (\w+)/gm)].map(([, name]) => name!),
+		...[...text.matchAll(/^export \{ \w+ as (\w+) \};$/gm)].map(([, name]) => name!),
+	]
+		.map((name) => `const _${name} = undefined; export { _${name} as ${name} };`)
+		.join("\n");
+
+/** Bundles the script of the live page, with the library in it. */
+export const bundle = (): Promise<string> =>
+	bundleScript(main, "The live page contains parts of these packages.", [
+		{
+			name: "leave out what is never asked for",
+			setup(build) {
+				build.initialOptions.banner = { js: NO_COMPILING };
+				build.onLoad({ filter: SECOND_OPINION }, () => ({ contents: "module.exports = {};" }));
+				build.onLoad({ filter: SCHEMA_WRITER }, async ({ path }) => ({
+					contents: hollow(await readFile(path, "utf8")),
+				}));
+			},
+		},
+	]);
+
+/** The script of the live page: the file that the build left beside this one, or bundled from the sources. */
+export const exploreScript = builtScript(BUILT, bundle);

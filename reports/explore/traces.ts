@@ -1,0 +1,51 @@
+import { isLinear, type Model } from "../../lib/model/chamber.ts";
+import { periodSeconds, type Schedule } from "../../lib/model/schedule.ts";
+import { findRegime } from "../../lib/solve/periodic.ts";
+import { freshStart } from "../../lib/solve/walk.ts";
+import type { ComparedSchedule, Comparison } from "../../lib/study/compare.ts";
+import { type Curve, curve } from "../../lib/study/curves.ts";
+
+/** What of one schedule is drawn: its curve over one period, which repeats, or over the whole window. */
+export interface Trace {
+	readonly curve: Curve;
+	/** Length of the curve, after which it repeats [s]. */
+	readonly repeatsSeconds: number;
+}
+export interface Traces {
+	/** In the order of the comparison. */
+	readonly traces: readonly Trace[];
+	readonly windowSeconds: number;
+	/** The window is a day that goes by the clock. */
+	readonly byClock: boolean;
+}
+
+const DAY = 86_400;
+const POINTS = 1200;
+/** Windows that read well on an axis [s]. */
+const WINDOWS = [600, 1200, 1800, 3600, 7200, 10_800, 14_400, 21_600, 28_800, 43_200, DAY];
+
+/** The pattern of every schedule of a comparison over a window that shows two cycles of each or more. */
+export function tracesOf({ model, schedules }: Comparison): Traces {
+	const byClock = model.source?.variesInTime === true;
+	const longest = Math.max(...schedules.map(({ schedule }) => periodSeconds(schedule) ?? DAY));
+	const windowSeconds = byClock ? DAY : (WINDOWS.find((w) => w >= 2 * longest) ?? 2 * longest);
+	return { traces: schedules.map((one) => traceOf(model, one, windowSeconds)), windowSeconds, byClock };
+}
+
+function traceOf(model: Model, { name, schedule, summary }: ComparedSchedule, windowSeconds: number): Trace {
+	const regime = findRegime(model, schedule);
+	const own = regime.exists && isLinear(model) ? Math.min(periodOf(schedule), windowSeconds) : windowSeconds;
+	const fromSeconds = summary.basis === "run" ? summary.windowFromSeconds : 0;
+	const start = regime.exists ? regime.start : freshStart(model);
+	return {
+		curve: curve(name, model, schedule, {
+			fromSeconds,
+			toSeconds: fromSeconds + own,
+			start,
+			points: POINTS,
+		}),
+		repeatsSeconds: own,
+	};
+}
+
+const periodOf = (schedule: Schedule): number => periodSeconds(schedule) ?? DAY;

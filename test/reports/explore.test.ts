@@ -1,0 +1,251 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { InputError } from "../../lib/errors.ts";
+import { buildModel } from "../../lib/model/build.ts";
+import { parseScenario } from "../../lib/scenario/parse.ts";
+import { starterScenario } from "../../lib/scenario/starter.ts";
+import { settingMap } from "../../lib/solve/settingmap.ts";
+import { compareSchedules } from "../../lib/study/compare.ts";
+import { normalizeText, parseValue } from "../../lib/units.ts";
+import { groupsOf } from "../../reports/explore/controls.ts";
+import { cyclesOf, explorer, firstState, soundState } from "../../reports/explore/explored.ts";
+import { fillGrid, levelCurve, spread, unitModel } from "../../reports/explore/levels.ts";
+import { entryText, positionOf, roundSeconds, STEPS, valueAt } from "../../reports/explore/scale.ts";
+import { decodeState, encodeState, type State, withValue } from "../../reports/explore/state.ts";
+import { tracesOf } from "../../reports/explore/traces.ts";
+import { exploreReport } from "../../reports/explore.ts";
+
+const scenario = parseScenario(starterScenario(), "starter.yaml");
+const { read, explore } = explorer(scenario.text, scenario.fileName);
+const base = firstState(scenario, "si");
+const paths = groupsOf(scenario).flatMap(({ controls }) => controls.map(({ path }) => path));
+const words = fc.stringMatching(/^[\w .+%/()-]{1,30}$/).filter((text) => text.trim() === text && text !== "");
+
+const states: fc.Arbitrary<State> = fc.record({
+	values: fc.dictionary(fc.constantFrom(...paths), words, { noNullPrototype: true }),
+	schedules: fc.oneof(
+		fc.tuple(fc.record({ on: words, off: words })),
+		fc.tuple(fc.record({ on: words, off: words }), fc.record({ on: words, off: words })),
+	),
+	moves: fc.constant(0 as const),
+	units: fc.constantFrom("si", "us"),
+	sensor: fc.boolean(),
+});
+
+describe("a state in a link", () => {
+	it("comes back as it went", () => {
+		fc.assert(
+			fc.property(states, (state) => {
+				expect(decodeState(`#${encodeState(state)}`, base, paths)).toEqual(state);
+			}),
+			{ seed: 1, numRuns: 500 },
+		);
+	});
+
+	it("is sound, whatever stands in the link: 2,000 fragments", () => {
+		const good = encodeState({
+			...base,
+			values: { "chamber.volume": "200 L", "fan.flow": "30 m3/h", "substrate.0.species": "shiitake" },
+			schedules: [base.schedules[0], { on: "2 min", off: "1 h" }],
+		});
+		const damaged = fc
+			.tuple(fc.nat({ max: good.length }), fc.nat({ max: 12 }), fc.string({ unit: "binary", maxLength: 8 }))
+			.map(([at, length, text]) => good.slice(0, at) + text + good.slice(at + length));
+		const fields = fc
+			.array(
+				fc.tuple(
+					fc.constantFrom(...paths, "A.on", "A.off", "B.on", "B.off", "moves", "units", "__proto__"),
+					fc.oneof(
+						words,
+						fc.string({ unit: "binary" }),
+						fc.constantFrom("<img src=x onerror=alert(1)>", "0 s", "-1 L", "1e999 L", "180 L", "NaN", "5 %"),
+					),
+				),
+				{ maxLength: 5 },
+			)
+			.map((pairs) => `v=1&${new URLSearchParams(pairs)}`);
+		let checked = 0;
+		const expected = read(base).text.split("schedules:")[0];
+		fc.assert(
+			fc.property(fc.oneof(damaged, fields, fc.string({ unit: "binary" }), fc.webFragments()), (fragment) => {
+				const { sound } = soundState(read, decodeState(`#${fragment}`, base, paths), base);
+				checked++;
+				if (sound === base) return;
+				const { text, scenario } = read(sound);
+				expect(scenario.schedules.length).toBe(sound.schedules.length);
+				if (Object.keys(sound.values).length === 0 && !sound.sensor)
+					expect(text.split("schedules:")[0]).toBe(expected);
+			}),
+			{ seed: 1, numRuns: 2000 },
+		);
+		expect(checked).toBe(2000);
+	}, 120_000);
+
+	it("of another version, or too long, is passed over", () => {
+		expect(decodeState("#v=2&chamber.volume=200+L", base, paths)).toBe(base);
+		expect(decodeState(`#v=1&units=us&x=${"y".repeat(20_000)}`, base, paths)).toBe(base);
+	});
+
+	it("that is partly nonsense gives what makes sense, and names the rest", () => {
+		const said = decodeState(
+			"#v=1&chamber.volume=200+kg&fan.flow=30+m3/h&A.on=soon&B.on=1+min&B.off=2+h",
+			base,
+			paths,
+		);
+		const { sound, refused } = soundState(read, said, base);
+		expect(refused).toEqual(["schedule A", "chamber.volume"]);
+		expect(read(sound).scenario.fan.flow.text).toBe("30 m3/h");
+		expect(read(sound).scenario.chamber.volume.text).toBe("180 L");
+		expect(sound.schedules).toEqual([base.schedules[0], { on: "1 min", off: "2 h" }]);
+	});
+});
+
+describe("a state explored", () => {
+	it("is what compare makes of the text that it saves", () => {
+		const state: State = {
+			...base,
+			values: { "chamber.volume": "6 ft3", "fan.flow": "30 cfm", "target.on": "worst hour" },
+			schedules: [
+				{ on: "5 s", off: "4 min" },
+				{ on: "1 min", off: "40 min" },
+			],
+			sensor: true,
+		};
+		const { text, comparison } = explore(state);
+		const again = compareSchedules(parseScenario(text, "starter.yaml"));
+		expect(again.schedules).toEqual(comparison.schedules);
+		expect(again.schedules.map(({ name }) => name)).toEqual(["A", "B"]);
+		expect(comparison.schedules[0]!.summary.sensor).not.toBeNull();
+		expect(text).toContain("sensor: { response: 60 s }");
+	});
+
+	it("begins with the first cycle of the file, and keeps the file's own words", () => {
+		const { text } = explore(base);
+		const [head] = scenario.text.split("\nschedules:");
+		expect(text.startsWith(head!)).toBe(true);
+		expect(cyclesOf(scenario).map(({ name }) => name)).toEqual(["short and often", "rare and long"]);
+		expect(base.schedules).toEqual([{ on: "6 s", off: "2 min 54 s" }]);
+	});
+
+	it("refuses what the parser refuses", () => {
+		expect(() => explore(withValue(base, "chamber.volume", "180 kg"))).toThrow(InputError);
+		expect(() => explore(withValue(base, "A.on", "soon"))).toThrow(/schedules\.A\.on/);
+	});
+
+	it("has traces that touch the peak and the trough of the figures", () => {
+		const { comparison } = explore({
+			...base,
+			schedules: [base.schedules[0], { on: "2 min", off: "58 min" }],
+		});
+		const { traces, windowSeconds } = tracesOf(comparison);
+		expect(windowSeconds).toBe(7200);
+		for (const [i, { curve, repeatsSeconds }] of traces.entries()) {
+			const { summary } = comparison.schedules[i]!;
+			expect(repeatsSeconds).toBe(summary.windowSeconds);
+			expect(Math.max(...curve.co2Ppm) / summary.peakPpm).toBeCloseTo(1, 2);
+			expect(Math.min(...curve.co2Ppm) / summary.troughPpm).toBeCloseTo(1, 2);
+		}
+	});
+});
+
+describe("the map", () => {
+	const on = spread(1, 600, 12);
+	const off = spread(10, 7200, 40);
+	const filled = (figure: "peak" | "mean" | "worst hour", model = buildModel(scenario)) => {
+		const work = fillGrid(unitModel(model).unit, figure, on, off);
+		for (;;) {
+			const step = work.next();
+			if (step.done === true) return step.value;
+		}
+	};
+
+	it("is that of settingMap, in proportion to the source", () => {
+		const model = buildModel(scenario);
+		const { scale } = unitModel(model);
+		const map = settingMap(model, { onSeconds: on, offSeconds: off });
+		for (const [figure, ppm] of [
+			["peak", map.peakPpm],
+			["mean", map.meanPpm],
+		] as const)
+			filled(figure).excess.forEach((excess, place) => {
+				expect((model.supplyPpm + scale * excess) / ppm[place]!).toBeCloseTo(1, 9);
+			});
+	});
+
+	it("has a ceiling line on whose sides the verdict differs", () => {
+		const model = buildModel(scenario);
+		const { scale } = unitModel(model);
+		const curve = levelCurve(filled("peak"), (1000 - model.supplyPpm) / scale);
+		expect(curve.some((seconds) => seconds > 10 && seconds < 7200)).toBe(true);
+		curve.forEach((seconds, i) => {
+			if (seconds === 0 || !Number.isFinite(seconds)) return;
+			const peakAt = (offSeconds: number) =>
+				settingMap(model, { onSeconds: [on[i]!], offSeconds: [offSeconds] }).peakPpm[0]!;
+			expect(peakAt(seconds * 0.98)).toBeLessThan(1000);
+			expect(peakAt(seconds * 1.02)).toBeGreaterThan(1000);
+		});
+	});
+});
+
+describe("a slider", () => {
+	it("comes back to its position from the value that it gives", () => {
+		for (const scale of [
+			{ low: 1, high: 1800, zero: false },
+			{ low: 0.1, high: 30, zero: true },
+		])
+			for (let position = 0; position <= STEPS; position++)
+				expect(positionOf(scale, valueAt(scale, position))).toBe(position);
+		expect(valueAt({ low: 1, high: 10, zero: true }, 0)).toBe(0);
+		expect(positionOf({ low: 1, high: 10, zero: false }, 1e6)).toBe(STEPS);
+	});
+
+	it("writes what the parser reads back to three digits, in both systems of units", () => {
+		fc.assert(
+			fc.property(
+				fc.constantFrom("volume", "mass", "flow", "air changes", "concentration", "respiration", "duration"),
+				fc.double({ min: 0.01, max: 5000, noNaN: true }),
+				fc.constantFrom("si" as const, "us" as const),
+				(dimension, size, units) => {
+					const unit = { respiration: 1 / 3.6e9, "air changes": 1 / 3600, flow: 1 / 3600 }[
+						dimension as string
+					];
+					const value = dimension === "concentration" ? size + 100 : size * (unit ?? 1);
+					const read = parseValue(normalizeText(entryText(value, dimension, units)), [dimension]);
+					expect(read).toHaveProperty("value");
+					if (!("value" in read)) return;
+					const near = dimension === "duration" ? roundSeconds(value) : value;
+					expect(Math.abs(read.value - near)).toBeLessThanOrEqual(0.0051 * near + 1e-9);
+				},
+			),
+			{ seed: 1, numRuns: 1000 },
+		);
+	});
+
+	it("moves times in steps that one would key in", () => {
+		expect([1.234, 12.34, 123.4, 1234, 12_345].map(roundSeconds)).toEqual([1.2, 12.5, 123, 1235, 12_360]);
+	});
+});
+
+describe("the page", () => {
+	it("is one file under 400 kB that asks for nothing, with a policy that binds script and style", async () => {
+		const page = await exploreReport(scenario, { units: "si", version: "0.0.0-test" });
+		const bytes = Buffer.byteLength(page);
+		console.log(`live page: ${Math.round(bytes / 1000)} kB`);
+		expect(bytes).toBeLessThanOrEqual(400_000);
+		const policy = /http-equiv="Content-Security-Policy" content="([^"]*)"/.exec(page)![1]!;
+		expect(policy.replaceAll("&#39;", "'").replace(/sha256-[\w+/=]+/g, "#")).toBe(
+			"default-src 'none'; script-src '#'; style-src '#'; img-src data:; base-uri 'none'; form-action 'none'",
+		);
+		const markup = page.replace(/<script[\s\S]*?<\/script>/g, "").replace(/<style[\s\S]*?<\/style>/g, "");
+		expect(markup.match(/ style="| on[a-z]+="|(?:src|href)="(?!#|data:,)/g)).toBeNull();
+	});
+
+	it("is made of scenarios without a cycle too", async () => {
+		for (const schedules of ["{ always: continuous }", "{ list: { switches: [0 s, 4 s], repeat: 3 min } }"]) {
+			const text = scenario.text.replace(/\nschedules:[\s\S]*$/, `\nschedules: ${schedules}\n`);
+			const own = parseScenario(text, "own.yaml");
+			expect(firstState(own, "si").schedules).toEqual([{ on: "10 s", off: "5 min" }]);
+			expect(await exploreReport(own, { units: "us", version: "0" })).toContain("Live page");
+		}
+	});
+});

@@ -1,0 +1,225 @@
+import { createHash } from "node:crypto";
+import { readdirSync, readFileSync } from "node:fs";
+import { expect, test } from "vitest";
+import { parseScenario } from "../../lib/scenario/parse.ts";
+import { lesson } from "../../lib/study/lesson.ts";
+import { worksheet } from "../../lib/study/worksheet.ts";
+import { type CurvePlot, curvePlotSpec } from "../../reports/charts/curveplot.ts";
+import { LIGHT } from "../../reports/charts/theme.ts";
+import { lessonPictures, lessonReport, worksheetPage } from "../../reports/lesson.ts";
+import { misbeliefs } from "../../reports/lessonquestions.ts";
+import { panelWords } from "../../reports/lessonwords.ts";
+import { compileChart, drawSvg } from "../../reports/svg.ts";
+import { type Sample, scenarioText } from "./sample.ts";
+
+const options = { units: "si", version: "0.0.0-test" } as const;
+const hostile = `<script>alert("x")</script><img src=x onerror=alert(1)>&'`;
+/** A cabinet whose fan is at full speed at once, which is quick to work out. */
+const cabinet = (sample: Sample = {}, change = (text: string) => text) =>
+	lesson({
+		scenario: parseScenario(
+			change(scenarioText(sample).replace(", spin-up: 0.8 s, coast-down: 1.5 s", "")),
+			"cabinet.yaml",
+			{ schedules: "optional" },
+		),
+	});
+const taught = lesson();
+const plain = await lessonReport(taught, options);
+const sheets = worksheetPage(
+	[1, 2, 3].map((seed) => worksheet({ seed })),
+	options,
+);
+
+const textOf = (html: string): string =>
+	html
+		.replace(/<(script|style)\b[\s\S]*?<\/\1>/g, "")
+		.replace(/<[^>]*>/g, " ")
+		.replaceAll("&#39;", "'")
+		.replace(/\s+/g, " ");
+
+test("the lesson has seven panels, each with a picture and two or three sentences, then bench, questions and cautions", () => {
+	const headings = [...plain.matchAll(/<h2[^>]*>(?:<span class="count">(\d)<\/span> )?([^<]*)/g)];
+	expect(headings.slice(0, 7).map((match) => match[1])).toEqual(["1", "2", "3", "4", "5", "6", "7"]);
+	expect(headings.slice(7).map((match) => match[2])).toEqual([
+		"On the bench",
+		"What do you think?",
+		"What was assumed",
+		"Cautions",
+	]);
+	expect(plain.match(/<figure/g)).toHaveLength(7);
+	for (const { text } of panelWords(taught, "si")) {
+		const sentences = text.split(/(?<=[.:;]) (?=[A-Z“])/).length;
+		expect(sentences, text).toBeGreaterThanOrEqual(2);
+		expect(sentences, text).toBeLessThanOrEqual(5);
+	}
+});
+
+test("numbers in the words are those of the library", () => {
+	const text = textOf(plain);
+	for (const said of ["2903 ppm", "1290 ppm", "984 ppm", "920 ppm", "63 %", "13 min 55 s", "58 %", "8.2 %"])
+		expect(text).toContain(said);
+	expect(text).toContain("invented");
+	// Twice the source is twice the excess everywhere.
+	const stronger = textOf(
+		panelWords({ ...taught, bucket: { ...taught.bucket, continuousPpm: 1420 } }, "si")[0]!.text,
+	);
+	expect(stronger).toContain("1420 ppm");
+});
+
+test("no word of a lesson is NaN, infinite, undefined or null, in any kind of chamber and in both units", async () => {
+	const dead = (text: string) =>
+		text.replace("altitude: 300 m", "stagnant: { share: 20 %, source: 80 %, exchange: 1 /h }");
+	const lessons = [
+		taught,
+		cabinet(),
+		cabinet({ schedules: [["never off", "continuous"]] }),
+		cabinet({}, (text) => text.replace("leak: 0.3 /h", "leak: 90 /h")),
+		cabinet({}, (text) => text.replace("flow: 70 m3/h", "flow: 0.1 m3/h")),
+		cabinet({}, dead),
+	];
+	for (const one of lessons)
+		for (const units of ["si", "us"] as const) {
+			const html = await lessonReport(one, { ...options, units });
+			expect(textOf(html)).not.toMatch(/NaN|Infinity|undefined|null/);
+			expect(html).not.toMatch(/(?:NaN|Infinity)[,"]/);
+		}
+}, 60_000);
+
+test("a panel that makes no sense in a chamber says why and has no picture", async () => {
+	const leaky = cabinet({}, (text) => text.replace("leak: 0.3 /h", "leak: 90 /h"));
+	const html = await lessonReport(leaky, options);
+	expect(html.match(/<figure/g)).toHaveLength(5);
+	expect(textOf(html)).toContain("The leak alone holds the ceiling here");
+});
+
+test.each([
+	["the lesson", () => plain, 1],
+	["the worksheets", () => sheets, 0],
+])(
+	"%s is one small file whose policy names its style and script, and which asks for nothing",
+	(_, make, scripts) => {
+		const html = make();
+		const policy = html
+			.match(/http-equiv="Content-Security-Policy" content="([^"]*)"/)![1]!
+			.replaceAll("&#39;", "'");
+		const hash = (text: string) => `'sha256-${createHash("sha256").update(text).digest("base64")}'`;
+		const found = [...html.matchAll(/<script>([\s\S]*?)<\/script>/g)].map((match) => match[1]!);
+		const style = html.match(/<style>([\s\S]*?)<\/style>/)![1]!;
+		expect(found).toHaveLength(scripts);
+		expect(policy).toContain(`style-src ${hash(style)}`);
+		for (const script of found) expect(policy).toContain(`script-src ${hash(script)}`);
+		expect(policy).not.toContain("unsafe");
+		expect(html).not.toMatch(/ style="|<[^>]* on[a-z]+=/i);
+		const addresses = [...new Set(html.match(/https?:[^"'\s<]*/g))];
+		expect(addresses.filter((address) => !address.startsWith("http://www.w3.org/"))).toEqual([]);
+		expect(Buffer.byteLength(html)).toBeLessThan(600_000);
+	},
+);
+
+test("markup in the names of a scenario is text, in the drawings too", async () => {
+	const html = await lessonReport(
+		cabinet({ name: hostile, schedules: [[hostile, "{ on: 4 s, off: 236 s }"]] }),
+		options,
+	);
+	expect(html).not.toMatch(/<img|<script>alert/);
+	expect(html).toContain("&#60;script&#62;");
+});
+
+test("many schedules still make a lesson that is small and marks no more than six", async () => {
+	const schedules = Array.from(
+		{ length: 40 },
+		(_, i) => [`schedule number ${i}`, `{ on: ${i + 2} s, off: ${i * 20 + 60} s }`] as const,
+	);
+	const html = await lessonReport(cabinet({ schedules }), options);
+	expect(Buffer.byteLength(html)).toBeLessThan(1_200_000);
+	expect(html.match(/>schedule number \d+</g)!.length).toBeLessThanOrEqual(
+		// In the table once; on four plots, drawn wide and narrow, each name with its halo.
+		40 + 6 * 4 * 2 * 2,
+	);
+});
+
+test("questions are folded away, and each has an answer", () => {
+	const questions = misbeliefs(taught, "si");
+	expect(questions.length).toBeGreaterThanOrEqual(10);
+	expect(plain.match(/<details>/g)).toHaveLength(questions.length);
+	expect(plain).not.toContain("<details open");
+	for (const { question, answer } of questions) {
+		expect(question).toMatch(/\?$/);
+		expect(answer).toMatch(/^[A-Z].*[.)]$/s);
+	}
+});
+
+test("the bench has doses and its cautions: no closed vessel, dry ice for adults, a ventilated room", () => {
+	const text = textOf(plain);
+	expect(text).toContain("No closed vessel, ever.");
+	expect(text).toContain("Dry ice is for adults only");
+	expect(text).toContain("ventilated room");
+	expect(text).toMatch(/10 L 20 mL 1 0\.07 g 0\.037 g/);
+});
+
+test("nobody is told how to dose a room", () => {
+	const big = cabinet({}, (text) => text.replace("volume: 420 L", "volume: 50 m3"));
+	expect(big.bench.doses.every(({ volumeM3 }) => volumeM3 <= 0.5)).toBe(true);
+});
+
+test("worksheets come first, each with its number, and all answers after the last of them", () => {
+	const order = [...sheets.matchAll(/id="(sheet|key)-(\d+)"/g)].map((match) => `${match[1]} ${match[2]}`);
+	expect(order).toEqual(["sheet 1", "sheet 2", "sheet 3", "key 1", "key 2", "key 3"]);
+	for (const { answers } of worksheet({ seed: 2 }).questions)
+		for (const { shown } of answers) expect(textOf(sheets)).toContain(shown);
+});
+
+test("the pictures in fixtures are those that the lesson draws now; npm run pictures makes them anew", async () => {
+	const drawn = await lessonPictures(lesson(), "si");
+	const folder = new URL("../../fixtures/pictures/", import.meta.url);
+	const names = readdirSync(folder).filter((name) => name.startsWith("lesson-"));
+	expect(names.length).toBeGreaterThanOrEqual(4);
+	for (const name of names) {
+		const panel = name.slice("lesson-".length, -".svg".length);
+		expect(readFileSync(new URL(name, folder), "utf8"), name).toBe(drawn[panel]);
+	}
+});
+
+const plot: CurvePlot = {
+	x: { title: "time (min)", from: 0, to: 10, ticks: [0, 5, 10] },
+	y: { title: "CO2 (ppm)", from: 1, to: 1000, log: true, ticks: [1, 10, 100, 1000] },
+	curves: [
+		{
+			name: "one",
+			place: 0,
+			points: [
+				{ x: 0, y: 1 },
+				{ x: 10, y: 100 },
+			],
+		},
+		{
+			name: "dots",
+			place: 1,
+			dots: true,
+			points: [
+				{ x: 5, y: 10 },
+				{ x: 50, y: 10 },
+			],
+		},
+	],
+	rules: [
+		{ along: "x", at: 30, name: "level", dash: [5, 4] },
+		{ along: "y", at: 8, name: "wall", dash: [5, 4] },
+		{ along: "y", at: 80, name: "far away", dash: [5, 4] },
+	],
+	marks: [
+		{ x: 4, y: 40, name: "a name that is far too long for a plot", shape: "circle" },
+		{ x: 4, y: 4, name: "", shape: "square" },
+		{ x: 40, y: 4, name: "outside", shape: "square" },
+	],
+	words: [{ x: 2, y: 200, text: "slope 1" }],
+};
+
+test("the spec of a curve plot is as recorded, and Vega has nothing to say against it", async () => {
+	const spec = curvePlotSpec(plot, LIGHT, 760);
+	await expect(`${JSON.stringify(spec, null, "\t")}\n`).toMatchFileSnapshot("snapshots/curveplot.spec.txt");
+	const svg = await drawSvg(await compileChart(spec), {}, "x");
+	expect(svg).toContain(">wall<");
+	expect(svg).toContain("a name that is far too lo…");
+	expect(svg).not.toMatch(/outside|far away/);
+});
