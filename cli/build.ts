@@ -18,7 +18,16 @@ const { metafile } = await build({
 	target: "node20",
 	minifySyntax: true,
 	minifyWhitespace: true,
-	external: ["./dist/reports/choose.js", "./dist/reports/compare.js", "./dist/reports/simulate.js"],
+	external: [
+		"./dist/reports/choose.js",
+		"./dist/reports/compare.js",
+		"./dist/reports/fit.js",
+		"./dist/reports/explore.js",
+		"./dist/reports/lesson.js",
+		"./dist/reports/rig.js",
+		"./dist/reports/simulate.js",
+		"./dist/reports/verify.js",
+	],
 	// Some of what is bundled asks for its modules in the old way.
 	banner: {
 		js: 'import{createRequire as makeRequire}from"node:module";const require=makeRequire(import.meta.url);',

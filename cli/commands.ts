@@ -6,14 +6,33 @@ import { calledAs } from "./calledas.ts";
 import { choose } from "./commands/choose.ts";
 import { compare } from "./commands/compare.ts";
 import { demo } from "./commands/demo.ts";
+import { explore } from "./commands/explore.ts";
+import { fit } from "./commands/fit.ts";
+import { lesson } from "./commands/lesson.ts";
 import { newScenario } from "./commands/new.ts";
+import { read } from "./commands/read.ts";
+import { rig } from "./commands/rig.ts";
 import { simulate } from "./commands/simulate.ts";
 import { species } from "./commands/species.ts";
+import { verify } from "./commands/verify.ts";
 import { packageVersion } from "./files.ts";
 import { print } from "./print.ts";
 import type { Verb } from "./verb.ts";
 
-const verbs: readonly Verb[] = [newScenario, compare, choose, simulate, species, demo];
+const verbs: readonly Verb[] = [
+	newScenario,
+	compare,
+	choose,
+	simulate,
+	rig,
+	read,
+	fit,
+	verify,
+	species,
+	lesson,
+	explore,
+	demo,
+];
 
 const about = `$0 <command> [options]
 
@@ -59,7 +78,9 @@ export async function run(words: readonly string[]): Promise<number> {
 			"boolean-negation": false,
 			"camel-case-expansion": false,
 			"dot-notation": false,
-			"duplicate-arguments-array": false,
+			// One value an occurrence of a list; of other options the last occurrence counts.
+			"duplicate-arguments-array": true,
+			"greedy-arrays": false,
 			"parse-numbers": false,
 			"parse-positional-numbers": false,
 		})
@@ -77,7 +98,7 @@ export async function run(words: readonly string[]): Promise<number> {
 			verb.describe,
 			(own) => describeVerb(own, verb),
 			async (values) => {
-				exitCode = await verb.run(values);
+				exitCode = await verb.run(lastOfEach(values, verb));
 			},
 		);
 
@@ -99,6 +120,15 @@ function describeVerb(program: Argv, verb: Verb): Argv {
 	program.options(verb.options);
 	return program.epilogue(`${examplesText(verb.examples)}\n\n${verb.epilogue}`);
 }
+
+/** Values of the options: all of a list, the last of any other. */
+const lastOfEach = (values: object, { options }: Verb): object =>
+	Object.fromEntries(
+		Object.entries(values).map(([name, value]) => [
+			name,
+			Array.isArray(value) && name in options && options[name]?.array !== true ? value.at(-1) : value,
+		]),
+	);
 
 /** One below the other: the columns that yargs makes of examples break long command lines. */
 const examplesText = (examples: Verb["examples"]): string =>
@@ -142,6 +172,9 @@ function inPlainWords(message: string | null, words: readonly string[], chosen: 
 	if (chosen === undefined) return `a command is missing; ${seeHelp}`;
 	const [, without] = /^Not enough arguments following: (.*)$/.exec(said) ?? [];
 	if (without !== undefined) return `--${without} needs a value; ${seeHelp}`;
+	const [, missing] = /^Missing required arguments?: (.*)$/.exec(said) ?? [];
+	if (missing !== undefined)
+		return `${chosen.name} needs --${missing.replaceAll(", ", " and --")}; ${seeHelp}`;
 	const [, option, given, choices] = /Argument: (.*), Given: "(.*)", Choices: (.*)$/s.exec(said) ?? [];
 	if (option !== undefined) return `--${option} must be one of ${choices}, got "${given}"`;
 	if (said.startsWith("Not enough non-option")) return `${chosen.name} needs ${chosen.words}; ${seeHelp}`;

@@ -42,7 +42,7 @@ const reasons: Record<string, string> = {
 };
 
 /** The fault of a failed file operation; errors that are not of the file system are thrown on. */
-function fileFault(error: unknown, path: string, action = ""): InputError {
+export function fileFault(error: unknown, path: string, action = ""): InputError {
 	const code = error instanceof Error && "code" in error ? String(error.code) : "";
 	if (!/^E[A-Z0-9]+$/.test(code)) throw error;
 	return new InputError([{ file: path, message: `${action}${reasons[code] ?? code}` }]);

@@ -1,10 +1,15 @@
+import type { CleanSeries, Exclusion, Log } from "../lib/logs/log.ts";
 import type { Schedule } from "../lib/model/schedule.ts";
+import type { CommissioningSheet } from "../lib/rig/commissioning.ts";
+import type { RigReport } from "../lib/rig/rigtypes.ts";
 import { listInputs } from "../lib/scenario/inputs.ts";
 import type { InputRow, Origin } from "../lib/scenario/scenario.ts";
 import type { RunFigures } from "../lib/solve/simulate.ts";
 import type { Summary } from "../lib/solve/summary.ts";
 import type { Choice } from "../lib/study/choice.ts";
 import type { ComparedSchedule, Comparison } from "../lib/study/compare.ts";
+import type { Fit, FitResiduals, Verification } from "../lib/study/fitting.ts";
+import type { Lesson } from "../lib/study/lesson.ts";
 import type { Dimension } from "../lib/units.ts";
 
 /** What `compare --json` prints. Numbers are in the unit their name ends in; what cannot be had is null. */
@@ -74,20 +79,26 @@ const scheduleOf = ({ name, schedule, inWords, summary }: ComparedSchedule): Sch
 
 const unitOf: Readonly<Record<Dimension, string>> = {
 	length: "m",
+	area: "m2",
 	volume: "m3",
 	mass: "kg",
 	duration: "s",
 	temperature: "°C",
 	"temperature difference": "K",
 	flow: "m3/s",
+	velocity: "m/s",
 	"air changes": "1/s",
 	concentration: "ppm",
+	"concentration difference": "ppm",
 	fraction: "1",
 	respiration: "kg/(kg s)",
 	density: "kg/m3",
 	pressure: "Pa",
 	current: "A",
 	voltage: "V",
+	power: "W",
+	energy: "J",
+	resistance: "ohm",
 	number: "1",
 };
 const inputOf = ({ path, quantity }: InputRow): InputJson => {
@@ -157,6 +168,108 @@ export const choiceJson = (choice: Choice): ChoiceJson => {
 		format: "lullgust/choice@1",
 		scenario: { name: scenario.name, file: scenario.fileName },
 		...plainArrays(rest),
+		inputs: listInputs(scenario).map(inputOf),
+	};
+};
+
+/** What `lesson --json` prints: all of `Lesson`, typed arrays as plain ones. */
+export type LessonJson = { readonly format: "lullgust/lesson@1" } & PlainArrays<Lesson>;
+
+/** The numbers of a lesson for another program. */
+export const lessonJson = (lesson: Lesson): LessonJson => ({
+	format: "lullgust/lesson@1",
+	...plainArrays(lesson),
+});
+
+/** How a log was read and cleaned; its samples are what `--csv` writes. */
+interface ReadLogJson
+	extends Pick<
+		Log,
+		"fileName" | "layout" | "startUtcSeconds" | "intervalSeconds" | "rawRows" | "rows" | "gaps" | "notes"
+	> {
+	/** CO2 column that was used. */
+	readonly column: string;
+	readonly exclusions: readonly Exclusion[];
+}
+
+const readLogOf = ({ log, channel, exclusions }: CleanSeries): ReadLogJson => {
+	const { fileName, layout, startUtcSeconds, intervalSeconds, rawRows, rows, gaps, notes } = log;
+	return {
+		fileName,
+		layout,
+		startUtcSeconds,
+		intervalSeconds,
+		rawRows,
+		rows,
+		gaps,
+		notes,
+		column: channel.name,
+		exclusions,
+	};
+};
+
+/** What `fit --json` prints: all of `Fit` but the scenario and what there is a sample of, which `--csv` writes. */
+export type FitJson = {
+	readonly format: "lullgust/fit@1";
+	readonly scenario: { readonly name: string; readonly file: string };
+	readonly log: ReadLogJson;
+	readonly residuals: Omit<FitResiduals, "ppm">;
+} & Omit<Fit, "scenario" | "series" | "curve" | "residuals">;
+
+/** The answer of `fit` for another program. */
+export const fitJson = ({ scenario, series, curve: _, residuals, ...rest }: Fit): FitJson => {
+	const { ppm: __, ...figures } = residuals;
+	return {
+		format: "lullgust/fit@1",
+		scenario: { name: scenario.name, file: scenario.fileName },
+		log: readLogOf(series),
+		residuals: figures,
+		...rest,
+	};
+};
+
+/** What `verify --json` prints: all of `Verification` but the scenario and what there is a sample of, which `--csv` writes. */
+export type VerificationJson = {
+	readonly format: "lullgust/verification@1";
+	readonly scenario: { readonly name: string; readonly file: string };
+	readonly log: ReadLogJson;
+	readonly residuals: Omit<FitResiduals, "ppm">;
+} & Omit<Verification, "scenario" | "series" | "curve" | "residuals">;
+
+/** The answer of `verify` for another program. */
+export const verificationJson = ({
+	scenario,
+	series,
+	curve: _,
+	residuals,
+	...rest
+}: Verification): VerificationJson => {
+	const { ppm: __, ...figures } = residuals;
+	return {
+		format: "lullgust/verification@1",
+		scenario: { name: scenario.name, file: scenario.fileName },
+		log: readLogOf(series),
+		residuals: figures,
+		...rest,
+	};
+};
+
+/** What `rig --json` prints: all of `RigReport` but the scenario, of which it names the inputs, and the sheets. */
+export type RigJson = {
+	readonly format: "lullgust/rig@1";
+	readonly scenario: { readonly name: string; readonly file: string };
+	readonly sheets: readonly CommissioningSheet[];
+	readonly inputs: readonly InputJson[];
+} & Omit<RigReport, "scenario">;
+
+/** The answer of `rig` for another program. */
+export const rigJson = (report: RigReport, sheets: readonly CommissioningSheet[]): RigJson => {
+	const { scenario, ...rest } = report;
+	return {
+		format: "lullgust/rig@1",
+		scenario: { name: scenario.name, file: scenario.fileName },
+		...rest,
+		sheets,
 		inputs: listInputs(scenario).map(inputOf),
 	};
 };

@@ -5,7 +5,7 @@ import { nameOf, readerBeside, readInput } from "./files.ts";
 /** Reads a scenario from a file, or from standard input for `-`. Throws InputError with every fault. */
 export async function loadScenario(
 	path: string,
-	options: Pick<ParseOptions, "schedules"> = {},
+	options: Pick<ParseOptions, "schedules" | "rig"> = {},
 ): Promise<Scenario> {
 	const text = await readInput(path);
 	const { parseScenario } = await import("../lib/scenario/parse.ts");

@@ -31,6 +31,12 @@ export const verb = <
 
 /** An option that takes a file name. */
 export const file = (describe: string) => ({ type: "string", requiresArg: true, describe }) as const;
+/** An option that may be given several times, or once with commas; `listed` gives its values. */
+export const list = (describe: string) =>
+	({ type: "string", array: true, requiresArg: true, describe }) as const;
+/** Values of a list option. */
+export const listed = (values: readonly string[] | undefined): readonly string[] =>
+	(values ?? []).flatMap((value) => value.split(",")).map((value) => value.trim());
 /** An option that is there or not. */
 export const flag = (describe: string) => ({ type: "boolean", default: false, describe }) as const;
 

@@ -15,7 +15,7 @@ export interface CardOptions {
 	readonly date: string;
 }
 
-const CAUTION =
+export const CARD_CAUTION =
 	"An estimate, no safety device: proof is a CO2 logger at crop height. Guard the blades and unplug before you reach in, for the timer starts without warning. Stay behind a listed plug-in adapter; local codes come first.";
 
 /** The digits, each in a box of its own, so that none is lost and the point is seen. */
@@ -24,7 +24,8 @@ export const digitBoxes = ({ display, unit }: Dial): Html =>
 		sign === "." ? html`<span class="point"></span>` : html`<span class="digit">${sign}</span>`,
 	)}<span class="dial-unit">${unit}</span></span>`;
 
-const period = (
+/** One period as keyed in, with what the fan does in it. */
+export const period = (
 	name: "ON" | "OFF",
 	fan: string,
 	dial: Dial,
@@ -56,7 +57,7 @@ ${
 <tbody>${slips.map((slip) => slipRow(slip, units))}</tbody>
 </table>`
 }
-<p class="card-caution">${CAUTION}</p>
+<p class="card-caution">${CARD_CAUTION}</p>
 </article>`;
 }
 

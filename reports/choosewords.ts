@@ -184,7 +184,7 @@ export const contactLife = (months: number): string => {
 		: `${Number((months / 12).toPrecision(2))} years`;
 };
 
-const grams = (value: number): string => {
+export const grams = (value: number): string => {
 	const whole = Math.round(value);
 	return `${Math.abs(whole) >= 10_000 ? whole.toLocaleString("en-US") : whole} g`;
 };

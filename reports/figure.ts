@@ -65,14 +65,19 @@ export async function stillFigure(
 				["wide", WIDE],
 				["narrow", NARROW],
 			] as const
-		).map(async ([name, width]) => {
-			const svg = await drawSvg(await compileChart(spec(width)), {}, `${id}-${name}`);
-			return html`<div class="${name}">${scrollBox(summary, labelled(svg, summary))}</div>`;
-		}),
+		).map(async ([name, width]) => drawSvg(await compileChart(spec(width)), {}, `${id}-${name}`)),
 	);
-	return html`<figure class="chart">
-${wide ?? null}
-${narrow ?? null}
+	return drawnFigure(wide ?? "", narrow ?? "", summary, caption);
+}
+
+/** Two drawings of one thing, for screen and paper and for a phone, of which the page shows one. */
+export const drawnFigure = (
+	wide: string,
+	narrow: string,
+	summary: string,
+	caption: string,
+): Html => html`<figure class="chart">
+<div class="wide">${scrollBox(summary, labelled(wide, summary))}</div>
+<div class="narrow">${scrollBox(summary, labelled(narrow, summary))}</div>
 <figcaption>${summary} ${caption}</figcaption>
 </figure>`;
-}

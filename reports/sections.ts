@@ -10,11 +10,16 @@ export interface ReportOptions {
 	readonly version: string;
 }
 
-const unbroken = (text: string): string =>
+/** A figure that does not break from its unit. */
+export const unbroken = (text: string): string =>
 	text.replace(/(\d) (ppm|m³|ft³|L|min|s|h|d)(?![\w³])/g, "$1\u00a0$2");
 
 /** The verdict in large type, what else is to be known below it; a figure does not break from its unit. */
-export const verdictBlock = ({ answer, grounds, more = [] }: Verdict): Html =>
+export const verdictBlock = ({
+	answer,
+	grounds,
+	more = [],
+}: Omit<Verdict, "answer"> & { readonly answer: string }): Html =>
 	html`<p class="verdict"><strong>${answer}.</strong> ${unbroken(grounds)}</p>${more.map(
 		(sentence) => html`\n<p>${unbroken(sentence)}</p>`,
 	)}`;
@@ -27,6 +32,8 @@ const originWords = (origin: Origin): string => {
 			return `default: ${origin.source} (worth: ${origin.worth})`;
 		case "fitted":
 			return `fitted from ${origin.log}${origin.on === undefined ? "" : ` on ${origin.on}`}`;
+		case "worked out":
+			return `worked out from ${origin.from}`;
 	}
 };
 
@@ -78,15 +85,18 @@ const PREMISES = [
 	"The figures are those of the pattern that repeats, unless they are said to be of a run. CO2 is in parts per million by volume.",
 ];
 
-/** What was assumed: the doubts of this calculation, then what every calculation rests on. */
-export const assumptionsSection = (warnings: readonly string[]): Html =>
+/** What was assumed: the doubts of this calculation, then what every calculation of its kind rests on. */
+export const assumptionsSection = (
+	warnings: readonly string[],
+	premises: readonly string[] = PREMISES,
+): Html =>
 	section(
 		"assumptions",
 		"What was assumed",
 		...(warnings.length === 0
 			? []
 			: [html`<h3>In this calculation</h3>`, list(warnings), html`<h3>In every calculation</h3>`]),
-		list(PREMISES),
+		list(premises),
 	);
 
 const CAUTIONS = [

@@ -9,6 +9,7 @@ import { choiceJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
 import { complain, print, terminal, wrap } from "../print.ts";
 import { progressBar } from "../progress.ts";
+import { today } from "../today.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
 const mostDraws = 1_000_000;
@@ -122,13 +123,6 @@ async function render(choice: Choice, { html, card, csv, units }: Wanted): Promi
 	if (html !== undefined) outputs.push({ path: html, content: await chooseReport(choice, options) });
 	if (card !== undefined && choice.feasible) outputs.push({ path: card, content: cardPage(choice, options) });
 	return outputs;
-}
-
-/** The day, as the reader's clock has it: "2026-03-14". */
-function today(): string {
-	const now = new Date();
-	const two = (part: number): string => String(part).padStart(2, "0");
-	return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
 async function printChoice(

@@ -1,5 +1,6 @@
 import { buildModel, freeVolumeM3 } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
+import { deliveryOf, flowWarnings } from "../model/delivered.ts";
 import type { Schedule } from "../model/schedule.ts";
 import { dialGrids } from "../model/timer.ts";
 import { inWords } from "../model/words.ts";
@@ -156,7 +157,10 @@ function notesOf(schedules: readonly ComparedSchedule[]): string[] {
 /** What a reader should know about the inputs before trusting the figures. */
 export function warningsOf(scenario: Scenario): string[] {
 	const warnings: string[] = [];
-	const uncertain = listInputs(scenario).filter(({ quantity }) => quantity.low !== null);
+	const uncertain = listInputs(scenario).filter(
+		// What a log alone is read with moves no prediction.
+		({ path, quantity }) => quantity.low !== null && path !== "sensor.offset",
+	);
 	if (uncertain.length > 0)
 		warnings.push(
 			`The central value is used of each input that is a range or a spread: ${uncertain
@@ -178,6 +182,11 @@ export function warningsOf(scenario: Scenario): string[] {
 		warnings.push(
 			"fan.flow: taken as what the fan really delivers through its filter and duct from the first moment; a catalogue flow is never that.",
 		);
+	if (scenario.fan.flow.origin.kind === "worked out" && scenario.fan.flow.value > 0)
+		warnings.push(
+			"fan.flow: worked out from the curve, for a clean filter and with all the air counted as fresh; a loaded filter and the air that stands in the duct take from it. `lullgust rig` says how much.",
+		);
+	warnings.push(...flowWarnings(deliveryOf(scenario)));
 	const share = 1 - freeVolumeM3(scenario) / scenario.chamber.volume.value;
 	if (share > 0.5)
 		warnings.push(

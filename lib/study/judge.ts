@@ -4,6 +4,7 @@ import { inWords } from "../model/words.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { meanFanM3PerS } from "../solve/continuous.ts";
 import { cycleFigures, cycleOf, cyclePeaks, cycleWorstHourPpm } from "../solve/cyclefigures.ts";
+import { CONTACT_OPERATIONS } from "../sources/timers.ts";
 import type { JudgedSetting } from "./choice.ts";
 import { judgeSchedule } from "./compare.ts";
 import { moistureCost } from "./moisture.ts";
@@ -14,8 +15,8 @@ export const SHORTEST_BURST_SECONDS = 3;
 export const SHORTEST_PAUSE_SECONDS = 3;
 /** A burst lasts at least so many time constants of the spin-up: judgement. */
 export const SPIN_UPS_A_BURST = 5;
-/** Operations that the contact of a common small relay stands: common practice, no source. */
-export const USUAL_OPERATIONS = 100_000;
+/** Operations that the contact of a common small relay stands. */
+export const USUAL_OPERATIONS = CONTACT_OPERATIONS.value;
 /** [s] */
 export const MONTH = 30.44 * 86_400;
 

@@ -34,6 +34,12 @@ export function co2Axis(
 	return { from, to, ticks: ticksBetween(Math.ceil(from / step) * step, to, step) };
 }
 
+/** Axis over a span of plain numbers with about `count` ticks at round values, its ends as given. */
+export function plainAxis(from: number, to: number, count: number): Axis {
+	const step = roundStep((to - from) / count);
+	return { from, to, ticks: ticksBetween(Math.ceil(from / step - 1e-9) * step, to, step) };
+}
+
 export interface TimeUnit {
 	readonly seconds: number;
 	readonly symbol: "s" | "min" | "h" | "d";

@@ -1,5 +1,6 @@
 import { writeFile } from "node:fs/promises";
-import { BUILT, bundle } from "./bundle.ts";
+import * as explore from "../explore/script.ts";
+import * as live from "./bundle.ts";
 
 // Run after the compiler, from dist: `node dist/reports/live/build.js`.
-await writeFile(BUILT, await bundle());
+for (const { BUILT, bundle } of [live, explore]) await writeFile(BUILT, await bundle());

@@ -4,7 +4,20 @@ import { lullgust } from "./lullgust.ts";
 
 const { version } = JSON.parse(readFileSync(new URL("../../package.json", import.meta.url), "utf8"));
 
-const verbs = ["new", "compare", "choose", "simulate", "species", "demo"];
+const verbs = [
+	"new",
+	"compare",
+	"choose",
+	"simulate",
+	"read",
+	"fit",
+	"verify",
+	"rig",
+	"lesson",
+	"explore",
+	"species",
+	"demo",
+];
 
 test("--version prints the version of package.json and nothing else", () => {
 	expect(lullgust(["--version"])).toEqual({ code: 0, stdout: `${version}\n`, stderr: "" });

@@ -1,0 +1,197 @@
+import { basename, resolve } from "node:path";
+import { InputError } from "../../lib/errors.ts";
+import type { Fit, FitName, FitOptions } from "../../lib/study/fitting.ts";
+import { normalizeText, type UnitSystem } from "../../lib/units.ts";
+import { isoDay } from "../../reports/charts/logtime.ts";
+import { soughtOf } from "../../reports/fitwords.ts";
+import { clockOf } from "../../reports/logwords.ts";
+import { checkOutputs, type Output, packageVersion, readText, writeOutput } from "../files.ts";
+import { curveCsv, fitHeadline, fitText } from "../fitprint.ts";
+import { fitJson, jsonText } from "../json.ts";
+import { loadScenario } from "../load.ts";
+import { durationOf, logOptions, readOptionsOf, readThrough, runOptions, runOptionsOf } from "../logfile.ts";
+import { complain, print, terminal, wrap } from "../print.ts";
+import { today } from "../today.ts";
+import { file, flag, force, list, listed, units, verb } from "../verb.ts";
+
+export const fit = verb({
+	name: "fit",
+	words: "<log>",
+	describe: "Learn respiration, delivered flow, leak and the sensor's lag from a logger's file",
+	positionals: {
+		log: { type: "string", demandOption: true, describe: "Logger's file; - reads standard input" },
+	},
+	options: {
+		...runOptions,
+		test: {
+			choices: ["log", "rise", "decay", "bursts"],
+			default: "log",
+			requiresArg: true,
+			describe:
+				"What the log is of: log (the schedule at work), rise (closed chamber), decay (dosed, empty chamber), bursts (counted, by hand)",
+		},
+		fix: list("A value that is known, such as leak=0.3/h, flow=55m3/h or lag=60s; several times for several"),
+		free: list(
+			"What is to be found, instead of what the test asks for: respiration, flow, leak, offset, lag",
+		),
+		prior: list("What counts with its range in the scenario as known beforehand: leak, flow, lag, offset"),
+		burst: list("On-time of counted bursts; twice where they have two lengths"),
+		fan: {
+			choices: ["on", "off"],
+			default: "off",
+			requiresArg: true,
+			describe: "Whether the fan ran all through a decay test",
+		},
+		days: flag("Find the respiration of each day"),
+		profile: flag("Work out the intervals by profile likelihood, which takes longer"),
+		...logOptions,
+		update: file("Write what the log tells into this scenario file, everything else in it left as it is"),
+		html: file("Write a report, one self-contained page"),
+		csv: file("Write log, model and residual, a line a sample"),
+		svg: file("Write the log with the model as a picture"),
+		json: flag("Print the figures as JSON, in SI"),
+		units,
+		quiet: flag("Print only what was learnt, in a paragraph"),
+		force,
+	},
+	examples: [
+		["$0 fit day.csv --scenario cabinet.yaml --html fit.html", "All that a day's log tells, as a report"],
+		["$0 fit rise.csv --test rise --scenario cabinet.yaml", "Respiration from a closed chamber"],
+		["$0 fit decay.csv --test decay --scenario cabinet.yaml", "Leak from a dosed, empty chamber"],
+		["$0 fit day.csv --scenario cabinet.yaml --fix leak=0.3/h --update cabinet.yaml", "And write it back"],
+	],
+	epilogue:
+		"Exit code: 0 the log tells something of what was asked, 1 it tells nothing, 2 usage or input.\nColumns of the CSV: time_s, utc (where the log has dates), logged_ppm, sensor_model_ppm,\nchamber_model_ppm, residual_ppm, left_out, fan_s (how long the fan ran since the line before).",
+	async run({
+		log: path,
+		scenario: scenarioPath,
+		update,
+		html,
+		csv,
+		svg,
+		json,
+		units,
+		quiet,
+		force,
+		...asked
+	}) {
+		if (path === "-" && scenarioPath === "-")
+			throw new InputError("log and scenario cannot both come from standard input");
+		const readOptions = readOptionsOf(path, asked);
+		const runAsked = runOptionsOf(asked);
+		const fitAsked = fitOptionsOf(asked);
+		const files = [html, csv, svg].filter((name) => name !== undefined);
+		const taken = [...files, ...(json ? ["-"] : [])];
+		checkOutputs(taken, force, [path, scenarioPath, ...(update === undefined ? [] : [update])]);
+		if (update !== undefined && resolve(update) !== resolve(scenarioPath))
+			throw new InputError(
+				`--update names ${update}, but the log was fitted with ${scenarioPath}; what was learnt belongs into that file`,
+			);
+		const before = update === undefined ? null : { path: update, text: readText(update) };
+		if (update !== undefined) checkOutputs([update], true);
+
+		const optional = asked.test === "log" ? {} : ({ schedules: "optional" } as const);
+		const scenario = await loadScenario(scenarioPath, optional);
+		const { logReader } = await import("../../lib/logs/read.ts");
+		const log = await readThrough(path, logReader(readOptions));
+		const { fitLog } = await import("../../lib/study/fit.ts");
+		const learnt = fitLog(scenario, log, { ...runAsked.of(log), ...fitAsked });
+
+		const outputs = await render(learnt, { html, csv, svg, units });
+		if (json) outputs.push({ path: "-", content: jsonText(fitJson(learnt)) });
+		const updated = before === null ? null : await updateOf(learnt, before);
+		for (const output of outputs) await writeOutput(output, force);
+		if (updated !== null) await writeOutput(updated, true);
+
+		const remarks = [
+			...learnt.warnings.map((warning) => `warning: ${warning}`),
+			...(update !== undefined && updated === null
+				? [`${update}: not written, for this log tells nothing to be written there`]
+				: []),
+		];
+		if (!taken.includes("-")) {
+			const written = [...files, ...(updated === null ? [] : [updated.path])];
+			await printFit(learnt, units, quiet, remarks, written);
+		} else if (!json) complain(remarks);
+		return soughtOf(learnt).some(({ told }) => told) ? 0 : 1;
+	},
+});
+
+interface Asked {
+	readonly test: string;
+	readonly fix: readonly string[] | undefined;
+	readonly free: readonly string[] | undefined;
+	readonly prior: readonly string[] | undefined;
+	readonly burst: readonly string[] | undefined;
+	readonly fan: string;
+	readonly days: boolean;
+	readonly profile: boolean;
+}
+
+/** The options of the fit; names and values are judged where they are used. Throws InputError. */
+function fitOptionsOf(asked: Asked): FitOptions {
+	const pairs = listed(asked.fix).map((written) => {
+		const [, name, value] = /^([^=]+)=(.+)$/.exec(written) ?? [];
+		if (name === undefined || value === undefined)
+			throw new InputError(`--fix needs a name and a value such as leak=0.3/h, got "${written}"`);
+		return [name.trim(), normalizeText(value)] as const;
+	});
+	const names = (values: readonly string[] | undefined) => listed(values) as readonly FitName[];
+	const burstSeconds = listed(asked.burst).map((written) => durationOf("--burst", written));
+	return {
+		test: asked.test as NonNullable<FitOptions["test"]>,
+		fan: asked.fan as NonNullable<FitOptions["fan"]>,
+		days: asked.days,
+		profile: asked.profile,
+		...(pairs.length === 0 ? {} : { fix: Object.fromEntries(pairs) }),
+		...(asked.free === undefined ? {} : { free: names(asked.free) }),
+		...(asked.prior === undefined ? {} : { prior: names(asked.prior) }),
+		...(burstSeconds.length === 0 ? {} : { burstSeconds }),
+	};
+}
+
+interface Wanted {
+	readonly html: string | undefined;
+	readonly csv: string | undefined;
+	readonly svg: string | undefined;
+	readonly units: UnitSystem;
+}
+
+/** Everything is made before anything is written. */
+async function render(learnt: Fit, { html, csv, svg, units }: Wanted): Promise<Output[]> {
+	const outputs: Output[] = [];
+	if (csv !== undefined) outputs.push({ path: csv, content: curveCsv(learnt) });
+	if (html === undefined && svg === undefined) return outputs;
+	const { fitReport, logSvg } = await import("../../reports/fit.ts");
+	if (html !== undefined)
+		outputs.push({ path: html, content: await fitReport(learnt, { units, version: packageVersion() }) });
+	if (svg !== undefined) outputs.push({ path: svg, content: await logSvg(learnt, "model") });
+	return outputs;
+}
+
+/** The scenario file with what the log tells; null when it tells nothing of what the file holds. */
+async function updateOf(
+	{ changes, series }: Fit,
+	{ path, text }: { readonly path: string; readonly text: string },
+): Promise<Output | null> {
+	if (changes.length === 0) return null;
+	const { updateScenario } = await import("../../lib/scenario/update.ts");
+	const on = isoDay(clockOf(series), series.timesSeconds.at(-1) ?? 0) ?? today();
+	return { path, content: updateScenario(text, changes, { log: basename(series.log.fileName), on }, path) };
+}
+
+async function printFit(
+	learnt: Fit,
+	units: UnitSystem,
+	quiet: boolean,
+	remarks: readonly string[],
+	written: readonly string[],
+): Promise<void> {
+	const { columns } = terminal();
+	await print(wrap(fitHeadline(learnt, units), columns));
+	if (quiet) return complain(remarks);
+	await print(fitText(learnt, units, columns));
+	if (remarks.length > 0) await print("\n");
+	for (const remark of remarks) await print(wrap(remark, columns, "  "));
+	if (written.length > 0) await print(`\nWrote ${written.join(", ")}.\n`);
+}

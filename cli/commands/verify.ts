@@ -1,0 +1,99 @@
+import { InputError } from "../../lib/errors.ts";
+import type { Verification } from "../../lib/study/fitting.ts";
+import type { UnitSystem } from "../../lib/units.ts";
+import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
+import { curveCsv } from "../fitprint.ts";
+import { jsonText, verificationJson } from "../json.ts";
+import { loadScenario } from "../load.ts";
+import { logOptions, readOptionsOf, readThrough, runOptions, runOptionsOf } from "../logfile.ts";
+import { complain, print, terminal, wrap } from "../print.ts";
+import { today } from "../today.ts";
+import { file, flag, force, units, verb } from "../verb.ts";
+import { verificationHeadline, verificationText } from "../verifyprint.ts";
+
+export const verify = verb({
+	name: "verify",
+	words: "<log>",
+	describe: "Hold a logger's file against what the scenario predicts for the schedule that ran",
+	positionals: {
+		log: { type: "string", demandOption: true, describe: "Logger's file; - reads standard input" },
+	},
+	options: {
+		...runOptions,
+		...logOptions,
+		html: file("Write a report, one self-contained page"),
+		csv: file("Write log, prediction and residual, a line a sample"),
+		svg: file("Write the log with the prediction as a picture"),
+		json: flag("Print the figures as JSON, in SI"),
+		units,
+		quiet: flag("Print only the verdict"),
+		force,
+	},
+	examples: [
+		["$0 verify week.csv --scenario cabinet.yaml", "Does the schedule do what was promised?"],
+		["$0 verify week.csv --scenario cabinet.yaml --html proof.html", "The same as a report"],
+	],
+	epilogue:
+		"Exit code: 0 within (the log agrees with the scenario, and the CO2 keeps the ceiling), 1 outside,\n2 usage or input. Columns of the CSV are those of `fit`, the model being the prediction.",
+	async run({ log: path, scenario: scenarioPath, html, csv, svg, json, units, quiet, force, ...asked }) {
+		if (path === "-" && scenarioPath === "-")
+			throw new InputError("log and scenario cannot both come from standard input");
+		const readOptions = readOptionsOf(path, asked);
+		const runAsked = runOptionsOf(asked);
+		const files = [html, csv, svg].filter((name) => name !== undefined);
+		const taken = [...files, ...(json ? ["-"] : [])];
+		checkOutputs(taken, force, [path, scenarioPath]);
+
+		const scenario = await loadScenario(scenarioPath);
+		const { logReader } = await import("../../lib/logs/read.ts");
+		const log = await readThrough(path, logReader(readOptions));
+		const { verifyLog } = await import("../../lib/study/verify.ts");
+		const verification = verifyLog(scenario, log, runAsked.of(log));
+
+		const outputs = await render(verification, { html, csv, svg, units });
+		if (json) outputs.push({ path: "-", content: jsonText(verificationJson(verification)) });
+		for (const output of outputs) await writeOutput(output, force);
+
+		const remarks = verification.warnings.map((warning) => `warning: ${warning}`);
+		if (!taken.includes("-")) await printVerification(verification, quiet, remarks, files);
+		else if (!json) complain(remarks);
+		return verification.within ? 0 : 1;
+	},
+});
+
+interface Wanted {
+	readonly html: string | undefined;
+	readonly csv: string | undefined;
+	readonly svg: string | undefined;
+	readonly units: UnitSystem;
+}
+
+/** Everything is made before anything is written. */
+async function render(verification: Verification, { html, csv, svg, units }: Wanted): Promise<Output[]> {
+	const outputs: Output[] = [];
+	if (csv !== undefined) outputs.push({ path: csv, content: curveCsv(verification) });
+	if (html === undefined && svg === undefined) return outputs;
+	const { logSvg, verifyReport } = await import("../../reports/verify.ts");
+	if (html !== undefined)
+		outputs.push({
+			path: html,
+			content: await verifyReport(verification, { units, version: packageVersion(), date: today() }),
+		});
+	if (svg !== undefined) outputs.push({ path: svg, content: await logSvg(verification, "predicted") });
+	return outputs;
+}
+
+async function printVerification(
+	verification: Verification,
+	quiet: boolean,
+	remarks: readonly string[],
+	files: readonly string[],
+): Promise<void> {
+	const { columns } = terminal();
+	await print(wrap(verificationHeadline(verification), columns));
+	if (quiet) return complain(remarks);
+	await print(verificationText(verification, columns));
+	if (remarks.length > 0) await print("\n");
+	for (const remark of remarks) await print(wrap(remark, columns, "  "));
+	if (files.length > 0) await print(`\nWrote ${files.join(", ")}.\n`);
+}

@@ -1,0 +1,149 @@
+import { createReadStream, statSync } from "node:fs";
+import { InputError } from "../lib/errors.ts";
+import { type ExclusionReason, exclusionReasons, type Log, type ReadOptions } from "../lib/logs/log.ts";
+import type { PushReader } from "../lib/logs/read.ts";
+import { secondsOfDay } from "../lib/logs/zone.ts";
+import type { FitOptions } from "../lib/study/fitting.ts";
+import { expectation, normalizeText, parseValue } from "../lib/units.ts";
+import { fileFault, nameOf } from "./files.ts";
+import { progressBar } from "./progress.ts";
+import { list, listed } from "./verb.ts";
+
+const text = (describe: string) => ({ type: "string", requiresArg: true, describe }) as const;
+
+/** Options of every command that reads a log. */
+export const logOptions = {
+	zone: text("Time zone of times that name none: Europe/Berlin, UTC or +01:00"),
+	"date-order": {
+		choices: ["dmy", "mdy"],
+		requiresArg: true,
+		describe: "Whether the day or the month stands first in dates such as 04/05/2026",
+	},
+	column: text("CO2 column of the chamber: its name, a part of it, or its number"),
+	intake: text("CO2 column of the air drawn in, likewise"),
+	interval: text("Distance of the samples of a log without times: 60s"),
+} as const;
+
+interface Asked {
+	readonly zone: string | undefined;
+	readonly "date-order": "dmy" | "mdy" | undefined;
+	readonly column: string | undefined;
+	readonly intake: string | undefined;
+	readonly interval: string | undefined;
+}
+
+/** What the command line says about a log. Throws InputError. */
+export function readOptionsOf(path: string, asked: Asked): ReadOptions {
+	const { zone, column, intake, interval } = asked;
+	const dateOrder = asked["date-order"];
+	return {
+		fileName: nameOf(path),
+		...(zone === undefined ? {} : { zone }),
+		...(dateOrder === undefined ? {} : { dateOrder }),
+		...(column === undefined ? {} : { column: columnName(column) }),
+		...(intake === undefined ? {} : { intake: columnName(intake) }),
+		...(interval === undefined ? {} : { intervalSeconds: durationOf("--interval", interval) }),
+	};
+}
+
+/** `3` is `column 3`. */
+const columnName = (asked: string): string => (/^\d+$/.test(asked) ? `column ${asked}` : asked);
+
+/** A time above 0 [s] from the command line. Throws InputError. */
+export function durationOf(option: string, written: string): number {
+	const read = parseValue(normalizeText(written), ["duration"]);
+	if ("refused" in read || !(read.value > 0))
+		throw new InputError(`${option} needs ${expectation(["duration"])}, got "${written}"`);
+	return read.value;
+}
+
+/** Bytes after which the event loop gets its turn; a file of this size shows progress on a terminal. */
+const CHUNK = 1 << 20;
+
+/** Pushes a file, or standard input for `-`, through a reader, whatever its size. Throws InputError. */
+export async function readThrough<T>(path: string, reader: PushReader<T>): Promise<T> {
+	const bar = progressBar("reading");
+	try {
+		const size = path === "-" ? null : statSync(path).size;
+		const stream = path === "-" ? process.stdin : createReadStream(path, { highWaterMark: CHUNK });
+		let done = 0;
+		for await (const chunk of stream as AsyncIterable<Uint8Array>) {
+			reader.push(chunk);
+			done += chunk.length;
+			if (size !== null && size > 0) bar.onProgress(done / size);
+		}
+		return reader.end();
+	} catch (error) {
+		throw error instanceof InputError ? error : fileFault(error, nameOf(path));
+	} finally {
+		bar.done();
+	}
+}
+
+/** Options of every command that holds a log against a scenario. */
+export const runOptions = {
+	scenario: { ...text("Scenario file of the chamber that was logged"), demandOption: true },
+	schedule: text("Name of the schedule that ran; not needed when there is only one, or a fan column"),
+	phase: text(
+		"When a cycle began: a time of day such as 08:15 or 08:15:30, or a time from the first sample such as 40s; default: found from the log",
+	),
+	keep: list(`Samples not to be left out after all: ${exclusionReasons.join(", ")}`),
+	"warm-up": text("First stretch to be left out: 10min"),
+} as const;
+
+interface RunAsked {
+	readonly schedule: string | undefined;
+	readonly phase: string | undefined;
+	readonly keep: readonly string[] | undefined;
+	readonly "warm-up": string | undefined;
+}
+
+/** What the command line says about the run that was logged. Throws InputError. */
+export function runOptionsOf(asked: RunAsked): {
+	readonly of: (log: Log) => Pick<FitOptions, "schedule" | "phaseSeconds" | "keep" | "warmUpSeconds">;
+} {
+	const phase = asked.phase === undefined ? null : phaseOf(asked.phase);
+	const keep = listed(asked.keep).map(reasonOf);
+	const warmUp = asked["warm-up"];
+	const rest = {
+		...(asked.schedule === undefined ? {} : { schedule: asked.schedule }),
+		...(keep.length === 0 ? {} : { keep }),
+		...(warmUp === undefined ? {} : { warmUpSeconds: durationOf("--warm-up", warmUp) }),
+	};
+	return { of: (log) => ({ ...rest, ...(phase === null ? {} : { phaseSeconds: phase(log) }) }) };
+}
+
+function reasonOf(word: string): ExclusionReason {
+	const found = exclusionReasons.find((reason) => reason === word || reason.replace(/ .*/, "") === word);
+	if (found === undefined)
+		throw new InputError(`--keep needs one of ${exclusionReasons.join(", ")}, got "${word}"`);
+	return found;
+}
+
+/** Start of a cycle [s since the first sample], once the log is known. */
+function phaseOf(written: string): (log: Log) => number {
+	const clock = /^([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?$/.exec(written.trim());
+	if (clock !== null) {
+		const [hours, minutes, seconds] = clock.slice(1).map((part) => Number(part ?? 0)) as [
+			number,
+			number,
+			number,
+		];
+		const ofDay = 3600 * hours + 60 * minutes + seconds;
+		return ({ startUtcSeconds, layout, fileName }) => {
+			if (startUtcSeconds === null)
+				throw new InputError(
+					`--phase ${written} is a time of day, but ${fileName} has elapsed times only; give a time from the first sample such as 40s`,
+				);
+			return ofDay - secondsOfDay(startUtcSeconds, layout.zone);
+		};
+	}
+	const bare = /^-?\d+(\.\d+)?$/.test(written.trim()) ? `${written.trim()} s` : written;
+	const sign = bare.startsWith("-") ? -1 : 1;
+	const read = parseValue(normalizeText(bare.replace(/^-/, "")), ["duration"]);
+	if ("refused" in read)
+		throw new InputError(
+			`--phase needs a time of day such as 08:15, or a time from the first sample such as 40s, got "${written}"`,
+		);
+	return () => sign * read.value;
+}

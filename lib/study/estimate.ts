@@ -1,0 +1,159 @@
+import { autocorrelation, neighbourCorrelation, whitener } from "../statistics/correlated.ts";
+import { type LeastSquares, leastSquares, type Parameter } from "../statistics/leastsquares.ts";
+import type { FitModel } from "./fitmodel.ts";
+
+/** Samples of a log that count. */
+export interface Samples {
+	/** [s], ascending. */
+	readonly timesSeconds: Float64Array;
+	/** [ppm] */
+	readonly co2Ppm: Float64Array;
+	/** 0 where the sample counts. */
+	readonly excluded: Uint8Array;
+	/** Usual step [s]. */
+	readonly stepSeconds: number;
+}
+
+/** The values that a log speaks for, with errors that know of its correlated noise. */
+export interface Estimate {
+	readonly least: LeastSquares;
+	/** Standard error by parameter; null where none can be had. */
+	readonly standardErrors: readonly (number | null)[];
+	/** Factor on the variance for correlation that neighbours do not explain; 1 when there is none to be seen. */
+	readonly inflation: number;
+	/** Correlation of neighbouring residuals, and their standard deviation [ppm]. */
+	readonly rho: number;
+	readonly noisePpm: number;
+	/** Logged minus reading, the reading and the CO2 in the chamber [ppm] at every sample; residuals NaN where excluded. */
+	readonly residuals: Float64Array;
+	readonly readingPpm: Float64Array;
+	readonly chamberPpm: Float64Array;
+	readonly used: number;
+	/** Sum of squares of the independent parts, over their variance, at these values with more of the parameters fixed. */
+	readonly cost: (parameters: readonly Parameter[]) => LeastSquares;
+}
+
+/** Readings are given to about this much before anything is known of their noise [ppm]; only priors are weighed by it. */
+const FIRST_NOISE_PPM = 20;
+/** The first search only serves to see the noise. */
+const ROUGH = { gainTolerance: 1e-4, stepTolerance: 1e-6 } as const;
+const FINE = { gainTolerance: 1e-10, stepTolerance: 1e-8 } as const;
+/** Searches with the correlation of the one before, and the change of it that is not worth another. */
+const MOST_TURNS = 4;
+const STILL = 0.02;
+/** Sums of autocorrelations stand out from chance at so many of their standard deviations. */
+const PLAIN = 2;
+
+/**
+ * Generalised least squares of a log: an ordinary search, then searches in which each residual is freed of what its neighbour
+ * tells of it (first-order autoregression, across gaps by the time between), with the correlation that the search before left.
+ * Standard errors rest on the freed residuals; if those still wander, their long-run variance (Bartlett weights) takes over.
+ */
+export function estimate(model: FitModel, samples: Samples, parameters: readonly Parameter[]): Estimate {
+	const { timesSeconds, co2Ppm, excluded, stepSeconds } = samples;
+	const count = timesSeconds.length;
+	const residuals = new Float64Array(count);
+	const readingPpm = new Float64Array(count);
+	const chamberPpm = new Float64Array(count);
+	let used = 0;
+	for (let i = 0; i < count; i++) if (excluded[i] === 0) used++;
+
+	const search = (
+		from: readonly Parameter[],
+		rho: number,
+		noisePpm: number,
+		tolerance: typeof ROUGH | typeof FINE,
+		left = excluded,
+	): LeastSquares => {
+		const wanted = from.flatMap(({ fixed }, k) => (fixed === true ? [] : [k]));
+		return leastSquares(
+			{
+				parameters: from,
+				rows(values, take) {
+					const whiten = whitener(rho, stepSeconds, wanted.length, 1 / noisePpm);
+					model.run(values, timesSeconds, wanted, (i, reading, _, row) => {
+						if (left[i] === 0) take(whiten(timesSeconds[i]!, co2Ppm[i]! - reading, row), row);
+					});
+				},
+			},
+			tolerance,
+		);
+	};
+	const look = (values: Float64Array): number => {
+		let squares = 0;
+		model.run(values, timesSeconds, [], (i, reading, chamber) => {
+			readingPpm[i] = reading;
+			chamberPpm[i] = chamber;
+			const e = excluded[i] === 0 ? co2Ppm[i]! - reading : Number.NaN;
+			residuals[i] = e;
+			if (excluded[i] === 0) squares += e * e;
+		});
+		return Math.sqrt(squares / Math.max(used - 1, 1)) || FIRST_NOISE_PPM;
+	};
+	const from = (values: Float64Array): readonly Parameter[] =>
+		parameters.map((parameter, k) => ({ ...parameter, start: values[k]! }));
+
+	let least = search(parameters, 0, FIRST_NOISE_PPM, ROUGH, thinned(excluded, used));
+	let noisePpm = look(least.values);
+	let rho = neighbourCorrelation(residuals, timesSeconds, stepSeconds);
+	const priors = parameters.some(({ prior, fixed }) => prior !== undefined && fixed !== true);
+	for (let turn = 0; turn < MOST_TURNS; turn++) {
+		least = search(from(least.values), rho, noisePpm, FINE);
+		const before = { rho, noisePpm };
+		noisePpm = look(least.values);
+		const now = neighbourCorrelation(residuals, timesSeconds, stepSeconds);
+		const still =
+			Math.abs(now - before.rho) < STILL && (!priors || Math.abs(noisePpm / before.noisePpm - 1) < STILL);
+		if (still) break;
+		rho = now;
+	}
+	const inflation = longRun(residuals, timesSeconds, stepSeconds, rho, used);
+	const settled = { rho, noisePpm };
+	return {
+		least,
+		standardErrors: least.standardErrors.map((error) =>
+			error === null ? null : error * Math.sqrt(inflation),
+		),
+		inflation,
+		...settled,
+		residuals,
+		readingPpm,
+		chamberPpm,
+		used,
+		cost: (changed) => search(changed, settled.rho, settled.noisePpm, FINE),
+	};
+}
+
+const NONE = new Float64Array(0);
+
+/** A rough search sees no more samples than this, evenly taken: the model is exact whatever the sampling. */
+const ENOUGH = 20_000;
+
+function thinned(excluded: Uint8Array, used: number): Uint8Array {
+	const every = Math.ceil(used / ENOUGH);
+	if (every <= 1) return excluded;
+	let seen = 0;
+	return excluded.map((code) => (code === 0 && seen++ % every !== 0 ? 1 : code));
+}
+
+/** Long-run variance of the freed residuals over their variance; 1 unless it plainly exceeds it. */
+function longRun(
+	residuals: Float64Array,
+	timesSeconds: Float64Array,
+	stepSeconds: number,
+	rho: number,
+	used: number,
+): number {
+	const whiten = whitener(rho, stepSeconds, 0, 1);
+	const white = residuals.map((e, i) => (Number.isNaN(e) ? e : whiten(timesSeconds[i]!, e, NONE)));
+	const lags = Math.min(100, Math.max(2, Math.round(2 * Math.cbrt(used))));
+	const { values } = autocorrelation(white, timesSeconds, stepSeconds, lags);
+	let sum = 0;
+	let weights = 0;
+	for (let k = 1; k <= lags; k++) {
+		const weight = 1 - k / (lags + 1);
+		sum += 2 * weight * values[k]!;
+		weights += (2 * weight) ** 2;
+	}
+	return sum > PLAIN * Math.sqrt(weights / used) ? 1 + sum : 1;
+}

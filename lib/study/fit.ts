@@ -1,0 +1,263 @@
+import { type CleanOptions, cleanSeries } from "../logs/clean.ts";
+
+import type { CleanSeries, Log } from "../logs/log.ts";
+import { buildModel } from "../model/build.ts";
+import type { Model } from "../model/chamber.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import { autocorrelation } from "../statistics/correlated.ts";
+import { studentQuantile } from "../statistics/student.ts";
+import { formatQuantity } from "../units.ts";
+import { accuracyPpm } from "./accuracy.ts";
+import { ellipseOf, profileOf } from "./confidence.ts";
+import type { Estimate, Samples } from "./estimate.ts";
+import { burstsOf } from "./fanedges.ts";
+import { fitBursts } from "./fieldtests.ts";
+import { confoundedOf, nextTest } from "./fitadvice.ts";
+import { changesOf } from "./fitchanges.ts";
+import { type FitModel, fitModel } from "./fitmodel.ts";
+import { LABELS, plan } from "./fitplan.ts";
+import { fanRun, onTimes, type Run, schedulesRan } from "./fitrun.ts";
+import { best, checkEnough, starts, varianceOf } from "./fitsearch.ts";
+import type { Fit, FitName, FitOptions, FittedParameter } from "./fitting.ts";
+
+const DAY = 86_400;
+/**
+ * What a log of CO2 teaches about a scenario.
+ * @throws InputError when the log holds too few samples, when it is not clear which schedule ran, or for an option that makes no sense
+ */
+export function fitLog(scenario: Scenario, log: Log, options: FitOptions = {}): Fit {
+	return fitSeries(scenario, cleanSeries(log, cleaningOf(scenario, options)), options);
+}
+
+/** How a log is cleaned for these options: what is kept, which channel, and the bursts that are no door openings. */
+export function cleaningOf(
+	scenario: Scenario,
+	options: Pick<FitOptions, "keep" | "column" | "warmUpSeconds" | "schedule" | "test">,
+): CleanOptions {
+	const { schedule } = schedulesRan(scenario, options.schedule, options.test);
+	return {
+		...(options.keep === undefined ? {} : { keep: options.keep }),
+		...(options.column === undefined ? {} : { column: options.column }),
+		...(options.warmUpSeconds === undefined ? {} : { warmUpSeconds: options.warmUpSeconds }),
+		...(schedule?.kind === "cycle" ? { schedule } : {}),
+	};
+}
+
+/** As `fitLog`, for a series that is cleaned already. */
+export function fitSeries(scenario: Scenario, series: CleanSeries, options: FitOptions = {}): Fit {
+	const test = options.test ?? "log";
+	if (test === "bursts")
+		return fitBursts(scenario, series, options.burstSeconds ?? onTimes(scenario, options));
+	const { timesSeconds, co2Ppm, excluded } = series;
+	const samples: Samples = { timesSeconds, co2Ppm, excluded, stepSeconds: series.log.intervalSeconds };
+	const until = timesSeconds.at(-1) ?? 0;
+	const loaded = buildModel(scenario);
+	// A decay is logged with crop and substrate out, unless respiration is sought with it.
+	const empty = test === "decay" && options.free?.includes("respiration") !== true;
+	const base = empty ? { ...loaded, volumeM3: scenario.chamber.volume.value } : loaded;
+	const run = fanRun(scenario, series, options);
+	const daysFrom =
+		options.days === true ? Array.from({ length: Math.ceil(until / DAY) }, (_, k) => k * DAY) : [];
+	const model = fitModel(base, run.fan, until, daysFrom);
+	const first = plan(scenario, base, series, model, run, options, test);
+	checkEnough(first, samples);
+	const found = best(model, samples, starts(first, base, run, samples, options));
+	return report(scenario, series, options, test, base, run, model, found, daysFrom, until);
+}
+
+/** A prior's error must have shrunk to this share for the log to have told something. */
+const LEARNT = 0.8;
+/** Starts matter to nobody, and days are too many. */
+const NOT_PROFILED = /^(start|reading|respiration of .*)$/;
+/** A log that moves no more than this may be explained by a level alone [ppm]. */
+const UNMOVED_PPM = 20;
+/** Lags shown of the autocorrelation. */
+const LAGS = 40;
+
+function report(
+	scenario: Scenario,
+	series: CleanSeries,
+	options: FitOptions,
+	test: "log" | "rise" | "decay",
+	base: Model,
+	run: Run,
+	model: FitModel,
+	found: Estimate,
+	daysFrom: readonly number[],
+	until: number,
+): Fit {
+	const { least } = found;
+	const promised = accuracyPpm(scenario, meanOf(found.readingPpm));
+	const t = studentQuantile(0.975, Math.max(least.degreesOfFreedom, 1));
+	const planned = plan(scenario, base, series, model, run, options, test);
+	const profiles =
+		options.profile === true
+			? planned.flatMap(({ name, fixed }, k) =>
+					fixed === true || NOT_PROFILED.test(name) || least.standardErrors[k] === null
+						? []
+						: [profileOf(name as FitName, k, planned, found, t)],
+				)
+			: [];
+	const edges = model.edges(least.values);
+	const untold = new Set(least.untold.flat());
+	const parameters = planned.map((parameter, k): FittedParameter => {
+		const name = parameter.name as FitName;
+		const [label, dimension] = LABELS[name] ?? [
+			`CO2 given off on ${name.replace("respiration of ", "")}`,
+			"flow" as const,
+		];
+		const value = least.values[k]!;
+		const standardError = parameter.fixed === true || untold.has(k) ? null : found.standardErrors[k]!;
+		const profile = profiles.find((one) => one.name === name);
+		const reach = standardError === null ? null : t * standardError;
+		const lower = parameter.lower ?? Number.NEGATIVE_INFINITY;
+		return {
+			name,
+			label,
+			dimension,
+			value,
+			standardError,
+			low: profile?.low ?? (reach === null ? null : Math.max(value - reach, lower)),
+			high: profile?.high ?? (reach === null ? null : value + reach),
+			start: parameter.start,
+			lower,
+			upper: parameter.upper ?? Number.POSITIVE_INFINITY,
+			status: parameter.fixed === true ? "fixed" : parameter.prior === undefined ? "free" : "prior",
+			atBound: least.atBound[k]!,
+			told:
+				standardError !== null &&
+				standardError <= tellable(name, value, base, series) &&
+				// What was known before is not told by the log.
+				(parameter.prior === undefined || standardError <= LEARNT * parameter.prior.standardDeviation),
+		};
+	});
+	const free = parameters.flatMap(({ status }, k) => (status === "fixed" ? [] : [k]));
+	const correlation = free.map((i) => free.map((j) => least.correlation[i]![j]!));
+	const fit = {
+		kind: "fit" as const,
+		test,
+		scenario,
+		series,
+		scheduleName: run.scheduleName,
+		fanFrom: run.words,
+		parameters,
+		free: free.map((k) => parameters[k]!.name),
+		correlation,
+		worstPair: ellipseOf(parameters, free, found, t),
+		profiles,
+		residuals: {
+			used: found.used,
+			worth: (found.used * (1 - found.rho)) / (1 + found.rho) / found.inflation,
+			rmsPpm: found.noisePpm,
+			accuracyPpm: promised,
+			follows:
+				found.noisePpm <= promised &&
+				(found.noisePpm <= UNMOVED_PPM || found.noisePpm ** 2 <= varianceOf(series) / 2),
+			neighbourCorrelation: found.rho,
+			ppm: found.residuals,
+			autocorrelation: autocorrelation(
+				found.residuals,
+				series.timesSeconds,
+				series.log.intervalSeconds,
+				Math.min(LAGS, series.timesSeconds.length - 1),
+			).values,
+		},
+		curve: {
+			timesSeconds: series.timesSeconds,
+			loggedPpm: series.co2Ppm,
+			sensorPpm: found.readingPpm,
+			chamberPpm: found.chamberPpm,
+			excluded: series.excluded,
+			bursts: burstsOf(edges, until),
+		},
+		days:
+			daysFrom.length === 0
+				? null
+				: daysFrom.map((fromSeconds, k) => ({
+						fromSeconds,
+						toSeconds: Math.min(fromSeconds + DAY, until),
+						value: parameters[k]!.value,
+						standardError: parameters[k]!.standardError,
+					})),
+		stopped: {
+			reason: least.stopped === "step limit" ? ("step limit" as const) : least.stopped,
+			steps: least.steps,
+		},
+	};
+	const rate = rateOf(scenario, base, parameters);
+	const confounded = confoundedOf(fit, least.untold);
+	return {
+		...fit,
+		rate,
+		confounded,
+		next: nextTest(fit, confounded),
+		// A model that misses the log by more than the sensor can err has learnt nothing worth keeping.
+		changes: !fit.residuals.follows ? [] : changesOf(scenario, buildModel(scenario), parameters, rate),
+		warnings: [
+			...series.warnings,
+			...(!fit.residuals.follows
+				? ["the model does not follow this log, so nothing is to be written back"]
+				: []),
+			...warningsOf(fit, least.stopped, found),
+		],
+	};
+}
+
+const meanOf = (values: Float64Array): number =>
+	values.reduce((sum, x) => sum + x, 0) / Math.max(values.length, 1);
+
+/** The standard error up to which a value counts as told. */
+function tellable(name: FitName, value: number, base: Model, series: CleanSeries): number {
+	const half = Math.abs(value) / 2;
+	switch (name) {
+		case "leak":
+			// A leak that is small against the fan's work may be told only as small: 0.1 air changes an hour.
+			return Math.max(half, (0.1 / 3600) * base.volumeM3);
+		case "offset":
+			return Math.max(half, 30);
+		case "lag":
+		case "phase":
+			return Math.max(half, series.log.intervalSeconds);
+		case "drift":
+			return 1e-3;
+		case "start":
+		case "reading":
+			return Math.max(half, 100);
+		default:
+			return half;
+	}
+}
+
+/** Respiration per fresh mass of the first substrate, all substrates scaled alike [kg/(kg s)]. */
+function rateOf(scenario: Scenario, base: Model, parameters: readonly FittedParameter[]): Fit["rate"] {
+	const one = parameters.find(({ name }) => name === "respiration");
+	const first = scenario.substrate[0];
+	if (one === undefined || one.status === "fixed" || first === undefined || !(base.generationM3PerS > 0))
+		return null;
+	const per = (first.rate.value * first.stageFactor.value) / base.generationM3PerS;
+	return {
+		value: one.value * per,
+		standardError: one.standardError === null ? null : one.standardError * per,
+	};
+}
+
+function warningsOf(fit: Pick<Fit, "parameters" | "scenario">, stopped: string, found: Estimate): string[] {
+	const warnings: string[] = [];
+	const flow = fit.parameters.find(({ name }) => name === "flow");
+	if (flow?.told === true && flow.status !== "fixed" && fit.scenario.fan.flow.origin.kind === "worked out")
+		warnings.push(
+			`the file works the flow out from fan.curve (${formatQuantity(fit.scenario.fan.flow.value, "flow")}); to use the measured ${formatQuantity(flow.value, "flow")}, write it as fan.flow in place of the curve`,
+		);
+	if (stopped === "step limit")
+		warnings.push(
+			"the search was cut off at its step limit; the values are not settled: fix a parameter or log longer",
+		);
+	for (const { atBound, label, status } of fit.parameters)
+		if (atBound && status !== "fixed")
+			warnings.push(`${label}: the best value lies on the edge of what is possible; its error is one-sided`);
+	if (found.inflation > 1)
+		warnings.push(
+			`the residuals wander over more than neighbouring samples; all errors are widened by ${Math.sqrt(found.inflation).toFixed(1)} for it`,
+		);
+	return warnings;
+}

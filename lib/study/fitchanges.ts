@@ -1,0 +1,70 @@
+import type { Model } from "../model/chamber.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import type { ScenarioChange } from "../scenario/update.ts";
+import type { Fit, FittedParameter } from "./fitting.ts";
+
+/** A scenario's spread is read as its 5 % and 95 % ends. */
+const SPREAD = 1.645;
+
+/** Changes that write what the log told back to the scenario file; what it did not tell stays as it is. */
+export function changesOf(
+	scenario: Scenario,
+	base: Model,
+	parameters: readonly FittedParameter[],
+	rate: Fit["rate"],
+): readonly ScenarioChange[] {
+	const changes: ScenarioChange[] = [];
+	const told = (name: string) =>
+		parameters.find((one) => one.name === name && one.status !== "fixed" && one.told);
+	const flow = told("flow");
+	// A flow beside a curve would contradict it; `warningsOf` tells what to write instead.
+	if (flow !== undefined && flow.value > 1e-6 && scenario.fan.flow.origin.kind !== "worked out")
+		changes.push(change("fan.flow", flow.value, flow.standardError, 3600, "m3/h"));
+	const leak = told("leak");
+	if (leak !== undefined)
+		changes.push(
+			scenario.chamber.leak.dimension === "air changes"
+				? change("chamber.leak", leak.value, leak.standardError, 3600 / base.volumeM3, "/h")
+				: change("chamber.leak", leak.value, leak.standardError, 3.6e6, "L/h"),
+		);
+	const respiration = told("respiration");
+	if (respiration !== undefined && rate !== null && base.generationM3PerS > 0) {
+		const factor = respiration.value / base.generationM3PerS;
+		const relative = respiration.standardError! / respiration.value;
+		for (const [index, item] of scenario.substrate.entries()) {
+			// Rates that are written hold for the stage as it is, so a stage's multiplier goes into them.
+			const scale = factor * item.stageFactor.value * 3.6e9;
+			for (const [path, value] of item.rates === null
+				? [[`substrate[${index}].rate`, item.rate.value] as const]
+				: item.rates.map((row, k) => [`substrate[${index}].rates[${k}].rate`, row.rate.value] as const))
+				changes.push(change(path, value, value * relative, scale, "mg/(kg h)"));
+		}
+	}
+	const lag = told("lag");
+	if (lag !== undefined) changes.push(change("sensor.response", lag.value, lag.standardError, 1, "s"));
+	const offset = told("offset");
+	if (offset !== undefined)
+		changes.push(change("sensor.offset", offset.value, offset.standardError, 1, "ppm"));
+	return changes;
+}
+
+/** `63.2 m3/h ±1.4 %`; an offset, which may be 0 or less, as `-12 ppm ±4 ppm`. */
+function change(
+	path: string,
+	value: number,
+	standardError: number | null,
+	scale: number,
+	unit: string,
+): ScenarioChange {
+	const spread = SPREAD * (standardError ?? 0);
+	const inUnit = value * scale;
+	const error = spread * scale;
+	const digits = error > 0 ? Math.min(Math.max(1 - Math.floor(Math.log10(error)), 0), 9) : 6;
+	const number = Number(inUnit.toFixed(digits));
+	if (!(error > 0)) return { path, text: `${number} ${unit}` };
+	if (unit === "ppm") return { path, text: `${number} ppm ±${Number(error.toPrecision(2))} ppm` };
+	if (!(number > 0)) return { path, text: `0 ${unit}` };
+	// What cannot be negative must not have a spread that says so.
+	const percent = Math.min((100 * spread) / value, 99);
+	return { path, text: `${number} ${unit} ±${Number(percent.toPrecision(2))} %` };
+}

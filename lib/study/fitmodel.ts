@@ -1,0 +1,226 @@
+import { InputError } from "../errors.ts";
+import { balance, isLinear, type Model } from "../model/chamber.ts";
+import type { Schedule } from "../model/schedule.ts";
+import { type Edge, type ReadingModel, readings, type SlopePlaces } from "../solve/readings.ts";
+import { simulate } from "../solve/simulate.ts";
+import type { Method } from "../solve/walk.ts";
+import { loggedEdges, scheduleEdges } from "./fanedges.ts";
+import type { FitName } from "./fitting.ts";
+
+/** How the fan ran while the log was written. */
+export type FanRun =
+	| { readonly kind: "logged"; readonly onAtStart: boolean; readonly switchesSeconds: readonly number[] }
+	| { readonly kind: "scheduled"; readonly schedule: Schedule };
+
+/** Takes sample i: the reading, the CO2 where the sensor hangs [ppm], and d(reading)/d(value) over the names wanted. */
+export type TakeSample = (
+	index: number,
+	readingPpm: number,
+	chamberPpm: number,
+	slopes: Float64Array,
+) => void;
+
+/** Predicts what the sensor shows from the values of named parameters. */
+export interface FitModel {
+	readonly names: readonly FitName[];
+	/** `wanted`: places of the names whose slopes are asked for, ascending; none when empty. */
+	run(
+		values: ArrayLike<number>,
+		timesSeconds: ArrayLike<number>,
+		wanted: readonly number[],
+		take: TakeSample,
+	): void;
+	/** The fan as the values have it. */
+	edges(values: ArrayLike<number>): readonly Edge[];
+}
+
+/**
+ * The forward model of a fit. One mixed zone whose source does not feel CO2 is propagated in closed form with exact slopes;
+ * a chamber with a dead corner, or a crop that CO2 inhibits, goes through the whole solver, with slopes by central differences.
+ *
+ * Names: respiration [m3/s at the shape's 1], flow, leak [m3/s], offset [ppm], lag [s], start, reading [ppm], phase [s], drift [-].
+ */
+export function fitModel(
+	model: Model,
+	fan: FanRun,
+	untilSeconds: number,
+	daysFrom: readonly number[] = [],
+	method?: Method,
+): FitModel {
+	const sources: FitName[] =
+		daysFrom.length === 0 ? ["respiration"] : daysFrom.map((_, k) => `respiration of day ${k + 1}` as const);
+	const names: FitName[] = [
+		...sources,
+		"flow",
+		"leak",
+		"offset",
+		"lag",
+		"start",
+		"reading",
+		"phase",
+		"drift",
+	];
+	const of = Object.fromEntries(names.map((name, index) => [name, index])) as Record<FitName, number>;
+	let last: { phaseSeconds: number; drift: number; edges: readonly Edge[] } | null = null;
+	const edges = (values: ArrayLike<number>): readonly Edge[] => {
+		const [phaseSeconds, drift] = [values[of.phase]!, values[of.drift]!];
+		if (last === null || last.phaseSeconds !== phaseSeconds || last.drift !== drift)
+			last = {
+				phaseSeconds,
+				drift,
+				edges:
+					fan.kind === "logged"
+						? loggedEdges(fan, daysFrom)
+						: scheduleEdges(fan.schedule, { phaseSeconds, drift }, untilSeconds, model, daysFrom),
+			};
+		return last.edges;
+	};
+	const oneZone = balance(model).stagnant < 0 && (isLinear(model) || model.source?.variesWithPpm === false);
+	if (oneZone && method === undefined) {
+		const { source } = model;
+		const mean = model.generationM3PerS;
+		const shape =
+			source === undefined || !source.variesInTime
+				? undefined
+				: (seconds: number) => source.m3PerS(seconds, model.supplyPpm) / mean;
+		const placesOf = (wanted: readonly number[]): SlopePlaces => {
+			const place = (name: keyof typeof of) => wanted.indexOf(of[name] ?? -1);
+			return {
+				width: wanted.length,
+				source: wanted.includes(0) ? 0 : -1,
+				fan: place("flow"),
+				leak: place("leak"),
+				lag: place("lag"),
+				offset: place("offset"),
+				start: place("start"),
+				reading: place("reading"),
+				phase: place("phase"),
+				drift: place("drift"),
+			};
+		};
+		return {
+			names,
+			edges,
+			run: (values, timesSeconds, wanted, take) =>
+				readings(
+					readingModel(model, values, of, sources.length, shape),
+					edges(values),
+					timesSeconds,
+					take,
+					wanted.length === 0 ? null : placesOf(wanted),
+				),
+		};
+	}
+	if (daysFrom.length > 0)
+		throw new InputError(
+			"respiration day by day is fitted for one mixed zone only; leave --days out for a chamber with a stagnant zone or an inhibited crop",
+		);
+	return { names, edges, run: throughSolver(model, edges, of, untilSeconds, method) };
+}
+
+function readingModel(
+	model: Model,
+	values: ArrayLike<number>,
+	of: Record<FitName, number>,
+	days: number,
+	shape: ReadingModel["shape"],
+): ReadingModel {
+	return {
+		volumeM3: model.volumeM3,
+		supplyPpm: model.supplyPpm,
+		mixing: model.mixing ?? 1,
+		fanM3PerS: values[of.flow]!,
+		leakM3PerS: values[of.leak]!,
+		sources: Array.from({ length: days }, (_, k) => values[k]!),
+		...(shape === undefined ? {} : { shape }),
+		lagSeconds: values[of.lag]!,
+		offsetPpm: values[of.offset]!,
+		startPpm: values[of.start]!,
+		readingPpm: values[of.reading]!,
+	};
+}
+
+/** Step of the differences, relative to a value's natural size: the solver's exact path is smooth to 1e-12. */
+const DIFFERENCE = 1e-4;
+
+function throughSolver(
+	base: Model,
+	edges: (values: ArrayLike<number>) => readonly Edge[],
+	of: Record<FitName, number>,
+	untilSeconds: number,
+	method: Method | undefined,
+): FitModel["run"] {
+	const { source } = base;
+	const at = (values: ArrayLike<number>, times: ArrayLike<number>) => {
+		const scale = values[of.respiration]! / base.generationM3PerS;
+		const lag = Math.max(values[of.lag]!, 0);
+		const model: Model = {
+			...base,
+			generationM3PerS: values[of.respiration]!,
+			...(source === undefined
+				? {}
+				: { source: { ...source, m3PerS: (t: number, ppm: number) => scale * source.m3PerS(t, ppm) } }),
+			fanM3PerS: values[of.flow]!,
+			leakM3PerS: values[of.leak]!,
+			sensorSeconds: lag,
+			// The edges carry the equal square burst already.
+			spinUpSeconds: 0,
+			coastDownSeconds: 0,
+		};
+		const list = edges(values);
+		const inside = list.filter(({ timeSeconds }) => timeSeconds > 0 && timeSeconds < untilSeconds);
+		const first = list.findLast(({ timeSeconds }) => timeSeconds <= 0)!;
+		const b = balance(model);
+		const state = new Float64Array(b.states).fill(values[of.start]! - base.supplyPpm);
+		if (b.sensor >= 0) state[b.sensor] = values[of.reading]! - values[of.offset]! - base.supplyPpm;
+		const run = simulate(
+			model,
+			{
+				kind: "switches",
+				switchSeconds: inside.map(({ timeSeconds }) => timeSeconds),
+				startsWith: first.on ? "on" : "off",
+			},
+			{
+				durationSeconds: untilSeconds,
+				sampleTimes: times,
+				start: { state, fanLevel: first.on ? 1 : 0 },
+				...(method === undefined ? {} : { method }),
+			},
+		);
+		const sensed = model.sensorZone === "stagnant" ? (run.stagnantPpm ?? run.co2Ppm) : run.co2Ppm;
+		return { reading: run.sensorPpm ?? sensed, sensed, offset: values[of.offset]! };
+	};
+	return (values, times, wanted, take) => {
+		const here = at(values, times);
+		const row = new Float64Array(wanted.length);
+		const differences = wanted.map((k) => {
+			const step = DIFFERENCE * natural(k, values, of);
+			// No lower than 0 where nothing can be negative.
+			const signed = k === of.offset || k === of.phase || k === of.drift;
+			const back = signed ? step : Math.min(step, values[k]!);
+			const moved = (by: number) =>
+				at(
+					Float64Array.from(values, (v, j) => (j === k ? v + by : v)),
+					times,
+				);
+			const [up, down] = [moved(step), moved(-back)];
+			return up.reading.map((ppm, i) => (ppm + up.offset - down.reading[i]! - down.offset) / (step + back));
+		});
+		for (let i = 0; i < times.length; i++) {
+			for (const [k, column] of differences.entries()) row[k] = column[i]!;
+			take(i, here.reading[i]! + here.offset, here.sensed[i]!, row);
+		}
+	};
+}
+
+function natural(k: number, values: ArrayLike<number>, of: Record<FitName, number>): number {
+	const floor =
+		k === of.drift
+			? 1e-4
+			: k === of.phase || k === of.lag
+				? 10
+				: k === of.offset || k === of.start || k === of.reading
+					? 100
+					: 1e-3 * values[of.flow]!;
+	return Math.max(Math.abs(values[k]!) * (k === of.phase || k === of.drift ? 0 : 1), floor);
+}

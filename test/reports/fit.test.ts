@@ -1,0 +1,300 @@
+import { createHash } from "node:crypto";
+import { describe, expect, test } from "vitest";
+import type { Fit, FittedParameter } from "../../lib/study/fitting.ts";
+import { fitReport } from "../../reports/fit.ts";
+import { percentOf, plainValue, shownValue } from "../../reports/fitvalues.ts";
+import { headlineOf, untoldWords } from "../../reports/fitwords.ts";
+import { readFacts, whereWords } from "../../reports/logwords.ts";
+import { fitScenario, sampleFit, sampleSeries, sampleTest } from "./fitsample.ts";
+
+const options = { units: "si", version: "0.0.0-test" } as const;
+const hostile = `<script>alert("x")</script><img src=x onerror=alert(1)>&'`;
+const day = sampleFit({ days: 1 });
+const bursts = sampleTest("bursts");
+const plain = await fitReport(day, options);
+const ofBursts = await fitReport(bursts, { ...options, units: "us" });
+
+const textOf = (html: string): string =>
+	html
+		.replace(/<(script|style|svg)\b[\s\S]*?<\/\1>/g, "")
+		.replace(/<[^>]*>/g, " ")
+		.replace(/\s+/g, " ");
+const headings = (html: string): (string | undefined)[] =>
+	[...html.matchAll(/<h2[^>]*>([^<]*)/g)].map((match) => match[1]);
+const parameter = (more: Partial<FittedParameter>): FittedParameter => ({
+	name: "flow",
+	label: "delivered flow",
+	dimension: "flow",
+	value: 55.73 / 3600,
+	standardError: 0.42 / 3600,
+	low: 54.9 / 3600,
+	high: 56.55 / 3600,
+	start: 70 / 3600,
+	lower: 0,
+	upper: Number.POSITIVE_INFINITY,
+	status: "free",
+	atBound: false,
+	told: true,
+	...more,
+});
+
+describe("the page", () => {
+	test("its sections come in the order that a reader needs them", () => {
+		expect(headings(plain)).toEqual([
+			"What was learnt",
+			"What this log cannot tell",
+			"The log and the model",
+			"What is left over",
+			"All parameters",
+			"What hangs together",
+			"The next test",
+			"What --update writes",
+			"What was read, and what was left out",
+			"Where each input came from",
+			"What was assumed",
+			"Cautions",
+			"The scenario file",
+		]);
+		expect(headings(ofBursts)).not.toContain("What hangs together");
+	});
+
+	test("it tells what was learnt first, and what was left out with its lines", () => {
+		const text = textOf(plain);
+		expect(text).toMatch(/This log tells the .*delivered flow.* and the sensor response/);
+		expect(text).toContain("left out because samples where");
+		for (const { reason, count, rule } of day.series.exclusions) {
+			expect(text).toContain(rule.replaceAll("'", "&#39;"));
+			expect(text).toMatch(new RegExp(`${reason} .* ${count} `));
+		}
+		expect(text).toContain("duplicate 2 rows repeat the time");
+		expect(text).toContain("lines 113, 114");
+		expect(text).toContain(day.next!.command);
+		for (const change of day.changes) expect(text).toContain(change.text);
+	});
+
+	test.each([
+		["a day", () => plain],
+		["bursts", () => ofBursts],
+	])("%s is one file without script or request, and its policy names the hash of its style", (_, make) => {
+		const html = make();
+		const policy = html
+			.match(/http-equiv="Content-Security-Policy" content="([^"]*)"/)![1]!
+			.replaceAll("&#39;", "'");
+		const [style] = [...html.matchAll(/<style>([\s\S]*?)<\/style>/g)].map((match) => match[1]!);
+		const hash = createHash("sha256").update(style!).digest("base64");
+		expect(policy).toBe(
+			`default-src 'none'; style-src 'sha256-${hash}'; img-src data:; base-uri 'none'; form-action 'none'`,
+		);
+		expect(html).not.toMatch(/<script| style="|<[^>]* on[a-z]+=/i);
+		const addresses = new Set(html.match(/https?:[^"'\s<]*/g));
+		expect([...addresses].filter((address) => !address.startsWith("http://www.w3.org/"))).toEqual([]);
+		expect(Buffer.byteLength(html)).toBeLessThan(400_000);
+	});
+
+	test("headings go down one level at a time", () => {
+		const levels = [...plain.matchAll(/<h(\d)/g)].map((match) => Number(match[1]));
+		levels.slice(1).forEach((level, i) => {
+			expect(level - levels[i]!).toBeLessThanOrEqual(1);
+		});
+	});
+
+	test("names that try to be markup are shown as text", async () => {
+		const { series } = day;
+		const html = await fitReport(
+			{
+				...day,
+				scenario: { ...day.scenario, name: hostile, fileName: hostile },
+				series: {
+					...series,
+					channel: { ...series.channel, name: hostile },
+					log: {
+						...series.log,
+						fileName: hostile,
+						notes: [{ kind: "event line", count: 1, lines: [2], message: hostile }],
+					},
+				},
+				warnings: [hostile],
+			},
+			options,
+		);
+		expect(html).not.toContain("<script>alert");
+		expect(html).not.toContain("<img src=x");
+		expect(textOf(html)).toContain("&#60;script&#62;");
+	});
+
+	test("US readers get cubic feet", () => {
+		expect(textOf(ofBursts)).toMatch(/delivered flow: [\d.]+ ± [\d.]+ cfm/);
+		expect(ofBursts).not.toContain("m³/h");
+	});
+});
+
+test("a month at one sample a second makes a small page", async () => {
+	const days = 30;
+	const series = sampleSeries({ days, stepSeconds: 10, trouble: false });
+	const { timesSeconds, co2Ppm, excluded } = series;
+	const html = await fitReport(
+		{
+			...day,
+			series,
+			curve: {
+				timesSeconds,
+				loggedPpm: co2Ppm,
+				sensorPpm: co2Ppm,
+				chamberPpm: co2Ppm,
+				excluded,
+				bursts: Array.from({ length: days * 144 }, (_, k) => ({
+					startSeconds: 600 * k,
+					endSeconds: 600 * k + 12,
+				})),
+			},
+			residuals: { ...day.residuals, ppm: co2Ppm.map((ppm) => ppm - 1000) },
+		},
+		options,
+	);
+	expect(Buffer.byteLength(html)).toBeLessThan(400_000);
+});
+
+describe("words", () => {
+	test.each([
+		[
+			parameter({}),
+			{ value: "55.73", error: "0.42", percent: "0.75 %", interval: "54.90 to 56.55", unit: "m³/h" },
+		],
+		[
+			parameter({ name: "leak", value: 90.4 / 3.6e6, standardError: 203 / 3.6e6, low: 0, high: 488 / 3.6e6 }),
+			{ value: "90", error: "200", percent: "225 %", interval: "0 to 490", unit: "L/h" },
+		],
+		[
+			parameter({ standardError: null, low: null, high: null }),
+			{ value: "55.73", error: null, percent: null, interval: null, unit: "m³/h" },
+		],
+		[
+			parameter({ name: "offset", value: -12.34, standardError: 3.21, low: -18.8, high: -5.9 }),
+			{ value: "−12.3", error: "3.2", percent: null, interval: "−18.8 to −5.9", unit: "ppm" },
+		],
+		[
+			parameter({ name: "offset", value: -0.01, standardError: 20.4, low: -40, high: 40 }),
+			{ value: "0", error: "20", percent: null, interval: "−40 to 40", unit: "ppm" },
+		],
+		[
+			parameter({ name: "drift", value: 0.00712, standardError: 0.00021, low: 0.0067, high: 0.0075 }),
+			{ value: "0.712", error: "0.021", percent: null, interval: "0.670 to 0.750", unit: "%" },
+		],
+	])("a value is as long as its error has two digits: $name", (one, shown) => {
+		expect(shownValue(one, "si")).toEqual(shown);
+	});
+
+	test("per cent with two digits that mean something", () => {
+		expect([0.00003, 0.000281, 0.0123, 0.18, 2.184].map(percentOf)).toEqual([
+			"< 0.01 %",
+			"0.028 %",
+			"1.2 %",
+			"18 %",
+			"218 %",
+		]);
+	});
+
+	test("a bound or a start is plain", () => {
+		expect(plainValue("flow", 70 / 3600, "si")).toBe("70 m³/h");
+		expect(plainValue("respiration", 1.5417e-7, "us")).toBe("0.0196 ft³/h");
+		expect(plainValue("phase", -6000, "si")).toBe("−6000 s");
+	});
+
+	const made = (parameters: readonly FittedParameter[], more: Partial<Fit> = {}): Fit => ({
+		...day,
+		parameters,
+		confounded: [],
+		...more,
+	});
+
+	test("the headline names what is told, what is not, and what came from elsewhere", () => {
+		const { answer, grounds, more } = headlineOf(
+			made([
+				parameter({}),
+				parameter({
+					name: "leak",
+					label: "leak",
+					value: 90 / 3.6e6,
+					standardError: 200 / 3.6e6,
+					told: false,
+				}),
+				parameter({
+					name: "offset",
+					label: "sensor offset",
+					value: 4,
+					standardError: 9,
+					start: 0,
+					status: "prior",
+				}),
+				parameter({
+					name: "lag",
+					label: "sensor response (t63)",
+					value: 60,
+					standardError: null,
+					status: "fixed",
+				}),
+			]),
+			"si",
+		);
+		expect(answer).toBe("This log tells the delivered flow");
+		expect(grounds).toBe(
+			"Delivered flow: 55.73 ± 0.42 m³/h (0.75 %). It does not tell the leak. With what was known before: sensor offset: 4.0 ± 9.0 ppm.",
+		);
+		expect(more[0]).toBe("The fan really delivers 0.8 times as much as the scenario has (70 m³/h).");
+	});
+
+	test("where nothing is told, the headline says so and gives no value", () => {
+		const { answer, grounds } = headlineOf(made([parameter({ told: false, standardError: null })]), "si");
+		expect(answer).toBe("This log tells nothing that it was asked for");
+		expect(grounds).toBe("It does not tell the delivered flow.");
+	});
+
+	test("a model that does not follow the log is not to be relied on", () => {
+		expect(headlineOf(day, "si").more.join(" ")).not.toContain("does not follow");
+		const rough = { ...day, residuals: { ...day.residuals, rmsPpm: 90 } };
+		// 40 ppm + 3 % at a mean near 1000 ppm.
+		expect(headlineOf(rough, "si").more[0]).toMatch(
+			/^But the model does not follow this log: they differ by more than the sensor's accuracy of 7\d ppm/,
+		);
+	});
+
+	test("what cannot be told comes with its way out, and nothing untold is passed over", () => {
+		const leak = parameter({ name: "leak", label: "leak", told: false });
+		const respiration = parameter({ name: "respiration", label: "CO2 given off", told: false });
+		expect(
+			untoldWords(
+				made([respiration, leak, parameter({ told: false })], {
+					confounded: [
+						{
+							names: ["leak", "respiration"],
+							why: "only their difference shows",
+							partedBy: "a leak decay, then --fix leak=…",
+						},
+					],
+				}),
+			),
+		).toEqual([
+			{
+				what: "Leak and CO2 given off",
+				why: "Only their difference shows.",
+				wayOut: "To part them: a leak decay, then --fix leak=…",
+			},
+			{ what: "Delivered flow", why: "Its error is too large for its value.", wayOut: null },
+		]);
+	});
+
+	test("the reading is told with its zone, its gaps and its columns", () => {
+		const facts = new Map(readFacts(day.series));
+		expect(facts.get("time")).toBe("year-month-day hour:minute:second; Europe/Berlin, as told");
+		expect(facts.get("from, to")).toBe("10 Mar 2026 08:12, 11 Mar 2026 08:12");
+		expect(facts.get("gaps")).toMatch(/^1 gap, the longest .*; none is filled$/);
+		const outlier = day.series.exclusions.find(({ reason }) => reason === "outlier")!;
+		expect(whereWords(outlier, day.series)).toBe("10 Mar 2026 13:00 (line 290)");
+	});
+});
+
+test("a scenario without a sensor is fitted and shown all the same", async () => {
+	const scenario = { ...fitScenario(), sensor: null };
+	const html = await fitReport({ ...day, scenario }, options);
+	expect(headings(html)[0]).toBe("What was learnt");
+});

@@ -1,0 +1,130 @@
+import { createHash } from "node:crypto";
+import { expect, test } from "vitest";
+import type { Verification } from "../../lib/study/fitting.ts";
+import { retuneCard } from "../../reports/retunecard.ts";
+import { verifyReport } from "../../reports/verify.ts";
+import {
+	dayNightWords,
+	peakWords,
+	respirationWords,
+	verificationVerdict,
+} from "../../reports/verifywords.ts";
+import { fitScenario, promisedModel, sampleVerification } from "./fitsample.ts";
+
+const options = { units: "si", version: "0.0.0-test", date: "2026-03-14" } as const;
+const outside = sampleVerification({ days: 1 });
+const kept = fitScenario({ ceiling: 1300 });
+const within = sampleVerification({ days: 1, scenario: kept, model: promisedModel(kept) });
+const pages = { outside: await verifyReport(outside, options), within: await verifyReport(within, options) };
+
+const textOf = (html: string): string =>
+	html
+		.replace(/<(script|style|svg)\b[\s\S]*?<\/\1>/g, "")
+		.replace(/<[^>]*>/g, " ")
+		.replaceAll("&#39;", "'")
+		.replace(/\s+/g, " ");
+
+test("the sections of a verification come in the order that a grower needs them", () => {
+	for (const page of Object.values(pages))
+		expect([...page.matchAll(/<h2[^>]*>([^<]*)/g)].map((match) => match[1])).toEqual([
+			"Verdict",
+			"The log and the prediction",
+			"The peak as logged, and as it was",
+			"What is left over, by day and by night",
+			"What the crop gives off now, and the setting for it",
+			"What was read, and what was left out",
+			"Where each input came from",
+			"What was assumed",
+			"Cautions",
+			"The scenario file",
+		]);
+});
+
+test("a log that agrees is within, and says by how much", () => {
+	expect(within.within).toBe(true);
+	const { answer, grounds } = verificationVerdict(within);
+	expect(answer).toBe("Within");
+	expect(grounds).toMatch(
+		/^“usual” does what was promised: the readings follow the prediction to [\d.]+ ppm root mean square, where the sensor promises \d+ ppm, and the peak in the chamber keeps the ceiling of 1300 ppm\.$/,
+	);
+	expect(textOf(pages.within)).toContain("The setting that ran still serves.");
+	expect(pages.within).not.toContain('class="card"');
+});
+
+test("a log that does not is outside, for each reason once", () => {
+	expect(outside.within).toBe(false);
+	const { answer, grounds } = verificationVerdict(outside);
+	expect(answer).toBe("Outside");
+	expect(grounds).toMatch(
+		/^The readings lie \d+ ppm above the prediction on the mean, and the sensor's accuracy is \d+ ppm; the peak in the chamber came to \d+ ppm, above the ceiling of 1000 ppm\.$/,
+	);
+	const text = textOf(pages.outside);
+	for (const { name } of outside.checks) expect(text).toContain(` ${name} `);
+	expect(text).toMatch(
+		/The crop now gives off 1\.\d+ ± 0\.\d+ times as much CO2 as the scenario has, \d+ % more\./,
+	);
+});
+
+test("the setting for today is shown as the display shows it", () => {
+	const { retune } = outside;
+	expect(retune).not.toBeNull();
+	const card = retuneCard(outside, options)!.html;
+	const digits = String(retune!.onSeconds).padStart(3, "0");
+	expect(card).toContain(`aria-label="${digits} s"`);
+	expect(textOf(card)).toContain("2026-03-14");
+	expect(textOf(card)).toContain("no safety device");
+	expect(retuneCard(within, options)).toBeNull();
+});
+
+test("where there is no setting for today, the reason stands there", async () => {
+	const reason = "no fan makes up for such a pause";
+	const page = await verifyReport({ ...outside, retune: null, noRetune: reason }, options);
+	expect(textOf(page)).toContain(`No setting for today: ${reason}.`);
+});
+
+test("the logged peak is told beside the true one, and why they differ", () => {
+	const of = (loggedPeakPpm: number, truePeakPpm: number): string =>
+		peakWords({ ...within, loggedPeakPpm, truePeakPpm });
+	expect(of(1044, 1116)).toBe(
+		"The highest reading is 1044 ppm, but the CO2 in the chamber came to 1116 ppm: the sensor follows too slowly to show it.",
+	);
+	expect(of(1044, 1030)).toContain("noise or an offset lifts the highest readings");
+});
+
+test.each([
+	[
+		{ factor: 1.4357, standardError: 0.0024 },
+		"The crop now gives off 1.4357 ± 0.0024 times as much CO2 as the scenario has, 44 % more.",
+	],
+	[
+		{ factor: 0.81, standardError: 0.031 },
+		"The crop now gives off 0.810 ± 0.031 times as much CO2 as the scenario has, 19 % less.",
+	],
+	[
+		{ factor: 1.02, standardError: 0.02 },
+		"The crop gives off 1.020 ± 0.020 times as much CO2 as the scenario has: no change that would matter or that the log could tell.",
+	],
+])("what the crop gives off now: %o", (respiration, words) => {
+	expect(respirationWords({ ...within, respiration })).toEqual([words]);
+	expect(respirationWords({ ...within, respiration: null })).toEqual([]);
+});
+
+test("day and night are told where the log has clock times", () => {
+	const of = (dayPpm: number | null, nightPpm: number | null): string | null =>
+		dayNightWords({ ...within, dayPpm, nightPpm } as Verification);
+	expect(of(12.3, -4.56)).toBe(
+		"By day the log reads 12 ppm more than predicted (06:00 to 18:00), by night the log reads 4.6 ppm less than predicted.",
+	);
+	expect(of(null, null)).toBeNull();
+	expect(of(12, null)).toContain("no reading was taken by night");
+});
+
+test("the page is one file without script or request, and small", () => {
+	for (const page of Object.values(pages)) {
+		const policy = page.match(/Content-Security-Policy" content="([^"]*)"/)![1]!.replaceAll("&#39;", "'");
+		const style = page.match(/<style>([\s\S]*?)<\/style>/)![1]!;
+		expect(policy).toContain(`style-src 'sha256-${createHash("sha256").update(style).digest("base64")}'`);
+		expect(page).not.toMatch(/<script| style="|<[^>]* on[a-z]+=/i);
+		expect(Buffer.byteLength(page)).toBeLessThan(400_000);
+	}
+});
