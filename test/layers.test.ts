@@ -12,8 +12,31 @@ const mayImport: Record<string, readonly string[]> = {
 	"lib/model": ["lib/sources", "lib files", "types of lib/scenario"],
 	"lib/scenario": ["lib/sources", "lib files", "lib/model"],
 	"lib/solve": ["lib/sources", "lib files", "lib/model", "types of lib/scenario"],
-	"lib/study": ["lib/sources", "lib files", "lib/model", "lib/solve", "lib/scenario"],
-	"lib/index.ts": ["lib/sources", "lib files", "lib/model", "lib/solve", "lib/scenario", "lib/study"],
+	"lib/logs": ["lib/sources", "lib files", "lib/model"],
+	// Numbers without physics.
+	"lib/statistics": ["lib files"],
+	"lib/study": [
+		"lib/sources",
+		"lib files",
+		"lib/model",
+		"lib/solve",
+		"lib/scenario",
+		"lib/statistics",
+		"lib/logs",
+	],
+	// Its sheets prescribe the tests that a fit evaluates.
+	"lib/rig": ["lib/sources", "lib files", "lib/model", "lib/solve", "lib/scenario", "lib/study"],
+	"lib/index.ts": [
+		"lib/sources",
+		"lib files",
+		"lib/model",
+		"lib/solve",
+		"lib/scenario",
+		"lib/statistics",
+		"lib/logs",
+		"lib/study",
+		"lib/rig",
+	],
 	reports: ["lib"],
 	cli: ["lib", "reports"],
 };

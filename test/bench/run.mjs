@@ -1,8 +1,9 @@
 // Measures each job beside its rival in the same run, on the built library. Machines are noisy: the medians of several rounds.
 
-import { execFileSync } from "node:child_process";
-import { existsSync } from "node:fs";
-import { cpus, totalmem } from "node:os";
+import { execFileSync, spawn } from "node:child_process";
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpus, tmpdir, totalmem } from "node:os";
+import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import odex from "odex";
 
@@ -324,4 +325,135 @@ const { Solver } = odex;
 		"",
 		"(wanted under 200 MB)",
 	);
+}
+
+// 7. A wiring of two hundred parts, joined at random.
+{
+	const { checkWiring } = await import(new URL("dist/lib/index.js", root).href);
+	const kinds = [
+		[{ kind: "fan", v: 12, a: 0.3, vmin: 7, vmax: 13.8 }, "+ -"],
+		[{ kind: "fuse", a: 2, wireA: 3 }, "1 2"],
+		[{ kind: "relay_timer", v: 12, a: 0.05, contactA: 3 }, "V+ V- COM NO NC"],
+		[{ kind: "diode" }, "K A"],
+	];
+	let turn = 0;
+	const random = () => {
+		turn += 1;
+		return (turn * 0.618033988749895 + turn * turn * 0.7548776662466927) % 1;
+	};
+	const parts = { P0: { kind: "supply", v: 12, maxA: 99 } };
+	const nets = Object.fromEntries(Array.from({ length: 200 }, (_, i) => [`N${i}`, []]));
+	for (let i = 0; i < 200; i++) {
+		const [part, terminals] = i === 0 ? [parts.P0, "+ -"] : kinds[Math.floor(random() * kinds.length)];
+		parts[`P${i}`] = part;
+		for (const terminal of terminals.split(" "))
+			nets[`N${Math.floor(random() * 200)}`].push(`P${i}.${terminal}`);
+	}
+	const t = race({ check: () => checkWiring({ parts, nets }) }, 21);
+	report("wiring of 200 parts joined at random, checked", ms(t.check), "", "(wanted 50 ms)");
+}
+
+// 8. Learning from a log: the fit alone against the same fit through odex; a month by the second, read and fitted.
+{
+	const { parseScenario, buildModel } = await import(new URL("dist/lib/index.js", root).href);
+	const { fitModel } = await import(new URL("dist/lib/study/fitmodel.js", root).href);
+	const { estimate } = await import(new URL("dist/lib/study/estimate.js", root).href);
+	const scenario = parseScenario(`
+chamber: { volume: 200 L, leak: 0.25 /h, temperature: 18 C }
+intake: { co2: 420 ppm }
+substrate: { species: oyster, stage: fruiting, mass: 5 kg, rate: 180 mg/(kg h) }
+fan: { flow: 60 m3/h }
+sensor: { response: 60 s }
+schedules: { usual: { on: 10 s, off: 590 s } }
+`);
+	const believed = buildModel(scenario);
+	const true_ = {
+		...believed,
+		generationM3PerS: 1.2 * believed.generationM3PerS,
+		fanM3PerS: 0.8 * believed.fanM3PerS,
+		leakM3PerS: 1.1 * believed.leakM3PerS,
+		sensorSeconds: 75,
+	};
+	const { schedule } = scenario.schedules[0];
+	let state = 1;
+	const random = () => {
+		state = (Math.imul(state, 1664525) + 1013904223) >>> 0;
+		return state / 2 ** 32;
+	};
+	const logged = (durationSeconds, stepSeconds, rho) => {
+		const { sensorPpm, timesSeconds } = simulate(true_, schedule, {
+			durationSeconds,
+			sampleSeconds: stepSeconds,
+		});
+		let noise = 0;
+		const co2Ppm = sensorPpm.map((ppm) => {
+			let sum = -6;
+			for (let k = 0; k < 12; k++) sum += random();
+			noise = rho * noise + 12 * Math.sqrt(1 - rho * rho) * sum;
+			return Math.round(ppm + noise);
+		});
+		return { timesSeconds, co2Ppm };
+	};
+	const WEEK = 7 * 86_400;
+	const { timesSeconds, co2Ppm } = logged(WEEK, 60, 0.5);
+	const samples = { timesSeconds, co2Ppm, excluded: new Uint8Array(timesSeconds.length), stepSeconds: 60 };
+	const free = new Set(["respiration", "flow", "leak", "lag", "start", "reading"]);
+	const start = {
+		respiration: believed.generationM3PerS,
+		flow: believed.fanM3PerS,
+		leak: believed.leakM3PerS,
+		lag: 60,
+		start: 420,
+		reading: 420,
+	};
+	const job = (method) => {
+		const model = fitModel(believed, { kind: "scheduled", schedule }, WEEK, [], method);
+		return estimate(
+			model,
+			samples,
+			model.names.map((name) => ({ name, start: start[name] ?? 0, lower: 0, fixed: !free.has(name) })),
+		);
+	};
+	const ours = race({ fit: () => job(undefined) }, 15).fit;
+	const slow = race({ fit: () => job("odex") }, 1, 0).fit;
+	report(
+		`fit of 7 days at 60 s, 4 free parameters and errors / through odex`,
+		ms(ours),
+		ms(slow),
+		`${(slow / ours).toFixed(0)} x (wanted 25 ms, 100 x)`,
+	);
+
+	const folder = mkdtempSync(join(tmpdir(), "lullgust-bench-"));
+	const file = join(folder, "month.csv");
+	const month = logged(30 * 86_400, 1, 0.9);
+	const from = Date.UTC(2026, 2, 1);
+	const text = ["time,CO2 (ppm)"];
+	for (const [i, ppm] of month.co2Ppm.entries())
+		text.push(`${new Date(from + 1000 * i).toISOString().slice(0, 19)}Z,${ppm}`);
+	writeFileSync(file, `${text.join("\n")}\n`);
+	const yaml = join(folder, "cabinet.yaml");
+	writeFileSync(yaml, scenario.text);
+	const cli = fileURLToPath(new URL("dist/bin/main.js", root));
+	// The child's own peak, which its parent cannot see: /proc is asked while it runs.
+	const child = spawn(process.execPath, [cli, "fit", file, "--scenario", yaml, "--json"], {
+		stdio: ["ignore", "ignore", "inherit"],
+	});
+	const begin = performance.now();
+	let peakMiB = 0;
+	const look = setInterval(() => {
+		const lines = existsSync(`/proc/${child.pid}/status`)
+			? readFileSync(`/proc/${child.pid}/status`, "utf8")
+			: "";
+		peakMiB = Math.max(peakMiB, Number(/VmHWM:\s*(\d+)/.exec(lines)?.[1] ?? 0) / 1024);
+	}, 50);
+	const status = await new Promise((resolve) => child.on("close", resolve));
+	const took = performance.now() - begin;
+	clearInterval(look);
+	report(
+		`fit of 30 days at 1 s from a file, 2.6 million rows (exit ${status})`,
+		ms(took),
+		`${peakMiB.toFixed(0)} MiB`,
+		"(wanted 20 s, 500 MB)",
+	);
+	rmSync(folder, { recursive: true });
 }

@@ -1,4 +1,11 @@
-import { type Method, simulate } from "../../lib/index.ts";
+import {
+	equalMeanEfficacy,
+	equalPeakEfficacy,
+	type Method,
+	meanPenalty,
+	peakPenalty,
+	simulate,
+} from "../../lib/index.ts";
 import { findRoot } from "../../lib/solve/root.ts";
 import { box, excess, HOUR, SUPPLY_PPM, steadyPpm } from "./box.ts";
 import type { Answer, Inputs } from "./check.ts";
@@ -48,7 +55,10 @@ export function intermittent(id: string, inputs: Inputs): Record<string, Answer>
 	const { one, list, published } = inputs;
 	if (/^INT-f|^INT-quickcycle/.test(id)) {
 		const cycle = cycleOf(one("f"), one("N"));
-		const eps = { what: "efficacy at equal mean, by root search", ours: efficacy(cycle, "mean") };
+		const eps = [
+			{ what: "efficacy at equal mean, by root search", ours: efficacy(cycle, "mean") },
+			{ what: "efficacy at equal mean, by formula", ours: equalMeanEfficacy(one("f"), one("N")) },
+		];
 		if (id === "INT-quickcycle") return { eps };
 		const burst = burstRate(cycle, "mean") ?? Number.NaN;
 		const { mean, peak, trough } = regime(cycle, burst);
@@ -68,7 +78,10 @@ export function intermittent(id: string, inputs: Inputs): Record<string, Answer>
 		const cycle = cycleOf(one("f"), one("N"));
 		const burst = burstRate(cycle, "peak") ?? Number.NaN;
 		return {
-			eps_peak: { what: "efficacy at equal peak, by root search", ours: efficacy(cycle, "peak") },
+			eps_peak: [
+				{ what: "efficacy at equal peak, by root search", ours: efficacy(cycle, "peak") },
+				{ what: "efficacy at equal peak, by formula", ours: equalPeakEfficacy(one("f"), one("N")) },
+			],
 			A_on_over_A_eq: { what: "burst over constant flow at equal peak, by root search", ours: burst },
 			mean_over_continuous: {
 				what: "mean over that of constant flow at equal peak",
@@ -90,7 +103,12 @@ export function intermittent(id: string, inputs: Inputs): Record<string, Answer>
 			},
 			eps_total_exact: { what: "efficacy at equal mean with leak", ours: efficacy(cycle, "mean") },
 			...(id === "INT-LEAK-0.3-0.25-1"
-				? { eps_formula: { notOurs: "the approximate formula is not in the code" } }
+				? {
+						eps_formula: {
+							what: "efficacy by the formula for no leak, the leak taken off the turnover",
+							ours: equalMeanEfficacy(cycle.on, ((cycle.constant - cycle.leak) * cycle.hours) / 2),
+						},
+					}
 				: {}),
 		};
 	}
@@ -104,11 +122,31 @@ export function intermittent(id: string, inputs: Inputs): Record<string, Answer>
 			};
 		case "INT-3h-rule":
 			return {
-				eps: {
-					what: "efficacy of running every 3 h, by root search",
-					ours: list("f").map((on) =>
-						efficacy({ on, hours: one("T_h"), constant: one("A_eq_per_h") }, "mean"),
-					),
+				eps: [
+					{
+						what: "efficacy of running every 3 h, by root search",
+						ours: list("f").map((on) =>
+							efficacy({ on, hours: one("T_h"), constant: one("A_eq_per_h") }, "mean"),
+						),
+					},
+					{
+						what: "efficacy of running every 3 h, by formula",
+						ours: list("f").map((on) => equalMeanEfficacy(on, (one("A_eq_per_h") * one("T_h")) / 2)),
+					},
+				],
+			};
+		case "INT-RESAVE":
+			return {
+				factor: {
+					what: "flow of a short cycle over constant flow at equal mean",
+					ours: factorOfShortCycles(one("on_h") / (one("on_h") + one("off_h"))),
+				},
+			};
+		case "INT-IRC":
+			return {
+				factor: {
+					what: "flow of a short cycle over constant flow at equal mean, to two digits",
+					ours: list("run_pct").map((run) => Number(factorOfShortCycles(run / 100).toPrecision(2))),
 				},
 			};
 		case "INT-F2":
@@ -118,6 +156,9 @@ export function intermittent(id: string, inputs: Inputs): Record<string, Answer>
 	}
 	return undefined;
 }
+
+/** Rules of building codes take the efficacy for 1, which it is in the limit of short cycles. */
+const factorOfShortCycles = (on: number): number => 1 / (on * equalMeanEfficacy(on, 0)!);
 
 /** DETEST F2 as what it is: a chamber with a leak of 0.5 and a fan of 1 air change a unit of time, one on, one off. */
 function twoRateBox({ one }: Inputs) {
@@ -183,14 +224,28 @@ export function tables(id: string, { one, list }: Inputs): Record<string, Answer
 			what: `${figure} over constant flow with the same air, 0.1 to 5 air changes a burst`,
 			ours: shape(figure),
 		});
-		return { mean: row("mean"), peak: row("peak"), trough: row("trough") };
+		const formula = (figure: "mean" | "peak", penalty: typeof meanPenalty) => ({
+			what: `${figure} over constant flow with the same air, by formula`,
+			ours: list("n").map((n) => 1 + penalty(on, n)),
+		});
+		return {
+			mean: [row("mean"), formula("mean", meanPenalty)],
+			peak: [row("peak"), formula("peak", peakPenalty)],
+			trough: row("trough"),
+		};
 	}
 	const figure = id.startsWith("EPS-mean-") ? "mean" : id.startsWith("EPS-peak-") ? "peak" : undefined;
 	if (figure === undefined) return undefined;
 	return {
-		[figure === "mean" ? "eps" : "eps_peak"]: {
-			what: `efficacy at equal ${figure}, on fraction ${one("f")}, by root search`,
-			ours: list("N").map((n) => efficacy(cycleOf(one("f"), n), figure)),
-		},
+		[figure === "mean" ? "eps" : "eps_peak"]: [
+			{
+				what: `efficacy at equal ${figure}, on fraction ${one("f")}, by root search`,
+				ours: list("N").map((n) => efficacy(cycleOf(one("f"), n), figure)),
+			},
+			{
+				what: `efficacy at equal ${figure}, on fraction ${one("f")}, by formula`,
+				ours: list("N").map((n) => (figure === "mean" ? equalMeanEfficacy : equalPeakEfficacy)(one("f"), n)),
+			},
+		],
 	};
 }

@@ -69,8 +69,9 @@ const readme = new URL("../../README.md", import.meta.url);
 
 test.runIf(existsSync(readme))("the accuracy table of the README is the one that the checks give", () => {
 	const text = readFileSync(readme, "utf8");
-	// Between versions of Node the last bits of sines and powers differ, and with them the digits of a deviation of an orbit.
+	// Between versions of Node the last bits of sines and powers differ, and with them the digits of a deviation of an
+	// orbit, and of a fit that searches until nothing but these bits changes.
 	const steady = (table: string | null) =>
-		(table ?? "").split("\n").filter((line) => !/^\| ODE-(ARENSTORF|VDPSTIFF)/.test(line));
+		(table ?? "").split("\n").filter((line) => !/^\| (ODE-(ARENSTORF|VDPSTIFF)|NLS-)/.test(line));
 	expect(steady(withAccuracy(text, result.checks))).toEqual(steady(text));
 });

@@ -1,10 +1,12 @@
 import { type Model, type PeriodicRegime, periodicState, simulate } from "../../lib/index.ts";
+import { co2MgPerM3 } from "../../lib/model/air.ts";
 import { findRoot } from "../../lib/solve/root.ts";
+import { STANDARD_PRESSURE } from "../../lib/sources/constants.ts";
 import { box, HOUR, SUPPLY_PPM } from "./box.ts";
 import type { Answer, Inputs } from "./check.ts";
 
-/** A lagging sensor after a step, and under a sinusoid. */
-export function sensors(id: string, { one }: Inputs): Record<string, Answer> | undefined {
+/** A lagging sensor after a step and under a sinusoid, and one at altitude. */
+export function sensors(id: string, { one, list }: Inputs): Record<string, Answer> | undefined {
 	switch (id) {
 		case "SEN-01": {
 			const model = { ...box(0, 0), sensorSeconds: one("tau_s") };
@@ -27,6 +29,20 @@ export function sensors(id: string, { one }: Inputs): Record<string, Answer> | u
 				gain: { what: "share of a sinusoid that a lagging sensor passes", ours: gain },
 				delay_s: { what: "seconds by which a lagging sensor follows a sinusoid", ours: delaySeconds },
 			};
+		}
+		case "SEN-04": {
+			// A cell counts molecules: what it shows is their number over that of 1 ppm at the pressure of its calibration.
+			const perPpm = co2MgPerM3(1, 20, STANDARD_PRESSURE.value);
+			return {
+				reading_ppm: {
+					what: "reading of a sensor that follows number density, at 500 to 2000 m",
+					ours: list("p_Pa").map((pascal) => co2MgPerM3(one("true_ppm"), 20, pascal) / perPpm),
+				},
+			};
+		}
+		case "SEN-06": {
+			const named = { notOurs: "names of test methods; nothing is computed from them" };
+			return { co2_standard: named, pm25_standard: named };
 		}
 	}
 	return undefined;

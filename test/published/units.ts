@@ -1,5 +1,5 @@
 import { parseScenario } from "../../lib/index.ts";
-import { co2MgPerM3, co2VolumeM3 } from "../../lib/model/air.ts";
+import { airDensityKgPerM3, co2MgPerM3, co2VolumeM3 } from "../../lib/model/air.ts";
 import { GAS_CONSTANT, MOLAR_MASS_CO2, OUTDOOR_CO2, PEOPLE_LIMITS } from "../../lib/sources/constants.ts";
 import { type Dimension, parseValue } from "../../lib/units.ts";
 import type { Answer, Inputs } from "./check.ts";
@@ -21,7 +21,7 @@ schedules: { never off: continuous }
 	).chamber.pressure.value;
 
 /** Constants, conversions and the pressure that a scenario file gets from its altitude. */
-export function units(id: string, { one }: Inputs): Record<string, Answer> | undefined {
+export function units(id: string, { one, list }: Inputs): Record<string, Answer> | undefined {
 	if (id.startsWith("ATM-"))
 		return {
 			p_Pa: {
@@ -58,6 +58,21 @@ export function units(id: string, { one }: Inputs): Record<string, Answer> | und
 				},
 				in_m: { what: '"1 in" as read, in m', ours: read("1 in", "length") },
 				lb_kg: { what: '"1 lb" as read, in kg', ours: read("1 lb", "mass") },
+			};
+		case "UNI-06": {
+			const other = { notOurs: "an inch of water is the conventional one here, whatever its temperature" };
+			return {
+				inH2O_conventional_Pa: { what: '"1 inH2O" as read, in Pa', ours: read("1 inH2O", "pressure") },
+				inH2O_4C_Pa: other,
+				inH2O_60F_Pa: other,
+			};
+		}
+		case "AIR-01":
+			return {
+				rho_kg_m3: {
+					what: "density of dry air at 15 to 25 °C",
+					ours: list("T_C").map((celsius) => airDensityKgPerM3(celsius, one("p_Pa"))),
+				},
 			};
 	}
 	return undefined;
