@@ -128,10 +128,11 @@ describe("--update", () => {
 		expect(readdirSync(cwd).sort()).toEqual(["cabinet.yaml", "day.csv"]);
 	});
 
-	test("names a file that is not there", () => {
+	test("names the scenario that the log was fitted with, and no other", () => {
 		expect(learn(folder(), "--update", "other.yaml")).toMatchObject({
 			code: 2,
-			stderr: "other.yaml: no such file\n",
+			stderr:
+				"--update names other.yaml, but the log was fitted with cabinet.yaml; what was learnt belongs into that file\n",
 		});
 	});
 });

@@ -251,7 +251,7 @@ describe("words", () => {
 
 	test("a model that does not follow the log is not to be relied on", () => {
 		expect(headlineOf(day, "si").more.join(" ")).not.toContain("does not follow");
-		const rough = { ...day, residuals: { ...day.residuals, rmsPpm: 90 } };
+		const rough = { ...day, residuals: { ...day.residuals, rmsPpm: 90, follows: false } };
 		// 40 ppm + 3 % at a mean near 1000 ppm.
 		expect(headlineOf(rough, "si").more[0]).toMatch(
 			/^But the model does not follow this log: they differ by more than the sensor's accuracy of 7\d ppm/,

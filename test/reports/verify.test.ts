@@ -61,7 +61,7 @@ test("a log that does not is outside, for each reason once", () => {
 	const text = textOf(pages.outside);
 	for (const { name } of outside.checks) expect(text).toContain(` ${name} `);
 	expect(text).toMatch(
-		/The crop now gives off 1\.\d+ ± 0\.\d+ times as much CO2 as the scenario has, \d+ % more\./,
+		/The crop now gives off 1\.\d+ ± 0\.\d+ times as much CO2 as the scenario has, [\d.]+ % more\. The fan delivers 0\.7\d+ ± 0\.\d+ times the flow that the scenario has, \d+ % less\./,
 	);
 });
 
@@ -105,8 +105,14 @@ test.each([
 		"The crop gives off 1.020 ± 0.020 times as much CO2 as the scenario has: no change that would matter or that the log could tell.",
 	],
 ])("what the crop gives off now: %o", (respiration, words) => {
-	expect(respirationWords({ ...within, respiration })).toEqual([words]);
+	expect(respirationWords({ ...within, respiration })[0]).toBe(words);
 	expect(respirationWords({ ...within, respiration: null })).toEqual([]);
+	expect(respirationWords({ ...within, respiration, flow: null })).toEqual([
+		words.replace(/\.$/, ", with all else as in the file."),
+	]);
+	expect(respirationWords({ ...within, respiration, flow: { factor: 0.82, standardError: 0.01 } })[1]).toBe(
+		"The fan delivers 0.820 ± 0.010 times the flow that the scenario has, 18 % less.",
+	);
 });
 
 test("day and night are told where the log has clock times", () => {
