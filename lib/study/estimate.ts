@@ -126,14 +126,16 @@ export function estimate(model: FitModel, samples: Samples, parameters: readonly
 
 const NONE = new Float64Array(0);
 
-/** A rough search sees no more samples than this, evenly taken: the model is exact whatever the sampling. */
-const ENOUGH = 20_000;
+/** A rough search sees about so many samples: the model is exact whatever the sampling. */
+const ENOUGH = 2500;
+/** Multiples of the golden section spread evenly over a cycle of any length, where every tenth sample may see one phase only. */
+const GOLDEN = 0.618033988749895;
 
 function thinned(excluded: Uint8Array, used: number): Uint8Array {
-	const every = Math.ceil(used / ENOUGH);
-	if (every <= 1) return excluded;
+	const share = ENOUGH / used;
+	if (share >= 1) return excluded;
 	let seen = 0;
-	return excluded.map((code) => (code === 0 && seen++ % every !== 0 ? 1 : code));
+	return excluded.map((code) => (code === 0 && (seen++ * GOLDEN) % 1 >= share ? 1 : code));
 }
 
 /** Long-run variance of the freed residuals over their variance; 1 unless it plainly exceeds it. */
