@@ -1,7 +1,7 @@
 import { cleanSeries } from "../logs/clean.ts";
 import type { CleanSeries, Log } from "../logs/log.ts";
 import { offsetReader } from "../logs/zone.ts";
-import { buildModel } from "../model/build.ts";
+import { buildModel, freeVolumeM3 } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import { inWords } from "../model/words.ts";
 import type { Quantity, Scenario } from "../scenario/scenario.ts";
@@ -45,16 +45,21 @@ export function verifySeries(
 	const base = buildModel(scenario);
 	const as = { ...options, prior: [] };
 	const predicted = fitSeries(scenario, series, { ...as, free: [] });
-	// The clock of the timer is known from here on.
-	const value = (name: FitName) => predicted.parameters.find((one) => one.name === name)!.value;
-	const clocked = { ...as, phaseSeconds: value("phase"), fix: { drift: value("drift") } };
+	// What the file itself calls uncertain belongs into the errors of what is refitted.
+	const prior: readonly FitName[] = scenario.chamber.leak.low === null ? ["offset"] : ["leak", "offset"];
+	const refit = { ...as, prior };
 	// What crop and fan do now is told by the last day of a long log.
 	const recent = lastDay(series);
-	const both = fitSeries(scenario, recent, { ...clocked, free: ["respiration", "flow"] });
+	const both = fitSeries(scenario, recent, { ...refit, free: MANY });
 	const sure = (["respiration", "flow"] as const).every((name) => isSure(both, name));
-	const free: readonly FitName[] = sure ? ["respiration", "flow"] : ["respiration"];
-	const today = sure ? both : fitSeries(scenario, recent, { ...clocked, free });
-	const whole = recent === series ? today : fitSeries(scenario, series, { ...clocked, free });
+	const free: readonly FitName[] = sure ? MANY : ["respiration"];
+	const today = sure ? both : fitSeries(scenario, recent, { ...refit, free });
+	// The ceiling is held against the readings as they are, not against what an offset might take off them.
+	const whole = fitSeries(scenario, series, {
+		...refit,
+		free,
+		prior: prior.filter((name) => name !== "offset"),
+	});
 	const truth = truthOf(whole, base, scenario);
 	const figures = logFigures(predicted);
 	const allowed = accuracyPpm(scenario, figures.loggedMeanPpm);
@@ -132,10 +137,10 @@ export function verifySeries(
 		...dayAndNight(predicted),
 		respiration,
 		flow,
-		...retuned(scenario, respiration, flow, judgedPpm > ceiling.value, within),
+		...retuned(scenario, today, { respiration, flow }, judgedPpm > ceiling.value, within),
 		curve: predicted.curve,
 		residuals: predicted.residuals,
-		warnings: predicted.warnings,
+		warnings: today.warnings,
 	};
 }
 
@@ -167,6 +172,7 @@ function truthOf(fit: Fit, base: Model, scenario: Scenario): RunFigures {
 				? {}
 				: { source: { ...source, m3PerS: (t: number, ppm: number) => factor * source.m3PerS(t, ppm) } }),
 			fanM3PerS: value("flow"),
+			leakM3PerS: value("leak"),
 			// The bursts are the equal square ones already.
 			spinUpSeconds: 0,
 			coastDownSeconds: 0,
@@ -241,8 +247,10 @@ function dayAndNight({ curve, residuals, series }: Fit): Pick<Verification, "day
 	return { dayPpm: mean("day"), nightPpm: mean("night") };
 }
 
+/** A wrong lag would push leak and respiration about, so it is refitted with them. */
+const MANY: readonly FitName[] = ["respiration", "flow", "lag"];
 /** Relative error up to which a value refitted beside another one is believed. */
-const SURE = 0.05;
+const SURE = 0.2;
 
 function isSure({ parameters }: Fit, name: FitName): boolean {
 	const one = parameters.find((parameter) => parameter.name === name);
@@ -258,8 +266,8 @@ function overAssumed(fit: Fit, name: FitName, assumed: number): Verification["re
 /** The setting for crop and fan as they are today, when one is plainly not as assumed or the ceiling was passed. */
 function retuned(
 	scenario: Scenario,
-	respiration: Verification["respiration"],
-	flow: Verification["flow"],
+	fit: Fit,
+	{ respiration, flow }: Pick<Verification, "respiration" | "flow">,
 	exceeded: boolean,
 	within: boolean,
 ): Pick<Verification, "retune" | "noRetune"> {
@@ -277,11 +285,15 @@ function retuned(
 	const rates = scenario.substrate.flatMap((item): Quantity[] =>
 		item.rates === null ? [item.rate] : item.rates.map(({ rate }) => rate),
 	);
+	const { leak } = scenario.chamber;
+	const leakM3PerS = fit.parameters.find(({ name }) => name === "leak")!.value;
 	const today = withValues(
 		scenario,
 		new Map([
 			...rates.map((rate) => [rate, rate.value * respiration.factor] as const),
 			[scenario.fan.flow, scenario.fan.flow.value * (flow?.factor ?? 1)] as const,
+			// Respiration and leak were found together, and go together.
+			[leak, leak.dimension === "air changes" ? leakM3PerS / freeVolumeM3(scenario) : leakM3PerS] as const,
 		]),
 	);
 	const choice = chooseSetting(today, { draws: 100 });

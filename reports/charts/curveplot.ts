@@ -1,5 +1,5 @@
 import type { ChartSpec } from "../svg.ts";
-import { haloWord, namedMarks } from "./namedmarks.ts";
+import { haloWord, namedMarks, ringMark } from "./namedmarks.ts";
 import { type ChartTheme, chartConfig, strokeOf } from "./theme.ts";
 
 /** An axis with its scale, in the unit that its title names. */
@@ -196,15 +196,7 @@ function namelessMarks(
 		: [
 				{
 					data: { values: marks },
-					mark: {
-						type: "point",
-						filled: true,
-						fill: theme.halo,
-						stroke: theme.ink,
-						strokeWidth: 2,
-						size: 110,
-						opacity: 1,
-					},
+					mark: ringMark(theme),
 					encoding: { x: at("x"), y: at("y"), shape: { field: "shape", type: "nominal", scale: null } },
 				},
 			];

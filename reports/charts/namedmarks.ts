@@ -72,19 +72,23 @@ export function namedMarks(marks: readonly NamedMark[], theme: ChartTheme, width
 		...[true, false].flatMap((right) => [name(right, true), name(right, false)]),
 		{
 			data: { values: all },
-			mark: {
-				type: "point",
-				filled: true,
-				fill: theme.halo,
-				stroke: theme.ink,
-				strokeWidth: 2,
-				size: 110,
-				opacity: 1,
-			},
+			mark: ringMark(theme),
 			encoding: { ...at("x", "x"), ...at("y", "y"), shape: { field: "shape", type: "nominal", scale: null } },
 		},
 	];
 }
+
+/** A mark of its own shape that stands out on any line or colour. */
+export const ringMark = (theme: ChartTheme) =>
+	({
+		type: "point",
+		filled: true,
+		fill: theme.halo,
+		stroke: theme.ink,
+		strokeWidth: 2,
+		size: 110,
+		opacity: 1,
+	}) as const;
 
 /** A word in a plot that is readable on any colour; the position is in px. */
 export const haloWord = (
