@@ -24,20 +24,13 @@ export function autocorrelation(
 	stepSeconds: number,
 	lags: number,
 ): { readonly values: number[]; readonly pairs: number } {
-	const grid = onSteps(residuals, timesSeconds, stepSeconds, lags);
+	const { grid, there } = onSteps(residuals, timesSeconds, stepSeconds, lags);
+	const gaps = there.includes(0);
 	const values: number[] = [];
 	let neighbours = 0;
 	for (let lag = 0; lag <= lags; lag++) {
-		let sum = 0;
-		let pairs = 0;
-		for (let i = lag; i < grid.length; i++) {
-			const product = grid[i]! * grid[i - lag]!;
-			// NaN where one of the two is missing.
-			if (!Number.isNaN(product)) {
-				sum += product;
-				pairs++;
-			}
-		}
+		const sum = shifted(grid, lag);
+		const pairs = gaps ? shifted(there, lag) : Math.max(grid.length - lag, 0);
 		if (lag === 1) neighbours = pairs;
 		values.push(pairs > 0 ? sum / pairs : 0);
 	}
@@ -45,54 +38,85 @@ export function autocorrelation(
 	return { values: values.map((value) => (variance > 0 ? value / variance : 0)), pairs: neighbours };
 }
 
-/** Residuals by the usual step, NaN between; no gap is longer than what still parts all lags. */
+/** Σ v_i v_(i - lag), in two sums, for one would wait for itself at every term. */
+function shifted(v: Float64Array, lag: number): number {
+	let even = 0;
+	let odd = 0;
+	let i = lag;
+	for (; i + 1 < v.length; i += 2) {
+		even += v[i]! * v[i - lag]!;
+		odd += v[i + 1]! * v[i + 1 - lag]!;
+	}
+	return i < v.length ? even + odd + v[i]! * v[i - lag]! : even + odd;
+}
+
+/** Residuals by the usual step, 0 between, and 1 where there is one; no gap is longer than what still parts all lags. */
 function onSteps(
 	residuals: ArrayLike<number>,
 	timesSeconds: ArrayLike<number>,
 	stepSeconds: number,
 	lags: number,
-): Float64Array {
+): { readonly grid: Float64Array; readonly there: Float64Array } {
 	const n = residuals.length;
 	const slots = new Uint32Array(n);
 	for (let i = 1; i < n; i++) {
 		const steps = Math.round((timesSeconds[i]! - timesSeconds[i - 1]!) / stepSeconds);
 		slots[i] = slots[i - 1]! + Math.min(steps, lags + 1);
 	}
-	const grid = new Float64Array(n === 0 ? 0 : slots[n - 1]! + 1).fill(Number.NaN);
-	for (let i = 0; i < n; i++) if (!Number.isNaN(residuals[i]!)) grid[slots[i]!] = residuals[i]!;
-	return grid;
+	const length = n === 0 ? 0 : slots[n - 1]! + 1;
+	const grid = new Float64Array(length);
+	const there = new Float64Array(length);
+	for (let i = 0; i < n; i++) {
+		if (Number.isNaN(residuals[i]!)) continue;
+		grid[slots[i]!] = residuals[i]!;
+		there[slots[i]!] = 1;
+	}
+	return { grid, there };
 }
 
 /**
- * Turns correlated residuals, given one after the other, into independent ones of the same variance, times a weight:
- * e_i = w (r_i - ρ^k r_(i-1))/√(1 - ρ^2k), k steps apart. Slopes, which are changed in place, go the same way.
+ * Turns correlated residuals into independent ones of the same variance, times a weight:
+ * e_i = w (r_i - ρ^k r_(i-1))/√(1 - ρ^2k), k steps apart. Their slopes go the same way: the blocks given hold them by columns,
+ * `columns` of equal height, are changed in place, and follow each other in time.
  */
 export function whitener(
 	rho: number,
 	stepSeconds: number,
-	width: number,
+	columns: number,
 	weight: number,
-): (timeSeconds: number, residual: number, slopes: Float64Array) => number {
-	const slopesBefore = new Float64Array(width);
-	let before = 0;
+): (timesSeconds: ArrayLike<number>, first: number, count: number, block: Float64Array) => void {
+	const last = new Float64Array(columns);
 	let time = Number.NaN;
 	let gap = Number.NaN;
 	let share = 0;
 	let scale = weight;
-	return (timeSeconds, residual, slopes) => {
-		if (timeSeconds - time !== gap) {
-			gap = timeSeconds - time;
-			share = rho > 0 && gap > 0 ? rho ** (gap / stepSeconds) : 0;
-			scale = weight / Math.sqrt(1 - share * share);
+	let shares = new Float64Array(0);
+	let scales = new Float64Array(0);
+	return (timesSeconds, first, count, block) => {
+		if (shares.length < count) {
+			shares = new Float64Array(count);
+			scales = new Float64Array(count);
 		}
-		for (let k = 0; k < width; k++) {
-			const slope = slopes[k]!;
-			slopes[k] = (slope - share * slopesBefore[k]!) * scale;
-			slopesBefore[k] = slope;
+		for (let i = 0; i < count; i++) {
+			const now = timesSeconds[first + i]!;
+			if (now - time !== gap) {
+				gap = now - time;
+				share = rho > 0 && gap > 0 ? rho ** (gap / stepSeconds) : 0;
+				scale = weight / Math.sqrt(1 - share * share);
+			}
+			shares[i] = share;
+			scales[i] = scale;
+			time = now;
 		}
-		const white = (residual - share * before) * scale;
-		before = residual;
-		time = timeSeconds;
-		return white;
+		const height = block.length / columns;
+		for (let k = 0; k < columns; k++) {
+			let before = last[k]!;
+			for (let i = k * height, row = 0; row < count; i++, row++) {
+				const value = block[i]!;
+				block[i] = (value - shares[row]! * before) * scales[row]!;
+				before = value;
+			}
+			last[k] = before;
+		}
 	};
 }

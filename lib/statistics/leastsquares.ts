@@ -16,17 +16,22 @@ export interface Parameter {
 	readonly prior?: { readonly mean: number; readonly standardDeviation: number };
 }
 
+/** Where the rows go. The slopes are d(model)/d(parameter) over the free parameters in their order. */
+export interface Rows {
+	/** One row; the slopes may be the same array each time. */
+	add(residual: number, slopes: ArrayLike<number>): void;
+	/** The first `count` rows of a block [slopes | residual] by columns of equal height, whose numbers are used up. */
+	addBlock(columns: Float64Array, count: number): void;
+}
+
 /**
  * A sum of squares over rows: residual = observed - model, with its slopes over every parameter.
- * Rows are handed over one by one, so that millions need no matrix.
+ * Rows are handed over one by one or in blocks, so that millions need no matrix.
  */
 export interface LeastSquaresProblem {
 	readonly parameters: readonly Parameter[];
-	/**
-	 * Hands over all rows at the values of all parameters.
-	 * The slopes are d(model)/d(parameter) over the free parameters in their order, and may be the same array each time.
-	 */
-	rows(values: Float64Array, take: (residual: number, slopes: ArrayLike<number>) => void): void;
+	/** Hands over all rows at the values of all parameters. */
+	rows(values: Float64Array, to: Rows): void;
 }
 
 export interface LeastSquaresOptions {
@@ -88,11 +93,8 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 	let rows = 0;
 	const look = (values: Float64Array) => {
 		const fold = triangle(n);
-		rows = 0;
-		problem.rows(values, (residual, slopes) => {
-			fold.add(residual, slopes);
-			rows++;
-		});
+		problem.rows(values, fold);
+		rows = fold.rows();
 		const ofRows = fold.sumOfSquares();
 		const own = new Float64Array(n);
 		for (const [k, index] of free.entries()) {

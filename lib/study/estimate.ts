@@ -55,24 +55,27 @@ export function estimate(model: FitModel, samples: Samples, parameters: readonly
 	const residuals = new Float64Array(count);
 	const readingPpm = new Float64Array(count);
 	const chamberPpm = new Float64Array(count);
-	let used = 0;
-	for (let i = 0; i < count; i++) if (excluded[i] === 0) used++;
+	const counted = those(samples, (i) => excluded[i] === 0);
+	const used = counted.timesSeconds.length;
 
 	const search = (
+		of: Counted,
 		from: readonly Parameter[],
 		rho: number,
 		noisePpm: number,
 		tolerance: typeof ROUGH | typeof FINE,
-		left = excluded,
 	): LeastSquares => {
 		const wanted = from.flatMap(({ fixed }, k) => (fixed === true ? [] : [k]));
 		return leastSquares(
 			{
 				parameters: from,
-				rows(values, take) {
-					const whiten = whitener(rho, stepSeconds, wanted.length, 1 / noisePpm);
-					model.run(values, timesSeconds, wanted, (i, reading, _, row) => {
-						if (left[i] === 0) take(whiten(timesSeconds[i]!, co2Ppm[i]! - reading, row), row);
+				rows(values, to) {
+					const whiten = whitener(rho, stepSeconds, wanted.length + 1, 1 / noisePpm);
+					model.run(values, of.timesSeconds, wanted, ({ first, count: rows, columns, readingPpm: last }) => {
+						// The last column turns from readings into residuals.
+						for (let i = 0; i < rows; i++) last[i] = of.co2Ppm[first + i]! - last[i]!;
+						whiten(of.timesSeconds, first, rows, columns);
+						to.addBlock(columns, rows);
 					});
 				},
 			},
@@ -80,25 +83,27 @@ export function estimate(model: FitModel, samples: Samples, parameters: readonly
 		);
 	};
 	const look = (values: Float64Array): number => {
+		model.run(values, timesSeconds, [], (block) => {
+			readingPpm.set(block.readingPpm.subarray(0, block.count), block.first);
+			chamberPpm.set(block.chamberPpm.subarray(0, block.count), block.first);
+		});
 		let squares = 0;
-		model.run(values, timesSeconds, [], (i, reading, chamber) => {
-			readingPpm[i] = reading;
-			chamberPpm[i] = chamber;
-			const e = excluded[i] === 0 ? co2Ppm[i]! - reading : Number.NaN;
+		for (let i = 0; i < count; i++) {
+			const e = excluded[i] === 0 ? co2Ppm[i]! - readingPpm[i]! : Number.NaN;
 			residuals[i] = e;
 			if (excluded[i] === 0) squares += e * e;
-		});
+		}
 		return Math.sqrt(squares / Math.max(used - 1, 1)) || FIRST_NOISE_PPM;
 	};
 	const from = (values: Float64Array): readonly Parameter[] =>
 		parameters.map((parameter, k) => ({ ...parameter, start: values[k]! }));
 
-	let least = search(parameters, 0, FIRST_NOISE_PPM, ROUGH, thinned(excluded, used));
+	let least = search(thinned(counted), parameters, 0, FIRST_NOISE_PPM, ROUGH);
 	let noisePpm = look(least.values);
 	let rho = neighbourCorrelation(residuals, timesSeconds, stepSeconds);
 	const priors = parameters.some(({ prior, fixed }) => prior !== undefined && fixed !== true);
 	for (let turn = 0; turn < MOST_TURNS; turn++) {
-		least = search(from(least.values), rho, noisePpm, FINE);
+		least = search(counted, from(least.values), rho, noisePpm, FINE);
 		const before = { rho, noisePpm };
 		noisePpm = look(least.values);
 		const now = neighbourCorrelation(residuals, timesSeconds, stepSeconds);
@@ -120,22 +125,33 @@ export function estimate(model: FitModel, samples: Samples, parameters: readonly
 		readingPpm,
 		chamberPpm,
 		used,
-		cost: (changed) => search(changed, settled.rho, settled.noisePpm, FINE),
+		cost: (changed) => search(counted, changed, settled.rho, settled.noisePpm, FINE),
 	};
 }
-
-const NONE = new Float64Array(0);
 
 /** A rough search sees about so many samples: the model is exact whatever the sampling. */
 const ENOUGH = 2500;
 /** Multiples of the golden section spread evenly over a cycle of any length, where every tenth sample may see one phase only. */
 const GOLDEN = 0.618033988749895;
 
-function thinned(excluded: Uint8Array, used: number): Uint8Array {
-	const share = ENOUGH / used;
-	if (share >= 1) return excluded;
-	let seen = 0;
-	return excluded.map((code) => (code === 0 && (seen++ * GOLDEN) % 1 >= share ? 1 : code));
+function thinned(counted: Counted): Counted {
+	const share = ENOUGH / counted.timesSeconds.length;
+	return share >= 1 ? counted : those(counted, (i) => (i * GOLDEN) % 1 < share);
+}
+
+/** Samples that a search goes by. */
+type Counted = Pick<Samples, "timesSeconds" | "co2Ppm">;
+
+function those({ timesSeconds, co2Ppm }: Counted, counts: (index: number) => boolean): Counted {
+	const times = new Float64Array(timesSeconds.length);
+	const ppm = new Float64Array(timesSeconds.length);
+	let n = 0;
+	for (let i = 0; i < timesSeconds.length; i++) {
+		if (!counts(i)) continue;
+		times[n] = timesSeconds[i]!;
+		ppm[n++] = co2Ppm[i]!;
+	}
+	return { timesSeconds: times.subarray(0, n), co2Ppm: ppm.subarray(0, n) };
 }
 
 /** Long-run variance of the freed residuals over their variance; 1 unless it plainly exceeds it. */
@@ -146,10 +162,10 @@ function longRun(
 	rho: number,
 	used: number,
 ): number {
-	const whiten = whitener(rho, stepSeconds, 0, 1);
-	const white = residuals.map((e, i) => (Number.isNaN(e) ? e : whiten(timesSeconds[i]!, e, NONE)));
+	const counted = those({ timesSeconds, co2Ppm: residuals }, (i) => !Number.isNaN(residuals[i]!));
+	whitener(rho, stepSeconds, 1, 1)(counted.timesSeconds, 0, used, counted.co2Ppm);
 	const lags = Math.min(100, Math.max(2, Math.round(2 * Math.cbrt(used))));
-	const { values } = autocorrelation(white, timesSeconds, stepSeconds, lags);
+	const { values } = autocorrelation(counted.co2Ppm, counted.timesSeconds, stepSeconds, lags);
 	let sum = 0;
 	let weights = 0;
 	for (let k = 1; k <= lags; k++) {

@@ -8,13 +8,6 @@ export interface TimerClock {
 	readonly drift: number;
 }
 
-interface Switch {
-	readonly timeSeconds: number;
-	readonly on: boolean;
-	readonly byPhase: number;
-	readonly byDrift: number;
-}
-
 /**
  * Edges of the fan from before time 0 to `untilSeconds` on the logger's clock.
  *
@@ -34,7 +27,7 @@ export function scheduleEdges(
 	// Whole periods back, so that the schedule runs already before time 0.
 	const back = period === null ? 0 : Math.max(0, Math.ceil(phaseSeconds / (period * stretch)) + 1) * period;
 	const on = schedule.kind === "continuous";
-	const switches: Switch[] = [{ timeSeconds: Number.NEGATIVE_INFINITY, on, byPhase: 0, byDrift: 0 }];
+	const switches: Edge[] = [{ timeSeconds: Number.NEGATIVE_INFINITY, on, source: 0, byPhase: 0, byDrift: 0 }];
 	const until = (untilSeconds - phaseSeconds) / stretch + back + 1;
 	let reached = 1;
 	for (const segment of segments(schedule, Math.max(until, 0))) {
@@ -44,7 +37,7 @@ export function scheduleEdges(
 		const timeSeconds = phaseSeconds + stretch * timer + shift;
 		const previous = switches.at(-1)!;
 		if (segment.on === previous.on) continue;
-		switches.push({ timeSeconds, on: segment.on, byPhase: 1, byDrift: timer });
+		switches.push({ timeSeconds, on: segment.on, source: 0, byPhase: 1, byDrift: timer });
 	}
 	return withDays(switches, daysFrom);
 }
@@ -55,10 +48,10 @@ export function loggedEdges(
 	daysFrom: readonly number[] = [],
 ): readonly Edge[] {
 	let on = fan.onAtStart;
-	const switches: Switch[] = [{ timeSeconds: Number.NEGATIVE_INFINITY, on, byPhase: 0, byDrift: 0 }];
+	const switches: Edge[] = [{ timeSeconds: Number.NEGATIVE_INFINITY, on, source: 0, byPhase: 0, byDrift: 0 }];
 	for (const timeSeconds of fan.switchesSeconds) {
 		on = !on;
-		switches.push({ timeSeconds, on, byPhase: 0, byDrift: 0 });
+		switches.push({ timeSeconds, on, source: 0, byPhase: 0, byDrift: 0 });
 	}
 	return withDays(switches, daysFrom);
 }
@@ -68,7 +61,8 @@ const settled = (tau: number | undefined, seconds: number): number =>
 	tau === undefined || tau === 0 ? 1 : -Math.expm1(-seconds / tau);
 
 /** Adds the instants at which another entry of the sources begins. */
-function withDays(switches: readonly Switch[], daysFrom: readonly number[]): readonly Edge[] {
+function withDays(switches: readonly Edge[], daysFrom: readonly number[]): readonly Edge[] {
+	if (daysFrom.length === 0) return switches;
 	const starts = daysFrom.map((timeSeconds, index) => ({ timeSeconds, source: index }));
 	const edges: Edge[] = [];
 	let source = 0;

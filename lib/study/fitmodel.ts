@@ -1,7 +1,15 @@
 import { InputError } from "../errors.ts";
 import { balance, isLinear, type Model } from "../model/chamber.ts";
 import type { Schedule } from "../model/schedule.ts";
-import { type Edge, type ReadingModel, readings, type SlopePlaces } from "../solve/readings.ts";
+import {
+	BLOCK,
+	type Edge,
+	type ReadingBlock,
+	type ReadingModel,
+	readingBlock,
+	readings,
+	type SlopePlaces,
+} from "../solve/readings.ts";
 import { simulate } from "../solve/simulate.ts";
 import type { Method } from "../solve/walk.ts";
 import { loggedEdges, scheduleEdges } from "./fanedges.ts";
@@ -12,23 +20,18 @@ export type FanRun =
 	| { readonly kind: "logged"; readonly onAtStart: boolean; readonly switchesSeconds: readonly number[] }
 	| { readonly kind: "scheduled"; readonly schedule: Schedule };
 
-/** Takes sample i: the reading, the CO2 where the sensor hangs [ppm], and d(reading)/d(value) over the names wanted. */
-export type TakeSample = (
-	index: number,
-	readingPpm: number,
-	chamberPpm: number,
-	slopes: Float64Array,
-) => void;
-
 /** Predicts what the sensor shows from the values of named parameters. */
 export interface FitModel {
 	readonly names: readonly FitName[];
-	/** `wanted`: places of the names whose slopes are asked for, ascending; none when empty. */
+	/**
+	 * Hands over the readings, the CO2 where the sensor hangs, and the slopes of the readings over the values.
+	 * `wanted`: places of the names whose slopes are asked for, ascending; none when empty.
+	 */
 	run(
 		values: ArrayLike<number>,
 		timesSeconds: ArrayLike<number>,
 		wanted: readonly number[],
-		take: TakeSample,
+		take: (block: ReadingBlock) => void,
 	): void;
 	/** The fan as the values have it. */
 	edges(values: ArrayLike<number>): readonly Edge[];
@@ -107,7 +110,7 @@ export function fitModel(
 					edges(values),
 					timesSeconds,
 					take,
-					wanted.length === 0 ? null : placesOf(wanted),
+					placesOf(wanted),
 				),
 		};
 	}
@@ -192,7 +195,7 @@ function throughSolver(
 	};
 	return (values, times, wanted, take) => {
 		const here = at(values, times);
-		const row = new Float64Array(wanted.length);
+		const block = readingBlock(wanted.length);
 		const differences = wanted.map((k) => {
 			const step = DIFFERENCE * natural(k, values, of);
 			// No lower than 0 where nothing can be negative.
@@ -206,9 +209,15 @@ function throughSolver(
 			const [up, down] = [moved(step), moved(-back)];
 			return up.reading.map((ppm, i) => (ppm + up.offset - down.reading[i]! - down.offset) / (step + back));
 		});
-		for (let i = 0; i < times.length; i++) {
-			for (const [k, column] of differences.entries()) row[k] = column[i]!;
-			take(i, here.reading[i]! + here.offset, here.sensed[i]!, row);
+		for (let first = 0; first < times.length; first += BLOCK) {
+			const end = Math.min(first + BLOCK, times.length);
+			for (const [k, column] of differences.entries())
+				block.columns.set(column.subarray(first, end), k * BLOCK);
+			block.readingPpm.set(here.reading.subarray(first, end).map((ppm) => ppm + here.offset));
+			block.chamberPpm.set(here.sensed.subarray(first, end));
+			block.first = first;
+			block.count = end - first;
+			take(block);
 		}
 	};
 }

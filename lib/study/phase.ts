@@ -184,8 +184,8 @@ function sawtooth(
 	const times = Float64Array.from({ length: bins }, (_, k) => cycles * period + ((k + 0.5) / bins) * period);
 	const out = new Float64Array(bins);
 	const edges = scheduleEdges(cycle, { phaseSeconds: 0, drift: 0 }, (cycles + 1) * period, fan);
-	readings(model, edges, times, (index, ppm) => {
-		out[index] = ppm;
+	readings(model, edges, times, ({ first, count, readingPpm }) => {
+		out.set(readingPpm.subarray(0, count), first);
 	});
 	return centred(out);
 }

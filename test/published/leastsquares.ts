@@ -57,10 +57,10 @@ export function fitLaw(
 ): LeastSquares {
 	return leastSquares({
 		parameters: start.map((value, i) => ({ name: `b${i + 1}`, start: value })),
-		rows: (b, take) => {
+		rows: (b, to) => {
 			for (const [i, at] of x.entries()) {
 				const [model, ...slopes] = law(b, at);
-				take(y[i]! - model, slopes);
+				to.add(y[i]! - model, slopes);
 			}
 		},
 	});

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import type { Model } from "../../lib/model/chamber.ts";
-import { type ReadingModel, readings, type SlopePlaces } from "../../lib/solve/readings.ts";
+import { BLOCK, type ReadingModel, readings, type SlopePlaces } from "../../lib/solve/readings.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { scheduleEdges } from "../../lib/study/fanedges.ts";
 
@@ -42,9 +42,9 @@ const edgesOf = ({ onSeconds, offSeconds, phaseSeconds, drift }: Case) =>
 const run = (one: Case): { readonly shown: Float64Array; readonly chamber: Float64Array } => {
 	const shown = new Float64Array(times.length);
 	const chamber = new Float64Array(times.length);
-	readings(one.model, edgesOf(one), times, (i, reading, ppm) => {
-		shown[i] = reading;
-		chamber[i] = ppm;
+	readings(one.model, edgesOf(one), times, ({ first, count, readingPpm, chamberPpm }) => {
+		shown.set(readingPpm.subarray(0, count), first);
+		chamber.set(chamberPpm.subarray(0, count), first);
 	});
 	return { shown, chamber };
 };
@@ -121,7 +121,10 @@ describe("the readings of a sensor", () => {
 					one.model,
 					edgesOf(one),
 					times,
-					(_, __, ___, row) => slopes.push(row.slice()),
+					({ count, columns }) => {
+						for (let i = 0; i < count; i++)
+							slopes.push(Float64Array.from(names, (_, k) => columns[k * BLOCK + i]!));
+					},
 					places as unknown as SlopePlaces,
 				);
 				const { model } = one;
