@@ -128,7 +128,7 @@ export function readings(
 			const sample = timesSeconds[first + i]!;
 			// From edge to edge, then to the sample.
 			for (;;) {
-				const until = edgeSeconds <= sample ? edgeSeconds : sample;
+				const until = Math.min(edgeSeconds, sample);
 				const t = until - time;
 				if (t > 0) {
 					const { table, rowOf } = on ? blown : still;
