@@ -10,7 +10,7 @@ const mayImport: Record<string, readonly string[]> = {
 	"lib/sources": [],
 	"lib files": ["lib/sources"],
 	"lib/model": ["lib/sources", "lib files", "types of lib/scenario"],
-	"lib/scenario": ["lib/sources", "lib files", "lib/model"],
+	"lib/scenario": ["lib/sources", "lib files", "lib/model", "lib/statistics"],
 	"lib/solve": ["lib/sources", "lib files", "lib/model", "types of lib/scenario"],
 	"lib/logs": ["lib/sources", "lib files", "lib/model"],
 	// Numbers without physics.

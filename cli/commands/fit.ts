@@ -171,13 +171,14 @@ async function render(learnt: Fit, { html, csv, svg, units }: Wanted): Promise<O
 
 /** The scenario file with what the log tells; null when it tells nothing of what the file holds. */
 async function updateOf(
-	{ changes, series }: Fit,
+	{ changes, series, together }: Fit,
 	{ path, text }: { readonly path: string; readonly text: string },
 ): Promise<Output | null> {
 	if (changes.length === 0) return null;
 	const { updateScenario } = await import("../../lib/scenario/update.ts");
 	const on = isoDay(clockOf(series), series.timesSeconds.at(-1) ?? 0) ?? today();
-	return { path, content: updateScenario(text, changes, { log: basename(series.log.fileName), on }, path) };
+	const stamp = { log: basename(series.log.fileName), on };
+	return { path, content: updateScenario(text, changes, stamp, path, together) };
 }
 
 async function printFit(

@@ -9,6 +9,7 @@ import {
 } from "../sources/constants.ts";
 import { q10, type SpeciesKey, type StageKey, species, stageFactors } from "../sources/fungi.ts";
 import { formatQuantity } from "../units.ts";
+import { buildCorrelations } from "./correlations.ts";
 import type { Source } from "./document.ts";
 import { assumed, chosen, type Located, located, none, published } from "./origins.ts";
 import { buildRig, buildTimer, buildWiring } from "./rig.ts";
@@ -225,6 +226,7 @@ export const buildScenario = (
 		},
 		target: { ceiling, floor: target?.floor ?? cropFloor, on: target?.on ?? "peak" },
 		start: start ?? assumed(co2.value, "concentration", co2.text, "as the intake air", "medium"),
+		correlations: buildCorrelations(sections.correlations ?? []),
 		schedules,
 	};
 };

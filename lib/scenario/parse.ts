@@ -2,6 +2,7 @@ import { type Fault, InputError } from "../errors.ts";
 import { INTAKE_CO2 } from "../sources/constants.ts";
 import { formatQuantity } from "../units.ts";
 import { buildScenario, cropTolerance } from "./build.ts";
+import { correlationFaults } from "./correlations.ts";
 import { LINES, type PlainMapping, readSource, type Source } from "./document.ts";
 import { toFaults } from "./faults.ts";
 import { nearest } from "./nearest.ts";
@@ -104,7 +105,11 @@ const crossFaults = (
 	faults: Fault[],
 ): void => {
 	const readable = (key: keyof Sections): boolean => !source.has([key]) || read[key] !== undefined;
-	const { chamber, intake, sensor, substrate, target } = read;
+	const { chamber, correlations, intake, sensor, substrate, target } = read;
+
+	correlationFaults(source, correlations ?? [], (path, message) => {
+		faults.push(source.fault(path, message));
+	});
 
 	if (
 		readable("intake") &&

@@ -156,6 +156,17 @@ export interface PlainWiring {
 	readonly places: Readonly<Record<string, { readonly line: number; readonly column: number }>>;
 }
 
+/** Values whose errors go together, as one fit found them. */
+export interface Correlations {
+	/** Paths as the inputs are listed: `fan.flow`, `substrate[0].rate`. */
+	readonly between: readonly string[];
+	/** Their correlations [-], symmetric, 1 on the diagonal. */
+	readonly matrix: readonly (readonly number[])[];
+	/** Log they were fitted to, and the day. */
+	readonly fitted?: string | undefined;
+	readonly on?: string | undefined;
+}
+
 export interface Scenario {
 	readonly name: string;
 	readonly notes: string | null;
@@ -265,6 +276,8 @@ export interface Scenario {
 	};
 	/** CO2 at the start of a run [ppm]. */
 	readonly start: Quantity;
+	/** Which spreads go together; none when nothing was fitted. */
+	readonly correlations: readonly Correlations[];
 	/** In the order of the file; none when the caller allows that. */
 	readonly schedules: readonly {
 		readonly name: string;

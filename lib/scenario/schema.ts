@@ -1,5 +1,6 @@
 import * as z from "zod";
 import { fuse, supply, wire, wiring } from "./circuit.ts";
+import { correlations } from "./correlations.ts";
 import { fan } from "./fan.ts";
 import { mapping, oneOf, quantity, rule, timeOfDay } from "./leaves.ts";
 import { scheduleSection } from "./schedules.ts";
@@ -186,6 +187,7 @@ export const sections = {
 		},
 		["420 ppm"],
 	).optional(),
+	correlations: correlations.optional(),
 };
 
 export type Sections = { readonly [Key in keyof typeof sections]: z.output<(typeof sections)[Key]> };

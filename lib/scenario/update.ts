@@ -1,9 +1,12 @@
 import { isMap, isScalar, isSeq, type ParsedNode, parseDocument } from "yaml";
 import { InputError } from "../errors.ts";
+import { buildCorrelations, correlations, pathOf } from "./correlations.ts";
 import { type Path, readSource, yamlOptions } from "./document.ts";
+import type { Correlations } from "./scenario.ts";
 import { sections } from "./schema.ts";
 import {
 	type Entry,
+	endOf,
 	insert,
 	type Mapping,
 	type MappingPair,
@@ -22,11 +25,6 @@ export interface ScenarioChange {
 	/** As it stands in the file after: `63.2 m3/h ±1.4 %` */
 	readonly text: string;
 }
-
-const parsePath = (path: string): Path =>
-	[...path.matchAll(/\[(\d+)\]|([^.[\]]+)/g)].map(([, index, key]) =>
-		index === undefined ? (key ?? "") : Number(index),
-	);
 
 /**
  * A value that says where it comes from gets the new one, and `fitted` and `on`; its `source`, which told of the old one,
@@ -85,7 +83,7 @@ const splicesOf = (
 	const entries: readonly Entry[] = Object.entries({ value, fitted: stamp.log, on: stamp.on }).map(
 		([key, word]) => [key, style.scalar(word)],
 	);
-	const parts = parsePath(path);
+	const parts = pathOf(path);
 	let node = parseDocument(text, { ...yamlOptions, keepSourceTokens: true }).contents as ParsedNode | null;
 	for (const [depth, part] of parts.entries()) {
 		const at = parts.slice(0, depth);
@@ -122,9 +120,63 @@ const splicesOf = (
 	return replaceScalar(text, node, style.mapping(entries));
 };
 
+/** Which of the changed values go together. */
+export type FittedTogether = Pick<Correlations, "between" | "matrix">;
+
+/** Digits of a correlation in the file: pairs as close as 0.999 must be told from 1. */
+const DIGITS = 5;
+
+/** The part of the file about spreads that go together: what was fitted anew leaves its old company for its new one. */
+const correlationSplices = (
+	text: string,
+	changes: readonly ScenarioChange[],
+	together: FittedTogether | null,
+	stamp: Stamp,
+	fileName: string,
+): Splice[] => {
+	const root = parseDocument(text, { ...yamlOptions, keepSourceTokens: true }).contents as Mapping;
+	const pair = pairOf(root, "correlations");
+	const read = correlations.safeParse(pair === undefined ? [] : pair.value?.toJSON());
+	if (!read.success) {
+		const message = "cannot be read, so the fitted correlations cannot be written beside it";
+		throw new InputError([readSource(text, fileName).fault(["correlations"], message)]);
+	}
+	const changed = new Set(changes.map(({ path }) => path));
+	const old = buildCorrelations(read.data);
+	const kept = old.flatMap(({ between, matrix, ...from }) => {
+		const left = between.flatMap((path, i) => (changed.has(path) ? [] : [i]));
+		const part = {
+			between: left.map((i) => between[i]!),
+			matrix: left.map((i) => left.map((j) => matrix[i]![j]!)),
+		};
+		return left.length < 2 ? [] : [{ ...part, ...from }];
+	});
+	const untouched =
+		kept.length === old.length && kept.every(({ between }, k) => between.length === old[k]!.between.length);
+	if (together === null && untouched) return [];
+	const style = styleOf(text);
+	const list = (items: readonly string[]) => `[${items.join(`,${style.blank}`)}]`;
+	const fresh = together === null ? [] : [{ ...together, fitted: stamp.log, on: stamp.on }];
+	const groups = [...kept, ...fresh].map(({ between, matrix, fitted, on }) => {
+		const rows = matrix.map((row, i) => list(row.slice(0, i + 1).map((r) => `${Number(r.toFixed(DIGITS))}`)));
+		return style.mapping([
+			["between", list(between.map(style.scalar))],
+			["matrix", list(rows)],
+			...Object.entries({ fitted, on }).flatMap(([key, word]): Entry[] =>
+				word === undefined ? [] : [[key, style.scalar(word)]],
+			),
+		]);
+	});
+	const value = list(groups);
+	if (pair?.value == null)
+		return insert(text, root, sectionBefore(root, "correlations"), [["correlations", value]], style);
+	return [{ from: pair.value.range[0], to: endOf(pair.value), text: value }];
+};
+
 /**
  * Writes fitted values into the text of a scenario file (YAML or JSON), as `{ value: …, fitted: day.csv, on: 2026-03-10 }`;
- * all else, comments, order, quotes, blanks and line ends, stays to the letter.
+ * all else, comments, order, quotes, blanks and line ends, stays to the letter. `together` goes to the part `correlations`,
+ * which is written anew.
  * @throws InputError where the text is no scenario's, has aliases or tags, or holds something else than one value at a path.
  */
 export const updateScenario = (
@@ -132,13 +184,12 @@ export const updateScenario = (
 	changes: readonly ScenarioChange[],
 	stamp: Stamp,
 	fileName = "scenario.yaml",
+	together: FittedTogether | null = null,
 ): string => {
 	const mark = text.startsWith("\uFEFF") ? "\uFEFF" : "";
-	return (
-		mark +
-		changes.reduce(
-			(held, change) => splice(held, splicesOf(held, change, stamp, fileName)),
-			text.slice(mark.length),
-		)
+	const valued = changes.reduce(
+		(held, change) => splice(held, splicesOf(held, change, stamp, fileName)),
+		text.slice(mark.length),
 	);
+	return mark + splice(valued, correlationSplices(valued, changes, together, stamp, fileName));
 };

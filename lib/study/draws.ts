@@ -3,6 +3,7 @@ import type { Model } from "../model/chamber.ts";
 import { listInputs } from "../scenario/inputs.ts";
 import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
 import { steadyWorst } from "../solve/steady.ts";
+import { correlationTriangle } from "../statistics/cholesky.ts";
 import { normalQuantile } from "../statistics/normal.ts";
 
 /** Moments at which the source of a draw is looked at for its highest rate. */
@@ -71,7 +72,7 @@ export interface Draws {
 export function drawModels(scenario: Scenario, count: number, seed: number): Draws {
 	const inputs = uncertainInputs(scenario);
 	const random = generator(seed);
-	const deviates = inputs.map(() => {
+	const apart = inputs.map(() => {
 		const column = Float64Array.from({ length: count }, (_, k) => normalQuantile((k + random()) / count));
 		for (let k = count - 1; k > 0; k--) {
 			const other = Math.floor(random() * (k + 1));
@@ -81,6 +82,11 @@ export function drawModels(scenario: Scenario, count: number, seed: number): Dra
 		}
 		return column;
 	});
+	const deviates = goingTogether(
+		apart,
+		inputs.map(({ path }) => path),
+		scenario.correlations,
+	);
 	// One copy of the scenario takes on the values of draw after draw, for ten thousand copies take their time.
 	const { copy, copied } = copyOf(scenario);
 	const drawn = inputs.map(({ quantity }) => copied.get(quantity)!);
@@ -89,6 +95,44 @@ export function drawModels(scenario: Scenario, count: number, seed: number): Dra
 		return steadyWorst(roomy(buildModel(copy), scenario), LOOKS_A_DRAW);
 	});
 	return { inputs, deviates, models };
+}
+
+/**
+ * The same deviates in an order in which those of correlated inputs go together: each column keeps its values, so that every
+ * part of its range is still hit once, and takes the ranks of correlated normals (Iman and Conover 1982, from memory).
+ */
+function goingTogether(
+	deviates: readonly Float64Array[],
+	paths: readonly string[],
+	correlations: Scenario["correlations"],
+): readonly Float64Array[] {
+	const joined = [...deviates];
+	for (const { between, matrix } of correlations) {
+		const members = between.flatMap((path, place) => {
+			const input = paths.indexOf(path);
+			return input < 0 ? [] : [{ input, place }];
+		});
+		const triangle = correlationTriangle(members.map((a) => members.map((b) => matrix[a.place]![b.place]!)));
+		if (triangle === null) throw new Error("correlations that contradict each other got past the reader");
+		for (const [i, { input }] of members.entries()) {
+			const mixed = deviates[input]!.map((_, k) =>
+				triangle[i]!.reduce((sum, share, j) => sum + share * deviates[members[j]!.input]![k]!, 0),
+			);
+			const sorted = deviates[input]!.toSorted();
+			const order = Array.from(mixed.keys()).sort((a, b) => mixed[a]! - mixed[b]!);
+			const column = new Float64Array(mixed.length);
+			for (const [rank, k] of order.entries()) column[k] = sorted[rank]!;
+			joined[input] = column;
+		}
+	}
+	return joined;
+}
+
+/** Correlation of two inputs [-]. */
+export function correlationBetween(correlations: Scenario["correlations"], a: string, b: string): number {
+	if (a === b) return 1;
+	const group = correlations.find(({ between }) => between.includes(a) && between.includes(b));
+	return group === undefined ? 0 : group.matrix[group.between.indexOf(a)]![group.between.indexOf(b)]!;
 }
 
 /** A scenario whose quantities may be written, and where each of them has gone. */

@@ -153,6 +153,7 @@ export function fitBursts(scenario: Scenario, series: CleanSeries, onSeconds: re
 					}
 				: null,
 		changes: changesOf(scenario, loaded, parameters, null),
+		together: null,
 		warnings: series.warnings,
 	};
 }

@@ -13,7 +13,7 @@ import type { Estimate, Samples } from "./estimate.ts";
 import { burstsOf } from "./fanedges.ts";
 import { fitBursts } from "./fieldtests.ts";
 import { confoundedOf, nextTest } from "./fitadvice.ts";
-import { changesOf } from "./fitchanges.ts";
+import { changesOf, togetherOf } from "./fitchanges.ts";
 import { type FitModel, fitModel } from "./fitmodel.ts";
 import { LABELS, plan } from "./fitplan.ts";
 import { fanRun, onTimes, type Run, schedulesRan } from "./fitrun.ts";
@@ -186,13 +186,15 @@ function report(
 	};
 	const rate = rateOf(scenario, base, parameters);
 	const confounded = confoundedOf(fit, least.untold);
+	// A model that misses the log by more than the sensor can err has learnt nothing worth keeping.
+	const changes = !fit.residuals.follows ? [] : changesOf(scenario, buildModel(scenario), parameters, rate);
 	return {
 		...fit,
 		rate,
 		confounded,
 		next: nextTest(fit, confounded),
-		// A model that misses the log by more than the sensor can err has learnt nothing worth keeping.
-		changes: !fit.residuals.follows ? [] : changesOf(scenario, buildModel(scenario), parameters, rate),
+		changes,
+		together: togetherOf({ ...fit, changes }),
 		warnings: [
 			...series.warnings,
 			...(!fit.residuals.follows

@@ -1,6 +1,6 @@
 import type { Model } from "../model/chamber.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import type { ScenarioChange } from "../scenario/update.ts";
+import type { FittedTogether, ScenarioChange } from "../scenario/update.ts";
 import type { Fit, FittedParameter } from "./fitting.ts";
 
 /** A scenario's spread is read as its 5 % and 95 % ends. */
@@ -46,6 +46,32 @@ export function changesOf(
 	if (offset !== undefined)
 		changes.push(change("sensor.offset", offset.value, offset.standardError, 1, "ppm"));
 	return changes;
+}
+
+/** Changed values that the balance hangs on, by the parameter that each comes from. */
+const PARAMETER_OF = [
+	[/^fan\.flow$/, "flow"],
+	[/^chamber\.leak$/, "leak"],
+	[/^substrate\b/, "respiration"],
+] as const;
+
+/** How the errors of the changed values go together; null when fewer than two have any. */
+export function togetherOf({
+	changes,
+	free,
+	correlation,
+}: Pick<Fit, "changes" | "free" | "correlation">): FittedTogether | null {
+	const known = changes.flatMap(({ path, text }) => {
+		const name = PARAMETER_OF.find(([start]) => start.test(path))?.[1];
+		const place = name === undefined || !text.includes("±") ? -1 : free.indexOf(name);
+		return place < 0 ? [] : [{ path, place }];
+	});
+	if (known.length < 2) return null;
+	return {
+		between: known.map(({ path }) => path),
+		// Rates that one factor scaled are one and the same unknown.
+		matrix: known.map((a) => known.map((b) => (a.place === b.place ? 1 : correlation[a.place]![b.place]!))),
+	};
 }
 
 /** `63.2 m3/h ±1.4 %`; an offset, which may be 0 or less, as `-12 ppm ±4 ppm`. */

@@ -1,6 +1,6 @@
 import type { CleanSeries, ExclusionReason } from "../logs/log.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import type { ScenarioChange } from "../scenario/update.ts";
+import type { FittedTogether, ScenarioChange } from "../scenario/update.ts";
 import type { Dimension } from "../units.ts";
 
 /** What a log can teach. */
@@ -166,6 +166,8 @@ export interface Fit {
 	/** The test to do next, why, and the command that reads its log. */
 	readonly next: { readonly test: string; readonly why: string; readonly command: string } | null;
 	readonly changes: readonly ScenarioChange[];
+	/** How the errors of the changed values go together; null when fewer than two have any. */
+	readonly together: FittedTogether | null;
 	readonly warnings: readonly string[];
 }
 

@@ -9,7 +9,7 @@ import { findRegime } from "../solve/periodic.ts";
 import { simulate } from "../solve/simulate.ts";
 import { steadyWorst } from "../solve/steady.ts";
 import type { Odds, Sensitivity } from "./choice.ts";
-import { type Draws, valueAt, withValues } from "./draws.ts";
+import { correlationBetween, type Draws, valueAt, withValues } from "./draws.ts";
 
 type Statistic = "peak" | "mean" | "worst hour";
 
@@ -242,8 +242,17 @@ function sensitivities(
 	const ranked = ranks(values);
 	const strengths = draws.deviates.map((column) => correlation(ranks(column), ranked) ** 2);
 	const total = strengths.reduce((sum, x) => sum + x, 0);
-	const peakWith = (quantity: Parameters<typeof valueAt>[0], z: number) => {
-		const moved = withValues(scenario, new Map([[quantity, valueAt(quantity, z)]]));
+	// Those that go with it move as far as it lets expect.
+	const peakWith = (path: string, z: number) => {
+		const moved = withValues(
+			scenario,
+			new Map(
+				draws.inputs.map(({ quantity, path: other }) => [
+					quantity,
+					valueAt(quantity, z * correlationBetween(scenario.correlations, path, other)),
+				]),
+			),
+		);
 		return cyclePeaks(steadyWorst(buildModel(moved)))(onSeconds, offSeconds);
 	};
 	const at95 = 1.6448536269514722;
@@ -252,8 +261,8 @@ function sensitivities(
 			path: row.path,
 			label: row.label,
 			text: row.quantity.text,
-			peakAtLowPpm: peakWith(row.quantity, -at95),
-			peakAtHighPpm: peakWith(row.quantity, at95),
+			peakAtLowPpm: peakWith(row.path, -at95),
+			peakAtHighPpm: peakWith(row.path, at95),
 			share: total > 0 ? strengths[i]! / total : 0,
 			test: testFor(row),
 		}))
