@@ -11,6 +11,7 @@ import {
 	PICKS,
 	quietWords,
 	remedies,
+	togetherWords,
 } from "../reports/choosewords.ts";
 import { table, wrap } from "./print.ts";
 import { settingCard } from "./settingcard.ts";
@@ -54,14 +55,16 @@ export function choiceText(choice: Choice, units: UnitSystem, columns: number): 
 			choice.nearest === null ? "" : `\n${settings([row("misses least", choice.nearest, units)])}`;
 		return `${paragraph(`${boundWords(choice.bound)}.`)}${help.join("")}${nearest}${bounds}`;
 	}
-	const { best, odds, quiet } = choice;
+	const { recommended, odds, quiet } = choice;
+	const together = togetherWords(choice);
 	const first = odds === null ? null : firstTestWords(odds);
 	return [
 		`\n${settingCard(choice, units, columns)}`,
 		`\n${picksTable(choice, units)}`,
-		odds === null ? "" : paragraph(oddsWords(odds, best.summary)),
+		odds === null ? "" : paragraph(oddsWords(odds, recommended.summary)),
+		together === null ? "" : wrap(together, columns),
 		first === null ? "" : wrap(first, columns),
-		paragraph(moistureWords(best, units)),
+		paragraph(moistureWords(recommended, units)),
 		quiet === null ? "" : paragraph(quietWords(quiet, units)),
 		bounds,
 	].join("");

@@ -1,7 +1,7 @@
 import type { Dial } from "../lib/model/timer.ts";
 import type { FeasibleChoice } from "../lib/study/choice.ts";
 import { formatQuantity, type UnitSystem } from "../lib/units.ts";
-import { powerUpWords, SLIPS_WORDS, slipName, slipSign } from "../reports/choosewords.ts";
+import { cardOdds, powerUpWords, SLIPS_WORDS, slipName, slipSign } from "../reports/choosewords.ts";
 import { judgedPhrase, targetPhrase } from "../reports/verdict.ts";
 import { table, wrap } from "./print.ts";
 
@@ -32,17 +32,16 @@ function period(name: string, fan: string, { display, unit, range }: Dial): stri
 }
 
 /** The setting card as text, with figures that cannot be misread. */
-export function settingCard(
-	{ best, slips, scenario }: FeasibleChoice,
-	units: UnitSystem,
-	columns: number,
-): string {
-	const { setting, summary, inWords } = best;
+export function settingCard(choice: FeasibleChoice, units: UnitSystem, columns: number): string {
+	const { recommended, slips, scenario } = choice;
+	const { setting, summary, inWords } = recommended;
+	const odds = cardOdds(choice);
 	const facts = `${inWords}: ${judgedPhrase(summary)} with exactly these digits, against ${targetPhrase(summary)}.`;
 	const lines = [
 		`${period("ON", "fan runs", setting.on)}\n`,
 		`\n${period("OFF", "fan rests", setting.off)}\n`,
 		`\n${wrap(facts, columns)}`,
+		...(odds === null ? [] : [wrap(odds, columns)]),
 		wrap(powerUpWords(scenario.timer?.powerUp ?? null, setting), columns),
 	];
 	if (slips.length > 0) {

@@ -1,7 +1,7 @@
 import type { Dial } from "../lib/model/timer.ts";
 import type { FeasibleChoice, Slip } from "../lib/study/choice.ts";
 import { formatQuantity, type UnitSystem } from "../lib/units.ts";
-import { powerUpWords, SLIPS_WORDS, slipName, slipSign } from "./choosewords.ts";
+import { cardOdds, powerUpWords, SLIPS_WORDS, slipName, slipSign } from "./choosewords.ts";
 import { type Html, html } from "./html.ts";
 import { shell } from "./page.ts";
 import { STYLE } from "./style.ts";
@@ -39,15 +39,17 @@ const slipRow = (slip: Slip, units: UnitSystem): Html =>
 	html`<tr><th scope="row">${slipName(slip)}</th><td>${slipSign(slip)}</td><td class="number">${Math.round(slip.peakPpm)}</td><td class="number">${formatQuantity(slip.freshAirM3PerDay, "volume", units)}</td></tr>\n`;
 
 /** The panel to print and hang beside the timer, at most A6. */
-export function cardPanel({ best, slips, scenario }: FeasibleChoice, options: CardOptions): Html {
+export function cardPanel(choice: FeasibleChoice, options: CardOptions): Html {
+	const { recommended, slips, scenario } = choice;
 	const { units, date } = options;
-	const { setting, summary, inWords } = best;
+	const { setting, summary, inWords } = recommended;
+	const odds = cardOdds(choice);
 	return html`<article class="card" aria-label="Setting card">
 <p class="card-head"><strong>Timer setting</strong> <span>${date}</span></p>
 <p class="card-name">${scenario.name}</p>
 ${period("ON", "fan runs", setting.on)}
 ${period("OFF", "fan rests", setting.off)}
-<p class="card-facts">${inWords}. Meant to hold ${targetPhrase(summary)}; with exactly these digits the model gives ${judgedPhrase(summary)}${summary.judged.on !== "peak" && ` (peak ${ppm(summary.peakPpm)})`}, for ${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air a day.</p>
+<p class="card-facts">${inWords}. Meant to hold ${targetPhrase(summary)}; with exactly these digits the model gives ${judgedPhrase(summary)}${summary.judged.on !== "peak" && ` (peak ${ppm(summary.peakPpm)})`}, for ${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air a day.${odds !== null && ` ${odds}`}</p>
 <p>${powerUpWords(scenario.timer?.powerUp ?? null, setting)}</p>
 ${
 	slips.length > 0 &&

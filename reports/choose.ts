@@ -22,7 +22,7 @@ import {
 	PICKS,
 	quietWords,
 	remedies,
-	robustWords,
+	togetherWords,
 } from "./choosewords.ts";
 import { stillFigure } from "./figure.ts";
 import { type Html, html } from "./html.ts";
@@ -204,10 +204,11 @@ async function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions): 
 	);
 }
 
-async function oddsSections(odds: Odds, choice: FeasibleChoice, { units }: CardOptions): Promise<Html[]> {
+async function oddsSections(odds: Odds, choice: FeasibleChoice): Promise<Html[]> {
 	const { band, inputs } = odds;
-	const { best, robust, scenario } = choice;
-	const { judged } = best.summary;
+	const { recommended, scenario } = choice;
+	const { judged } = recommended.summary;
+	const together = togetherWords(choice);
 	const kept = thin(band.timesSeconds, [band.p05Ppm, band.p50Ppm, band.p95Ppm], BAND_POINTS);
 	const pick = (values: Float64Array): number[] => kept.map((place) => values[place]!);
 	const picture = {
@@ -221,8 +222,7 @@ async function oddsSections(odds: Odds, choice: FeasibleChoice, { units }: CardO
 	const sure = section(
 		"odds",
 		"How sure that is",
-		html`<p>${oddsWords(odds, best.summary)}</p>`,
-		...(robust === null ? [] : [html`<p>${robustWords(robust, units)}</p>`]),
+		html`<p>${oddsWords(odds, recommended.summary)}${together !== null && ` ${together}`}</p>`,
 		await stillFigure(
 			"band",
 			(width) => bandSpec(picture, PAGE, width),
@@ -240,7 +240,7 @@ async function oddsSections(odds: Odds, choice: FeasibleChoice, { units }: CardO
 			peakAtHighPpm,
 			share,
 		})),
-		centralPpm: judged.on === "peak" ? judged.valuePpm : best.summary.peakPpm,
+		centralPpm: judged.on === "peak" ? judged.valuePpm : recommended.summary.peakPpm,
 		ceilingPpm: judged.ceilingPpm,
 		figure: "peak",
 	};
@@ -255,7 +255,7 @@ async function oddsSections(odds: Odds, choice: FeasibleChoice, { units }: CardO
 				// It has no axis at the left, whose room goes to the plot.
 				(width) => sensitivitySpec(sensitivity, PAGE, width + 54),
 				"Peak CO2 of the chosen setting when one input alone goes to its low and to its high end.",
-				"The figure before each name is its share of the spread, from the rank correlations squared. Hollow: the input at its 5 % end; filled: at its 95 % end; all others central.",
+				"The figure before each name is its share of the spread, from the rank correlations squared. Hollow: the input at its 5 % end; filled: at its 95 % end; those known together with it as it lets expect, all others central.",
 			),
 			...(inputs.length > 1
 				? [
@@ -271,7 +271,7 @@ async function oddsSections(odds: Odds, choice: FeasibleChoice, { units }: CardO
 
 async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promise<Html[]> {
 	const { units } = options;
-	const { best, odds, quiet, searchErrorPpm } = choice;
+	const { recommended, odds, quiet, searchErrorPpm } = choice;
 	const map = await mapSection(choice);
 	return [
 		section("verdict", "Verdict", verdictBlock(choiceVerdict(choice, units))),
@@ -297,8 +297,8 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 						html`<p>No input is given as a range or a spread, or no draws were asked for: nothing can be said about the odds.</p>`,
 					),
 				]
-			: await oddsSections(odds, choice, options)),
-		section("moisture", "What the air costs in moisture", html`<p>${moistureWords(best, units)}</p>`),
+			: await oddsSections(odds, choice)),
+		section("moisture", "What the air costs in moisture", html`<p>${moistureWords(recommended, units)}</p>`),
 		...(quiet === null
 			? []
 			: [

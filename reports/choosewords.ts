@@ -3,6 +3,7 @@ import type { Summary } from "../lib/solve/summary.ts";
 import type {
 	Bounds,
 	Choice,
+	FeasibleChoice,
 	InfeasibleChoice,
 	JudgedSetting,
 	Odds,
@@ -58,7 +59,7 @@ export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 	if (robust === null) return { answer: "Yes", grounds: chosen, more: sure };
 	return robust.judged === null
 		? { answer: "No", grounds: robustWords(robust, units), more: [`Without that demand: ${chosen}`, ...sure] }
-		: { answer: "Yes", grounds: chosen, more: [...sure, robustWords(robust, units)] };
+		: { answer: "Yes", grounds: robustWords(robust, units), more: [bestOddsWords(choice)] };
 }
 
 /** The odds of the chosen setting. */
@@ -70,14 +71,44 @@ export function oddsWords(
 	return `Over ${draws.toLocaleString("en-US")} draws of what is only roughly known, ${goal} in ${share(probability)} (standard error ${share(standardError)}). Nine in ten draws have a ${judged.on} between ${Math.round(p05Ppm)} and ${Math.round(p95Ppm)} ppm; the middle one has ${Math.round(p50Ppm)} ppm.`;
 }
 
+/** Which inputs are drawn together; null when each is drawn by itself. */
+export function togetherWords({ odds, scenario }: FeasibleChoice): string | null {
+	const groups = scenario.correlations.flatMap(({ between, fitted }) => {
+		const labels = odds?.inputs.filter(({ path }) => between.includes(path)).map(({ label }) => label) ?? [];
+		return labels.length < 2
+			? []
+			: [`${inRow(labels)}${fitted === undefined ? "" : `, fitted to ${fitted},`}`];
+	});
+	return groups.length === 0
+		? null
+		: groups.map((words) => `The errors of ${words} go together, and are drawn so.`).join(" ");
+}
+
+const inRow = (words: readonly string[]): string =>
+	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+
 /** The setting for the confidence that was asked for. */
-export const robustWords = (
-	{ confidence, judged, probability, p05Ppm, p95Ppm }: Robust,
-	units: UnitSystem,
-): string =>
+const robustWords = ({ confidence, judged, probability }: Robust, units: UnitSystem): string =>
 	judged === null
 		? `No setting of this timer holds it with ${confidence} % confidence; the surest reaches ${share(probability)}.`
-		: `To hold it with ${confidence} % confidence, key in ${settingWords(judged.setting)}: it holds in ${share(probability)} of the draws, with nine in ten ${judged.summary.judged.on}s between ${Math.round(p05Ppm)} and ${Math.round(p95Ppm)} ppm, for ${airPhrase(judged.summary, units)}.`;
+		: `Key in ${settingWords(judged.setting)}. It holds ${targetPhrase(judged.summary)} in ${share(probability)} of what the inputs may be, where ${confidence} % were asked for; with their central values ${judgedPhrase(judged.summary)}, for ${airPhrase(judged.summary, units)}.`;
+
+/** What the setting for the central values alone would be worth, beside the one for a confidence. */
+const bestOddsWords = ({ best, recommended, robust }: FeasibleChoice): string =>
+	robust === null || sameSetting(best, recommended)
+		? "The setting for the central values is the same."
+		: `With the central values alone ${settingWords(best.setting)} would do, but it holds in only ${share(robust.bestProbability)}.`;
+
+const sameSetting = (a: JudgedSetting, b: JudgedSetting): boolean =>
+	a.schedule.onSeconds === b.schedule.onSeconds && a.schedule.offSeconds === b.schedule.offSeconds;
+
+/** The odds on the card; null when nothing can be said. */
+export function cardOdds({ odds, robust }: FeasibleChoice): string | null {
+	if (odds === null) return null;
+	const missed =
+		robust !== null && robust.judged === null ? `, short of the ${robust.confidence} % asked for` : "";
+	return `Odds that it holds, by how well the inputs are known: ${share(odds.probability)}${missed}.`;
+}
 
 /** The input that matters most, and the test that would narrow it; null when nothing is uncertain. */
 export function firstTestWords({ inputs }: Odds): string | null {

@@ -90,7 +90,7 @@ export interface Sensitivity {
 	readonly label: string;
 	/** As its author wrote it. */
 	readonly text: string;
-	/** Peak with this input at its 5 % and 95 % quantile, all others central [ppm]. */
+	/** Peak with this input at its 5 % and 95 % quantile, those correlated with it as it lets expect, all others central [ppm]. */
 	readonly peakAtLowPpm: number;
 	readonly peakAtHighPpm: number;
 	/** Share of the peak's variance, squared rank correlation scaled to sum 1 [0..1]. */
@@ -133,6 +133,8 @@ export interface Robust {
 	readonly p05Ppm: number;
 	readonly p50Ppm: number;
 	readonly p95Ppm: number;
+	/** Odds of the best setting, which holds with the central values. */
+	readonly bestProbability: number;
 }
 
 /** Another, gentler cycle in quiet hours; needs a timer that knows the time of day. */
@@ -159,6 +161,8 @@ export interface FeasibleChoice extends Common {
 	readonly feasible: true;
 	/** Least fresh air a day, then fewest switches, then the lowest peak, then the shorter on-time. */
 	readonly best: JudgedSetting;
+	/** What to key in: the setting for the confidence that was asked for, if one was and there is one; else the best. */
+	readonly recommended: JudgedSetting;
 	/** Three picks on the trade-off; none needs more than a quarter more air than the best. */
 	readonly picks: {
 		/** Same as `best`. */
@@ -168,11 +172,12 @@ export interface FeasibleChoice extends Common {
 	};
 	/** Settings within a quarter more air that no other beats in air, switches and ripple at once; ascending in air. */
 	readonly front: readonly FrontPoint[];
-	/** Odds of the best setting; null when no input is uncertain or no draws were asked for. */
+	/** Odds of the recommended setting; null when no input is uncertain or no draws were asked for. */
 	readonly odds: Odds | null;
 	/** null when no confidence was asked for. */
 	readonly robust: Robust | null;
 	readonly quiet: QuietHours | null;
+	/** Slips in keying in the recommended setting. */
 	readonly slips: readonly Slip[];
 	/** Difference of the fast search's peak to the full model's at the best setting [ppm]; 0 where the search is exact. */
 	readonly searchErrorPpm: number;

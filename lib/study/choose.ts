@@ -13,7 +13,7 @@ import { cycleLimits, judgedSetting, problemOf } from "./judge.ts";
 import { drawJudge, oddsOf } from "./odds.ts";
 import { quietOf } from "./quiet.ts";
 import { robustOf } from "./robust.ts";
-import { better, type Found } from "./search.ts";
+import { better, type Found, type SearchProblem } from "./search.ts";
 import { slipsOf } from "./slips.ts";
 import { whyNot } from "./whynot.ts";
 
@@ -70,13 +70,17 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 	onProgress(0.3);
 	const uncertain = wanted > 0 ? drawModels(scenario, wanted, seed) : null;
 	onProgress(0.5);
-	const any = uncertain !== null && uncertain.inputs.length > 0;
-	const odds = any ? oddsOf(scenario, uncertain, seed, best.onSeconds, best.offSeconds) : null;
-	onProgress(0.7);
-	const robust =
+	const sure =
 		confidence === undefined || uncertain === null
 			? null
-			: robustOf(scenario, model, steady, uncertain, confidence, searched, problem, best);
+			: (among: readonly Searched[], within: SearchProblem, central: Found) =>
+					robustOf(scenario, model, steady, uncertain, confidence, among, within, central);
+	const robust = sure === null ? null : sure(searched, problem, best);
+	const recommended = robust?.judged ?? settled;
+	const { onSeconds, offSeconds } = recommended.schedule;
+	onProgress(0.7);
+	const any = uncertain !== null && uncertain.inputs.length > 0;
+	const odds = any ? oddsOf(scenario, uncertain, seed, onSeconds, offSeconds) : null;
 	onProgress(0.9);
 	const searchErrorPpm =
 		drawJudge([steady], steady, scenario.target.on).errorPpm(best.onSeconds, best.offSeconds) || 0;
@@ -84,6 +88,7 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		...common,
 		feasible: true,
 		best: settled,
+		recommended,
 		picks: {
 			driestSparing: settled,
 			gentlestOnRelay: judge(gentlest, chosen.dials),
@@ -92,8 +97,8 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		front,
 		odds,
 		robust,
-		quiet: quietOf(scenario, model, steady, limits, searched, settled),
-		slips: slipsOf(steady, problem, settled.schedule),
+		quiet: quietOf(scenario, model, steady, limits, searched, recommended, sure),
+		slips: slipsOf(steady, problem, recommended.schedule),
 		searchErrorPpm,
 	};
 	onProgress(1);

@@ -2,13 +2,16 @@ import type { Model } from "../model/chamber.ts";
 import type { Daily } from "../model/schedule.ts";
 import type { DialGrid } from "../model/timer.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import type { JudgedSetting, QuietHours } from "./choice.ts";
+import type { JudgedSetting, QuietHours, Robust } from "./choice.ts";
 import { judgeSchedule } from "./compare.ts";
 import { type Searched, search } from "./gridsearch.ts";
 import { type CycleLimits, judgedSetting, problemOf } from "./judge.ts";
-import { better, type Found } from "./search.ts";
+import { better, type Found, type SearchProblem } from "./search.ts";
 
-/** A gentler cycle for the quiet hours, and both together over the day. */
+/**
+ * A gentler cycle for the quiet hours, and both together over the day.
+ * @param sure finds the one for the confidence that was asked for; null when none was
+ */
 export function quietOf(
 	scenario: Scenario,
 	model: Model,
@@ -16,6 +19,7 @@ export function quietOf(
 	limits: CycleLimits,
 	searched: readonly Searched[],
 	day: JudgedSetting,
+	sure: ((searched: readonly Searched[], problem: SearchProblem, best: Found) => Robust) | null,
 ): QuietHours | null {
 	const { quiet } = scenario.limits;
 	if (quiet === null) return null;
@@ -25,13 +29,18 @@ export function quietOf(
 		shortestCycle: Math.max(limits.shortestCycle, quiet.cycle.value),
 	});
 	let chosen: { found: Found; dials: DialGrid } | null = null;
-	for (const { dials } of searched) {
-		const { best } = search(dials, problem);
+	const gentle = searched.map(({ dials }) => search(dials, problem));
+	for (const { best, dials } of gentle) {
 		if (best !== null && (chosen === null || better(best, chosen.found, problem)))
 			chosen = { found: best, dials };
 	}
-	if (chosen === null) return { fromSeconds, toSeconds, judged: null, schedule: null, summary: null };
-	const night = judgedSetting(scenario, model, chosen.dials, chosen.found.onSeconds, chosen.found.offSeconds);
+	const night =
+		chosen === null
+			? null
+			: sure === null
+				? judgedSetting(scenario, model, chosen.dials, chosen.found.onSeconds, chosen.found.offSeconds)
+				: sure(gentle, problem, chosen.found).judged;
+	if (night === null) return { fromSeconds, toSeconds, judged: null, schedule: null, summary: null };
 	const parts = [
 		{ fromSeconds: toSeconds, schedule: day.schedule },
 		{ fromSeconds, schedule: night.schedule },

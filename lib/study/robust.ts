@@ -73,12 +73,16 @@ export function robustOf(
 			chosen === null
 				? null
 				: judgedSetting(scenario, model, chosen.dials, chosen.found.onSeconds, chosen.found.offSeconds),
-		probability: values.filter((ppm) => ppm <= ceiling.value).length / values.length,
+		probability: shareWithin(values, ceiling.value),
 		p05Ppm: quantile(sorted, 0.05),
 		p50Ppm: quantile(sorted, 0.5),
 		p95Ppm: quantile(sorted, 0.95),
+		bestProbability: shareWithin(judge.values(best.onSeconds, best.offSeconds), ceiling.value),
 	};
 }
+
+const shareWithin = (ppm: Float64Array, ceiling: number): number =>
+	ppm.filter((x) => x <= ceiling).length / ppm.length;
 
 /** Order of the draws by their figure at one setting, highest first: where one fails, those in front of it fail as a rule. */
 function hardestFirst(

@@ -80,6 +80,7 @@ export function choiceSample({
 		holding: 301_224,
 	};
 	const best = judged(4.1, 252);
+	const sure = judged(6, 120);
 	const slip = (kind: Slip["kind"], onSeconds: number, offSeconds: number): Slip => {
 		const { summary } = judged(onSeconds, offSeconds);
 		return {
@@ -102,6 +103,7 @@ export function choiceSample({
 		...common,
 		feasible: true,
 		best,
+		recommended: best,
 		picks: { driestSparing: best, gentlestOnRelay: judged(5.1, 280), smoothest: judged(3, 150) },
 		front: Array.from({ length: 90 }, (_, i) => {
 			const offSeconds = 150 + i * 1.4;
@@ -154,14 +156,7 @@ export function choiceSample({
 			],
 			band: { timesSeconds: times, p05Ppm: wave(650, 708), p50Ppm: wave(890, 990), p95Ppm: wave(1430, 1620) },
 		},
-		robust: {
-			confidence: 90,
-			judged: judged(6, 120),
-			probability: 0.904,
-			p05Ppm: 570,
-			p50Ppm: 720,
-			p95Ppm: 1060,
-		},
+		robust: null,
 		quiet: null,
 		slips: [
 			slip("swapped", 252, 4.1),
@@ -170,6 +165,20 @@ export function choiceSample({
 			slip("off ÷10", 4.1, 25.2),
 		],
 		searchErrorPpm: 0.4,
+	};
+	const confident: FeasibleChoice = {
+		...feasible,
+		recommended: sure,
+		odds: { ...feasible.odds!, probability: 0.904, p05Ppm: 570, p50Ppm: 720, p95Ppm: 1060 },
+		robust: {
+			confidence: 90,
+			judged: sure,
+			probability: 0.904,
+			p05Ppm: 570,
+			p50Ppm: 720,
+			p95Ppm: 1060,
+			bestProbability: 0.512,
+		},
 	};
 	const infeasible: InfeasibleChoice = {
 		...common,
@@ -182,5 +191,5 @@ export function choiceSample({
 		bound: { what: "flow without a pause", needed: 80, available: 70, unit: "m³/h" },
 		nearest: judged(999, 1),
 	};
-	return { feasible, infeasible };
+	return { feasible, confident, infeasible };
 }

@@ -14,7 +14,7 @@ import { choiceSample } from "./choicesample.ts";
 
 const options = { units: "si", version: "0.0.0-test", date: "2026-03-14" } as const;
 const hostile = `<script>alert("x")</script><img src=x onerror=alert(1)>&'`;
-const { feasible, infeasible } = choiceSample();
+const { feasible, confident, infeasible } = choiceSample();
 const plain = await chooseReport(feasible, options);
 const refused = await chooseReport(infeasible, options);
 
@@ -64,15 +64,54 @@ test("the verdict names the digits as the display shows them, the figure, the ce
 		grounds: expect.stringMatching(
 			/^Key in 04\.1 s on and 252\. s off\. It holds the ceiling of 1000 ppm on the peak: a peak of \d+ ppm for [\d.]+ m³ of fresh air a day\.$/,
 		),
-		more: [
-			"The odds that it holds are 51.2 %.",
-			expect.stringContaining("with 90 % confidence, key in 006. s on"),
-		],
+		more: ["The odds that it holds are 51.2 %."],
 	});
 });
 
+test("with a confidence the verdict, the card and the odds are those of the setting that reaches it", async () => {
+	expect(choiceVerdict(confident, "si")).toEqual({
+		answer: "Yes",
+		grounds: expect.stringMatching(
+			/^Key in 006\. s on and 120\. s off\. It holds the ceiling of 1000 ppm on the peak in 90\.4 % of what the inputs may be, where 90 % were asked for; with their central values a peak of \d+ ppm, for /,
+		),
+		more: ["With the central values alone 04.1 s on and 252. s off would do, but it holds in only 51.2 %."],
+	});
+	const card = textOf(cardPage(confident, options));
+	expect(card).toContain("Odds that it holds, by how well the inputs are known: 90.4 %.");
+	expect(cardPage(confident, options)).toContain('aria-label="006. s"');
+	const report = textOf(await chooseReport(confident, options));
+	expect(report).toContain("the ceiling holds in 90.4 %");
+	expect(report).not.toContain('aria-label="04.1 s"');
+});
+
+test("a card that falls short of the confidence says so", () => {
+	const robust = { ...confident.robust!, judged: null, probability: 0.8423 };
+	expect(textOf(cardPage({ ...feasible, robust }, options))).toContain(
+		"51.2 %, short of the 90 % asked for.",
+	);
+});
+
+test("inputs that one fit found are said to be drawn together", async () => {
+	const { odds, scenario } = feasible;
+	const between = odds!.inputs.slice(0, 2).map(({ path }) => path);
+	const correlations = [
+		{
+			between,
+			matrix: [
+				[1, 0.9],
+				[0.9, 1],
+			],
+			fitted: "week.csv",
+		},
+	];
+	const html = await chooseReport({ ...feasible, scenario: { ...scenario, correlations } }, options);
+	expect(textOf(html)).toContain(
+		"The errors of respiration rate of oyster and Q10 of oyster, fitted to week.csv, go together, and are drawn so.",
+	);
+});
+
 test("a confidence that no setting reaches is a no", () => {
-	const robust = { ...feasible.robust!, judged: null, probability: 0.8423 };
+	const robust = { ...confident.robust!, judged: null, probability: 0.8423 };
 	const { answer, grounds } = choiceVerdict({ ...feasible, robust }, "si");
 	expect(answer).toBe("No");
 	expect(grounds).toBe("No setting of this timer holds it with 90 % confidence; the surest reaches 84.2 %.");
@@ -156,15 +195,12 @@ test("markup in a name or an input is text, on the card and in the drawings too"
 
 test("picks that are one setting share one name on the map", async () => {
 	const { best, picks } = feasible;
-	const html = await chooseReport(
-		{ ...feasible, picks: { ...picks, smoothest: best }, robust: null },
-		options,
-	);
+	const html = await chooseReport({ ...feasible, picks: { ...picks, smoothest: best } }, options);
 	expect(html).toContain(">driest-sparing, smoothest<");
 });
 
 test("without draws the report says why there are no odds", async () => {
-	const html = await chooseReport({ ...feasible, odds: null, robust: null }, options);
+	const html = await chooseReport({ ...feasible, odds: null }, options);
 	expect(textOf(html)).toContain("nothing can be said about the odds");
 	expect(headings(html)).not.toContain("What matters most");
 });

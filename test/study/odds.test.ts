@@ -160,7 +160,9 @@ describe("a setting with a stated confidence", () => {
 		if (!choice.feasible) throw new Error(choice.reason);
 		const { judged, probability } = choice.robust!;
 		expect(probability).toBeGreaterThanOrEqual(0.9);
-		expect(choice.odds!.probability).toBeLessThan(probability);
+		expect(choice.robust!.bestProbability).toBeLessThan(0.9);
+		expect(choice.recommended).toBe(judged);
+		expect(choice.odds!.probability).toBe(probability);
 		const { onSeconds, offSeconds } = judged!.schedule;
 		const judge = drawJudge(drawModels(s, 4000, 1).models, steadyWorst(buildModel(s)), "peak");
 		expect(judge.holds(onSeconds, offSeconds, 1000, 400)).toBe(true);
