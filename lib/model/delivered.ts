@@ -88,7 +88,7 @@ export function ductOf({ duct }: FanTrain, end: Lean = "central"): Duct | null {
 	return { lengthM: lean(length, end, "small"), diameterM: lean(diameter, end, "great"), bends, kind };
 }
 
-/** What the air has to get through, filter clean. */
+/** What the air has to get through. */
 export function airPathOf({ fan, celsius, pascal }: Delivery, end: Lean = "central"): AirPath {
 	const { filter, vent, flap } = fan;
 	const density = airDensityKgPerM3(celsius, pascal);
@@ -99,7 +99,8 @@ export function airPathOf({ fan, celsius, pascal }: Delivery, end: Lean = "centr
 			: lean(filter.at, end, "great") * (filter.area === null ? 1 : lean(filter.area, end, "great"));
 	return {
 		flapPa: flap === null ? 0 : lean(flap, end, "small"),
-		filterPaSPerM3: filter === null ? 0 : lean(filter.drop, end, "small") / rated,
+		filterPaSPerM3:
+			filter === null ? 0 : (lean(filter.load, end, "small") * lean(filter.drop, end, "small")) / rated,
 		ductPaS2PerM6:
 			(duct === null ? 0 : ductResistance(duct, density)) +
 			(vent === null ? 0 : openingResistance(lean(vent, end, "great"), density)),
@@ -158,6 +159,20 @@ export function deliveredFlow(delivery: Delivery): Quantity | null {
 		text: work.point.exists ? `${words(value)}${span}` : `${words(value)}${span}: ${work.point.reason}`,
 		origin: { kind: "worked out", from: sourceWords(delivery) },
 	};
+}
+
+/** The same chamber with its filter clean, as it is when it is new. */
+export function withCleanFilter(scenario: Scenario): Scenario {
+	const { fan } = scenario;
+	if (fan.filter === null) return scenario;
+	const { load } = fan.filter;
+	const clean = {
+		...fan,
+		filter: { ...fan.filter, load: { ...load, value: 1, low: null, high: null, text: "1" } },
+	};
+	const flow =
+		fan.flow.origin.kind === "worked out" ? deliveredFlow(deliveryOf({ ...scenario, fan: clean })) : null;
+	return { ...scenario, fan: flow === null ? clean : { ...clean, flow } };
 }
 
 /** What a reader should know before trusting a flow that was worked out. */

@@ -182,8 +182,8 @@ function filterItem(report: FanReport | null, say: Say): RigItem[] {
 				: `When the filter has clogged to twice its clean pressure drop, ${loadedPoint.reason}.`,
 			why: "A filter loads up with dust and spores; it is replaced when its pressure drop has doubled.",
 			remedy: weak
-				? "Take more filter area, and choose the schedule for the loaded filter."
-				: "Choose the schedule for the loaded filter, or replace it earlier.",
+				? "Take more filter area, and choose the schedule for the loaded filter (fan.filter.load: 2)."
+				: "Choose the schedule for the loaded filter (fan.filter.load: 2), or replace it earlier.",
 			figures: [
 				{ label: "flow with a loaded filter", value: flow, dimension: "flow" },
 				{ label: "lost", value: loss, dimension: "fraction" },

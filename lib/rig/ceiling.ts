@@ -38,7 +38,7 @@ export function ceilingItems(scenario: Scenario, model: Model, air: FanReport | 
 				? "Another schedule, or more flow: lullgust choose finds a schedule that holds, where there is one."
 				: holdsLoaded
 					? null
-					: "Choose the schedule for the loaded flow, replace the filter earlier, or take more filter area.",
+					: "Choose the schedule for the loaded filter (fan.filter.load: 2), replace the filter earlier, or take more filter area.",
 			figures: [
 				{ label: on, value: clean.valuePpm, dimension: "concentration" },
 				...(clogged === null

@@ -1,4 +1,5 @@
 import { buildModel } from "../model/build.ts";
+import { withCleanFilter } from "../model/delivered.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { type Dimension, formatQuantity } from "../units.ts";
 import { airItems, fanReport } from "./airflow.ts";
@@ -26,7 +27,9 @@ const SEVERITY: readonly RigVerdict[] = ["stop", "look", "ok"];
  * An estimate by common practice, no safety device: bench practice and local codes stand above it.
  * @throws SolverError when a schedule's figures cannot be vouched for
  */
-export function checkRig(scenario: Scenario, { units = "si" }: RigOptions = {}): RigReport {
+export function checkRig(given: Scenario, { units = "si" }: RigOptions = {}): RigReport {
+	// A rig is judged from its clean filter to its loaded one, whatever load the schedules are compared with.
+	const scenario = withCleanFilter(given);
 	const say: Say = (value, dimension) => formatQuantity(rounded(value, dimension), dimension, units);
 	const model = buildModel(scenario);
 	const fan = fanReport(scenario);
@@ -50,7 +53,7 @@ export function checkRig(scenario: Scenario, { units = "si" }: RigOptions = {}):
 	];
 	const worstFirst = items.toSorted((a, b) => SEVERITY.indexOf(a.verdict) - SEVERITY.indexOf(b.verdict));
 	return {
-		scenario,
+		scenario: given,
 		verdict: worstFirst[0]?.verdict ?? "ok",
 		items: worstFirst,
 		fan,

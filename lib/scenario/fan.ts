@@ -101,8 +101,14 @@ const filter = mapping(
 			above: "0 cm2",
 			max: "100 m2",
 		}).optional(),
+		load: quantity(
+			"number",
+			"times its clean drop that it takes: 1 when clean, 2 when it is due for replacement; default 1",
+			{ min: "1", max: "50" },
+			["1..2"],
+		).optional(),
 	},
-	"the filter, clean",
+	"the filter, with what it takes when clean",
 ).check(
 	rule((given, say, intact) => {
 		const { kind, drop, at, area } = given;

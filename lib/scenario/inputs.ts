@@ -22,6 +22,7 @@ function* rigInputs({ fan, supply, wire, fuse }: Scenario): Generator<Entry> {
 		const kind = filter.at.dimension === "flow" ? "flow" : "face velocity";
 		yield ["fan.filter.at", `${kind} of that drop`, filter.at];
 		yield ["fan.filter.area", "face of the filter", filter.area];
+		yield ["fan.filter.load", "load of the filter", filter.load];
 	}
 	if (duct !== null) {
 		yield ["fan.duct.length", "length of the duct", duct.length];

@@ -19,18 +19,22 @@ function startCurrent(current: Quantity | undefined): Quantity | null {
 	return assumed(value, "current", formatQuantity(value, "current"), source, factor.worth);
 }
 
+const cleanLoad = assumed(1, "number", "1", "clean", "medium");
+
 function filterOf(filter: Exclude<Given<"fan">["filter"], undefined>): FanTrain["filter"] {
 	const { kind, drop, at, area } = filter;
+	const load = filter.load ?? cleanLoad;
 	if (kind !== undefined) {
 		const rating = FILTERS[kind];
 		return {
 			drop: published(rating.drop, "pressure"),
 			at: published(rating.faceVelocity, "velocity"),
 			area: area ?? null,
+			load,
 		};
 	}
 	if (drop === undefined || at === undefined) throw new Error("a filter without a drop got past its schema");
-	return { drop, at, area: area ?? null };
+	return { drop, at, area: area ?? null, load };
 }
 
 function curveOf(curve: Given<"fan">["curve"]): FanTrain["curve"] {

@@ -113,6 +113,8 @@ export interface FanTrain {
 		readonly at: Quantity;
 		/** [m2]; null where the drop is told at a flow. */
 		readonly area: Quantity | null;
+		/** Times the clean drop that it takes [-]: 1 when clean. */
+		readonly load: Quantity;
 	} | null;
 	readonly duct: {
 		/** [m] */

@@ -154,6 +154,15 @@ function notesOf(schedules: readonly ComparedSchedule[]): string[] {
 	return schedules.flatMap(({ name, summary }) => summary.notes.map((note) => `schedules.${name}: ${note}`));
 }
 
+/** For which filter a flow was worked out. */
+function filterWords({ fan: { filter } }: Scenario): string {
+	if (filter === null) return "";
+	const { load } = filter;
+	return load.low === null && load.value === 1
+		? "for a clean filter (`fan.filter.load`, such as 1..2, counts what dust takes) and "
+		: `for a filter that takes ${load.text} times its clean drop and `;
+}
+
 /** What a reader should know about the inputs before trusting the figures. */
 export function warningsOf(scenario: Scenario): string[] {
 	const warnings: string[] = [];
@@ -184,7 +193,7 @@ export function warningsOf(scenario: Scenario): string[] {
 		);
 	if (scenario.fan.flow.origin.kind === "worked out" && scenario.fan.flow.value > 0)
 		warnings.push(
-			"fan.flow: worked out from the curve, for a clean filter and with all the air counted as fresh; a loaded filter and the air that stands in the duct take from it. `lullgust rig` says how much.",
+			`fan.flow: worked out from the curve, ${filterWords(scenario)}with all the air counted as fresh; the air that stands in the duct takes from it. \`lullgust rig\` says how much.`,
 		);
 	warnings.push(...flowWarnings(deliveryOf(scenario)));
 	const share = 1 - freeVolumeM3(scenario) / scenario.chamber.volume.value;

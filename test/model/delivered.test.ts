@@ -127,6 +127,17 @@ describe("what the air gets through", () => {
 		expect(pathPa(byVelocity, 0.05)).toBeCloseTo(67, 12);
 		expect(pathPa(byFlow, 0.05)).toBeCloseTo(67, 12);
 	});
+	it("a filter that dust has loaded takes so many times its clean drop, and the flow follows", () => {
+		// Straight curve and straight filter: q = Q P/(P + load times the drop at Q).
+		const flow = (load: string) =>
+			scenario(`${CURVE}, filter: { kind: MERV 13, area: 225 cm2${load} }`).fan.flow;
+		const share = (load: string) => flow(load).value / scenario(CURVE).fan.flow.value;
+		const takes = 1 / share("") - 1;
+		expect(1 / share(", load: 2") - 1).toBeCloseTo(2 * takes, 6);
+		const span = flow(", load: 1..2");
+		expect(span.high).toBeCloseTo(flow("").high!, 9);
+		expect(span.low).toBeCloseTo(flow(", load: 2").low!, 9);
+	});
 	it("two open holes of 100 mm leak 3.2 to 3.4 m3/h at half a metre and 2 K", () => {
 		const flow = 3600 * stackFlowM3PerS((Math.PI / 4) * 0.01, 0.5, 20, 22);
 		expect(flow).toBeGreaterThan(3.2);

@@ -131,6 +131,16 @@ describe("the ceiling", () => {
 			rig({ schedules: `{ a: { on: 10 s, off: 590 s } }\ntarget: { ceiling: ${ceiling} ppm }` }),
 			"ceiling",
 		);
+	it("is judged from the clean filter to the loaded one, whatever load the schedules are compared with", () => {
+		const loaded = rig(fanWith(["area: 225 cm2 }", "area: 225 cm2, load: 2 }"]));
+		expect(loaded.items).toEqual(rig().items);
+		expect(loaded.fan).toEqual(rig().fan);
+		expect(loaded.scenario.fan.flow.value).toBeCloseTo(
+			(loaded.fan!.loadedPoint as { flowM3PerS: number }).flowM3PerS,
+			9,
+		);
+	});
+
 	it("is held with the clean and the loaded filter, with the clean one only, or not at all", () => {
 		const [clean, loaded] = ceilingOf(5000).figures.map(({ value }) => value) as [number, number];
 		expect(loaded).toBeGreaterThan(clean);
