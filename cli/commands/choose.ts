@@ -29,7 +29,7 @@ export const choose = verb({
 		confidence: {
 			type: "string",
 			requiresArg: true,
-			describe: "Find also the setting that holds with so many per cent confidence",
+			describe: "Recommend the setting that holds with so many per cent confidence",
 		},
 		draws: {
 			type: "string",
@@ -45,7 +45,7 @@ export const choose = verb({
 	examples: [
 		["$0 choose cabinet.yaml", "What to key in, and why"],
 		["$0 choose cabinet.yaml --html choice.html --card card.html", "The report, and the card to print"],
-		["$0 choose cabinet.yaml --confidence 90", "Also the setting that holds in 90 of 100 cases"],
+		["$0 choose cabinet.yaml --confidence 90", "The setting that holds in 90 of 100 cases"],
 	],
 	epilogue:
 		"Exit code: 0 a setting holds (with the confidence asked for), 1 none does, 2 usage or input.\nThe file needs no schedules; give it a timer, else 1 to 999 s in steps of 1 s is assumed.",
