@@ -11,6 +11,7 @@ export const VERDICT_WORDS: Readonly<Record<RigVerdict, string>> = {
 
 const NAMES: Readonly<Record<RigItem["id"], string>> = {
 	fan: "Delivered flow",
+	"measured flow": "Measured flow",
 	filter: "Loaded filter",
 	"open duct": "Open duct",
 	burst: "Burst",

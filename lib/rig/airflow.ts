@@ -1,9 +1,17 @@
 import { stackFlowM3PerS } from "../model/air.ts";
 import { type AirPath, ductAreaM2, loaded, pathPa } from "../model/airpath.ts";
 import { freeVolumeM3 } from "../model/build.ts";
-import { deliveryOf, ductOf, fanAtWork, fanCurveOf, fanVolts, freeFlowOf } from "../model/delivered.ts";
+import {
+	deliveredFlow,
+	deliveryOf,
+	ductOf,
+	fanAtWork,
+	fanCurveOf,
+	fanVolts,
+	freeFlowOf,
+} from "../model/delivered.ts";
 import { type FanPoint, fanPa, flowSpan, operatingPoint, together } from "../model/fancurve.ts";
-import type { Scenario } from "../scenario/scenario.ts";
+import type { Quantity, Scenario } from "../scenario/scenario.ts";
 import { LOADED_FILTER } from "../sources/airpath.ts";
 import { SOUND_SHARE } from "../sources/fans.ts";
 import type { FanReport, RigItem, Say } from "./rigtypes.ts";
@@ -13,7 +21,7 @@ const SAMPLES = 60;
 export const STARVED_SHARE = 0.05;
 const [SOUND_LOW, SOUND_HIGH] = [SOUND_SHARE.low! / 100, SOUND_SHARE.high! / 100];
 
-/** Curves and operating points; null when the file gives the delivered flow. */
+/** Curves and operating points; null when the file has no curve. */
 export function fanReport(scenario: Scenario): FanReport | null {
 	const delivery = deliveryOf(scenario);
 	const { fan } = scenario;
@@ -90,7 +98,12 @@ const flowOf = (point: FanReport["point"]): number => (point.exists ? point.flow
 
 /** What the air is told to do, and does. */
 export function airItems(scenario: Scenario, report: FanReport | null, say: Say): RigItem[] {
-	return [...fanItem(scenario, report, say), ...filterItem(report, say), ...openDuctItem(scenario, say)];
+	return [
+		...fanItem(scenario, report, say),
+		...measuredItem(scenario, say),
+		...filterItem(report, say),
+		...openDuctItem(scenario, say),
+	];
 }
 
 function fanItem({ fan }: Scenario, report: FanReport | null, say: Say): RigItem[] {
@@ -109,7 +122,9 @@ function fanItem({ fan }: Scenario, report: FanReport | null, say: Say): RigItem
 		];
 	}
 	const { point, catalogueM3PerS, twiceTheFilter, soundFilterFactor } = report;
-	const delivers = fan.count > 1 ? "The fans deliver" : "The fan delivers";
+	const plainly = fan.flow.origin.kind === "worked out";
+	const fans = fan.count > 1 ? "fans deliver" : "fan delivers";
+	const delivers = plainly ? `The ${fans}` : `By the curve the ${fans}`;
 	const why = `A fan works where its curve meets what filter and duct take; sound is the middle of the curve, ${SOUND_SHARE.low}..${SOUND_SHARE.high} % of the free flow.`;
 	if (!point.exists) {
 		return [
@@ -161,6 +176,43 @@ function fanItem({ fan }: Scenario, report: FanReport | null, say: Say): RigItem
 				{ label: "pressure", value: pressurePa, dimension: "pressure" },
 				{ label: "share of the free flow", value: shareOfFree, dimension: "fraction" },
 				{ label: "catalogue flow", value: catalogueM3PerS, dimension: "flow" },
+			],
+		},
+	];
+}
+
+/** What a measured flow, or one from a curve, is off by where no spread is told: judgement. */
+const UNTOLD = 0.1;
+
+/** Whether the flow that was measured is the one that the curve promises. */
+function measuredItem(scenario: Scenario, say: Say): RigItem[] {
+	const { flow } = scenario.fan;
+	const promised = deliveredFlow(deliveryOf(scenario));
+	if (flow.origin.kind === "worked out" || promised === null) return [];
+	const span = ({ value, low, high }: Quantity) =>
+		[low ?? value * (1 - UNTOLD), high ?? value * (1 + UNTOLD)] as const;
+	const [[low, high], [least, most]] = [span(flow), span(promised)];
+	const less = high < least;
+	const agrees = !less && low <= most;
+	const off = promised.value > 0 ? Math.abs(flow.value / promised.value - 1) : 1;
+	const beside = `The flow of the file, ${say(flow.value, "flow")}, counts; the curve promises ${say(promised.value, "flow")}`;
+	return [
+		{
+			id: "measured flow",
+			about: null,
+			verdict: agrees ? "ok" : "look",
+			says: agrees
+				? `${beside}, which is the same within their spreads.`
+				: `${beside}: it is ${say(off, "fraction")} ${less ? "less" : "more"}.`,
+			why: `A measured flow tells whether the air takes the way that the file describes; without a spread ${say(UNTOLD, "fraction")} are allowed to each.`,
+			remedy: agrees
+				? null
+				: less
+					? "Look for leaks between fan and duct, a crushed duct, a clogged filter, a low voltage, or a curve that is not this fan's."
+					: "Look for air that goes around the filter, for a filter or duct other than in the file, or measure again.",
+			figures: [
+				{ label: "measured flow", value: flow.value, dimension: "flow" },
+				{ label: "flow by the curve", value: promised.value, dimension: "flow" },
 			],
 		},
 	];

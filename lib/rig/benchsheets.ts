@@ -214,7 +214,7 @@ export function bagSheet({ scenario, report, say, units }: Facts): Commissioning
 			"Spores: try it before the crop is in. With a crop wear a mask and do not blow the bag's air about.",
 		],
 		command: null,
-		enter: `fan: { flow: … ${us ? "cfm" : "m3/h"} } instead of the curve, with ± from your five runs.`,
+		enter: `fan: { flow: … ${us ? "cfm" : "m3/h"} }, with ± from your five runs${report.fan === null ? "" : "; it may stand beside the curve, and counts"}.`,
 	};
 }
 

@@ -9,7 +9,14 @@ import type { FanReport, RigItem, Say } from "./rigtypes.ts";
 export function ceilingItems(scenario: Scenario, model: Model, air: FanReport | null, say: Say): RigItem[] {
 	const { ceiling, on } = scenario.target;
 	const loaded = air?.loadedPoint ?? null;
-	const loadedFlow = loaded === null ? null : loaded.exists ? loaded.flowM3PerS : 0;
+	// A measured flow beside the curve falls by the same share.
+	const worked = air?.point.exists === true ? air.point.flowM3PerS : 0;
+	const loadedFlow =
+		loaded === null
+			? null
+			: loaded.exists && worked > 0
+				? (scenario.fan.flow.value * loaded.flowM3PerS) / worked
+				: 0;
 	const dirty = loadedFlow === null ? null : withValues(scenario, new Map([[scenario.fan.flow, loadedFlow]]));
 	const dirtyModel = dirty === null ? null : buildModel(dirty);
 	const ppm = (value: number): string => say(Math.round(value), "concentration");

@@ -19,6 +19,7 @@ export interface RigFigure {
 export interface RigItem {
 	readonly id:
 		| "fan"
+		| "measured flow"
 		| "filter"
 		| "open duct"
 		| "burst"

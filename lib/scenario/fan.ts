@@ -45,7 +45,7 @@ const curve = mapping(
 			.meta({ description: "points by rising flow, the last at 0 Pa, instead of free-flow and shut-off" })
 			.optional(),
 	},
-	"curve of one fan at its rated voltage, from its data sheet",
+	"curve of one fan at its rated voltage, from its data sheet; the flow is worked out from it where none is given",
 ).check(
 	rule((given, say, intact) => {
 		const { shape, points } = given;
@@ -155,7 +155,7 @@ export const fan = mapping(
 	{
 		flow: quantity(
 			"flow",
-			"flow really delivered while on, by all fans, filter and ducts fitted; or give the curve",
+			"flow really delivered while on, by all fans, filter and ducts fitted; it counts where a curve stands beside it",
 			{ above: "0 m3/h", max: highFlow },
 		).optional(),
 		curve: curve.optional(),
@@ -199,7 +199,6 @@ export const fan = mapping(
 ).check(
 	rule((given, say, intact) => {
 		const { flow, curve, voltage, window, current, "start-current": start, count, arrangement } = given;
-		if (flow !== undefined && curve !== undefined) say("curve", "stands beside flow; give one of the two");
 		if (intact && flow === undefined && curve === undefined)
 			say("flow", 'needs a flow such as "70 m3/h" or "40 cfm", or "curve" instead');
 		const high = tooHigh(voltage?.high ?? voltage?.value);

@@ -206,7 +206,7 @@ export interface Scenario {
 	};
 	readonly substrate: readonly Substrate[];
 	readonly fan: {
-		/** Flow delivered by all fans while on [m3/s]: given, or worked out from the curve. */
+		/** Flow delivered by all fans while on [m3/s]: given, else worked out from the curve. */
 		readonly flow: Quantity;
 		/** First-order time constants [s]. */
 		readonly spinUp: Quantity;

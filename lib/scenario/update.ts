@@ -60,7 +60,7 @@ const sectionBefore = (root: Mapping, key: string): MappingPair | undefined => {
 };
 
 /** Keys beside which another cannot stand; what a rival holds is its author's, so it is not taken out unasked. */
-const RIVALS: Readonly<Record<string, string>> = { flow: "curve", rate: "rates" };
+const RIVALS: Readonly<Record<string, string>> = { rate: "rates" };
 
 interface Stamp {
 	/** Name of the log that the values were fitted to. */

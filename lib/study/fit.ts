@@ -6,7 +6,6 @@ import type { Model } from "../model/chamber.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { autocorrelation } from "../statistics/correlated.ts";
 import { studentQuantile } from "../statistics/student.ts";
-import { formatQuantity } from "../units.ts";
 import { accuracyPpm } from "./accuracy.ts";
 import { ellipseOf, profileOf } from "./confidence.ts";
 import type { Estimate, Samples } from "./estimate.ts";
@@ -243,13 +242,8 @@ function rateOf(scenario: Scenario, base: Model, parameters: readonly FittedPara
 	};
 }
 
-function warningsOf(fit: Pick<Fit, "parameters" | "scenario">, stopped: string, found: Estimate): string[] {
+function warningsOf(fit: Pick<Fit, "parameters">, stopped: string, found: Estimate): string[] {
 	const warnings: string[] = [];
-	const flow = fit.parameters.find(({ name }) => name === "flow");
-	if (flow?.told === true && flow.status !== "fixed" && fit.scenario.fan.flow.origin.kind === "worked out")
-		warnings.push(
-			`the file works the flow out from fan.curve (${formatQuantity(fit.scenario.fan.flow.value, "flow")}); to use the measured ${formatQuantity(flow.value, "flow")}, write it as fan.flow in place of the curve`,
-		);
 	if (stopped === "step limit")
 		warnings.push(
 			"the search was cut off at its step limit; the values are not settled: fix a parameter or log longer",

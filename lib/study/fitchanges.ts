@@ -17,8 +17,7 @@ export function changesOf(
 	const told = (name: string) =>
 		parameters.find((one) => one.name === name && one.status !== "fixed" && one.told);
 	const flow = told("flow");
-	// A flow beside a curve would contradict it; `warningsOf` tells what to write instead.
-	if (flow !== undefined && flow.value > 1e-6 && scenario.fan.flow.origin.kind !== "worked out")
+	if (flow !== undefined && flow.value > 1e-6)
 		changes.push(change("fan.flow", flow.value, flow.standardError, 3600, "m3/h"));
 	const leak = told("leak");
 	if (leak !== undefined)

@@ -65,6 +65,25 @@ describe("the curves to draw", () => {
 		const two = rig(fanWith(["curve:", "count: 2, curve:"])).fan;
 		expect(two?.catalogueM3PerS).toBeCloseTo(2 * (rig().fan?.catalogueM3PerS ?? 0), 12);
 	});
+	it("stand beside a flow that was measured, which counts, and are held against it", () => {
+		const curve = (rig().fan!.point as { flowM3PerS: number }).flowM3PerS * 3600;
+		const measured = (share: number, spread = "") =>
+			rig(fanWith(["curve:", `flow: ${(share * curve).toFixed(3)} m3/h${spread}, curve:`]));
+		const found = (share: number, spread?: string) => item(measured(share, spread), "measured flow");
+		expect(measured(0.7).scenario.fan.flow.value * 3600).toBeCloseTo(0.7 * curve, 2);
+		expect(found(0.97)).toMatchObject({ verdict: "ok", remedy: null });
+		expect(found(0.5)).toMatchObject({ verdict: "look", remedy: expect.stringContaining("clogged filter") });
+		expect(found(0.5).says).toContain("50 % less");
+		expect(found(0.7, " ±45 %").verdict).toBe("ok");
+		expect(found(1.6)).toMatchObject({
+			verdict: "look",
+			remedy: expect.stringContaining("around the filter"),
+		});
+		expect(rig().items.map(({ id }) => id)).not.toContain("measured flow");
+		// What the loaded filter leaves of a measured flow is the share that it leaves on the curve.
+		const left = (report: ReturnType<typeof rig>) => item(report, "ceiling").figures[1]!.value;
+		expect(left(measured(0.7))).toBeGreaterThan(left(rig()));
+	});
 	it("are not there when the delivered flow is given, which is said", () => {
 		const given = rig({ fan: "{ flow: 70 m3/h, voltage: 12 V }" });
 		expect(given.fan).toBeNull();

@@ -62,7 +62,6 @@ describe("what cannot be is refused at its place", () => {
 			"",
 			'fan.flow: is missing; it needs a flow such as "70 m3/h" or "40 cfm", or "curve" instead',
 		],
-		[`flow: 40 m3/h, ${curve}`, "", "fan.curve: stands beside flow; give one of the two"],
 		[
 			"curve: { free-flow: 60 m3/h }",
 			"",

@@ -12,10 +12,7 @@ import { anyScenario, chanceOf, type Entries, layOut, type Node, seeds } from ".
 const folder = new URL("../../fixtures/scenarios/", import.meta.url);
 const files: [string, string][] = [
 	["the starter", starterScenario()],
-	...readdirSync(folder)
-		.map((name): [string, string] => [name, readFileSync(new URL(name, folder), "utf8")])
-		// Beside a fan's curve no flow can be written: a fit leaves it out.
-		.filter(([, text]) => !text.includes("curve:")),
+	...readdirSync(folder).map((name): [string, string] => [name, readFileSync(new URL(name, folder), "utf8")]),
 ];
 const stamp = { log: "day.csv", on: "2026-03-10" };
 const all: ScenarioChange[] = [
@@ -147,10 +144,6 @@ describe("what cannot be written", () => {
 		["fan: { flow: { low: 4 m3/h } }\n", "box.yaml:1:14 fan.flow: holds something else than one value"],
 		["fan:\n  flow:\n", "box.yaml:2:3 fan.flow: holds something else than one value"],
 		["fan: { flow: 4 m3/h\n", "is not valid YAML"],
-		[
-			"fan: { curve: { free-flow: 4 m3/h, shut-off: 9 Pa } }\n",
-			"box.yaml:1:15 fan.curve: stands where fan.flow would be",
-		],
 		["", "is empty"],
 	])("%j is refused with its line", (text, message) => expect(refusal(text)).toContain(message));
 	it("a substrate that is not there is refused", () => {
