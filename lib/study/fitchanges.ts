@@ -31,12 +31,16 @@ export function changesOf(
 		const factor = respiration.value / base.generationM3PerS;
 		const relative = respiration.standardError! / respiration.value;
 		for (const [index, item] of scenario.substrate.entries()) {
+			// The log tells the rate at its own temperature; written for that one, it needs no Q10, whose spread would blur it again.
+			const celsius = Number(scenario.chamber.temperature.mean.value.toFixed(2));
+			const warmth = item.q10.value ** ((celsius - item.reference.value) / 10);
 			// Rates that are written hold for the stage as it is, so a stage's multiplier goes into them.
-			const scale = factor * item.stageFactor.value * 3.6e9;
+			const scale = factor * item.stageFactor.value * warmth * 3.6e9;
 			for (const [path, value] of item.rates === null
 				? [[`substrate[${index}].rate`, item.rate.value] as const]
 				: item.rates.map((row, k) => [`substrate[${index}].rates[${k}].rate`, row.rate.value] as const))
 				changes.push(change(path, value, value * relative, scale, "mg/(kg h)"));
+			if (warmth !== 1) changes.push({ path: `substrate[${index}].reference`, text: `${celsius} C` });
 		}
 	}
 	const lag = told("lag");

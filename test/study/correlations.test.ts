@@ -234,6 +234,18 @@ describe("a fit that is written back", () => {
 		expect(air(updated)).toBeLessThan(air({ ...updated, correlations: [] }));
 	});
 
+	test("holds the rate for the temperature it was measured at, so that the spread of Q10 does not blur it again", () => {
+		const cold = parseScenario(file("", "").replace("temperature: 18 C", "temperature: 12 C"));
+		const there = fitSeries(cold, series, { phaseSeconds: 0 });
+		const after = parseScenario(updateScenario(cold.text, there.changes, stamp, "x.yaml", there.together));
+		expect(after.substrate[0]!.reference.value).toBe(12);
+		const told = there.parameters.find(({ name }) => name === "respiration")!.value;
+		expect(buildModel(after).generationM3PerS / told).toBeCloseTo(1, 2);
+		const moving = drawModels(after, 20, 1).inputs.map(({ path }) => path);
+		expect(moving).not.toContain("substrate[0].q10");
+		expect(moving.toSorted()).toEqual(paths.toSorted());
+	});
+
 	test("a value fitted anew leaves its old company, and the rest of it stays", () => {
 		const leak = { path: "chamber.leak", text: "0.31 /h ±4 %" };
 		const after = parseScenario(updateScenario(text, [leak], { log: "decay.csv", on: "2026-03-12" }));
