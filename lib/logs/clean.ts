@@ -1,6 +1,7 @@
 import { InputError } from "../errors.ts";
 import { formatDuration } from "../units.ts";
 import { baselineSteps, firstAtOrAfter, STEP_PPM } from "./baseline.ts";
+import { clippedAt, LEAST_CLIPPED } from "./clipping.ts";
 import {
 	OFF_PPM,
 	OFF_SHARE,
@@ -13,15 +14,7 @@ import {
 	spikes,
 } from "./disturbances.ts";
 import { fanRun, type Setting } from "./fancolumn.ts";
-import {
-	clippedAt,
-	LEAST_CLIPPED,
-	LEAST_STUCK,
-	LEAST_STUCK_SECONDS,
-	resolutionOf,
-	STUCK_JUMP_PPM,
-	stuckRuns,
-} from "./flatruns.ts";
+import { LEAST_STUCK, LEAST_STUCK_SECONDS, resolutionOf, STUCK_JUMP_PPM, stuckRuns } from "./flatruns.ts";
 import {
 	type Channel,
 	type CleanSeries,
@@ -76,14 +69,21 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 	for (let i = 0; i < co2Ppm.length; i++) if (Number.isNaN(co2Ppm[i]!)) mark("missing", i, i + 1);
 
 	const resolutionPpm = resolutionOf(co2Ppm);
-	const ceiling = clippedAt(co2Ppm);
-	rule(
-		"clipped",
-		`at the ceiling of ${ceiling ?? ""} ppm, which the log never exceeds and reaches in flat runs of ${LEAST_CLIPPED} samples or more`,
-		() => {
-			for (let i = 0; i < co2Ppm.length; i++) if (co2Ppm[i] === ceiling) mark("clipped", i, i + 1);
-		},
-	);
+	const clipped = clippedAt(co2Ppm);
+	if (clipped !== null) {
+		const { ceilingPpm, above } = clipped;
+		const exceeded =
+			above === 0
+				? "never exceeds"
+				: `exceeds in ${above === 1 ? "one stray reading" : `${above} stray readings`} only`;
+		rule(
+			"clipped",
+			`at the ceiling of ${ceilingPpm} ppm, which the log ${exceeded} and reaches in flat runs of ${LEAST_CLIPPED} samples or more`,
+			() => {
+				for (let i = 0; i < co2Ppm.length; i++) if (co2Ppm[i]! >= ceilingPpm) mark("clipped", i, i + 1);
+			},
+		);
+	}
 
 	const { warmUpSeconds } = options;
 	rule(

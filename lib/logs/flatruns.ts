@@ -1,11 +1,4 @@
-/** Ends of measuring ranges, and the last value that displays of so many digits show [ppm]. */
-const CEILINGS = new Set([
-	1999, 2000, 2500, 3000, 4000, 4999, 5000, 6000, 7500, 8000, 9999, 10_000, 12_000, 15_000, 20_000, 25_000,
-	30_000, 40_000, 50_000, 60_000, 65_000, 100_000, 200_000, 500_000, 1_000_000,
-]);
-export const LEAST_CLIPPED = 3;
-/** A flat run is odd when it is so many times longer than nearly all others. */
-const ODD = 3;
+/** A run is odd when it is so many times longer than nearly all others. */
 const STUCK_ODD = 10;
 export const LEAST_STUCK = 30;
 export const LEAST_STUCK_SECONDS = 1800;
@@ -19,7 +12,7 @@ interface Run {
 }
 
 /** Visits all runs in order; a log by the second has millions, which are not kept. */
-function eachRun(ppm: Float64Array, visit: (from: number, to: number) => void): void {
+export function eachRun(ppm: Float64Array, visit: (from: number, to: number) => void): void {
 	for (let from = 0; from < ppm.length; ) {
 		let to = from + 1;
 		while (to < ppm.length && ppm[to] === ppm[from]) to++;
@@ -29,7 +22,7 @@ function eachRun(ppm: Float64Array, visit: (from: number, to: number) => void): 
 }
 
 /** Length that 95 of 100 runs do not exceed; runs of one value may be left aside. */
-function usualLength(ppm: Float64Array, aside: number | null): number {
+export function usualLength(ppm: Float64Array, aside: number | null): number {
 	const counts = new Map<number, number>();
 	let runs = 0;
 	eachRun(ppm, (from, to) => {
@@ -53,20 +46,6 @@ export function resolutionOf(ppm: Float64Array): number {
 		if (move > 0 && move < least) least = move;
 	}
 	return Number.isFinite(least) ? least : 0;
-}
-
-/** The ceiling at which a log is cut off [ppm]; null when it is not. */
-export function clippedAt(ppm: Float64Array): number | null {
-	let top = Number.NEGATIVE_INFINITY;
-	for (const value of ppm) if (value > top) top = value;
-	if (!CEILINGS.has(top)) return null;
-	// A coarse display repeats its values everywhere, not only at the top.
-	const least = Math.max(LEAST_CLIPPED, ODD * usualLength(ppm, top));
-	let isClipped = false;
-	eachRun(ppm, (from, to) => {
-		if (ppm[from] === top && to - from >= least) isClipped = true;
-	});
-	return isClipped ? top : null;
 }
 
 /** Runs in which a sensor or logger stood still, as index ranges. */

@@ -72,6 +72,7 @@ export function rowReader(
 		if (hasTime && (usable > 0 || !saysSomething(bytes, starts, ends))) {
 			if (pendingCount > 0) settle("event line");
 			rawRows++;
+			times.see(line, values);
 			take(line, values);
 		} else if (isBlank(bytes, starts, ends, count)) return;
 		else if (

@@ -1,5 +1,6 @@
 import { InputError } from "../errors.ts";
 import { formatDuration } from "../units.ts";
+import { clockWatch } from "./clockchange.ts";
 import type { RowLayout } from "./layout.ts";
 import type { LogNote } from "./log.ts";
 import type { Notebook } from "./notebook.ts";
@@ -28,7 +29,9 @@ export interface Reading {
 export interface RowTimes {
 	readonly readings: readonly Reading[];
 	readonly read: (bytes: Uint8Array, starts: Int32Array, ends: Int32Array, line: number) => boolean;
-	/** After the last row: index of the reading that holds. Throws InputError when that cannot be told. */
+	/** Takes the values of the row last read when it is a sample. */
+	readonly see: (line: number, values: Float64Array) => void;
+	/** After the last row: index of the reading that holds. Throws InputError when that, or whether its clock changed, cannot be told. */
 	readonly decide: (notes: Notebook) => number;
 }
 
@@ -63,12 +66,21 @@ export function rowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 		return isAny;
 	};
 
+	const watches =
+		layout.zone !== null && layout.zoneFrom === null
+			? orders.map(() => clockWatch(first.stepSeconds, first.isNewestFirst))
+			: [];
+	const see: RowTimes["see"] = (line, values) => {
+		for (let k = 0; k < watches.length; k++) watches[k]!.see(readings[k]!.seconds, line, values);
+	};
+
 	const decide: RowTimes["decide"] = (notes) => {
 		const chosen = readings.length === 1 ? 0 : choose(readings as [Reading, Reading], notes);
+		watches[chosen]?.judge();
 		noteClockChanges(instants[chosen]!.changes, zone, notes);
 		return chosen;
 	};
-	return { readings, read, decide };
+	return { readings, read, see, decide };
 }
 
 const order = (isMonthFirst: boolean): string => (isMonthFirst ? "the month first" : "the day first");

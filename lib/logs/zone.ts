@@ -70,32 +70,40 @@ export interface LocalTime {
 	skipped: boolean;
 }
 
+/** Offsets before and after the change of the clocks near a day [s east of UTC], and its instant [s since 1970-01-01 UTC]; the same twice when there is none. */
+interface Change {
+	readonly before: number;
+	readonly after: number;
+	readonly utcSeconds: number;
+}
+
+function changeNear(localDay: number, offsetAt: (utcSeconds: number) => number): Change {
+	// No zone is a day away from UTC, and no two clock changes lie in three days.
+	let low = (localDay - 1) * DAY;
+	let high = (localDay + 2) * DAY;
+	const before = offsetAt(low);
+	const after = offsetAt(high);
+	while (before !== after && high - low > 1) {
+		const middle = Math.floor((low + high) / 2);
+		if (offsetAt(middle) === before) low = middle;
+		else high = middle;
+	}
+	return { before, after, utcSeconds: high };
+}
+
 /** Turns local times [s since 1970-01-01, as the clock on the wall shows them] of a zone into instants; each call overwrites the last answer. */
 export function localClock(zone: string): (localSeconds: number) => LocalTime {
 	const answer: LocalTime = { utcSeconds: 0, laterSeconds: 0, skipped: false };
 	const offsetAt = offsetReader(zone);
 	let day = Number.NaN;
-	let before = 0;
-	let after = 0;
-	let change = 0;
-	const look = (localDay: number): void => {
-		day = localDay;
-		// No zone is a day away from UTC, and no two clock changes lie in three days.
-		let low = (day - 1) * DAY;
-		let high = (day + 2) * DAY;
-		before = offsetAt(low);
-		after = offsetAt(high);
-		if (before === after) return;
-		while (high - low > 1) {
-			const middle = Math.floor((low + high) / 2);
-			if (offsetAt(middle) === before) low = middle;
-			else high = middle;
-		}
-		change = high;
-	};
+	let change: Change = { before: 0, after: 0, utcSeconds: 0 };
 	return (localSeconds) => {
 		const localDay = Math.floor(localSeconds / DAY);
-		if (localDay !== day) look(localDay);
+		if (localDay !== day) {
+			day = localDay;
+			change = changeNear(day, offsetAt);
+		}
+		const { before, after, utcSeconds } = change;
 		const early = localSeconds - before;
 		answer.skipped = false;
 		if (before === after) {
@@ -103,11 +111,40 @@ export function localClock(zone: string): (localSeconds: number) => LocalTime {
 			return answer;
 		}
 		const late = localSeconds - after;
-		const asBefore = early < change;
-		const asAfter = late >= change;
+		const asBefore = early < utcSeconds;
+		const asAfter = late >= utcSeconds;
 		answer.skipped = !asBefore && !asAfter;
 		answer.utcSeconds = asBefore || answer.skipped ? early : late;
 		answer.laterSeconds = asAfter ? late : answer.utcSeconds;
 		return answer;
 	};
+}
+
+/** Local times that come twice, or not at all, where the clocks of a zone change [s since 1970-01-01, the end not in it]. */
+export interface ZoneChange {
+	readonly zone: string;
+	readonly kind: "repeated" | "skipped";
+	readonly fromLocal: number;
+	readonly toLocal: number;
+}
+
+/** Calendars of all zones of the world; made when first needed, for there are hundreds. */
+let world: readonly { readonly zone: string; readonly offsetAt: (utcSeconds: number) => number }[] | null =
+	null;
+
+/** The changes of the clocks in all zones of the world near a local day, counted from 1970-01-01. */
+export function zoneChanges(localDay: number): readonly ZoneChange[] {
+	world ??= Intl.supportedValuesOf("timeZone").map((zone) => ({ zone, offsetAt: offsetReader(zone) }));
+	return world.flatMap(({ zone, offsetAt }): ZoneChange[] => {
+		const { before, after, utcSeconds } = changeNear(localDay, offsetAt);
+		if (before === after) return [];
+		return [
+			{
+				zone,
+				kind: after < before ? "repeated" : "skipped",
+				fromLocal: utcSeconds + Math.min(before, after),
+				toLocal: utcSeconds + Math.max(before, after),
+			},
+		];
+	});
 }

@@ -4,6 +4,8 @@ import { cleanSeries } from "../../lib/logs/clean.ts";
 import type { Channel, CleanSeries, ExclusionReason, Log } from "../../lib/logs/log.ts";
 import { readLog } from "../../lib/logs/read.ts";
 import type { Model } from "../../lib/model/chamber.ts";
+import { normalQuantile } from "../../lib/statistics/normal.ts";
+import { generator } from "../../lib/study/draws.ts";
 import { type Synthetic, seriesOf, syntheticSeries } from "../study/syntheticlog.ts";
 import { refusalOf } from "./refusal.ts";
 
@@ -259,6 +261,94 @@ test("clipping is a flat top at a range's end, not a coarse display nor a peak t
 	const top = Math.max(...source.channels[0]!.values);
 	const scaled = altered(source, (ppm) => (ppm * 5000) / top);
 	expect(counts(cleanSeries(scaled))).toEqual({});
+});
+
+test("a ceiling is found beneath stray readings, one or some, which are left out with it", () => {
+	const source = week("60 s every hour", 60, { model: chamber(60, { generationM3PerS: 0.0012 / 3600 }) });
+	const cut = altered(source, (ppm) => Math.min(ppm, 2000));
+	const high = [...cut.channels[0]!.values].flatMap((ppm, i) => (ppm === 2000 ? [i] : []));
+	for (const strays of [
+		[[high[200]!, 2600]],
+		// A stray reading at the end of another range, and two in a row.
+		[
+			[high[10]!, 5000],
+			[high[700]!, 2412],
+			[high[701]!, 2300],
+		],
+	] as const) {
+		const log = altered(cut, (ppm, _, i) => strays.find(([at]) => at === i)?.[1] ?? ppm);
+		for (const series of both(log, "60 s every hour")) {
+			expect(counts(series)).toEqual({ clipped: high.length });
+			expect(series.exclusions[0]!.rule).toContain("2000 ppm");
+			expect(series.exclusions[0]!.rule).toContain("stray");
+		}
+	}
+	// Not so many, nor so near: there the sensor still measures.
+	const often = altered(cut, (ppm, _, i) => (ppm === 2000 && i % 4 === 0 ? 2400 : ppm));
+	const near = altered(cut, (ppm, _, i) => (ppm === 2000 && i % 40 === 0 ? 2010 : ppm));
+	for (const log of [often, near]) expect(counts(cleanSeries(log)).clipped).toBeUndefined();
+});
+
+test("whatever is cut off, by noise, display and sampling, is found at its ceiling", () => {
+	fc.assert(
+		fc.property(
+			fc.record({
+				ceiling: fc.constantFrom(2000, 2500, 5000, 10_000, 40_000),
+				excess: fc.constantFrom(1.15, 1.5, 3),
+				noisePpm: fc.constantFrom(0, 2, 6, 20),
+				rho: fc.constantFrom(0, 0.7),
+				quantumPpm: fc.constantFrom(1, 10),
+				stepSeconds: fc.constantFrom(10, 30, 60),
+				strays: fc.integer({ min: 0, max: 3 }),
+				seed: fc.integer({ min: 1, max: 1e6 }),
+			}),
+			({ ceiling, excess, quantumPpm, strays, seed, ...rest }) => {
+				const source = week("60 s every hour", 60, { ...rest, seed, durationSeconds: DAY });
+				const [low, high] = [420, Math.max(...source.channels[0]!.values)];
+				const scale = (excess * ceiling - low) / (high - low);
+				const cut = altered(source, (ppm) =>
+					Math.min(ceiling, quantumPpm * Math.round((low + (ppm - low) * scale) / quantumPpm)),
+				);
+				const at = [...cut.channels[0]!.values].flatMap((ppm, i) => (ppm === ceiling ? [i] : []));
+				const stray = new Set(Array.from({ length: strays }, (_, k) => at[(seed + 5 * k) % at.length]));
+				const log = altered(cut, (ppm, _, i) => (stray.has(i) ? ceiling + 100 * quantumPpm : ppm));
+				expect(counts(cleanSeries(log)).clipped).toBe(at.length);
+			},
+		),
+		{ seed: 8, numRuns: 100 },
+	);
+});
+
+test("a steady state that lies at the end of a range is no ceiling: it is crept up to", () => {
+	fc.assert(
+		fc.property(
+			fc.record({
+				ceiling: fc.constantFrom(2000, 2500, 3000, 5000, 10_000),
+				quantumPpm: fc.constantFrom(1, 10, 50),
+				/** Where in its step of the display the steady state lies. */
+				share: fc.double({ min: -0.49, max: 0.49, noNaN: true }),
+				timeConstantSteps: fc.constantFrom(4, 10, 40, 200),
+				lengths: fc.constantFrom(6, 12, 30),
+				noise: fc.constantFrom(0, 0.05, 0.3, 1),
+				strays: fc.integer({ min: 0, max: 2 }),
+				seed: fc.integer({ min: 1, max: 1e6 }),
+			}),
+			({ ceiling, quantumPpm, share, timeConstantSteps, lengths, noise, strays, seed }) => {
+				const random = generator(seed);
+				const steady = ceiling + share * quantumPpm;
+				const cycle = lengths * timeConstantSteps;
+				const ppm = Float64Array.from({ length: 4 * cycle }, (_, i) => {
+					const rising = 1 - Math.exp(-(i % cycle) / timeConstantSteps);
+					const truth = 450 + (steady - 450) * rising + noise * quantumPpm * normalQuantile(random());
+					return quantumPpm * Math.round(truth / quantumPpm);
+				});
+				for (let k = 0; k < strays; k++) ppm[Math.floor(random() * ppm.length)] = ceiling + 100 * quantumPpm;
+				const times = Float64Array.from(ppm, (_, i) => 60 * i);
+				expect(counts(cleanSeries(seriesOf(times, ppm, 60).log)).clipped).toBeUndefined();
+			},
+		),
+		{ seed: 9, numRuns: 300 },
+	);
 });
 
 test("warm-up is what is asked for, or readings below any air at the start", () => {
