@@ -1,8 +1,10 @@
 import { type CleanSeries, exclusionReasons } from "../lib/logs/log.ts";
+import { dayName } from "../lib/study/fitdays.ts";
 import type { Fit, FitCurve, FitResiduals, FittedParameter } from "../lib/study/fitting.ts";
 import type { UnitSystem } from "../lib/units.ts";
+import { shownBursts } from "../reports/bursts.ts";
 import { isHelper, plainValue, shownValue } from "../reports/fitvalues.ts";
-import { headlineOf, howTo, NEXT_CAUTION, untoldWords } from "../reports/fitwords.ts";
+import { headlineOf, howTo, NEXT_CAUTION, untoldWords, writtenDayWords } from "../reports/fitwords.ts";
 import { lineWords, whereWords } from "../reports/logwords.ts";
 import { calledAs } from "./calledas.ts";
 import { table, wrap } from "./print.ts";
@@ -20,18 +22,68 @@ const row = (one: FittedParameter, units: UnitSystem): string[] => {
 	];
 };
 
-/** The parameters in a table for people; starts are left out. */
-const parameterText = ({ parameters }: Fit, units: UnitSystem): string =>
+/** The parameters in a table for people, days of respiration under their mean; starts are left out. */
+const parameterText = ({ parameters, days, daily }: Fit, units: UnitSystem): string =>
 	table(
 		["parameter", "value", "±", "", "95 %", "scenario", "told"],
-		parameters
-			.filter(
-				(one) =>
-					!isHelper(one.name) || (one.status !== "fixed" && one.name !== "start" && one.name !== "reading"),
-			)
-			.map((one) => row(one, units)),
+		[
+			...(daily === null || daily.mean.status === "fixed"
+				? []
+				: [{ ...daily.mean, label: "CO2 given off, mean" }]),
+			...parameters
+				.filter(
+					(one) =>
+						!isHelper(one.name) || (one.status !== "fixed" && one.name !== "start" && one.name !== "reading"),
+				)
+				.map((one, k) => {
+					const day = days?.[k];
+					return day === undefined ? one : { ...one, label: `  ${dayName(day)}` };
+				}),
+		].map((one) => row(one, units)),
 		[1, 2, 3, 4, 5],
 	);
+
+/** A terminal narrower than this has no room for the readings beside the CO2 of the air. */
+const ROOM_FOR_READ = 88;
+
+/** Bursts in a table for people, those that do not count with the reason below. */
+function burstText(fit: Fit, columns: number): string {
+	const bursts = shownBursts(fit);
+	const read = columns >= ROOM_FOR_READ;
+	const head = [
+		"",
+		"began",
+		"length",
+		"CO2 ppm",
+		...(read ? ["as read"] : []),
+		"replaced",
+		"air changes",
+		"off",
+	];
+	return [
+		table(
+			head,
+			bursts.map((one) => [
+				`${one.number}${one.reason === null ? "" : " *"}`,
+				one.began,
+				one.length,
+				`${one.before} → ${one.after}`,
+				...(read ? [`${one.readBefore} → ${one.readAfter}`] : []),
+				one.replaced,
+				one.airChanges,
+				one.off,
+			]),
+			head.map((_, column) => column).slice(1),
+		),
+		...bursts
+			.filter(({ reason }) => reason !== null)
+			.map(({ number, reason }) => wrap(`* ${number} does not count: ${reason}`, columns, "  ")),
+		wrap(
+			`CO2 is that of the air by the model${read ? "; as read: before a burst, and once the sensor has followed" : ""}. Off: against what all that count say of one so long.`,
+			columns,
+		),
+	].join("");
+}
 
 /** What was left out of a log, a line a reason. */
 export function leftOutText(series: CleanSeries, columns: number): string {
@@ -67,10 +119,12 @@ export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 	const untold = untoldWords(fit);
 	const left = leftOutText(fit.series, columns);
 	const { next, changes } = fit;
+	const day = writtenDayWords(fit);
 	const how = next === null ? null : howTo(next.test);
 	return [
 		`\n${parameterText(fit, units)}`,
 		paragraph("± is one standard error, with the likeness of neighbouring readings counted in."),
+		...(fit.bursts === null ? [] : [`\n${burstText(fit, columns)}`]),
 		...(untold.length === 0
 			? []
 			: [
@@ -91,6 +145,7 @@ export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 			: [
 					`\n${paragraph("For the scenario file (--update writes it):")}`,
 					...changes.map(({ path, text }) => `  ${path}: ${text}\n`),
+					...(day === null ? [] : [paragraph(day)]),
 				]),
 	].join("");
 }

@@ -156,11 +156,14 @@ export {
 export { fitLog } from "./study/fit.ts";
 export type {
 	Confounded,
+	DailyRespiration,
 	Fit,
 	FitCurve,
+	FitDay,
 	FitName,
 	FitOptions,
 	FitResiduals,
+	FittedBurst,
 	FittedParameter,
 	Profile,
 	Verification,

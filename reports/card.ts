@@ -66,7 +66,7 @@ ${
 /** Sizes in em, so that screen and paper differ in one number: 8 pt would make the card as wide as A6. */
 export const CARD_STYLE = `
 .card{width:37.2em;max-width:100%;font-size:15px;line-height:1.3;padding:1.5em 1.9em;margin:1.25rem 0;background:var(--panel);border:1px solid var(--line);border-radius:6px}
-.card p{margin:.45em 0;max-width:none}
+.card p{margin:.42em 0;max-width:none}
 .card-head{display:flex;justify-content:space-between;gap:1em;font-size:1.15em}
 .card .card-head{margin-top:0}
 .card .card-name{margin-top:0;color:var(--soft);overflow-wrap:anywhere;max-height:2.6em;overflow:hidden}

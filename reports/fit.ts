@@ -1,5 +1,8 @@
 import { listInputs } from "../lib/scenario/inputs.ts";
+import { LEAST_PIECE_SECONDS } from "../lib/study/fitdays.ts";
 import type { Fit, FitName, FittedParameter } from "../lib/study/fitting.ts";
+import { formatDuration } from "../lib/units.ts";
+import { burstsSection } from "./bursts.ts";
 import { profilePlot, regionPlot } from "./charts/confidenceregion.ts";
 import { curvePlotSpec } from "./charts/curveplot.ts";
 import { daysPlot } from "./charts/respirationdays.ts";
@@ -14,7 +17,17 @@ import {
 	parameterTable,
 } from "./fittables.ts";
 import { percentOf, ppmWords, scaledValue, unitName } from "./fitvalues.ts";
-import { type Headline, headlineOf, howTo, NEXT_CAUTION, testWords, untoldWords } from "./fitwords.ts";
+import {
+	dailyWords,
+	dayOf,
+	type Headline,
+	headlineOf,
+	howTo,
+	NEXT_CAUTION,
+	testWords,
+	untoldWords,
+	writtenDayWords,
+} from "./fitwords.ts";
 import { type Html, html } from "./html.ts";
 import { autocorrelationFigure, closeUpFigure, overlayFigure, residualFigure } from "./logfigures.ts";
 import { readSection } from "./logsection.ts";
@@ -39,6 +52,12 @@ const PREMISES = [
 	"The sensor follows with one time constant, and reads too high or too low by the same amount everywhere.",
 	"Values held fixed are taken as exact: their own uncertainty is not in the errors of the others.",
 	"CO2 given off is constant over the log, or follows the scenario's temperature and stage; day by day where that was asked for.",
+];
+
+/** What a test of counted bursts rests on beside it. */
+const BURST_PREMISES = [
+	"Crop and substrate were out while the bursts were counted: nothing in the chamber gave off CO2.",
+	"The fan speeds up and runs down exponentially; samples taken while it blew do not count, so that this matters for the on-time lost only.",
 ];
 
 const find = ({ parameters }: Fit, name: FitName): FittedParameter | undefined =>
@@ -132,32 +151,36 @@ async function pairSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 }
 
 async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Html | null> {
-	if (fit.days === null) return null;
+	const { days, daily } = fit;
+	if (days === null || daily === null) return null;
 	const scale = (value: number): number => scaledValue("respiration", value, units);
-	const expected = find(fit, "respiration of day 1") ?? find(fit, "respiration");
+	const { zone } = fit.series.log.layout;
+	const isDated = days[0]!.date !== null;
 	const plot = daysPlot({
 		unit: unitName("respiration", units),
-		days: fit.days.map(({ value, standardError }) => ({
+		zone: isDated ? (zone ?? "UTC") : null,
+		days: days.map(({ date, value, standardError }) => ({
+			date,
 			value: scale(value),
 			standardError: standardError === null ? null : scale(standardError),
 		})),
-		expected: scale(expected?.start ?? 0),
+		expected: scale(daily.mean.start),
 	});
-	const [low, high] = [
-		Math.min(...fit.days.map(({ value }) => value)),
-		Math.max(...fit.days.map(({ value }) => value)),
-	];
+	const [low, high] = [dayOf(fit, daily.least).value, dayOf(fit, daily.greatest).value];
+	const from =
+		low > 0 ? `${percentOf(high / low - 1)} more than on the least` : "more than can be said as a share";
 	return section(
 		"days",
 		"What the crop gives off, day by day",
-		html`<p>From the lowest day to the highest it rises by ${low > 0 ? percentOf(high / low - 1) : "more than can be said"}.</p>`,
+		...dailyWords(fit, units).map((words) => html`<p>${words} On the greatest day it is ${from}.</p>`),
 		await stillFigure(
 			"days",
 			(width) => curvePlotSpec(plot, PAGE, width),
 			"CO2 given off on each day of the log.",
-			"A day counts 24 h from the first sample. A dot without a bar is a day whose error cannot be had.",
+			`${isDated ? `A day runs from midnight to midnight in ${zone ?? "UTC"}, the first and the last as far as the log goes` : "A day counts 24 h from the first sample"}; less than ${formatDuration(LEAST_PIECE_SECONDS)} of a day counts with the day beside it. A dot without a bar is a day whose error cannot be had.`,
 		),
 		daysTable(fit, units),
+		html`<p class="note">The mean weighs each day by its length, and its error and that of the rise have the days' common errors in them: a flow or leak that is read too high makes all days too high. The error of the rise is that of the readings; how far the crop itself strays from a straight line is not in it.</p>`,
 	);
 }
 
@@ -199,6 +222,7 @@ function testOptions({ test, curve }: Fit): string {
 
 function writeSection(fit: Fit): Html {
 	const { changes, scenario, series } = fit;
+	const day = writtenDayWords(fit);
 	if (changes.length === 0)
 		return section(
 			"write",
@@ -210,10 +234,11 @@ function writeSection(fit: Fit): Html {
 		"What --update writes",
 		html`<p>Only what this log tells goes into the scenario file, with its spread, the name of the log and the day; everything else in the file stays as it is, to the letter.</p>`,
 		changesTable(fit),
+		...(day === null ? [] : [html`<p>${day}</p>`]),
 		html`<p class="note">A spread in a scenario file is read as its 5 % and 95 % ends, so it is 1.645 standard errors.</p>`,
 		command(
 			"Command that writes back",
-			`lullgust fit ${series.log.fileName}${testOptions(fit)} --scenario ${scenario.fileName} --update ${scenario.fileName}`,
+			`lullgust fit ${series.log.fileName}${testOptions(fit)}${fit.days === null ? "" : " --days"} --scenario ${scenario.fileName} --update ${scenario.fileName}`,
 		),
 	);
 }
@@ -222,8 +247,7 @@ function writeSection(fit: Fit): Html {
 export async function fitReport(fit: Fit, options: ReportOptions): Promise<string> {
 	const { scenario, warnings, stopped, parameters } = fit;
 	const { units } = options;
-	const bursts = fit.test === "bursts";
-	const close = bursts ? null : await closeUpFigure(fit, "model");
+	const close = await closeUpFigure(fit, "model");
 	const pair = await pairSection(fit, options);
 	const days = await daysSection(fit, options);
 	return page({
@@ -242,20 +266,17 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 			section(
 				"log",
 				"The log and the model",
-				await overlayFigure(fit, { word: "model", chamber: !bursts }),
-				...(close === null ? [] : [html`<h3>A few cycles</h3>`, close]),
+				await overlayFigure(fit, { word: "model", chamber: true }),
+				...(close === null ? [] : [html`<h3>A few ${fit.bursts === null ? "cycles" : "bursts"}</h3>`, close]),
 			),
 			...(days === null ? [] : [days]),
+			...(fit.bursts === null ? [] : [burstsSection(fit)]),
 			await leftOverSection(fit),
 			section(
 				"parameters",
 				"All parameters",
 				parameterTable(fit, units),
-				html`<p class="note">${
-					bursts
-						? "Worked out burst by burst, without a search."
-						: `The search stopped after ${stopped.steps} ${stopped.steps === 1 ? "step" : "steps"}: ${stopped.reason}.`
-				}${parameters.some(({ status }) => status === "prior") && " A prior is knowledge from elsewhere, such as the sensor's stated accuracy, that counts beside the log."}</p>`,
+				html`<p class="note">The search stopped after ${stopped.steps} ${stopped.steps === 1 ? "step" : "steps"}: ${stopped.reason}.${parameters.some(({ status }) => status === "prior") && " A prior is knowledge from elsewhere, such as the sensor's stated accuracy, that counts beside the log."}</p>`,
 				...(fit.free.length > 1 && fit.correlation.length > 1
 					? [html`<h3>Correlations</h3>`, correlationTable(fit)]
 					: []),
@@ -265,7 +286,7 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 			writeSection(fit),
 			readSection(fit.series),
 			inputsSection(listInputs(scenario), units),
-			assumptionsSection(warnings, PREMISES),
+			assumptionsSection(warnings, fit.bursts === null ? PREMISES : [...PREMISES, ...BURST_PREMISES]),
 			cautionsSection(),
 			scenarioSection(scenario),
 		],

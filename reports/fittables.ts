@@ -1,8 +1,8 @@
 import { listInputs } from "../lib/scenario/inputs.ts";
-import type { Fit, FitName, FittedParameter } from "../lib/study/fitting.ts";
-import type { UnitSystem } from "../lib/units.ts";
-import { meaningOf, plainValue, shownValue } from "./fitvalues.ts";
-import { soughtOf } from "./fitwords.ts";
+import type { Fit, FitDay, FitName, FittedParameter } from "../lib/study/fitting.ts";
+import { formatDuration, type UnitSystem } from "../lib/units.ts";
+import { meaningOf, plainValue, type ShownValue, shownValue } from "./fitvalues.ts";
+import { dayOf, soughtOf } from "./fitwords.ts";
 import { type Html, html } from "./html.ts";
 import { scrollBox } from "./page.ts";
 
@@ -14,16 +14,65 @@ const withUnit = (text: string | null, unit: string): Html | string =>
 /** Correlation from which on a pair is printed in bold. */
 const CLOSE = 0.95;
 
+interface LearntRow {
+	readonly label: string;
+	readonly words: Html | string;
+	readonly told: string;
+	readonly shown: ShownValue;
+	/** Behind the unit. */
+	readonly per?: string;
+	readonly scenario: string;
+}
+
+const learntRow = (one: FittedParameter, units: UnitSystem): LearntRow => ({
+	label: one.label,
+	words: meaningOf(one.name),
+	told: one.told ? (one.status === "prior" ? "✓ with prior" : "✓ yes") : "✗ no",
+	shown: shownValue(one, units),
+	scenario: plainValue(one.name, one.start, units),
+});
+
+/** `day 2 · 2026-03-11`, the date in one piece. */
+const dayHtml = ({ day, date }: FitDay): Html =>
+	html`day ${day}${date !== null && html` · <span class="date">${date}</span>`}`;
+
+/** How the days of respiration differ, under their mean. */
+function dailyRows(fit: Fit, units: UnitSystem): readonly LearntRow[] {
+	const { daily, parameters } = fit;
+	if (daily === null || daily.perDay === null) return [];
+	const { low, high } = daily.perDay;
+	const of = (day: number, label: string): LearntRow => ({
+		...learntRow(parameters[day - 1]!, units),
+		label,
+		words: dayHtml(dayOf(fit, day)),
+	});
+	return [
+		of(daily.least, "least on a day"),
+		of(daily.greatest, "most on a day"),
+		{
+			label: "rise from day to day",
+			words: "of a straight line through the days",
+			told: low !== null && high !== null && (low > 0 || high < 0) ? "✓ yes" : "✗ no",
+			shown: shownValue({ name: "respiration", ...daily.perDay }, units),
+			per: " a day",
+			scenario: "–",
+		},
+	];
+}
+
 /** What was asked of the log and what it says, with what the scenario had. */
 export function learntTable(fit: Fit, units: UnitSystem): Html {
-	const rows = soughtOf(fit).filter(({ name }) => !name.startsWith("respiration of"));
+	const rows = soughtOf(fit).flatMap((one) => [
+		learntRow(one, units),
+		...(one.name === "respiration" ? dailyRows(fit, units) : []),
+	]);
 	return scrollBox(
 		"Table of what was learnt",
 		html`<table class="learnt">
 <thead><tr><th scope="col">what</th><th scope="col">told</th><th scope="col" class="number">value</th><th scope="col" class="number">±</th><th scope="col" class="number">95 % interval</th><th scope="col" class="number">the scenario has</th></tr></thead>
-<tbody>${rows.map((one) => {
-			const { value, error, percent, interval, unit } = shownValue(one, units);
-			return html`<tr><th scope="row">${one.label}<span class="words">${meaningOf(one.name)}</span></th><td class="${one.told ? "yes" : "no"}">${one.told ? (one.status === "prior" ? "✓ with prior" : "✓ yes") : "✗ no"}</td><td class="number">${withUnit(value, unit)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${plainValue(one.name, one.start, units)}</td></tr>\n`;
+<tbody>${rows.map(({ label, words, told, shown, per = "", scenario }) => {
+			const { value, error, percent, interval, unit } = shown;
+			return html`<tr><th scope="row">${label}<span class="words">${words}</span></th><td class="${told.startsWith("✓") ? "yes" : "no"}">${told}</td><td class="number">${withUnit(value, `${unit}${per}`)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${scenario}</td></tr>\n`;
 		})}</tbody>
 </table>`,
 		"Scroll sideways: error, interval and what the scenario has.",
@@ -101,15 +150,14 @@ export function changesTable({ scenario, changes }: Pick<Fit, "scenario" | "chan
 }
 
 /** Respiration day by day. */
-export function daysTable(fit: Fit, units: UnitSystem): Html {
-	const days = fit.days ?? [];
+export function daysTable({ days }: Fit, units: UnitSystem): Html {
 	return scrollBox(
 		"Respiration day by day",
 		html`<table>
-<thead><tr><th scope="col">day of the log</th><th scope="col" class="number">CO2 given off</th><th scope="col" class="number">±</th><th scope="col" class="number">in per cent</th></tr></thead>
-<tbody>${days.map(({ value, standardError }, k) => {
-			const shown = shownValue({ name: "respiration", value, standardError, low: null, high: null }, units);
-			return html`<tr><th scope="row">${k + 1}</th><td class="number">${withUnit(shown.value, shown.unit)}</td><td class="number">${orDash(shown.error)}</td><td class="number">${orDash(shown.percent)}</td></tr>\n`;
+<thead><tr><th scope="col">day of the log</th><th scope="col" class="number">logged</th><th scope="col" class="number">CO2 given off</th><th scope="col" class="number">±</th></tr></thead>
+<tbody>${(days ?? []).map((day) => {
+			const shown = shownValue({ name: "respiration", low: null, high: null, ...day }, units);
+			return html`<tr><th scope="row">${dayHtml(day)}</th><td class="number">${formatDuration(day.toSeconds - day.fromSeconds)}</td><td class="number">${withUnit(shown.value, shown.unit)}</td><td class="number">${orDash(shown.error)}${shown.percent !== null && html`<span class="words">${shown.percent}</span>`}</td></tr>\n`;
 		})}</tbody>
 </table>`,
 	);
@@ -118,7 +166,9 @@ export function daysTable(fit: Fit, units: UnitSystem): Html {
 /** Tables with more columns than others have. */
 export const FIT_STYLE = `
 .learnt th:first-child{min-width:8rem}
+.date{white-space:nowrap}
 .learnt .no,.learnt .yes,.learnt .number{white-space:nowrap}
+.bursts .strange{color:var(--soft)}
 .fit thead th{min-width:0;overflow-wrap:normal}
 .fit th,.fit td{padding-left:.5rem;padding-right:.5rem}
 @media print{.fit td.number,.learnt td.number{white-space:normal}.fit th,.fit td{padding-left:.25rem;padding-right:.25rem}}

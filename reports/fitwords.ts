@@ -1,7 +1,17 @@
 import { buildModel } from "../lib/model/build.ts";
-import type { Fit, FitName, FittedParameter } from "../lib/study/fitting.ts";
+import { dayName } from "../lib/study/fitdays.ts";
+import type { DailyRespiration, Fit, FitDay, FitName, FittedParameter } from "../lib/study/fitting.ts";
 import { formatDuration, type UnitSystem } from "../lib/units.ts";
-import { isHelper, percentOf, plainValue, ppmWords, toItsError, valueWords } from "./fitvalues.ts";
+import { replacedWords, strangeWords } from "./bursts.ts";
+import {
+	isHelper,
+	percentOf,
+	plainValue,
+	ppmWords,
+	shownValue,
+	toItsError,
+	valueWords,
+} from "./fitvalues.ts";
 
 /** What a fit says in one answer, its grounds, and what else is to be known at once. */
 export interface Headline {
@@ -10,25 +20,27 @@ export interface Headline {
 	readonly more: readonly string[];
 }
 
-/** Parameters that the log was asked for. */
-export const soughtOf = ({ parameters }: Fit): readonly FittedParameter[] =>
-	parameters.filter(({ name, status }) => status !== "fixed" && !isHelper(name));
+/** Parameters that the log was asked for; days of respiration are one, their mean. */
+export const soughtOf = ({ parameters, daily }: Fit): readonly FittedParameter[] =>
+	(daily === null
+		? parameters
+		: [daily.mean, ...parameters.filter(({ name }) => !name.startsWith("respiration"))]
+	).filter(({ name, status }) => status !== "fixed" && !isHelper(name));
 
 const listed = (words: readonly string[], and = "and"): string =>
 	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} ${and} ${words.at(-1)}`;
 
-const isDaily = ({ name }: FittedParameter): boolean => name.startsWith("respiration of");
+/** `on 4 days`, `on 3 of 4 days` */
+function daysWords(days: readonly FitDay[]): string {
+	const told = days.filter((day) => day.told).length;
+	const of = told === 0 || told === days.length ? "" : `${told} of `;
+	return `on ${of}${days.length} ${days.length === 1 ? "day" : "days"}`;
+}
 
-/** All days of respiration in one. */
-const namesOf = (parameters: readonly FittedParameter[]): string[] => {
-	const days = parameters.filter(isDaily);
-	return [
-		...(days.length === 0
-			? []
-			: [`the CO2 given off on ${days.length} ${days.length === 1 ? "day" : "days"}`]),
-		...parameters.filter((one) => !isDaily(one)).map(({ label }) => `the ${label}`),
-	];
-};
+const namesOf = ({ days }: Fit, parameters: readonly FittedParameter[]): string[] =>
+	parameters.map(({ name, label }) =>
+		name === "respiration" && days !== null ? `the CO2 given off ${daysWords(days)}` : `the ${label}`,
+	);
 
 /** What the log was said to be of. */
 export const testWords = ({ test, scheduleName }: Fit): string =>
@@ -48,15 +60,12 @@ export function headlineOf(fit: Fit, units: UnitSystem): Headline {
 	const answer =
 		told.length === 0
 			? "This log tells nothing that it was asked for"
-			: `This log tells ${listed(namesOf(told))}`;
+			: `This log tells ${listed(namesOf(fit, told))}`;
 	const valuesOf = (of: readonly FittedParameter[]): string =>
-		of
-			.filter((one) => !isDaily(one))
-			.map((one) => `${one.label}: ${valueWords(one, units)}`)
-			.join("; ");
+		of.map((one) => `${one.label}: ${valueWords(one, units)}`).join("; ");
 	const grounds = [
 		valuesOf(told) === "" ? "" : `${upperFirst(valuesOf(told))}.`,
-		untold.length === 0 ? "" : `It does not tell ${listed(namesOf(untold), "or")}.`,
+		untold.length === 0 ? "" : `It does not tell ${listed(namesOf(fit, untold), "or")}.`,
 		helped.length === 0 ? "" : `With what was known before: ${valuesOf(helped)}.`,
 	];
 	return {
@@ -85,7 +94,13 @@ function lessons(fit: Fit, told: readonly FittedParameter[], units: UnitSystem):
 	const said: string[] = [];
 	const respiration = of("respiration");
 	if (respiration !== undefined)
-		said.push(`The crop gives off ${againstWords(respiration, units)}.${rateWords(fit)}`);
+		said.push(
+			`${fit.days === null || fit.days.length < 2 ? "The" : "On the mean of these days the"} crop gives off ${againstWords(respiration, units)}.${rateWords(fit)}`,
+			...dailyWords(fit, units),
+		);
+	const perBurst = of("per burst");
+	if (perBurst !== undefined)
+		said.push(...[replacedWords(fit), strangeWords(fit)].filter((words) => words !== null));
 	const flow = of("flow");
 	if (flow !== undefined) said.push(`The fan really delivers ${againstWords(flow, units)}.`);
 	const leak = of("leak");
@@ -107,6 +122,46 @@ function lessons(fit: Fit, told: readonly FittedParameter[], units: UnitSystem):
 			`The timer runs ${percentOf(drift.value)} ${drift.value > 0 ? "slow" : "fast"} against the logger, ${formatDuration(Math.round(Math.abs(drift.value) * 86_400))} a day.`,
 		);
 	return said;
+}
+
+/** The day of a log by its number. */
+export const dayOf = ({ days }: Fit, day: number): FitDay => days!.find((one) => one.day === day)!;
+
+/** How the days differ: the least, the greatest, and whether they rise or fall. */
+export function dailyWords(fit: Fit, units: UnitSystem): readonly string[] {
+	const { daily } = fit;
+	if (daily === null || daily.perDay === null) return [];
+	const on = (day: number): string => {
+		const of = dayOf(fit, day);
+		return `${plainValue("respiration", of.value, units)} on ${dayName(of)}`;
+	};
+	const { value, low, high } = daily.perDay;
+	const isPlain = low !== null && high !== null && (low > 0 || high < 0);
+	const trend = isPlain
+		? `it ${value > 0 ? "rises" : "falls"} by ${trendWords(daily.perDay, units)}`
+		: "no rise or fall from day to day is to be seen";
+	return [`Least is ${on(daily.least)}, most ${on(daily.greatest)}; ${trend}.`];
+}
+
+/** `0.12 ± 0.01 L/h a day`, without a sign. */
+const trendWords = (perDay: NonNullable<DailyRespiration["perDay"]>, units: UnitSystem): string => {
+	const { value, error, unit } = shownValue(
+		{ name: "respiration", ...perDay, value: Math.abs(perDay.value) },
+		units,
+	);
+	return `${value}${error === null ? "" : ` ± ${error}`} ${unit} a day`;
+};
+
+/** Which day's respiration is written back, or that none is; null where there are no days, or nothing is written at all. */
+export function writtenDayWords(fit: Fit): string | null {
+	const { daily, changes } = fit;
+	if (daily === null || changes.length === 0 || daily.mean.status === "fixed") return null;
+	if (daily.written === null) return "No rate is written, for the log tells that of no day.";
+	if (!changes.some(({ part }) => part !== undefined)) return null;
+	const day = dayOf(fit, daily.written);
+	return day.whole
+		? `The rate is that of ${dayName(day)}, the last whole day that the log tells: what the crop breathes now.`
+		: `The rate is that of ${dayName(day)}, the longest that the log tells, for it has no whole day.`;
 }
 
 /** The rate as the scenario writes it, with its error. */
@@ -135,10 +190,8 @@ function againstWords({ name, value, start, standardError }: FittedParameter, un
 export const leakPerHour = ({ scenario }: Pick<Fit, "scenario">, m3PerS: number): string =>
 	`${Number(((m3PerS * 3600) / buildModel(scenario).volumeM3).toPrecision(2))} air changes an hour`;
 
-const agreementWords = ({ residuals, test }: Fit): string =>
-	test === "bursts"
-		? `${residuals.used.toLocaleString("en-US")} samples lie on the levels before and after the bursts, with ${ppmWords(residuals.rmsPpm)} of scatter.`
-		: `Log and model differ by ${ppmWords(residuals.rmsPpm)} root mean square over ${residuals.used.toLocaleString("en-US")} samples, which are worth ${Math.max(1, Math.round(residuals.worth)).toLocaleString("en-US")} independent ones.`;
+const agreementWords = ({ residuals }: Fit): string =>
+	`Log and model differ by ${ppmWords(residuals.rmsPpm)} root mean square over ${residuals.used.toLocaleString("en-US")} samples, which are worth ${Math.max(1, Math.round(residuals.worth)).toLocaleString("en-US")} independent ones.`;
 
 const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

@@ -52,7 +52,7 @@ async function panel(words: PanelWords, number: number, lesson: Lesson, units: U
 			: plot !== null
 				? await stillFigure(id, (width) => curvePlotSpec(plot, PAGE, width + ROOM), picture, caption)
 				: null;
-	return html`<section class="panel" aria-labelledby="${id}">
+	return html`<section class="panel${plot !== null && " beside"}" aria-labelledby="${id}">
 <h2 id="${id}"><span class="count">${number}</span> ${heading}</h2>
 <p>${unbroken(text)}</p>
 ${drawing}
@@ -74,7 +74,7 @@ const scheduleTable = ({ schedules, ceilingPpm }: Lesson): Html =>
 
 const grams = (kg: number): string =>
 	kg < 1 ? `${Number((kg * 1000).toPrecision(2))} g` : `${figure(kg)} kg`;
-const millilitres = (m3: number): string => `${figure(m3 * 1e6)} mL`;
+const millilitres = (m3: number): string => `${figure(m3 * 1e6)}\u00a0mL`;
 
 function benchSection({ water, jar, doses, room }: Bench, units: UnitSystem): Html {
 	const [rare, often] = water.scoopings as readonly [
@@ -138,11 +138,17 @@ details p{margin:0 0 .8rem;padding-left:1.1rem}
 @media (min-width:40rem){.schedules tbody th{min-width:19rem}.schedules thead th{max-width:8rem}}
 @media print{
 .panel{break-inside:avoid}
-.panel .chart svg{max-height:67mm}
+.beside{display:grid;grid-template-columns:1fr 64mm;grid-template-rows:auto auto 1fr;column-gap:8mm}
+.beside h2{grid-column:1/-1}
+.beside .wide{display:none}
+.beside .narrow{display:block;grid-column:2;grid-row:2/span 2}
+.beside figure{display:contents}
+.beside .chart svg{max-height:none;width:100%}
+.beside>p{margin-top:0}
 details{break-inside:avoid;max-width:none}
 summary{padding:.35rem 0 .1rem;list-style:none}
 summary::-webkit-details-marker{display:none}
-.panel p,details p,p{max-width:none}
+.panel p,details p{max-width:none}
 }
 `;
 

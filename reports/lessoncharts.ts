@@ -175,7 +175,7 @@ export function collapsePlot(lesson: Lesson): CurvePlot {
 	const [first, last] = [lines[0]!, lines.at(-1)!];
 	const from = 10 ** Math.floor(Math.log10(first.mean) + 1e-9);
 	const to = 10 ** Math.ceil(Math.log10(last.peak));
-	const slopeAt = first.airChanges * 2.2;
+	const slopeAt = first.airChanges * 3;
 	const near = lines.find(({ airChanges }) => airChanges >= slopeAt) ?? first;
 	return {
 		x: {
@@ -213,8 +213,8 @@ export function collapsePlot(lesson: Lesson): CurvePlot {
 			];
 		}),
 		words: [
-			{ x: slopeAt, y: near.peak * 2.6, text: "slope 1" },
-			{ x: slopeAt, y: near.mean * 0.35, text: "slope 2" },
+			{ x: slopeAt, y: near.peak * 2.6, text: "slope 1", align: "right" },
+			{ x: slopeAt, y: near.mean * 0.35, text: "slope 2", align: "left" },
 		],
 	};
 }

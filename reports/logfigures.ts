@@ -50,7 +50,7 @@ export async function closeUpFigure(held: Held, word: OverlayOptions["word"]): P
 		"cycles",
 		(width) => overlaySpec(overlayPicture(held, window, PAGE, width, { word, chamber: true }), PAGE, width),
 		`A few cycles from ${momentWords(clockOf(held.series), window.fromSeconds)} on, sample by sample.`,
-		"The dashed line is what was in the chamber at each sample; the sensor follows it late and shows its peaks too low.",
+		"The dashed line is what was in the chamber, between the samples too; the sensor follows it late and shows its peaks too low.",
 	);
 }
 

@@ -21,6 +21,8 @@ export interface TimeWindow {
 
 /** Cycles closer together than this are drawn as a band from trough to peak [px]. */
 const APART = 6;
+/** Steps without a sample from which on a line breaks. */
+const GAP = 2.5;
 /** Samples of one reason that are marked. */
 const MARKED = 60;
 /** Cycles of a close-up, and samples that it should have. */
@@ -74,6 +76,27 @@ export interface OverlayOptions {
 	readonly rules?: OverlayPicture["rules"];
 }
 
+/** The chamber's CO2 at the samples and, where no gap is, at the switches between them. */
+function kinked(
+	{ timesSeconds, chamberPpm, throughBursts }: FitCurve,
+	gapSeconds: number,
+): Pick<Samples, "timesSeconds" | "values"> {
+	if (throughBursts === undefined) return { timesSeconds, values: chamberPpm };
+	const points: (readonly [seconds: number, ppm: number])[] = [];
+	let next = 0;
+	throughBursts.timesSeconds.forEach((seconds, i) => {
+		for (; next < timesSeconds.length && timesSeconds[next]! <= seconds; next++)
+			points.push([timesSeconds[next]!, chamberPpm[next]!]);
+		if (next > 0 && next < timesSeconds.length && timesSeconds[next]! - timesSeconds[next - 1]! <= gapSeconds)
+			points.push([seconds, throughBursts.chamberPpm[i]!]);
+	});
+	for (; next < timesSeconds.length; next++) points.push([timesSeconds[next]!, chamberPpm[next]!]);
+	return {
+		timesSeconds: Float64Array.from(points, ([seconds]) => seconds),
+		values: Float64Array.from(points, ([, ppm]) => ppm),
+	};
+}
+
 /** Series by series what is drawn of a window in a plot so wide. */
 export function overlayPicture(
 	held: Held,
@@ -100,12 +123,13 @@ export function overlayPicture(
 		1,
 		Math.floor(tooClose ? Math.min(width / 2, length / (1.02 * cycleSeconds)) : width / 2),
 	);
+	const line = (samples: Samples): Trace => ({ kind: "points", points: traceLine(samples, 2 * width) });
 	const model = (values: Float64Array): Trace => {
-		const samples = samplesOf(values, () => true, 2.5);
-		return tooClose
-			? { kind: "band", band: traceBand(samples, stretches) }
-			: { kind: "points", points: traceLine(samples, 2 * width) };
+		const samples = samplesOf(values, () => true, GAP);
+		return tooClose ? { kind: "band", band: traceBand(samples, stretches) } : line(samples);
 	};
+	const chamber = (): Trace =>
+		line({ ...samplesOf(curve.chamberPpm, () => true, GAP), ...kinked(curve, GAP * step) });
 	const logged = samplesOf(curve.loggedPpm, (i) => excluded[i] === 0, 1.5);
 	const asBand = countOf(logged) > 2 * width;
 	const leftOut = exclusionReasons.flatMap((reason, index) => {
@@ -144,7 +168,7 @@ export function overlayPicture(
 		loggedText: asBand ? "logged, from lowest to highest" : "logged",
 		sensor: model(curve.sensorPpm),
 		sensorText: `${options.word}, ${tooClose ? "trough and peak of the reading" : "as the sensor should show it"}`,
-		chamber: options.chamber && !tooClose ? model(curve.chamberPpm) : null,
+		chamber: options.chamber && !tooClose ? chamber() : null,
 		chamberText: `${options.word}, CO2 in the chamber`,
 		leftOut,
 		strips: [strip("fan", theme.ink, bursts), strip("left out", theme.soft, gone)].filter(

@@ -108,6 +108,8 @@ const RIG_STYLE = `
 .connections li{position:relative;padding-left:1.7rem}
 .connections .tick{left:.3rem}
 .small thead th{vertical-align:bottom}
+.delivery thead th{min-width:4.5rem}
+.delivery tbody th{min-width:9.5rem}
 .power td:last-child{width:45%}
 .power td.number{white-space:nowrap}
 @media (max-width:40rem){.items,.items tbody,.items tr,.items tbody th,.items td{display:block;width:auto}.items thead{position:absolute;left:-9999px}.items tbody th{border:0;padding:.6rem 0 0}.items tbody td{padding:.1rem 0 .6rem}}
@@ -159,7 +161,7 @@ export async function rigReport(
 			section(
 				"sheets",
 				"Commissioning sheets",
-				html`<p>Before the crop goes in, in this order. Each prints on a page of its own, with room to write.</p>`,
+				html`<p>Before the crop goes in, in this order, with room to write. The command lullgust rig ${scenario.fileName} --sheets sheets.html writes them a page each, to hand out.</p>`,
 				caution(RIG_CAUTIONS),
 				...sheets.map((one) => sheet(one, report, units)),
 			),

@@ -22,7 +22,7 @@ const recordTable = ({ columns, rows }: CommissioningSheet["record"], title: str
 		)}</tbody></table>`,
 	);
 
-/** One sheet; it prints on a page of its own. */
+/** One sheet. */
 export function sheet(one: CommissioningSheet, { scenario }: RigReport, units: UnitSystem): Html {
 	const { id, title, why, duration, tools, steps, expected, record, acceptance, troubles, cautions } = one;
 	// What stands in the table already is not told twice.
@@ -71,11 +71,16 @@ export const SHEET_STYLE = `
 .record th,.record td{border:1px solid var(--line);padding:.35rem .5rem}
 .record th:first-child,.record td:first-child{padding-left:.5rem}
 .record tbody td{height:2.1rem;min-width:3.2rem}
+.record tbody th{min-width:4.5rem}
 .pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(18rem,100%),1fr));gap:0 2rem}
 .sheet pre{background:var(--paper)}
+@media (min-width:40.01rem){.record tbody th,.record .filled{width:1%;white-space:nowrap}}
 @media (max-width:40rem){.sheet{padding:1rem .75rem;margin-left:-.75rem;margin-right:-.75rem}}
 @media print{
-.sheet{break-before:page;border:0;padding:0;margin:0}
+.sheet{border:0;border-top:1px solid var(--line);border-radius:0;padding:.5rem 0 0;margin:1rem 0 0}
+.sheet p,.care,.record,.pair>div,.sheet pre{break-inside:avoid}
+.who,.why,.sheet .facts,.sheet h4,.sheet .care{break-after:avoid}
+.sheet .facts:last-child{break-before:avoid;break-after:auto}
 .sheet h3{font-size:13pt;margin-top:0}
 .sheet h4{font-size:9pt;margin:.4rem 0 .1rem}
 .sheet p,.sheet li{font-size:8.5pt;line-height:1.3}
@@ -88,7 +93,6 @@ export const SHEET_STYLE = `
 .record tbody td{height:9mm;padding:.1rem .4rem}
 .dense tbody td{height:5.8mm}
 .record thead th,.record tbody th{padding:.1rem .4rem}
-.record tbody th,.record .filled{width:1%;white-space:nowrap}
 .pair{grid-template-columns:2fr 3fr}
 .sheet pre{font-size:8.5pt;border:1px solid var(--line);padding:.3rem .5rem}
 }
@@ -96,7 +100,11 @@ export const SHEET_STYLE = `
 
 const SHEETS_ONLY = `
 main.sheets{padding-top:1.5rem;padding-bottom:3rem}
-@media print{main.sheets{padding:0}.sheet:first-of-type{break-before:auto}}
+@media print{
+main.sheets{padding:0}
+main.sheets .sheet{break-before:page;border:0;padding:0;margin:0}
+main.sheets .sheet:first-of-type{break-before:auto}
+}
 `;
 
 /** The sheets alone, a page each. */

@@ -22,7 +22,7 @@ export const itemTable = (items: readonly RigItem[]): Html =>
 export const deliveryTable = ({ delivery, ductVolumeM3 }: RigReport, units: UnitSystem): Html =>
 	scrollBox(
 		"Delivery of a burst",
-		html`<table class="small">
+		html`<table class="small delivery">
 <thead><tr><th scope="col">schedule</th><th scope="col" class="number">shortest burst</th><th scope="col" class="number">flow × time</th><th scope="col" class="number">delivered</th><th scope="col" class="number">lost</th>${ductVolumeM3 !== null && html`<th scope="col" class="number">fresh, behind the duct's own air</th>`}</tr></thead>
 <tbody>${delivery.map(
 			(one) =>

@@ -12,7 +12,7 @@ export interface ReportOptions {
 
 /** A figure that does not break from its unit. */
 export const unbroken = (text: string): string =>
-	text.replace(/(\d) (ppm|m³|ft³|L|min|s|h|d)(?![\w³])/g, "$1\u00a0$2");
+	text.replace(/(\d) (ppm|m³|ft³|mL|L|kg|g|min|s|h|d|%)(?![\w³])/g, "$1\u00a0$2");
 
 /** The verdict in large type, what else is to be known below it; a figure does not break from its unit. */
 export const verdictBlock = ({

@@ -1,7 +1,6 @@
 import { listInputs } from "../lib/scenario/inputs.ts";
 import type { Verification } from "../lib/study/fitting.ts";
 import { CARD_STYLE, type CardOptions } from "./card.ts";
-import { factsTable } from "./choosetables.ts";
 import { ppmWords } from "./fitvalues.ts";
 import { type Html, html } from "./html.ts";
 import { closeUpFigure, overlayFigure, residualFigure } from "./logfigures.ts";
@@ -48,6 +47,14 @@ const checksTable = (verification: Verification): Html =>
 <p class="key">The sensor's accuracy at the mean reading is ${ppmWords(verification.accuracyPpm)}; no log can prove more than its sensor can show.</p>`,
 	);
 
+const ppmTable = (label: string, rows: readonly (readonly [what: string, ppm: number])[]): Html =>
+	scrollBox(
+		label,
+		html`<table class="small">
+<tbody>${rows.map(([what, value]) => html`<tr><th scope="row">${what}</th><td class="number">${ppm(value)}</td></tr>\n`)}</tbody>
+</table>`,
+	);
+
 const peakSection = (verification: Verification): Html => {
 	const {
 		loggedPeakPpm,
@@ -62,13 +69,13 @@ const peakSection = (verification: Verification): Html => {
 		"peak",
 		"The peak as logged, and as it was",
 		html`<p>${peakWords(verification)} A sensor that takes a minute to follow sees a burst coming only when it is over; so a log is held against the prediction as the sensor would show it, and the ceiling against the CO2 that the crop met.</p>`,
-		factsTable("Peaks", [
-			["highest reading", ppm(loggedPeakPpm)],
-			["highest reading predicted", ppm(predictedReadingPeakPpm)],
-			["highest CO2 in the chamber", ppm(truePeakPpm)],
-			["mean reading", ppm(loggedMeanPpm)],
-			["mean reading predicted", ppm(predictedMeanPpm)],
-			...(promisedPpm === null ? [] : [[`${on} that the scenario promises`, ppm(promisedPpm)] as const]),
+		ppmTable("Peaks", [
+			["highest reading", loggedPeakPpm],
+			["highest reading predicted", predictedReadingPeakPpm],
+			["highest CO2 in the chamber", truePeakPpm],
+			["mean reading", loggedMeanPpm],
+			["mean reading predicted", predictedMeanPpm],
+			...(promisedPpm === null ? [] : [[`${on} that the scenario promises`, promisedPpm] as const]),
 		]),
 	);
 };

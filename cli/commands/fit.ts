@@ -42,7 +42,9 @@ export const fit = verb({
 			requiresArg: true,
 			describe: "Whether the fan ran all through a decay test",
 		},
-		days: flag("Find the respiration of each day"),
+		days: flag(
+			"Find the respiration of each day, from midnight to midnight; --update writes that of the last whole one",
+		),
 		profile: flag("Work out the intervals by profile likelihood, which takes longer"),
 		...logOptions,
 		update: file("Write what the log tells into this scenario file, everything else in it left as it is"),
@@ -56,6 +58,7 @@ export const fit = verb({
 	},
 	examples: [
 		["$0 fit day.csv --scenario cabinet.yaml --html fit.html", "All that a day's log tells, as a report"],
+		["$0 fit week.csv --days --scenario cabinet.yaml", "What the crop gives off from day to day"],
 		["$0 fit rise.csv --test rise --scenario cabinet.yaml", "Respiration from a closed chamber"],
 		["$0 fit decay.csv --test decay --scenario cabinet.yaml", "Leak from a dosed, empty chamber"],
 		["$0 fit day.csv --scenario cabinet.yaml --fix leak=0.3/h --update cabinet.yaml", "And write it back"],

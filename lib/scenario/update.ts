@@ -24,6 +24,8 @@ export interface ScenarioChange {
 	readonly path: string;
 	/** As it stands in the file after: `63.2 m3/h ±1.4 %` */
 	readonly text: string;
+	/** Part of the log that it was fitted to, when not to all of it: `last whole day, 2026-03-12` */
+	readonly part?: string;
 }
 
 /**
@@ -71,7 +73,7 @@ interface Stamp {
 
 const splicesOf = (
 	text: string,
-	{ path, text: value }: ScenarioChange,
+	{ path, text: value, part }: ScenarioChange,
 	stamp: Stamp,
 	fileName: string,
 ): Splice[] => {
@@ -80,9 +82,11 @@ const splicesOf = (
 		throw new InputError([source.fault(at, message)]);
 	};
 	const style = styleOf(text);
-	const entries: readonly Entry[] = Object.entries({ value, fitted: stamp.log, on: stamp.on }).map(
-		([key, word]) => [key, style.scalar(word)],
-	);
+	const fitted = part === undefined ? stamp.log : `${stamp.log}, ${part}`;
+	const entries: readonly Entry[] = Object.entries({ value, fitted, on: stamp.on }).map(([key, word]) => [
+		key,
+		style.scalar(word),
+	]);
 	const parts = pathOf(path);
 	let node = parseDocument(text, { ...yamlOptions, keepSourceTokens: true }).contents as ParsedNode | null;
 	for (const [depth, part] of parts.entries()) {

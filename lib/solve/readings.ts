@@ -9,6 +9,8 @@ export interface Edge {
 	/** Derivatives of the instant over the phase [-] and over the drift [s] of the timer; 0 where the edge does not hang on it. */
 	readonly byPhase: number;
 	readonly byDrift: number;
+	/** Further parameters that move this edge: place of each in the row of slopes, and derivative of the instant over it. */
+	readonly moved?: readonly { readonly place: number; readonly by: number }[];
 }
 
 /** One mixed zone and its sensor, in plain numbers. */
@@ -179,6 +181,11 @@ export function readings(
 						if (places.phase >= 0) dr[places.phase] = dx[places.phase]!;
 						if (places.drift >= 0) dr[places.drift] = dx[places.drift]!;
 					}
+					if (edge.moved !== undefined)
+						for (const { place, by } of edge.moved) {
+							dx[place]! += jump * by;
+							if (!lags) dr[place] = dx[place]!;
+						}
 				}
 				on = edge.on;
 				source = edge.source;

@@ -64,15 +64,20 @@ export function judgeSchedule(
 
 /**
  * Judges all schedules of a scenario and names the one that spares the air most among those that hold the target.
+ * @param judge how each schedule is judged
  * @throws SolverError when a numerical path cannot vouch for its answer
  */
-export function compareSchedules(scenario: Scenario, options: SolverOptions = {}): Comparison {
+export function compareSchedules(
+	scenario: Scenario,
+	options: SolverOptions = {},
+	judge: typeof judgeSchedule = judgeSchedule,
+): Comparison {
 	const model = buildModel(scenario);
 	const schedules = scenario.schedules.map(({ name, schedule }) => ({
 		name,
 		schedule,
 		inWords: inWords(schedule),
-		summary: judgeSchedule(scenario, model, schedule, options),
+		summary: judge(scenario, model, schedule, options),
 	}));
 	const within = schedules.filter(({ summary }) => summary.judged.within);
 	const ranked = within.toSorted((a, b) => thrift(a.summary, b.summary));

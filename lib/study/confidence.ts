@@ -1,4 +1,4 @@
-import type { Parameter } from "../statistics/leastsquares.ts";
+import type { LeastSquares, Parameter } from "../statistics/leastsquares.ts";
 import type { Estimate } from "./estimate.ts";
 import type { Fit, FitName, FittedParameter, Profile } from "./fitting.ts";
 
@@ -61,7 +61,13 @@ const OUTLINE = 72;
 export function ellipseOf(
 	parameters: readonly FittedParameter[],
 	free: readonly number[],
-	{ least, inflation }: Estimate,
+	{
+		least,
+		inflation,
+	}: {
+		readonly least: Pick<LeastSquares, "correlation" | "covariance">;
+		readonly inflation: number;
+	},
 	t: number,
 ): Fit["worstPair"] {
 	let worst: { i: number; j: number; r: number } | null = null;

@@ -1,190 +1,202 @@
-import { covarianceOf } from "../statistics/covariance.ts";
-import { triangle } from "../statistics/triangle.ts";
+import type { Model } from "../model/chamber.ts";
+import { type Edge, type ReadingBlock, readings } from "../solve/readings.ts";
+import type { Parameter } from "../statistics/leastsquares.ts";
+import { type Estimate, estimate, type Samples } from "./estimate.ts";
+import type { Fall } from "./falls.ts";
+import { checkEnough } from "./fitsearch.ts";
+import type { FitName } from "./fitting.ts";
 
-/** One burst as a log of an empty, dosed chamber shows it. */
-export interface CountedBurst {
-	/** Begin of the fall [s]. */
-	readonly atSeconds: number;
-	/** CO2 before and after, the plateaus on both sides carried on to that instant [ppm]. */
-	readonly beforePpm: number;
-	readonly afterPpm: number;
-	/** ln((before - supply)/(after - supply)), and its standard error from the scatter on the plateaus [-]. */
-	readonly airChanges: number;
-	readonly standardError: number;
+/** Parameters that a count shares with the other fits, in their order; then come the middles [s] and the air changes [-] of all bursts. */
+export const SHARED = [
+	"respiration",
+	"flow",
+	"leak",
+	"offset",
+	"lag",
+	"start",
+	"reading",
+] as const satisfies readonly FitName[];
+const LAG = SHARED.indexOf("lag");
+
+/** A burst is over for certain after so much of its length, so many seconds, and so many time constants of a fan that runs down. */
+const OVER_SHARE = 0.25;
+const OVER_SECONDS = 3;
+const RUN_DOWN = 5;
+/** A lag that has faded by so many of its time constants, when the samples set in, is none. */
+const FADED = 6;
+/** A lag so many times the time until the samples set in shows by itself; a shorter one must explain more than chance by so many standard deviations. */
+const PLAIN_LAG = 2;
+const BY_CHANCE = 3;
+/** How far a burst may be from where it was found, in standard deviations of that. */
+const FAR = 2;
+/** No burst changes the air more often. */
+const MOST_CHANGES = 6;
+
+/** The bursts of a log as the dynamic model counts them. */
+export interface Count {
+	readonly estimate: Estimate;
+	/** By the parameters of `estimate`: the shared ones, the middles, the air changes. */
+	readonly parameters: readonly Parameter[];
+	/** Place of the first middle and of the first air change among them. */
+	readonly middleAt: number;
+	readonly changesAt: number;
+	/** Samples that no fan blew in. */
+	readonly samples: Samples;
+	/** The log shows that the sensor lags: without a lag it would be followed plainly worse. */
+	readonly lagShows: boolean;
+	/** How long burst number `k`, from 0, lasts as a square one [s], and the CO2 of the air right before and after it [ppm]. */
+	widthSeconds(k: number): number;
+	aroundPpm(k: number): { readonly before: number; readonly after: number };
 }
-
-/** A straight piece between two falls. */
-export interface Plateau {
-	readonly fromSeconds: number;
-	readonly toSeconds: number;
-	/** Value at `fromSeconds` [ppm], slope [ppm/s]. */
-	readonly ppm: number;
-	readonly slope: number;
-}
-
-/** Samples that a plateau needs for a straight line with an error. */
-const FEWEST = 4;
-/** Time constants of the sensor after which what is left of its answer to a burst is a plain exponential. */
-const ANSWERED = 1.5;
-/** A fall stands out by so many standard deviations of the noise, and by this share of the excess. */
-const PLAIN = 4;
-const LEAST_SHARE = 0.05;
 
 /**
- * Finds the bursts in a log of CO2 that falls in steps, and the air changes of each:
- * n = ln((C_before - Cs)/(C_after - Cs)), both taken from straight lines through the plateaus, so that leak or crop between the bursts
- * and the wait for the sensor are accounted for.
+ * Counts the bursts of a log: one fit of all of it, in which each burst has air changes and an instant of its own.
  *
- * @param supplyPpm CO2 of the air drawn in, as this sensor shows it [ppm]
- * @param responseSeconds time constant of the sensor [s]; the rest of its answer to a burst is fitted beside the plateau
+ * Between bursts only the leak works, so that a burst of n air changes takes the excess from x to x e^-n, whatever way the fan sped up; what is left of
+ * it in the sensor's answer once the burst is over is one figure times e^-t/τ, which the free instant takes up. Hence samples
+ * within a burst are left out, and the burst itself is drawn as square: n = (m Q/V) w about its middle.
+ *
+ * @param shared parameters named as in SHARED; that of the flow gives the height of the square bursts and is held
+ * @param lastSeconds how long the longest burst may last [s]
  */
 export function countBursts(
-	timesSeconds: ArrayLike<number>,
-	co2Ppm: ArrayLike<number>,
-	excluded: ArrayLike<number>,
-	supplyPpm: number,
-	responseSeconds = 0,
-): { readonly bursts: readonly CountedBurst[]; readonly plateaus: readonly Plateau[] } {
-	const used = Array.from({ length: timesSeconds.length }, (_, i) => i).filter((i) => excluded[i] === 0);
-	const t = used.map((i) => timesSeconds[i]!);
-	const y = used.map((i) => co2Ppm[i]!);
-	const noise = stepNoise(y);
-	const step = (t.at(-1)! - t[0]!) / Math.max(t.length - 1, 1);
-	const span = Math.max(1, Math.round(responseSeconds / step));
-	const falls = fallsOf(y, span, noise, supplyPpm);
-	const lines: Line[] = [];
-	let from = 0;
-	for (const end of [...falls.map(({ first }) => first), y.length - 1]) {
-		lines.push(line(t, y, from, end, lines.length > 0 ? responseSeconds : 0));
-		const fall = falls[lines.length - 1];
-		if (fall === undefined) break;
-		const next = falls[lines.length]?.first ?? y.length - 1;
-		from = fall.last;
-		while (t[from]! < t[fall.first]! + ANSWERED * responseSeconds && next - from >= FEWEST) from++;
-	}
-	const bursts = falls.flatMap(({ first }, k): CountedBurst[] => {
-		const [before, after] = [lines[k]!, lines[k + 1]!];
-		const atSeconds = t[first]!;
-		const [cb, ca] = [before.at(atSeconds), after.at(atSeconds)];
-		if (before.count < FEWEST || after.count < FEWEST || !(ca.ppm > supplyPpm) || !(cb.ppm > ca.ppm))
-			return [];
-		return [
+	model: Model,
+	samples: Samples,
+	shared: readonly Parameter[],
+	falls: readonly Fall[],
+	lastSeconds: number,
+): Count {
+	const middleAt = SHARED.length;
+	const changesAt = middleAt + falls.length;
+	const { volumeM3, supplyPpm, mixing = 1, coastDownSeconds = 0 } = model;
+	const perS = (mixing * shared[SHARED.indexOf("flow")]!.start) / volumeM3;
+
+	/** From the middle of a burst to the first sample after it. */
+	const half = (lastSeconds + samples.stepSeconds) / 2;
+	const over = half + Math.max(OVER_SECONDS, OVER_SHARE * lastSeconds, RUN_DOWN * coastDownSeconds);
+	const excluded = samples.excluded.slice();
+	for (const [i, time] of samples.timesSeconds.entries())
+		if (falls.some(({ atSeconds }) => time > atSeconds - half && time < atSeconds + over)) excluded[i] = 1;
+	const still = { ...samples, excluded };
+	// What came before the first sample that counts, such as a dose, is none of the model's.
+	const origin = samples.timesSeconds[excluded.indexOf(0)] ?? 0;
+
+	const edges = (values: ArrayLike<number>, wanted: readonly number[]): readonly Edge[] => [
+		{ timeSeconds: Number.NEGATIVE_INFINITY, on: false, source: 0, byPhase: 0, byDrift: 0 },
+		...falls.flatMap((_, k) =>
+			[-0.5, 0.5].map((side): Edge => {
+				const by = side / perS;
+				const moved = [
+					{ place: wanted.indexOf(middleAt + k), by: 1 },
+					{ place: wanted.indexOf(changesAt + k), by },
+				];
+				return {
+					timeSeconds: values[middleAt + k]! + by * values[changesAt + k]! - origin,
+					on: side < 0,
+					source: 0,
+					byPhase: 0,
+					byDrift: 0,
+					moved: moved.filter(({ place }) => place >= 0),
+				};
+			}),
+		),
+	];
+	const run = (
+		values: ArrayLike<number>,
+		timesSeconds: ArrayLike<number>,
+		wanted: readonly number[],
+		take: (block: ReadingBlock) => void,
+	): void => {
+		const of = (name: (typeof SHARED)[number]) => SHARED.indexOf(name);
+		const place = (name: (typeof SHARED)[number]) => wanted.indexOf(of(name));
+		readings(
 			{
-				atSeconds,
-				beforePpm: cb.ppm,
-				afterPpm: ca.ppm,
-				airChanges: Math.log((cb.ppm - supplyPpm) / (ca.ppm - supplyPpm)),
-				standardError: Math.hypot(
-					cb.standardError / (cb.ppm - supplyPpm),
-					ca.standardError / (ca.ppm - supplyPpm),
-				),
+				volumeM3,
+				supplyPpm,
+				mixing,
+				fanM3PerS: values[of("flow")]!,
+				leakM3PerS: values[of("leak")]!,
+				sources: [values[of("respiration")]!],
+				lagSeconds: values[of("lag")]!,
+				offsetPpm: values[of("offset")]!,
+				startPpm: values[of("start")]!,
+				readingPpm: values[of("reading")]!,
 			},
-		];
-	});
-	return {
-		bursts,
-		plateaus: lines
-			.filter(({ count }) => count >= FEWEST)
-			.map(({ fromSeconds, toSeconds, at, slope }) => ({
-				fromSeconds,
-				toSeconds,
-				ppm: at(fromSeconds).ppm,
-				slope,
-			})),
+			edges(values, wanted),
+			Float64Array.from(timesSeconds, (time) => time - origin),
+			take,
+			{
+				width: wanted.length,
+				source: place("respiration"),
+				fan: -1,
+				leak: place("leak"),
+				lag: place("lag"),
+				offset: place("offset"),
+				start: place("start"),
+				reading: place("reading"),
+				phase: -1,
+				drift: -1,
+			},
+		);
 	};
-}
 
-/** Standard deviation of the noise [ppm], from the median of second differences, which neither plateaus nor falls disturb. */
-function stepNoise(y: readonly number[]): number {
-	const second = y.slice(2).map((value, i) => Math.abs(value - 2 * y[i + 1]! + y[i]!));
-	const median = second.sort((a, b) => a - b)[second.length >> 1] ?? 0;
-	// Median of |N(0, 6 σ²)| is 0.6745 √6 σ; below half a ppm lies the rounding of the display.
-	return Math.max(median / (0.6745 * Math.sqrt(6)), 0.5);
-}
-
-/**
- * Falls, as indices of the last sample before and the first sample after. A fall goes down, over the time in which the sensor
- * answers, plainly more than the log usually does over that time.
- */
-function fallsOf(
-	y: readonly number[],
-	span: number,
-	noise: number,
-	supplyPpm: number,
-): readonly { readonly first: number; readonly last: number }[] {
-	const down = y.map((value, i) => (i < span ? 0 : y[i - span]! - value));
-	const usual = down.slice(span).sort((a, b) => a - b)[(y.length - span) >> 1] ?? 0;
-	const falls: { first: number; last: number }[] = [];
-	for (let i = span; i < y.length; i++) {
-		const least = Math.max(PLAIN * Math.SQRT2 * noise, LEAST_SHARE * (y[i - span]! - supplyPpm));
-		if (!(down[i]! - usual > least)) continue;
-		const open = falls.at(-1);
-		// One sample that the noise held up does not end a fall.
-		if (open !== undefined && i - open.last <= 2) open.last = i;
-		else falls.push({ first: i - span, last: i });
-	}
-	return falls.map(({ first, last }) => {
-		let begin = first;
-		while (begin + 1 < last && y[begin]! - y[begin + 1]! < noise) begin++;
-		return { first: begin, last };
-	});
-}
-
-interface Line {
-	readonly fromSeconds: number;
-	readonly toSeconds: number;
-	readonly count: number;
-	readonly slope: number;
-	at(seconds: number): { readonly ppm: number; readonly standardError: number };
-}
-
-/**
- * Straight line through samples `from` to `to`, ends included; after a fall with what is left of the sensor's answer beside it:
- * S = a + b (t - t0) + c e^-(t - t0)/τ, of which the line alone is the air.
- */
-function line(
-	t: readonly number[],
-	y: readonly number[],
-	from: number,
-	to: number,
-	answerSeconds: number,
-): Line {
-	const count = to - from + 1;
-	const start = t[from]!;
-	const columns = answerSeconds > 0 && count > FEWEST ? 3 : 2;
-	const fold = triangle(columns);
-	const row = new Float64Array(columns);
-	for (let i = from; i <= to; i++) {
-		row[0] = 1;
-		row[1] = t[i]! - start;
-		if (columns === 3) row[2] = Math.exp(-(t[i]! - start) / answerSeconds);
-		fold.add(y[i]!, row);
-	}
-	const { r, qtr } = fold.finish();
-	const values = new Float64Array(columns);
-	let explained = 0;
-	for (let i = columns - 1; i >= 0; i--) {
-		let left = qtr[i]!;
-		for (let j = i + 1; j < columns; j++) left -= r[i * columns + j]! * values[j]!;
-		const diagonal = r[i * columns + i]!;
-		values[i] = diagonal === 0 ? 0 : left / diagonal;
-		explained += qtr[i]! ** 2;
-	}
-	const variance = Math.max(fold.sumOfSquares() - explained, 0) / Math.max(count - columns, 1);
-	const { covariance } = covarianceOf(r, columns, variance);
-	const [level, slope] = [values[0]!, values[1]!];
+	const parameters: readonly Parameter[] = [
+		...shared.map((one, k): Parameter => {
+			if (one.name === "flow") return { ...one, fixed: true };
+			if (k !== LAG || one.fixed === true) return one;
+			const least = over / FADED;
+			return { ...one, lower: least, start: Math.max(one.start, least) };
+		}),
+		...falls.map(
+			({ atSeconds, offSeconds }, k): Parameter => ({
+				name: `middle of burst ${k + 1}`,
+				start: atSeconds,
+				lower: atSeconds - FAR * offSeconds,
+				upper: atSeconds + FAR * offSeconds,
+				prior: { mean: atSeconds, standardDeviation: offSeconds },
+			}),
+		),
+		...falls.map(
+			({ airChanges }, k): Parameter => ({
+				name: `air changes of burst ${k + 1}`,
+				start: Math.min(Math.max(airChanges, 0), MOST_CHANGES),
+				lower: 0,
+				upper: MOST_CHANGES,
+			}),
+		),
+	];
+	checkEnough(parameters, still);
+	const found = estimate({ run }, still, parameters, true);
+	const widthSeconds = (k: number): number => found.least.values[changesAt + k]! / perS;
+	const lag = found.least.values[LAG]!;
+	const lagShows = (): boolean => {
+		const { fixed, lower } = parameters[LAG]!;
+		if (fixed === true || lag > PLAIN_LAG * over) return fixed !== true;
+		if (lag === lower) return false;
+		const without = found.cost(
+			parameters.map((one, k) =>
+				k === LAG ? { ...one, start: lower!, fixed: true } : { ...one, start: found.least.values[k]! },
+			),
+		);
+		// With a lag each burst has its instant to explain something by.
+		const chance = 1 + falls.length + BY_CHANCE * Math.sqrt(2 * (1 + falls.length));
+		return without.cost - found.least.cost > chance * found.least.variance! * found.inflation;
+	};
 	return {
-		fromSeconds: start,
-		toSeconds: t[to]!,
-		count,
-		slope,
-		at: (seconds) => {
-			const far = seconds - start;
-			const [aa, ab, bb] = [covariance[0]![0]!, covariance[0]![1]!, covariance[1]![1]!];
-			return {
-				ppm: level + slope * far,
-				standardError: Math.sqrt(Math.max(aa + 2 * far * ab + far * far * bb, 0)),
-			};
+		estimate: found,
+		lagShows: lagShows(),
+		parameters,
+		middleAt,
+		changesAt,
+		samples: still,
+		widthSeconds,
+		aroundPpm(k) {
+			const [middle, half] = [found.least.values[middleAt + k]!, widthSeconds(k) / 2];
+			const ppm: number[] = [];
+			run(found.least.values, [middle - half, middle + half], [], ({ chamberPpm }) => {
+				ppm.push(chamberPpm[0]!, chamberPpm[1]!);
+			});
+			return { before: ppm[0]!, after: ppm[1]! };
 		},
 	};
 }

@@ -1,5 +1,6 @@
 import { autocorrelation, neighbourCorrelation, whitener } from "../statistics/correlated.ts";
 import { type LeastSquares, leastSquares, type Parameter } from "../statistics/leastsquares.ts";
+import { restrictedCorrelation } from "../statistics/restricted.ts";
 import type { FitModel } from "./fitmodel.ts";
 
 /** Samples of a log that count. */
@@ -41,6 +42,10 @@ const FINE = { gainTolerance: 1e-10, stepTolerance: 1e-8 } as const;
 /** Searches with the correlation of the one before, and the change of it that is not worth another. */
 const MOST_TURNS = 4;
 const STILL = 0.02;
+/** With fewer samples than so many for each of many parameters, the restricted likelihood tells the correlation. */
+const FEW = 50;
+/** Squared errors that are not worth another step where many parameters lie in a long, curved valley. */
+const VALLEY = 1e-4;
 /** Sums of autocorrelations stand out from chance at so many of their standard deviations. */
 const PLAIN = 2;
 
@@ -48,8 +53,15 @@ const PLAIN = 2;
  * Generalised least squares of a log: an ordinary search, then searches in which each residual is freed of what its neighbour
  * tells of it (first-order autoregression, across gaps by the time between), with the correlation that the search before left.
  * Standard errors rest on the freed residuals; if those still wander, their long-run variance (Bartlett weights) takes over.
+ *
+ * @param many the parameters are many against the samples, so that the residuals alone would show too little correlation
  */
-export function estimate(model: FitModel, samples: Samples, parameters: readonly Parameter[]): Estimate {
+export function estimate(
+	model: Pick<FitModel, "run">,
+	samples: Samples,
+	parameters: readonly Parameter[],
+	many = false,
+): Estimate {
 	const { timesSeconds, co2Ppm, excluded, stepSeconds } = samples;
 	const count = timesSeconds.length;
 	const residuals = new Float64Array(count);
@@ -57,13 +69,14 @@ export function estimate(model: FitModel, samples: Samples, parameters: readonly
 	const chamberPpm = new Float64Array(count);
 	const counted = those(samples, (i) => excluded[i] === 0);
 	const used = counted.timesSeconds.length;
+	const fine = many ? { ...FINE, gainTolerance: VALLEY / used } : FINE;
 
 	const search = (
 		of: Counted,
 		from: readonly Parameter[],
 		rho: number,
 		noisePpm: number,
-		tolerance: typeof ROUGH | typeof FINE,
+		tolerance: typeof ROUGH | typeof fine,
 	): LeastSquares => {
 		const wanted = from.flatMap(({ fixed }, k) => (fixed === true ? [] : [k]));
 		return leastSquares(
@@ -98,15 +111,29 @@ export function estimate(model: FitModel, samples: Samples, parameters: readonly
 	const from = (values: Float64Array): readonly Parameter[] =>
 		parameters.map((parameter, k) => ({ ...parameter, start: values[k]! }));
 
+	const free = parameters.flatMap(({ fixed }, k) => (fixed === true ? [] : [k]));
+	const correlation = (values: Float64Array): number => {
+		if (!many || used > FEW * free.length) return neighbourCorrelation(residuals, timesSeconds, stepSeconds);
+		const rows = new Float64Array((free.length + 1) * used);
+		model.run(values, counted.timesSeconds, free, ({ first, count: run, columns }) => {
+			const height = columns.length / (free.length + 1);
+			for (let k = 0; k <= free.length; k++)
+				rows.set(columns.subarray(k * height, k * height + run), k * used + first);
+		});
+		const last = free.length * used;
+		for (let i = 0; i < used; i++) rows[last + i] = counted.co2Ppm[i]! - rows[last + i]!;
+		return restrictedCorrelation(rows, counted.timesSeconds, stepSeconds);
+	};
+
 	let least = search(thinned(counted), parameters, 0, FIRST_NOISE_PPM, ROUGH);
 	let noisePpm = look(least.values);
-	let rho = neighbourCorrelation(residuals, timesSeconds, stepSeconds);
+	let rho = correlation(least.values);
 	const priors = parameters.some(({ prior, fixed }) => prior !== undefined && fixed !== true);
 	for (let turn = 0; turn < MOST_TURNS; turn++) {
-		least = search(counted, from(least.values), rho, noisePpm, FINE);
+		least = search(counted, from(least.values), rho, noisePpm, fine);
 		const before = { rho, noisePpm };
 		noisePpm = look(least.values);
-		const now = neighbourCorrelation(residuals, timesSeconds, stepSeconds);
+		const now = correlation(least.values);
 		const still =
 			Math.abs(now - before.rho) < STILL && (!priors || Math.abs(noisePpm / before.noisePpm - 1) < STILL);
 		if (still) break;
@@ -125,7 +152,7 @@ export function estimate(model: FitModel, samples: Samples, parameters: readonly
 		readingPpm,
 		chamberPpm,
 		used,
-		cost: (changed) => search(counted, changed, settled.rho, settled.noisePpm, FINE),
+		cost: (changed) => search(counted, changed, settled.rho, settled.noisePpm, fine),
 	};
 }
 

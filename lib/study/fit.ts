@@ -4,22 +4,21 @@ import type { CleanSeries, Log } from "../logs/log.ts";
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { autocorrelation } from "../statistics/correlated.ts";
 import { studentQuantile } from "../statistics/student.ts";
-import { accuracyPpm } from "./accuracy.ts";
 import { ellipseOf, profileOf } from "./confidence.ts";
 import type { Estimate, Samples } from "./estimate.ts";
 import { burstsOf } from "./fanedges.ts";
 import { fitBursts } from "./fieldtests.ts";
 import { confoundedOf, nextTest } from "./fitadvice.ts";
 import { changesOf, togetherOf } from "./fitchanges.ts";
-import { type FitModel, fitModel } from "./fitmodel.ts";
+import { dailyOf, dayName, daysOf, fitDays, type LogDay, withDay, writtenName } from "./fitdays.ts";
+import { chamberThrough, type FitModel, fitModel } from "./fitmodel.ts";
 import { LABELS, plan } from "./fitplan.ts";
 import { fanRun, onTimes, type Run, schedulesRan } from "./fitrun.ts";
-import { best, checkEnough, starts, varianceOf } from "./fitsearch.ts";
+import { best, checkEnough, starts } from "./fitsearch.ts";
 import type { Fit, FitName, FitOptions, FittedParameter } from "./fitting.ts";
+import { residualsOf } from "./residuals.ts";
 
-const DAY = 86_400;
 /**
  * What a log of CO2 teaches about a scenario.
  * @throws InputError when the log holds too few samples, when it is not clear which schedule ran, or for an option that makes no sense
@@ -46,7 +45,10 @@ export function cleaningOf(
 export function fitSeries(scenario: Scenario, series: CleanSeries, options: FitOptions = {}): Fit {
 	const test = options.test ?? "log";
 	if (test === "bursts")
-		return fitBursts(scenario, series, options.burstSeconds ?? onTimes(scenario, options));
+		return fitBursts(scenario, series, {
+			...options,
+			burstSeconds: options.burstSeconds ?? onTimes(scenario, options),
+		});
 	const { timesSeconds, co2Ppm, excluded } = series;
 	const samples: Samples = { timesSeconds, co2Ppm, excluded, stepSeconds: series.log.intervalSeconds };
 	const until = timesSeconds.at(-1) ?? 0;
@@ -55,23 +57,23 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, options: FitO
 	const empty = test === "decay" && options.free?.includes("respiration") !== true;
 	const base = empty ? { ...loaded, volumeM3: scenario.chamber.volume.value } : loaded;
 	const run = fanRun(scenario, series, options);
-	const daysFrom =
-		options.days === true ? Array.from({ length: Math.ceil(until / DAY) }, (_, k) => k * DAY) : [];
-	const model = fitModel(base, run.fan, until, daysFrom);
+	const days = options.days === true ? daysOf(series.log, until) : [];
+	const model = fitModel(
+		base,
+		run.fan,
+		until,
+		days.map(({ fromSeconds }) => fromSeconds),
+	);
 	const first = plan(scenario, base, series, model, run, options, test);
 	checkEnough(first, samples);
 	const found = best(model, samples, starts(first, base, run, samples, options));
-	return report(scenario, series, options, test, base, run, model, found, daysFrom, until);
+	return report(scenario, series, options, test, base, run, model, found, days, until);
 }
 
 /** A prior's error must have shrunk to this share for the log to have told something. */
 const LEARNT = 0.8;
 /** Starts matter to nobody, and days are too many. */
 const NOT_PROFILED = /^(start|reading|respiration of .*)$/;
-/** A log that moves no more than this may be explained by a level alone [ppm]. */
-const UNMOVED_PPM = 20;
-/** Lags shown of the autocorrelation. */
-const LAGS = 40;
 
 function report(
 	scenario: Scenario,
@@ -82,11 +84,10 @@ function report(
 	run: Run,
 	model: FitModel,
 	found: Estimate,
-	daysFrom: readonly number[],
+	days: readonly LogDay[],
 	until: number,
 ): Fit {
 	const { least } = found;
-	const promised = accuracyPpm(scenario, meanOf(found.readingPpm));
 	const t = studentQuantile(0.975, Math.max(least.degreesOfFreedom, 1));
 	const planned = plan(scenario, base, series, model, run, options, test);
 	const profiles =
@@ -97,14 +98,11 @@ function report(
 						: [profileOf(name as FitName, k, planned, found, t)],
 				)
 			: [];
-	const edges = model.edges(least.values);
+	const bursts = burstsOf(model.edges(least.values), until);
 	const untold = new Set(least.untold.flat());
 	const parameters = planned.map((parameter, k): FittedParameter => {
 		const name = parameter.name as FitName;
-		const [label, dimension] = LABELS[name] ?? [
-			`CO2 given off on ${name.replace("respiration of ", "")}`,
-			"flow" as const,
-		];
+		const [label, dimension] = LABELS[name] ?? [`CO2 given off on ${dayName(days[k]!)}`, "flow" as const];
 		const value = least.values[k]!;
 		const standardError = parameter.fixed === true || untold.has(k) ? null : found.standardErrors[k]!;
 		const profile = profiles.find((one) => one.name === name);
@@ -132,6 +130,8 @@ function report(
 	});
 	const free = parameters.flatMap(({ status }, k) => (status === "fixed" ? [] : [k]));
 	const correlation = free.map((i) => free.map((j) => least.correlation[i]![j]!));
+	const ofDays = days.length === 0 ? null : fitDays(days, parameters, series.log.startUtcSeconds);
+	const daily = ofDays === null ? null : dailyOf(ofDays, parameters, found, t);
 	const fit = {
 		kind: "fit" as const,
 		test,
@@ -144,56 +144,39 @@ function report(
 		correlation,
 		worstPair: ellipseOf(parameters, free, found, t),
 		profiles,
-		residuals: {
-			used: found.used,
-			worth: (found.used * (1 - found.rho)) / (1 + found.rho) / found.inflation,
-			rmsPpm: found.noisePpm,
-			accuracyPpm: promised,
-			follows:
-				found.noisePpm <= promised &&
-				(found.noisePpm <= UNMOVED_PPM || found.noisePpm ** 2 <= varianceOf(series) / 2),
-			neighbourCorrelation: found.rho,
-			ppm: found.residuals,
-			autocorrelation: autocorrelation(
-				found.residuals,
-				series.timesSeconds,
-				series.log.intervalSeconds,
-				Math.min(LAGS, series.timesSeconds.length - 1),
-			).values,
-		},
+		residuals: residualsOf(scenario, series, found),
 		curve: {
 			timesSeconds: series.timesSeconds,
 			loggedPpm: series.co2Ppm,
 			sensorPpm: found.readingPpm,
 			chamberPpm: found.chamberPpm,
 			excluded: series.excluded,
-			bursts: burstsOf(edges, until),
+			bursts,
+			throughBursts: chamberThrough(model, least.values, bursts),
 		},
-		days:
-			daysFrom.length === 0
-				? null
-				: daysFrom.map((fromSeconds, k) => ({
-						fromSeconds,
-						toSeconds: Math.min(fromSeconds + DAY, until),
-						value: parameters[k]!.value,
-						standardError: parameters[k]!.standardError,
-					})),
+		bursts: null,
+		days: ofDays,
+		daily,
 		stopped: {
 			reason: least.stopped === "step limit" ? ("step limit" as const) : least.stopped,
 			steps: least.steps,
 		},
 	};
-	const rate = rateOf(scenario, base, parameters);
+	const rate = rateOf(scenario, base, daily === null ? parameters : [daily.mean]);
+	const written = writtenName(daily);
 	const confounded = confoundedOf(fit, least.untold);
 	// A model that misses the log by more than the sensor can err has learnt nothing worth keeping.
-	const changes = !fit.residuals.follows ? [] : changesOf(scenario, buildModel(scenario), parameters, rate);
+	const learnt = parameters.map((one) => ({ ...one, name: written(one.name) }));
+	const changes = !fit.residuals.follows
+		? []
+		: withDay(changesOf(scenario, buildModel(scenario), learnt, rate), ofDays, daily);
 	return {
 		...fit,
 		rate,
 		confounded,
 		next: nextTest(fit, confounded),
 		changes,
-		together: togetherOf({ ...fit, changes }),
+		together: togetherOf({ ...fit, free: fit.free.map(written), changes }),
 		warnings: [
 			...series.warnings,
 			...(!fit.residuals.follows
@@ -203,9 +186,6 @@ function report(
 		],
 	};
 }
-
-const meanOf = (values: Float64Array): number =>
-	values.reduce((sum, x) => sum + x, 0) / Math.max(values.length, 1);
 
 /** The standard error up to which a value counts as told. */
 function tellable(name: FitName, value: number, base: Model, series: CleanSeries): number {

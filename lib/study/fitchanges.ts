@@ -78,7 +78,7 @@ export function togetherOf({
 }
 
 /** `63.2 m3/h ±1.4 %`; an offset, which may be 0 or less, as `-12 ppm ±4 ppm`. */
-function change(
+export function change(
 	path: string,
 	value: number,
 	standardError: number | null,

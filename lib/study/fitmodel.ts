@@ -143,6 +143,31 @@ function readingModel(
 	};
 }
 
+/** Parts of a burst at whose ends the CO2 is worked out: a burst is short against the hours, but its fall is curved. */
+const PARTS = 4;
+
+/** CO2 in the chamber where the fan switches and within the bursts, which may lie between two samples. */
+export function chamberThrough(
+	model: Pick<FitModel, "run">,
+	values: ArrayLike<number>,
+	bursts: readonly { readonly startSeconds: number; readonly endSeconds: number }[],
+): { readonly timesSeconds: Float64Array; readonly chamberPpm: Float64Array } {
+	const timesSeconds = Float64Array.from(
+		bursts.flatMap(({ startSeconds, endSeconds }) =>
+			Array.from(
+				{ length: PARTS + 1 },
+				(_, part) => startSeconds + ((endSeconds - startSeconds) * part) / PARTS,
+			),
+		),
+	);
+	const chamberPpm = new Float64Array(timesSeconds.length);
+	if (timesSeconds.length > 0)
+		model.run(values, timesSeconds, [], ({ first, count, chamberPpm: ppm }) =>
+			chamberPpm.set(ppm.subarray(0, count), first),
+		);
+	return { timesSeconds, chamberPpm };
+}
+
 /** Step of the differences, relative to a value's natural size: the solver's exact path is smooth to 1e-12. */
 const DIFFERENCE = 1e-4;
 

@@ -35,7 +35,7 @@ export function plan(
 	scenario: Scenario,
 	base: Model,
 	series: CleanSeries,
-	model: FitModel,
+	model: Pick<FitModel, "names">,
 	run: Run,
 	options: FitOptions,
 	test: "log" | "rise" | "decay",

@@ -120,6 +120,65 @@ export interface FitCurve {
 	readonly excluded: Uint8Array;
 	/** Bursts [s since the first sample]. */
 	readonly bursts: readonly { readonly startSeconds: number; readonly endSeconds: number }[];
+	/** CO2 in the chamber at the switches of the bursts and within them, where samples may see nothing; absent where bursts were counted. */
+	readonly throughBursts?: { readonly timesSeconds: Float64Array; readonly chamberPpm: Float64Array };
+}
+
+/** Respiration on one day of a log [m3/s CO2]. */
+export interface FitDay {
+	/** From 1. */
+	readonly day: number;
+	/** `2026-03-10` in the log's zone; null where the log has no dates. */
+	readonly date: string | null;
+	/** Since the first sample [s]. */
+	readonly fromSeconds: number;
+	readonly toSeconds: number;
+	/** The same as instants, `2026-03-09T23:00:00.000Z`; null where the log has no dates. */
+	readonly from: string | null;
+	readonly to: string | null;
+	/** The log has nearly all of it. */
+	readonly whole: boolean;
+	readonly value: number;
+	readonly standardError: number | null;
+	readonly told: boolean;
+}
+
+/** The days of a log together [m3/s CO2]. */
+export interface DailyRespiration {
+	/** Mean of the days whose error can be had, each by its length. */
+	readonly mean: FittedParameter;
+	/** Numbers of the days among those with the least and the most. */
+	readonly least: number;
+	readonly greatest: number;
+	/** Rise from day to day of a straight line through them, each by its length [m3/s a day]; its error is that of the readings. null with less than two days. */
+	readonly perDay: Pick<FittedParameter, "value" | "standardError" | "low" | "high"> | null;
+	/** Number of the day that is written back: the last whole one that the log tells, else the longest told; null where none is. */
+	readonly written: number | null;
+}
+
+/** A burst of a test of counted bursts, or a fall of CO2 that was none. */
+export interface FittedBurst {
+	/** From 1 on, in the order of time. */
+	readonly number: number;
+	/** When it began, by the model [s since the first sample]. */
+	readonly atSeconds: number;
+	/** On-time [s]; null for a fall in which the fan did not run. */
+	readonly onSeconds: number | null;
+	/** CO2 of the air right before and right after it, by the model [ppm]. */
+	readonly beforePpm: number;
+	readonly afterPpm: number;
+	/** Last reading before it, and the reading once the sensor has followed [ppm]; null where there is none. */
+	readonly readBeforePpm: number | null;
+	readonly readAfterPpm: number | null;
+	/** Air changes, with their standard error, null where none can be had [-]. */
+	readonly airChanges: number;
+	readonly standardError: number | null;
+	/** Share of the air replaced, 1 - e^-n [-]. */
+	readonly replaced: number;
+	/** Air changes that all bursts together say of one so long [-]; null where the fan did not run. */
+	readonly expected: number | null;
+	/** Why it does not count among them; null when it does. */
+	readonly reason: string | null;
 }
 
 /** What a log of CO2 taught about a scenario. */
@@ -147,16 +206,13 @@ export interface Fit {
 	readonly profiles: readonly Profile[];
 	readonly residuals: FitResiduals;
 	readonly curve: FitCurve;
-	/** Respiration day by day when it was free to change [m3/s CO2]; null otherwise. */
-	readonly days:
-		| readonly {
-				readonly fromSeconds: number;
-				readonly toSeconds: number;
-				readonly value: number;
-				readonly standardError: number | null;
-		  }[]
-		| null;
-	/** Respiration per fresh mass, as the scenario writes it [kg CO2 per kg and s at the reference temperature]; null when not fitted. */
+	/** Burst by burst in a test of counted bursts; null otherwise. */
+	readonly bursts: readonly FittedBurst[] | null;
+	/** Respiration day by day when it was free to change; null otherwise. */
+	readonly days: readonly FitDay[] | null;
+	/** What these days say together; null with `days`. */
+	readonly daily: DailyRespiration | null;
+	/** Respiration per fresh mass, as the scenario writes it [kg CO2 per kg and s at the reference temperature], of days their mean; null when not fitted. */
 	readonly rate: { readonly value: number; readonly standardError: number | null } | null;
 	/** Why the search stopped, and after how many steps. */
 	readonly stopped: {

@@ -1,5 +1,5 @@
 import type { ChartSpec } from "../svg.ts";
-import { haloWord, namedMarks, ringMark } from "./namedmarks.ts";
+import { boxAround, haloWord, namedMarks, ringMark, type Spot, wordBox } from "./namedmarks.ts";
 import { type ChartTheme, chartConfig, strokeOf } from "./theme.ts";
 
 /** An axis with its scale, in the unit that its title names. */
@@ -35,16 +35,21 @@ export interface PlotRule {
 	readonly dash: readonly number[];
 }
 
+/** A place of note, marked by a shape and named; a name may be "". */
+export interface PlotMark extends PlotPoint {
+	readonly name: string;
+	readonly shape: string;
+}
+
 /** Curves over two plain axes. */
 export interface CurvePlot {
 	readonly x: PlotAxis;
 	readonly y: PlotAxis;
 	readonly curves: readonly PlotCurve[];
 	readonly rules?: readonly PlotRule[];
-	/** Places of note, marked by a shape and named; a name may be "". */
-	readonly marks?: readonly (PlotPoint & { readonly name: string; readonly shape: string })[];
-	/** Words in the plot, at a place of it. */
-	readonly words?: readonly (PlotPoint & { readonly text: string })[];
+	readonly marks?: readonly PlotMark[];
+	/** Words in the plot, that start or end at a place of it. */
+	readonly words?: readonly (PlotPoint & { readonly text: string; readonly align: "left" | "right" })[];
 }
 
 const NUMBER = "format(datum.value, datum.value >= 10000 ? ',d' : '~r')";
@@ -55,11 +60,17 @@ const CHARACTER = 6.3;
 const LEGEND_LINE = 18;
 /** From the top of the plot up to the middle of the lowest line of the legend [px]. */
 const LEGEND_ABOVE = 38;
+/** Half a mark [px]. */
+const RING = 7;
+/** Wider plots than this have room for names [px]. */
+const ROOMY = 500;
+/** From one spot of a line to the next, where names look what they cover [px]. */
+const SPOT = 5;
 /** Longest name of a mark [characters]. */
 const LONGEST_NAME = 26;
 
 /** Height of the plot by its width [px]. */
-const heightOf = (width: number): number => (width > 500 ? 300 : 240);
+const heightOf = (width: number): number => (width > ROOMY ? 300 : 240);
 
 /** Place on an axis as a share of its length, from its lower end. */
 export const share = ({ from, to, log = false }: PlotAxis, value: number): number =>
@@ -75,8 +86,15 @@ export function curvePlotSpec(plot: CurvePlot, theme: ChartTheme, width: number)
 		x: share(plot.x, x) * width,
 		y: (1 - share(plot.y, y)) * height,
 	});
-	const lines = [...curves, ...rules.filter((rule) => rule.along === "x")];
 	const fits = ({ x, y }: PlotPoint): boolean => inside(plot.x, x) && inside(plot.y, y);
+	const shown = marks.filter(fits);
+	// Where there is no room for names in the plot, the legend has them.
+	const named = shown.filter(({ name }) => name !== "" && width > ROOMY);
+	const lines = [
+		...curves,
+		...rules.filter((rule) => rule.along === "x"),
+		...(width > ROOMY ? [] : shown.filter(({ name }) => name !== "")),
+	];
 	const common = ({ from, to, log, ticks, title, tickText }: PlotAxis) => ({
 		scale: log
 			? { type: "log", domain: [from, to], nice: false }
@@ -138,20 +156,38 @@ export function curvePlotSpec(plot: CurvePlot, theme: ChartTheme, width: number)
 				encoding: { x: { ...x, field: "x" }, y: { ...y, field: "y" } },
 			})),
 			...rules.flatMap((rule) => ruleLayers(rule, plot, theme, { x, y, width })),
-			...words.filter(fits).flatMap((word) => haloWord(word.text, px(word).x, px(word).y, theme)),
+			...words
+				.filter(fits)
+				.flatMap((word) => haloWord(word.text, px(word).x, px(word).y, theme, { align: word.align })),
 			...namelessMarks(
-				marks
-					.filter((mark) => fits(mark) && mark.name === "")
-					.map((mark) => ({ ...px(mark), shape: mark.shape })),
+				shown.filter((mark) => !named.includes(mark)).map((mark) => ({ ...px(mark), shape: mark.shape })),
 				theme,
 			),
 			...namedMarks(
-				marks
-					.filter((mark) => fits(mark) && mark.name !== "")
-					.map((mark) => ({ ...px(mark), shape: mark.shape, name: shortened(mark.name, LONGEST_NAME) })),
+				named.map((mark) => ({ ...px(mark), shape: mark.shape, name: shortened(mark.name, LONGEST_NAME) })),
 				theme,
 				width,
 				height,
+				{
+					lines: [
+						...curves.flatMap(({ points, dots = false }) =>
+							dots ? points.filter(fits).map(px) : spotsAlong(points.map(px), width, height),
+						),
+						...rules.flatMap(({ along, at }) =>
+							spotsAlong(rulePx(plot, along, at, width, height), width, height),
+						),
+					],
+					words: [
+						...words.filter(fits).map((word) => wordBox(word.text, px(word), word.align)),
+						...shown.filter((mark) => !named.includes(mark)).map((mark) => boxAround(px(mark), RING)),
+						...rules
+							.filter(({ along, at }) => along === "y" && inside(plot.x, at))
+							.map((rule) => {
+								const { x: from, align } = ruleWord(share(plot.x, rule.at), width);
+								return wordBox(rule.name, { x: from, y: RULE_WORD }, align);
+							}),
+					],
+				},
 			),
 			...legend(lines, theme, width),
 		],
@@ -161,6 +197,38 @@ export function curvePlotSpec(plot: CurvePlot, theme: ChartTheme, width: number)
 const shortened = (name: string, most: number): string =>
 	name.length <= most ? name : `${name.slice(0, most - 1).trimEnd()}…`;
 
+/** Height of the name of a rule in the plot [px]. */
+const RULE_WORD = 9;
+
+/** Where the name of an upright rule stands: on the side where there is more room. */
+const ruleWord = (place: number, width: number): { readonly x: number; readonly align: "left" | "right" } =>
+	place > 0.5 ? { x: place * width - 6, align: "right" } : { x: place * width + 6, align: "left" };
+
+const rulePx = (
+	plot: CurvePlot,
+	along: PlotRule["along"],
+	at: number,
+	width: number,
+	height: number,
+): Spot[] =>
+	along === "x"
+		? [0, width].map((x) => ({ x, y: (1 - share(plot.y, at)) * height }))
+		: [0, height].map((y) => ({ x: share(plot.x, at) * width, y }));
+
+/** Spots some px apart along the part of a line that lies in the plot. */
+function spotsAlong(points: readonly Spot[], width: number, height: number): Spot[] {
+	const spots: Spot[] = [];
+	points.forEach((to, i) => {
+		const from = points[i - 1];
+		if (from === undefined) return;
+		// Far outside, a line that leaves the plot is not followed.
+		const steps = Math.min(200, Math.ceil(Math.hypot(to.x - from.x, to.y - from.y) / SPOT));
+		for (let k = 0; k < steps; k++)
+			spots.push({ x: from.x + ((to.x - from.x) * k) / steps, y: from.y + ((to.y - from.y) * k) / steps });
+	});
+	return spots.filter(({ x, y }) => x >= 0 && x <= width && y >= 0 && y <= height);
+}
+
 function ruleLayers(
 	{ along, at, name, dash }: PlotRule,
 	plot: CurvePlot,
@@ -169,12 +237,8 @@ function ruleLayers(
 ) {
 	const across = along === "x" ? plot.y : plot.x;
 	if (!inside(across, at)) return [];
-	const place = share(across, at);
-	const late = place > 0.5;
-	const word =
-		along === "x"
-			? []
-			: haloWord(name, place * frame.width + (late ? -6 : 6), 9, theme, { align: late ? "right" : "left" });
+	const { x: from, align } = ruleWord(share(across, at), frame.width);
+	const word = along === "x" ? [] : haloWord(name, from, RULE_WORD, theme, { align });
 	return [
 		{
 			data: { values: [{}] },
@@ -203,24 +267,36 @@ function namelessMarks(
 }
 
 /** A line for each: its stroke and its name, above the plot. */
-function legend(lines: readonly (PlotCurve | PlotRule)[], theme: ChartTheme, width: number) {
+function legend(lines: readonly (PlotCurve | PlotRule | PlotMark)[], theme: ChartTheme, width: number) {
 	return lines.flatMap((line, row) => {
 		const y = { value: -LEGEND_ABOVE - LEGEND_LINE * (lines.length - 1 - row) };
-		const { color, dash } =
-			"place" in line ? strokeOf(theme, line.place) : { color: theme.limit, dash: line.dash };
 		const dots = "dots" in line && line.dots === true;
+		const { color, dash } =
+			"place" in line
+				? strokeOf(theme, line.place)
+				: { color: theme.limit, dash: "dash" in line ? line.dash : [1, 0] };
 		return [
-			dots
+			"shape" in line
 				? {
-						data: { values: [{}] },
-						mark: { type: "circle", size: 26, color, opacity: 0.55 },
-						encoding: { x: { value: -35 }, y },
+						data: { values: [{ shape: line.shape }] },
+						mark: { ...ringMark(theme), size: 70 },
+						encoding: {
+							x: { value: -35 },
+							y,
+							shape: { field: "shape", type: "nominal", scale: null },
+						},
 					}
-				: {
-						data: { values: [{}] },
-						mark: { type: "rule", color, strokeWidth: "place" in line ? 2.2 : 1.4, strokeDash: dash },
-						encoding: { x: { value: -50 }, x2: { value: -20 }, y },
-					},
+				: dots
+					? {
+							data: { values: [{}] },
+							mark: { type: "circle", size: 26, color, opacity: 0.55 },
+							encoding: { x: { value: -35 }, y },
+						}
+					: {
+							data: { values: [{}] },
+							mark: { type: "rule", color, strokeWidth: "place" in line ? 2.2 : 1.4, strokeDash: dash },
+							encoding: { x: { value: -50 }, x2: { value: -20 }, y },
+						},
 			{
 				data: { values: [{}] },
 				mark: {

@@ -51,7 +51,10 @@ export function fanCurvePlot(fan: FanReport, count: number, units: UnitSystem): 
 			name: `${percent} %`,
 			dash: [2, 4],
 		})),
-		marks: [...mark(fan.point, "circle", ""), ...mark(fan.loadedPoint, "diamond", "loaded")].map((one) => ({
+		marks: [
+			...mark(fan.point, "circle", fan.loaded === null ? "" : "clean"),
+			...mark(fan.loadedPoint, "diamond", "loaded"),
+		].map((one) => ({
 			...one,
 			name: one.name.trim(),
 		})),

@@ -51,7 +51,7 @@ const wallStart = ({ startUtcSeconds, zone }: LogClock): number | null =>
 export const clocksChanged = ({ startUtcSeconds, zone }: LogClock, seconds: number): boolean =>
 	startUtcSeconds !== null && offsetAt(zone, startUtcSeconds) !== offsetAt(zone, startUtcSeconds + seconds);
 
-const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
+export const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
 const two = (part: number): string => String(part).padStart(2, "0");
 
 /** `10 Mar 2026` */
@@ -66,6 +66,14 @@ export function momentWords(clock: LogClock, seconds: number): string {
 	if (start === null) return `${Math.round(seconds)} s from the first sample`;
 	const date = new Date((start + seconds) * 1000);
 	return `${dayOf(start + seconds)} ${two(date.getUTCHours())}:${two(date.getUTCMinutes())}`;
+}
+
+/** Time of day of a moment, `08:12:36`, or the time from the first sample, `0:12:36`. */
+export function timeWords(clock: LogClock, seconds: number): string {
+	const start = wallStart(clock);
+	const whole = Math.round(seconds);
+	if (start !== null) return new Date((start + whole) * 1000).toISOString().slice(11, 19);
+	return `${Math.floor(whole / 3600)}:${two(Math.floor(whole / 60) % 60)}:${two(whole % 60)}`;
 }
 
 /** Day of a moment: `2026-03-10`; null without dates. */

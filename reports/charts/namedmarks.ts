@@ -1,9 +1,12 @@
 import type { ChartTheme } from "./theme.ts";
 
-/** A place in a plot [px] that is marked by a shape and named. */
-export interface NamedMark {
+/** A place in a plot [px]. */
+export interface Spot {
 	readonly x: number;
 	readonly y: number;
+}
+/** A place that is marked by a shape and named. */
+export interface NamedMark extends Spot {
 	readonly name: string;
 	/** Path of the shape, in a square from -1 to 1, or a name that Vega knows. */
 	readonly shape: string;
@@ -16,40 +19,111 @@ const GAP = 13;
 /** Typical width of a character [px]. */
 const CHARACTER = 7.4;
 
-/** Names that stand on one another are moved apart; each stands on the side of its mark where it covers no other and fits. */
-function placed(marks: readonly NamedMark[], width: number, height: number) {
-	const sorted = marks.toSorted((a, b) => a.y - b.y);
-	const rows = sorted.map(({ y }) => Math.max(LINE / 2, y));
-	for (let i = 1; i < rows.length; i++) rows[i] = Math.max(rows[i]!, rows[i - 1]! + LINE);
-	const over = Math.max(0, (rows.at(-1) ?? 0) - (height - LINE / 2));
-	for (let i = rows.length - 1; i >= 0; i--) {
-		const below = rows[i + 1] ?? Number.POSITIVE_INFINITY;
-		rows[i] = Math.min(rows[i]!, i === rows.length - 1 ? rows[i]! - over : below - LINE);
-	}
-	return sorted.map((mark, i) => {
-		const length = GAP + mark.name.length * CHARACTER;
-		const covers = (from: number, to: number): number =>
-			sorted.filter(
-				(other) => other !== mark && other.x > from && other.x < to && Math.abs(other.y - rows[i]!) < LINE,
-			).length;
-		const rightCost = covers(mark.x, mark.x + length) + (mark.x + length > width ? 10 : 0);
-		const leftCost = covers(mark.x - length, mark.x) + (mark.x - length < 0 ? 10 : 0);
-		const right = rightCost <= leftCost;
-		return { ...mark, nameX: mark.x + (right ? GAP : -GAP), nameY: rows[i]!, right };
-	});
+interface Box {
+	readonly left: number;
+	readonly right: number;
+	readonly top: number;
+	readonly bottom: number;
+}
+type Align = "left" | "right" | "center";
+interface NamePlace {
+	readonly nameX: number;
+	readonly nameY: number;
+	readonly align: Align;
 }
 
-/** Layers that draw marks by shape and name, readable on any colour. */
-export function namedMarks(marks: readonly NamedMark[], theme: ChartTheme, width: number, height: number) {
-	const all = placed(marks, width, height);
+/** Lines that a name may stand above or below its mark. */
+const SHIFTS = [0, -1, 1, -1.5, 1.5, -2, 2, -2.6, 2.6, -3.3, 3.3, -4, 4];
+/** What it costs a name to leave the plot, to cover another name, or a mark, or a spot of a line, and to stand a line farther off. */
+const COST = { outside: 400, name: 200, mark: 60, spot: 4, line: 3, left: 1, center: 2 };
+
+const overlap = (a: Box, b: Box): boolean =>
+	a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom;
+/** Box so many px around a spot. */
+export const boxAround = ({ x, y }: Spot, half: number): Box => ({
+	left: x - half,
+	right: x + half,
+	top: y - half,
+	bottom: y + half,
+});
+
+function boxOf({ nameX, nameY, align }: NamePlace, length: number): Box {
+	const left = align === "left" ? nameX : align === "right" ? nameX - length : nameX - length / 2;
+	return { left, right: left + length, top: nameY - LINE / 2, bottom: nameY + LINE / 2 };
+}
+
+/** Each name where it costs least: beside its mark, or above or below it, clear of lines, marks and names. */
+function placed(
+	marks: readonly NamedMark[],
+	width: number,
+	height: number,
+	lines: readonly Spot[],
+	words: readonly Box[],
+) {
+	const taken = [...words];
+	return marks
+		.toSorted((a, b) => a.y - b.y)
+		.map((mark) => {
+			const length = mark.name.length * CHARACTER;
+			const candidates = SHIFTS.flatMap((shift): (NamePlace & { readonly fixed: number })[] => {
+				const nameY = mark.y + shift * LINE;
+				const far = Math.abs(shift) * COST.line;
+				return [
+					{ nameX: mark.x + GAP, nameY, align: "left", fixed: far },
+					{ nameX: mark.x - GAP, nameY, align: "right", fixed: far + COST.left },
+					...(Math.abs(shift) < 1
+						? []
+						: [{ nameX: mark.x, nameY, align: "center" as const, fixed: far + COST.center }]),
+				];
+			});
+			const costOf = (place: (typeof candidates)[number]): number => {
+				const box = boxOf(place, length);
+				const count = (spots: readonly Spot[], half: number): number =>
+					spots.filter((spot) => overlap(box, boxAround(spot, half))).length;
+				const out = box.left < 0 || box.right > width || box.top < 0 || box.bottom > height;
+				return (
+					place.fixed +
+					(out ? COST.outside : 0) +
+					COST.name * taken.filter((other) => overlap(box, other)).length +
+					COST.mark *
+						count(
+							marks.filter((other) => other !== mark),
+							6,
+						) +
+					COST.spot * count(lines, 1)
+				);
+			};
+			const best = candidates.reduce((a, b) => (costOf(b) < costOf(a) ? b : a));
+			taken.push(boxOf(best, length));
+			const { fixed: _, ...place } = best;
+			return { ...mark, ...place };
+		});
+}
+
+/** Box of a word that starts or ends at a spot and stands in its height. */
+export const wordBox = (text: string, { x, y }: Spot, align: Align): Box =>
+	boxOf({ nameX: x, nameY: y, align }, text.length * CHARACTER);
+
+/**
+ * Layers that draw marks by shape and name, readable on any colour.
+ * @param clear what names should not cover: spots of lines, some px apart, and boxes of words
+ */
+export function namedMarks(
+	marks: readonly NamedMark[],
+	theme: ChartTheme,
+	width: number,
+	height: number,
+	clear: { readonly lines: readonly Spot[]; readonly words: readonly Box[] } = { lines: [], words: [] },
+) {
+	const all = placed(marks, width, height, clear.lines, clear.words);
 	const at = (channel: "x" | "y" | "x2" | "y2", field: string) => ({
 		[channel]: { field, scale: null, type: "quantitative" },
 	});
-	const name = (right: boolean, halo: boolean) => ({
-		data: { values: all.filter((mark) => mark.right === right) },
+	const name = (align: Align, halo: boolean) => ({
+		data: { values: all.filter((mark) => mark.align === align).map(({ align: _, ...mark }) => mark) },
 		mark: {
 			type: "text",
-			align: right ? "left" : "right",
+			align,
 			baseline: "middle",
 			fontSize: 12,
 			fontWeight: 600,
@@ -69,7 +143,9 @@ export function namedMarks(marks: readonly NamedMark[], theme: ChartTheme, width
 				y2: { field: "nameY" },
 			},
 		},
-		...[true, false].flatMap((right) => [name(right, true), name(right, false)]),
+		...(["left", "right", "center"] as const)
+			.filter((align) => all.some((mark) => mark.align === align))
+			.flatMap((align) => [name(align, true), name(align, false)]),
 		{
 			data: { values: all },
 			mark: ringMark(theme),

@@ -17,13 +17,21 @@ export interface SensitivityPicture {
 
 const ROW = 40;
 const BAR = 9;
+/** Typical width of a character [px]. */
+const CHARACTER = 6.3;
+
+const shortened = (text: string, most: number): string =>
+	text.length <= most ? text : `${text.slice(0, most - 1).trimEnd()}…`;
 
 /** A bar an input, from the figure at its low end (hollow) to that at its high end (filled). */
 export function sensitivitySpec(picture: SensitivityPicture, theme: ChartTheme, width: number): ChartSpec {
 	const { inputs, centralPpm, ceilingPpm, figure } = picture;
 	const height = inputs.length * ROW + 6;
 	const rows = inputs.map(({ label, peakAtLowPpm, peakAtHighPpm, share }, place) => ({
-		heading: `${share < 0.005 ? "< 1" : Math.round(share * 100)} %  ${label}`,
+		heading: shortened(
+			`${share < 0.005 ? "< 1" : Math.round(share * 100)} %  ${label}`,
+			Math.floor((width + 20) / CHARACTER),
+		),
 		headingY: place * ROW + 10,
 		at: place * ROW + 27,
 		low: peakAtLowPpm,
@@ -47,9 +55,10 @@ export function sensitivitySpec(picture: SensitivityPicture, theme: ChartTheme, 
 	const y = { scale: null, type: "quantitative" };
 	const line = (value: number, text: string, dash: readonly number[], up: number) => [
 		{
-			data: { values: [{}] },
+			// From its name down, but not through the words above the bars.
+			data: { values: [{ y: -4, y2: 2 }, ...rows.map(({ at }) => ({ y: at - 9, y2: at + 9 }))] },
 			mark: { type: "rule", color: theme.limit, strokeWidth: 1.4, strokeDash: dash },
-			encoding: { x: { ...x, datum: value } },
+			encoding: { x: { ...x, datum: value }, y: { ...y, field: "y" }, y2: { field: "y2" } },
 		},
 		{
 			data: { values: [{}] },
@@ -101,7 +110,6 @@ export function sensitivitySpec(picture: SensitivityPicture, theme: ChartTheme, 
 					align: "left",
 					baseline: "middle",
 					fontSize: 12,
-					limit: width + 20,
 					...(halo
 						? { color: theme.halo, stroke: theme.halo, strokeWidth: 4, strokeJoin: "round" }
 						: { color: theme.ink }),

@@ -1,13 +1,16 @@
 import { InputError } from "../../lib/errors.ts";
+import type { Schedule } from "../../lib/model/schedule.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { type Changes, type Said, scenarioRewriter } from "../../lib/scenario/rewrite.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { MoistureCost } from "../../lib/study/choice.ts";
-import { type Comparison, compareSchedules } from "../../lib/study/compare.ts";
+import { type Comparison, compareSchedules, judgeSchedule } from "../../lib/study/compare.ts";
 import { MONTH, USUAL_OPERATIONS } from "../../lib/study/judge.ts";
 import { moistureCost } from "../../lib/study/moisture.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units.ts";
+import { isSlow, type Preview, preview } from "./preview.ts";
 import { NAMES, type Setting, type State, withValue } from "./state.ts";
+import { POINTS, type Traces, tracesOf } from "./traces.ts";
 
 /** What follows from a state. */
 export interface Explored {
@@ -16,6 +19,9 @@ export interface Explored {
 	readonly text: string;
 	readonly scenario: Scenario;
 	readonly comparison: Comparison;
+	readonly traces: Traces;
+	/** Figures and traces are those of a preview. */
+	readonly rough: boolean;
 	/** By schedule. */
 	readonly moisture: readonly MoistureCost[];
 	/** How long the contact lasts [months]. */
@@ -87,6 +93,11 @@ export interface Explorer {
 	readonly read: (state: State) => Read;
 	/** @throws InputError for a state that is no scenario */
 	readonly explore: (state: State) => Explored;
+	/**
+	 * As `explore`, but roughly where that would take longer than a frame.
+	 * @throws InputError for a state that is no scenario
+	 */
+	readonly glance: (state: State) => Explored;
 }
 
 export function explorer(text: string, fileName: string): Explorer {
@@ -101,24 +112,46 @@ export function explorer(text: string, fileName: string): Explorer {
 		});
 		return { text: said, scenario: parseScenario(said, fileName) };
 	};
-	const explore = (state: State): Explored => {
+	/** Of the schedules of the last glance: of two, only one is moved. */
+	let lately: ReadonlyMap<string, Preview> = new Map();
+	const glance = (state: State): Explored => {
+		const known = new Map<Schedule, Preview>();
+		const next = new Map<string, Preview>();
+		const seen = explored(state, known, (scenario, model, schedule, options) => {
+			if (!isSlow(model, schedule)) return judgeSchedule(scenario, model, schedule, options);
+			const key = JSON.stringify([state.values, state.sensor, schedule]);
+			const rough = lately.get(key) ?? preview(scenario, model, schedule, POINTS);
+			known.set(schedule, rough);
+			next.set(key, rough);
+			return rough.summary;
+		});
+		lately = next;
+		return seen;
+	};
+	const explored = (
+		state: State,
+		known: ReadonlyMap<Schedule, Preview>,
+		judge: typeof judgeSchedule,
+	): Explored => {
 		const { text, scenario } = read(state);
-		const comparison = compareSchedules(scenario);
+		const comparison = compareSchedules(scenario, {}, judge);
 		const operations = scenario.timer?.operations?.value ?? USUAL_OPERATIONS;
 		return {
 			state,
 			text,
 			scenario,
 			comparison,
+			traces: tracesOf(comparison, known),
+			rough: known.size > 0,
 			moisture: comparison.schedules.map(({ schedule }) =>
-				moistureCost(scenario, comparison.model, schedule),
+				moistureCost(scenario, known.get(schedule)?.even ?? comparison.model, schedule),
 			),
 			contactMonths: comparison.schedules.map(
 				({ summary }) => (operations * DAY) / (MONTH * summary.burstsPerDay),
 			),
 		};
 	};
-	return { read, explore };
+	return { read, explore: (state) => explored(state, new Map(), judgeSchedule), glance };
 }
 
 /** Of a state from a link what makes sense: all of it, or without the values that the parser refuses, whose paths are named. */

@@ -7,8 +7,8 @@ import { entryText, positionOf, valueAt } from "./scale.ts";
 /** One control of the page, at work. */
 export interface Field {
 	readonly show: (scenario: Scenario, units: UnitSystem, changed: boolean) => void;
-	/** Explains why an entry cannot be taken; null takes the explanation away. */
-	readonly complain: (why: string | null) => void;
+	/** Shows the value that holds, whatever was typed. */
+	readonly settle: () => void;
 }
 
 /** Says what a control is to be; returns why not, or null. */
@@ -41,6 +41,7 @@ export function quantityField(
 	const complain = complaint(root, entry);
 	let shownUnits: UnitSystem = "si";
 	let good = "";
+	let position = "";
 	let dimension = "number" as ReturnType<QuantityControl["shown"]>["dimension"];
 	let patience: ReturnType<typeof setTimeout> | undefined;
 
@@ -57,6 +58,7 @@ export function quantityField(
 	const settle = (): void => {
 		clearTimeout(patience);
 		entry.value = good;
+		slider.value = position;
 		complain(null);
 	};
 	entry.addEventListener("input", () => take(false));
@@ -80,7 +82,7 @@ export function quantityField(
 	});
 
 	return {
-		complain,
+		settle,
 		show(scenario, units, changed) {
 			const shown = control.shown(scenario);
 			shownUnits = units;
@@ -89,7 +91,7 @@ export function quantityField(
 			if (document.activeElement !== entry && !entry.hasAttribute("aria-invalid") && entry.value !== good)
 				entry.value = good;
 			// While a hand is on it, it stands where the hand has put it, not where the rounded value is.
-			const position = String(positionOf(control.scale, shown.value));
+			position = String(positionOf(control.scale, shown.value));
 			if (document.activeElement !== slider && slider.value !== position) slider.value = position;
 			slider.setAttribute("aria-valuetext", good);
 			const note = shown.range === null ? (shown.remark ?? "") : `the centre of ${shown.range}`;
@@ -104,11 +106,15 @@ export function quantityField(
 export function choiceField(root: HTMLElement, control: ChoiceControl, enter: Enter): Field {
 	const list = root.querySelector<HTMLSelectElement>("select")!;
 	const complain = complaint(root, list);
+	let chosen = "";
 	list.addEventListener("change", () => complain(enter(list.value)));
 	return {
-		complain,
+		settle() {
+			list.value = chosen;
+			complain(null);
+		},
 		show(scenario) {
-			const chosen = control.chosen(scenario);
+			chosen = control.chosen(scenario);
 			if (list.value !== chosen && !list.hasAttribute("aria-invalid")) list.value = chosen;
 		},
 	};

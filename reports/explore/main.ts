@@ -9,14 +9,16 @@ import { choiceField, type Field, quantityField } from "./fields.ts";
 import { figureRows } from "./figures.ts";
 import type { Periods } from "./handle.ts";
 import type { PageData } from "./markup.ts";
+import { movesFrom } from "./moves.ts";
 import { sawtoothPlot } from "./sawtooth.ts";
 import type { Scale } from "./scale.ts";
 import { settingPlot } from "./settingplot.ts";
 import { decodeState, encodeState, NAMES, type Setting, type State, withValue } from "./state.ts";
 
 const { text, fileName, base, cycles } = JSON.parse(byId("scenario").textContent ?? "") as PageData;
-const { read, explore } = explorer(text, fileName);
-let shown: Explored = explore(base);
+const { read, explore, glance } = explorer(text, fileName);
+let shown: Explored = glance(base);
+const moves = movesFrom(() => performance.now());
 
 const periodsOf = (schedule: Schedule): Periods =>
 	schedule.kind === "cycle" && schedule.onSeconds > 0 && schedule.offSeconds > 0 ? schedule : null;
@@ -44,15 +46,40 @@ function whyNot(error: unknown, path: string): string {
 
 /** Goes to another state; returns why that cannot be, and then all stays as it is. */
 function go(next: State, path: string): string | null {
+	const before = shown.state;
 	try {
-		shown = explore(next);
+		shown = glance(next);
 	} catch (error) {
 		const why = whyNot(error, path);
 		announce(why);
 		return why;
 	}
+	moves.made(before, next, path);
 	render();
 	return null;
+}
+
+/** Time without a move after which a preview gives way to the full answer [ms]. */
+const REST = 250;
+let resting: ReturnType<typeof setTimeout> | undefined;
+/** Takes the place of a preview when the hand rests. */
+function finish(): void {
+	clearTimeout(resting);
+	byId("page").setAttribute("aria-busy", String(shown.rough));
+	if (!shown.rough) return;
+	resting = setTimeout(() => {
+		shown = explore(shown.state);
+		render();
+	}, REST);
+}
+
+/** Takes the last move back, or makes it anew. */
+function step(way: "back" | "forth"): void {
+	const to = moves[way](shown.state);
+	if (to === null) return;
+	shown = glance(to);
+	render();
+	forgive();
 }
 
 const enterAt = (path: string) => (entry: string) => go(withValue(shown.state, path, entry), path);
@@ -60,7 +87,7 @@ const movedPath = (period: "on" | "off"): string => `${NAMES[shown.state.moves]}
 const goSetting = ({ on, off }: Setting): void => {
 	const { state } = shown;
 	const next = withValue(withValue(state, `${NAMES[state.moves]}.on`, on), `${NAMES[state.moves]}.off`, off);
-	if (go(next, "schedule") === null) for (const field of periods) field.complain(null);
+	if (go(next, "schedule") === null) for (const field of periods) field.settle();
 };
 
 function without(path: string): void {
@@ -148,7 +175,7 @@ function keep(): void {
 
 function render(): void {
 	const { comparison, scenario, state } = shown;
-	const { units, moves, sensor } = state;
+	const { units, moves: moved, sensor } = state;
 	const verdict = verdictOf(comparison, units);
 	say(byId("answer"), `${verdict.answer}.`);
 	say(byId("grounds"), verdict.grounds);
@@ -186,22 +213,33 @@ function render(): void {
 	byId<HTMLInputElement>("sensor").checked = sensor;
 	hide(byId("sensor-key"), !sensor);
 	hide(byId("steady-key"), comparison.model.source === undefined);
-	const basis = basisWords(comparison.schedules[moves]!.summary);
-	say(byId("basis"), `${basis.charAt(0).toUpperCase()}${basis.slice(1)}.`);
+	// A preview does not ask whether anything repeats.
+	if (!shown.rough) {
+		const basis = basisWords(comparison.schedules[moved]!.summary);
+		say(byId("basis"), `${basis.charAt(0).toUpperCase()}${basis.slice(1)}.`);
+		list(byId("warnings"), comparison.warnings);
+	}
 	for (const system of ["si", "us"] as const)
 		byId<HTMLInputElement>(`units-${system}`).checked = units === system;
 	for (const [place, name] of NAMES.entries())
-		byId<HTMLInputElement>(`move-${name}`).checked = moves === place;
+		byId<HTMLInputElement>(`move-${name}`).checked = moved === place;
 	hide(byId("which"), !two);
-	say(byId("pin"), two ? `Unpin ${NAMES[1 - moves]}` : "Pin A and try a second one");
-	const warnings = byId("warnings");
-	while (warnings.children.length < comparison.warnings.length) warnings.append(document.createElement("li"));
-	[...warnings.children].forEach((item, i) => {
-		hide(item, i >= comparison.warnings.length);
-		say(item, comparison.warnings[i] ?? "");
-	});
+	say(byId("pin"), two ? `Unpin ${NAMES[1 - moved]}` : "Pin A and try a second one");
+	const can = moves.canGo();
+	byId("undo").setAttribute("aria-disabled", String(!can.back));
+	byId("redo").setAttribute("aria-disabled", String(!can.forth));
 	announce(inOneBreath({ answer: verdict.answer, grounds: verdict.grounds }));
 	keep();
+	finish();
+}
+
+/** Words as the items of a list. */
+function list(root: HTMLElement, words: readonly string[]): void {
+	while (root.children.length < words.length) root.append(document.createElement("li"));
+	[...root.children].forEach((item, i) => {
+		hide(item, i >= words.length);
+		say(item, words[i] ?? "");
+	});
 }
 
 byId("pin").addEventListener("click", () => {
@@ -216,8 +254,8 @@ byId("pin").addEventListener("click", () => {
 });
 NAMES.forEach((name, place) => {
 	byId(`move-${name}`).addEventListener("change", () => {
-		for (const field of periods) field.complain(null);
-		go({ ...shown.state, moves: place as 0 | 1 }, "schedule");
+		go({ ...shown.state, moves: place as 0 | 1 }, "move");
+		for (const field of periods) field.settle();
 	});
 });
 for (const units of ["si", "us"] as const)
@@ -235,12 +273,38 @@ document.getElementById("cycles")?.addEventListener("change", ({ currentTarget }
 });
 /** Takes every wrong entry away. */
 function forgive(): void {
-	for (const field of [...fields.map((one) => one.field), ...periods, response]) field.complain(null);
+	for (const field of [...fields.map((one) => one.field), ...periods, response]) field.settle();
 }
 byId("reset").addEventListener("click", () => {
+	go({ ...base, units: shown.state.units }, "reset");
 	forgive();
-	go({ ...base, units: shown.state.units }, "");
 });
+byId("undo").addEventListener("click", () => step("back"));
+byId("redo").addEventListener("click", () => step("forth"));
+
+/** Whether a value is half typed, so that it is the browser's to take its letters back. */
+function isHalfTyped(target: EventTarget | null): boolean {
+	if (!(target instanceof HTMLInputElement && target.type === "text") || target.readOnly) return false;
+	const path = target.closest<HTMLElement>("[data-path]")?.dataset.path ?? "";
+	try {
+		read(withValue(shown.state, path === "on" || path === "off" ? movedPath(path) : path, target.value));
+		return false;
+	} catch (error) {
+		if (error instanceof InputError) return true;
+		throw error;
+	}
+}
+addEventListener("keydown", (event) => {
+	const { key, ctrlKey, metaKey, shiftKey, altKey, target } = event;
+	if (altKey || !(ctrlKey || metaKey) || isHalfTyped(target)) return;
+	const letter = key.toLowerCase();
+	if (letter !== "z" && letter !== "y") return;
+	event.preventDefault();
+	step(letter === "y" || shiftKey ? "forth" : "back");
+});
+addEventListener("pointerdown", () => moves.grip(true), true);
+for (const end of ["pointerup", "pointercancel"] as const)
+	addEventListener(end, () => moves.grip(false), true);
 byId("save").addEventListener("click", () => {
 	const link = document.createElement("a");
 	link.href = `data:text/yaml;charset=utf-8,${encodeURIComponent(shown.text)}`;
@@ -280,12 +344,16 @@ function fromLink(): void {
 			? ""
 			: `What the link says of ${refused.join(", ")} makes no sense here and was left out.`,
 	);
-	forgive();
 	render();
+	forgive();
 }
 
 addEventListener("hashchange", () => {
-	if (location.hash !== `#${encodeState(shown.state)}`) fromLink();
+	if (location.hash === `#${encodeState(shown.state)}`) return;
+	const before = shown.state;
+	fromLink();
+	moves.made(before, shown.state, "link");
+	render();
 });
 byId("page").removeAttribute("data-waiting");
 fromLink();

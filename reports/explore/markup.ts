@@ -94,7 +94,10 @@ export function exploreBody(explored: Explored, cycles: PageData["cycles"]): rea
 	return [
 		html`<noscript><p class="fault">This page computes with a script, which this browser does not run. The command lullgust compare writes a report that needs none.</p></noscript>`,
 		html`<div id="page" class="explore" data-waiting>
+<div class="bar">
 <p class="strip" aria-hidden="true">${NAMES.map((name) => html`<span id="strip-${name}"></span> `)}</p>
+<div class="buttons"><button type="button" id="undo" aria-keyshortcuts="Control+Z">Undo</button><button type="button" id="redo" aria-keyshortcuts="Control+Shift+Z">Redo</button></div>
+</div>
 <section class="says" aria-labelledby="verdict">
 <h2 id="verdict" class="unseen">Verdict</h2>
 <p class="fault" id="refused" role="alert" hidden></p>

@@ -1,9 +1,10 @@
 import { clock } from "../../lib/model/words.ts";
+import { textWidth } from "../../lib/rig/textwidth.ts";
 import { co2Axis, timeAxis, timeUnit } from "../charts/axes.ts";
 import { PAGE, strokeOf } from "../charts/theme.ts";
 import { draw, pool, say, set, widthOf } from "./dom.ts";
 import type { Explored } from "./explored.ts";
-import { type Trace, tracesOf } from "./traces.ts";
+import type { Trace } from "./traces.ts";
 
 /** Heights [px]: above the plot, of the plot, of a row of the fan strip, and of its bar; below all. */
 const TOP = 26;
@@ -12,6 +13,8 @@ const ROW = 38;
 const BAR = 9;
 const FOOT = 46;
 const LEFT = 50;
+/** Size of the letters [px]. */
+const TEXT = 12;
 /** Cycles narrower than this [px] are drawn as a band from trough to peak. */
 const NARROWEST = 5;
 
@@ -65,14 +68,21 @@ function barPath(
 ): { readonly d: string; readonly merged: boolean } {
 	if (curve.bursts.length > 0 && x(repeatsSeconds) - x(0) < NARROWEST)
 		return { d: `M${x(0).toFixed(1)} 0H${x(windowSeconds).toFixed(1)}`, merged: true };
-	let d = "";
+	// Bars without a gap between them are one.
+	const drawn: { from: number; to: number }[] = [];
 	for (let start = 0; start < windowSeconds; start += repeatsSeconds)
 		for (const { startSeconds, endSeconds } of curve.bursts) {
+			if (start + startSeconds >= windowSeconds) break;
 			const from = x(start + startSeconds);
 			const to = Math.max(from + 1, x(Math.min(windowSeconds, start + endSeconds)));
-			if (start + startSeconds < windowSeconds) d += `M${from.toFixed(1)} 0H${to.toFixed(1)}`;
+			const before = drawn.at(-1);
+			if (before !== undefined && from <= before.to) before.to = to;
+			else drawn.push({ from, to });
 		}
-	return { d, merged: false };
+	return {
+		d: drawn.map(({ from, to }) => `M${from.toFixed(1)} 0H${to.toFixed(1)}`).join(""),
+		merged: drawn.length === 1 && curve.bursts.length > 1,
+	};
 }
 
 /** The sawtooth of the schedules with the ceiling, over the strip that shows when each fan runs. */
@@ -100,7 +110,7 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 	const show = (explored: Explored): void => {
 		last = explored;
 		const { comparison, scenario, state } = explored;
-		const { traces, windowSeconds, byClock } = tracesOf(comparison);
+		const { traces, windowSeconds, byClock } = explored.traces;
 		const { ceiling, floor } = scenario.target;
 		const width = Math.max(260, room());
 		const right = width < 480 ? 72 : 84;
@@ -139,10 +149,15 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 			const at = x(ticks[i]! * unit.seconds);
 			set(line, { x1: at, x2: at, y1: TOP, y2: TOP + HEIGHT });
 		});
+		let taken = Number.NEGATIVE_INFINITY;
 		labelsX(ticks.length).forEach((label, i) => {
 			const seconds = ticks[i]! * unit.seconds;
+			const text = byClock ? clock(seconds % 86_400) : String(ticks[i]);
+			const half = textWidth(text, TEXT, false) / 2;
+			const fits = x(seconds) - half > taken + 6;
+			if (fits) taken = x(seconds) + half;
 			set(label, { x: x(seconds), y: foot + 16 });
-			say(label, byClock ? clock(seconds % 86_400) : String(ticks[i]));
+			say(label, fits ? text : "");
 		});
 		set(timeTitle, { x: LEFT + plot / 2, y: foot + 37 });
 		say(timeTitle, byClock ? "time of day" : `time (${unit.symbol})`);
@@ -161,7 +176,9 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 			const apart =
 				held.length === 2 ? Math.max(0, (34 - Math.abs(y(held[1]!.ppm) - y(held[0]!.ppm))) / 2) : 0;
 			const shift = i < 2 ? -apart : apart;
-			set(label, { x: LEFT + plot + 6, y: at + shift + (i % 2 === 0 ? -2 : 13) });
+			// The lower line stays clear of the strip's words.
+			const top = Math.min(at + shift, TOP + HEIGHT - 12);
+			set(label, { x: LEFT + plot + 6, y: top + (i % 2 === 0 ? -2 : 13) });
 			say(label, i % 2 === 0 ? name : `${Math.round(ppm)} ppm`);
 		});
 
@@ -230,7 +247,9 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 		names(traces.length).forEach((label, i) => {
 			const { name, inWords } = comparison.schedules[i]!;
 			set(label, { x: LEFT + 34, y: row(i) + 12 });
-			say(label, `${name}: ${inWords}`);
+			const whole = `${name}: ${inWords}`;
+			const fits = textWidth(whole, TEXT, false) <= width - LEFT - 34;
+			say(label, fits ? whole : whole.replace(/, [^,]+ a day$/, ""));
 		});
 		set(svg, { "aria-label": wordsOf(comparison.schedules) });
 	};

@@ -5,8 +5,12 @@ header,main,footer{max-width:82rem}
 header{padding-top:1.25rem}
 h1{font-size:1.6rem;margin:0 0 .2rem}
 header .lead{margin:.2rem 0 .75rem}
-.explore{display:grid;grid-template-columns:19rem minmax(0,1fr) minmax(0,22rem);grid-template-rows:auto auto auto 1fr;column-gap:1.75rem;align-items:start}
-.controls{grid-column:1;grid-row:1/span 4}
+.explore{position:relative;display:grid;grid-template-columns:19rem minmax(0,1fr) minmax(0,22rem);grid-template-rows:auto auto auto 1fr;column-gap:1.75rem;align-items:start}
+.controls{grid-column:1;grid-row:1/span 4;padding-top:2.75rem}
+.bar{position:absolute;left:0;top:0}
+.bar .buttons{gap:.5rem}
+.bar button,#reset{font-size:.875rem}
+#reset{position:absolute;left:8.1rem;top:0}
 .says,.curve{grid-column:2/span 2}
 .explore figure{margin:0 0 .9rem}
 .explore figcaption{margin:.35rem .5rem .1rem;line-height:1.45}
@@ -35,6 +39,8 @@ input[type=range]{width:100%;height:1.5rem;margin:0;accent-color:var(--accent)}
 input[type=radio],input[type=checkbox]{accent-color:var(--accent);width:1.1rem;height:1.1rem;margin:0}
 button{cursor:pointer}
 button:hover{border-color:var(--accent);color:var(--accent)}
+button[aria-disabled=true]{opacity:.5;cursor:default;border-color:var(--soft);color:var(--ink)}
+[aria-busy=true] .numbers td{color:var(--soft)}
 button.back{border:0;background:none;color:var(--accent);padding:0 .35rem;min-height:1.75rem;min-width:1.75rem;font-size:1rem}
 .remark{margin:0;font-size:.8125rem;line-height:1.35;color:var(--soft)}
 :root{--fault:#a3241b}
@@ -42,7 +48,6 @@ button.back{border:0;background:none;color:var(--accent);padding:0 .35rem;min-he
 .fault{margin:.15rem 0 0;font-size:.875rem;line-height:1.35;color:var(--fault);font-weight:600;overflow-wrap:anywhere}
 .tools,.radios,.buttons{display:flex;flex-wrap:wrap;align-items:center;gap:.4rem .9rem}
 .tools{justify-content:space-between;margin-bottom:.75rem}
-.tools button{font-size:.875rem}
 .radios{font-size:.9375rem}
 .radios>span{color:var(--soft)}
 .radio,.check{display:inline-flex;align-items:center;gap:.4rem;min-height:2rem}
@@ -99,8 +104,11 @@ text.middle{text-anchor:middle}
 }
 @media (max-width:52rem){
 .explore{display:block}
-.strip{display:flex;gap:.25rem 1rem;flex-wrap:wrap;position:sticky;top:0;z-index:2;margin:0 -1.25rem .75rem;padding:.35rem 1.25rem;background:var(--panel);border-bottom:1px solid var(--line);font-size:.875rem;font-weight:600}
-.controls{margin-bottom:1.5rem}
+.bar{display:flex;align-items:center;justify-content:space-between;gap:.5rem;position:sticky;z-index:2;margin:0 -1.25rem .75rem;padding:.3rem 1.25rem;background:var(--panel);border-bottom:1px solid var(--line)}
+.bar .buttons{flex-wrap:nowrap;gap:.4rem}
+.strip{display:flex;flex-wrap:wrap;gap:0 1rem;margin:0;font-size:.875rem;line-height:1.35;font-weight:600}
+.controls{padding-top:0;margin-bottom:1.5rem}
+#reset{position:static}
 .control{grid-template-columns:1fr auto 10rem}
 input[type=text],select,button{min-height:2.5rem;font-size:1rem}
 input[type=range]{height:2.25rem}
@@ -110,11 +118,15 @@ button.back{min-width:2.5rem}
 }
 @media print{
 :root{--fault:#a3241b}
-.explore{display:block}
+.explore{display:grid;grid-template-columns:56% 1fr;grid-template-rows:auto;column-gap:6mm}
+.says,.curve,.controls{grid-column:1/-1;grid-row:auto}
+.settings{grid-column:1;grid-row:auto}
+.numbers{grid-column:2;grid-row:auto}
+.numbers .figures,.numbers .figures tbody{font-size:8.5pt;break-inside:auto}
 .explore figcaption{font-size:7.5pt}
 .numbers{break-inside:avoid}
-.tools,.strip,.control>input[type=range],.buttons,.back,.share,.radios{display:none}
-.controls{columns:3;column-gap:2rem;margin-bottom:1rem}
+.tools,.bar,.control>input[type=range],.buttons,.back,.share,.radios{display:none}
+.controls{padding-top:0;columns:3;column-gap:2rem;margin-bottom:1rem}
 fieldset{break-inside:avoid;padding:.2rem 0}
 .schedule{border:0;border-top:1px solid var(--line);padding:.2rem 0;background:none;margin:0}
 .control{grid-template-columns:auto minmax(0,1fr);margin:0;font-size:8.5pt}
@@ -124,8 +136,7 @@ legend{font-size:9pt}
 .control>input[type=text],.control>select{grid-column:2;border:0;padding:0;min-height:0;text-align:right;text-align-last:right;width:100%;appearance:none;background:none;font-size:8.5pt}
 .explore .verdict,.explore .note{min-height:0}
 .chart svg{max-height:none}
-.settings{width:62%;break-inside:avoid}
-.settings .chart svg{max-height:105mm}
+.settings{break-inside:avoid}
 .step{print-color-adjust:exact;-webkit-print-color-adjust:exact}
 #legend svg{print-color-adjust:exact;-webkit-print-color-adjust:exact}
 }

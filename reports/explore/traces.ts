@@ -20,16 +20,29 @@ export interface Traces {
 }
 
 const DAY = 86_400;
-const POINTS = 1200;
+/** Most points of a curve. */
+export const POINTS = 1200;
 /** Windows that read well on an axis [s]. */
 const WINDOWS = [600, 1200, 1800, 3600, 7200, 10_800, 14_400, 21_600, 28_800, 43_200, DAY];
 
-/** The pattern of every schedule of a comparison over a window that shows two cycles of each or more. */
-export function tracesOf({ model, schedules }: Comparison): Traces {
+/**
+ * The pattern of every schedule of a comparison over a window that shows two cycles of each or more.
+ * @param known curves over that window that are there already, by schedule
+ */
+export function tracesOf(
+	{ model, schedules }: Comparison,
+	known: ReadonlyMap<Schedule, { readonly curve: Curve }> = new Map(),
+): Traces {
 	const byClock = model.source?.variesInTime === true;
 	const longest = Math.max(...schedules.map(({ schedule }) => periodSeconds(schedule) ?? DAY));
 	const windowSeconds = byClock ? DAY : (WINDOWS.find((w) => w >= 2 * longest) ?? 2 * longest);
-	return { traces: schedules.map((one) => traceOf(model, one, windowSeconds)), windowSeconds, byClock };
+	const traces = schedules.map((one) => {
+		const own = known.get(one.schedule);
+		return own === undefined
+			? traceOf(model, one, windowSeconds)
+			: { curve: own.curve, repeatsSeconds: windowSeconds };
+	});
+	return { traces, windowSeconds, byClock };
 }
 
 function traceOf(model: Model, { name, schedule, summary }: ComparedSchedule, windowSeconds: number): Trace {

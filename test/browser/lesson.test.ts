@@ -83,6 +83,48 @@ test.each([
 	},
 );
 
+/** Words of the drawings that are shown and that stand on another word or on a mark. */
+const wordsOnWords = (page: Page): Promise<string[]> =>
+	page.evaluate(() =>
+		[...document.querySelectorAll("figure svg")]
+			.filter((svg) => svg.getBoundingClientRect().width > 0)
+			.flatMap((svg) => {
+				const shrunk = (element: Element) => {
+					const { left, right, top, bottom } = element.getBoundingClientRect();
+					return { left: left + 1, right: right - 1, top: top + 3, bottom: bottom - 3 };
+				};
+				const words = [...svg.querySelectorAll("text")].filter((text) => text.textContent !== "");
+				const marks = [...svg.querySelectorAll(".mark-symbol path")].filter(
+					(mark) => mark.getBoundingClientRect().width > 8,
+				);
+				return words.flatMap((word) => {
+					const own = shrunk(word);
+					return [...words, ...marks]
+						.filter((other) => {
+							const box = shrunk(other);
+							return (
+								other.textContent !== word.textContent &&
+								own.left < box.right &&
+								box.left < own.right &&
+								own.top < box.bottom &&
+								box.top < own.bottom
+							);
+						})
+						.map((other) => `${word.textContent} on ${other.textContent || "a mark"}`);
+				});
+			}),
+	);
+
+test.each([
+	["lesson", 1280],
+	["lesson", 390],
+	["wordy", 390],
+] as const)("in page %s at %i px no word stands on another word or on a mark", async (name, width) => {
+	await visit(name, { viewport: { width, height: 844 } }, async (page) => {
+		expect(await wordsOnWords(page)).toEqual([]);
+	});
+});
+
 test("answers are folded away, unfold by keyboard, and stand open on paper", async () => {
 	await visit("lesson", {}, async (page) => {
 		const answers = page.locator("details p");
@@ -113,7 +155,7 @@ test("on paper a panel is never torn in two, and its picture fits the sheet", as
 		for (const drawing of await page.locator("figure svg[role=img]:visible").all())
 			expect((await drawing.boundingBox())!.width).toBeLessThanOrEqual(figure.width);
 		expect(await sidewaysOverflow(page)).toBe(0);
-		expect(await sheetsOfPaper(page)).toBeLessThanOrEqual(8);
+		expect(await sheetsOfPaper(page)).toBeLessThanOrEqual(5);
 	});
 });
 

@@ -75,6 +75,12 @@ test.each(["sheets", "wordy sheets"])(
 	},
 );
 
+test("the whole report is not more than fourteen pages, for a sheet does not begin a new one", async () => {
+	await visit("rig", {}, async (page) => {
+		expect(await papers(page, "A4")).toBeLessThanOrEqual(14);
+	});
+});
+
 test("on paper blank cells have room to write in, and the drawings fit the sheet", async () => {
 	await visit("rig", { viewport: { width: 680, height: 960 } }, async (page) => {
 		await page.emulateMedia({ media: "print" });

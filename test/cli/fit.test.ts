@@ -116,6 +116,27 @@ describe("--update", () => {
 		);
 	});
 
+	test("with --days writes the respiration of the last whole day, and says so in the file", () => {
+		const cwd = folderWith({
+			"cabinet.yaml": scenario,
+			"day.csv": logText(sampleSeries({ days: 3, trouble: false })),
+		});
+		const { code, stdout } = learn(
+			cwd,
+			...known,
+			"--days",
+			"--zone",
+			"Europe/Berlin",
+			"--update",
+			"cabinet.yaml",
+		);
+		expect(code).toBe(0);
+		expect(stdout).toMatch(/^ {2}day 3 · 2026-03-12 +0\.\d+ L\/h/m);
+		expect(readFileSync(join(cwd, "cabinet.yaml"), "utf8")).toMatch(
+			/rate: \{ value: [\d.]+ mg\/\(kg h\) ±[\d.]+ %, fitted: "day\.csv, last whole day, 2026-03-12", on: 2026-03-13 \}/,
+		);
+	});
+
 	test("leaves the file alone when something else is wrong", () => {
 		const cwd = folder();
 		for (const words of [

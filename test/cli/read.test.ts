@@ -49,6 +49,12 @@ test("a zone that nobody tells is assumed aloud, and --zone settles it", () => {
 	const told = lullgust(["read", log("08_clock_change_local.csv"), "--zone", "Europe/Berlin"]);
 	expect(told.stdout).toContain("Europe/Berlin, as told.");
 	expect(told.stdout).toContain("20 rows stand in the second of two hours");
+	// Where the log shows that its clock changed, no zone is assumed.
+	const untold = lullgust(["read", log("08_clock_change_local.csv")]);
+	expect(untold).toMatchObject({ code: 2, stdout: "" });
+	expect(untold.stderr).toMatch(
+		/^fixtures\/logs\/08_clock_change_local\.csv:22 zone: lines 22 to 41 show 2026-10-25 02:00 to 02:57 once more, .*--zone Europe\/Berlin/,
+	);
 });
 
 test("--json prints the whole reading", () => {

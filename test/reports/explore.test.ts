@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.ts";
@@ -10,6 +11,7 @@ import { normalizeText, parseValue } from "../../lib/units.ts";
 import { groupsOf } from "../../reports/explore/controls.ts";
 import { cyclesOf, explorer, firstState, soundState } from "../../reports/explore/explored.ts";
 import { fillGrid, levelCurve, spread, unitModel } from "../../reports/explore/levels.ts";
+import { movesFrom } from "../../reports/explore/moves.ts";
 import { entryText, positionOf, roundSeconds, STEPS, valueAt } from "../../reports/explore/scale.ts";
 import { decodeState, encodeState, type State, withValue } from "../../reports/explore/state.ts";
 import { tracesOf } from "../../reports/explore/traces.ts";
@@ -145,6 +147,127 @@ describe("a state explored", () => {
 			expect(Math.max(...curve.co2Ppm) / summary.peakPpm).toBeCloseTo(1, 2);
 			expect(Math.min(...curve.co2Ppm) / summary.troughPpm).toBeCloseTo(1, 2);
 		}
+	});
+});
+
+/** The shipped scenarios whose source changes by the hour: by the day's warmth, and by a flush of a crop that feels the CO2. */
+const shipped = (name: string) => {
+	const text = readFileSync(new URL(`../../fixtures/scenarios/${name}.yaml`, import.meta.url), "utf8");
+	return { ...explorer(text, name), base: firstState(parseScenario(text, name), "si") };
+};
+
+describe("a glance", () => {
+	it("is the full answer where that is quick", () => {
+		const { glance } = explorer(scenario.text, scenario.fileName);
+		const [rough, full] = [glance(base), explore(base)];
+		expect(rough.rough).toBe(false);
+		expect(rough.comparison.schedules).toEqual(full.comparison.schedules);
+		expect(rough.moisture).toEqual(full.moisture);
+	});
+
+	// Against the solver that the command uses: another method, another mesh, the same balance.
+	it.each([
+		["walk-in-tent", "4 s", "236 s"],
+		["walk-in-tent", "24 s", "4 min 35 s"],
+		["walk-in-tent", "2 min", "1 h"],
+		["compost-room", "7 s", "53 s"],
+		["compost-room", "30 s", "29 min 30 s"],
+	])("of %s at %s on, %s off differs from it by less than half a per cent of the excess", (name, on, off) => {
+		const { glance, explore, base } = shipped(name);
+		const state = { ...base, schedules: [{ on, off }] as const };
+		const [rough, full] = [glance(state), explore(state)];
+		expect([rough.rough, full.rough]).toEqual([true, false]);
+		const { supplyPpm } = full.comparison.model;
+		const [a, b] = [rough.comparison.schedules[0]!.summary, full.comparison.schedules[0]!.summary];
+		const near = (x: number | null | undefined, y: number | null | undefined) =>
+			expect(Math.abs(x! - y!)).toBeLessThan(0.005 * (y! - supplyPpm));
+		for (const key of ["peakPpm", "meanPpm", "troughPpm", "worstHourMeanPpm", "continuousPpm"] as const)
+			near(a[key], b[key]);
+		if (b.sensor !== null)
+			for (const key of ["peakPpm", "meanPpm", "troughPpm"] as const) near(a.sensor?.[key], b.sensor[key]);
+		expect(a.judged.within).toBe(b.judged.within);
+		expect(Math.abs(a.aboveCeilingPercent - b.aboveCeilingPercent)).toBeLessThan(0.3);
+		expect([a.burstsPerDay, a.freshAirM3PerDay]).toEqual([b.burstsPerDay, b.freshAirM3PerDay]);
+		const water = ({ moisture }: typeof full) => moisture[0]!.waterToGiveGPerDay;
+		expect(Math.abs(water(rough) / water(full) - 1)).toBeLessThan(0.005);
+		const [drawn, whole] = [rough.traces.traces[0]!.curve, full.traces.traces[0]!.curve];
+		near(Math.max(...drawn.co2Ppm), Math.max(...whole.co2Ppm));
+		expect(drawn.timesSeconds.at(-1)! / whole.timesSeconds.at(-1)!).toBeCloseTo(1, 1);
+	});
+
+	it("of two schedules works out again only the one that is moved", () => {
+		const { glance, base } = shipped("walk-in-tent");
+		const both = (off: string) => ({
+			...base,
+			schedules: [
+				{ on: "24 s", off: "4 min" },
+				{ on: "24 s", off },
+			] as const,
+		});
+		const [first, second] = [glance(both("5 min")), glance(both("6 min"))];
+		expect(second.traces.traces[0]!.curve).toBe(first.traces.traces[0]!.curve);
+		expect(second.traces.traces[1]!.curve).not.toBe(first.traces.traces[1]!.curve);
+	});
+});
+
+describe("moves", () => {
+	const at = (off: string): State => ({ ...base, schedules: [{ on: "6 s", off }] });
+
+	it("are taken back one by one, and made anew", () => {
+		fc.assert(
+			fc.property(fc.array(states, { minLength: 1, maxLength: 12 }), (list) => {
+				const moves = movesFrom(() => 0);
+				const lived = [base];
+				for (const [i, next] of list.entries()) {
+					moves.made(lived.at(-1)!, next, `control ${i}`);
+					if (encodeState(next) !== encodeState(lived.at(-1)!)) lived.push(next);
+				}
+				let now = lived.at(-1)!;
+				for (const before of lived.slice(0, -1).reverse()) {
+					now = moves.back(now)!;
+					expect(now).toEqual(before);
+				}
+				expect(moves.back(now)).toBeNull();
+				for (const after of lived.slice(1)) {
+					now = moves.forth(now)!;
+					expect(now).toEqual(after);
+				}
+				expect(moves.canGo()).toEqual({ back: lived.length > 1, forth: false });
+			}),
+			{ seed: 1, numRuns: 300 },
+		);
+	});
+
+	it("of one control that follow closely, or of one grip, are one; a new grip or a rest begins another", () => {
+		let now = 0;
+		const moves = movesFrom(() => now);
+		const move = (from: string, to: string, seconds: number) => {
+			now += 1000 * seconds;
+			moves.made(at(from), at(to), "off");
+		};
+		move("1 min", "2 min", 0);
+		move("2 min", "3 min", 0.5);
+		move("3 min", "4 min", 2);
+		moves.grip(true);
+		move("4 min", "5 min", 0.1);
+		move("5 min", "6 min", 30);
+		moves.grip(false);
+		const back = (from: string) => moves.back(at(from))?.schedules[0].off;
+		expect([back("6 min"), back("4 min"), back("3 min"), back("1 min")]).toEqual([
+			"4 min",
+			"3 min",
+			"1 min",
+			undefined,
+		]);
+	});
+
+	it("after one that was taken back leave nothing to make anew", () => {
+		const moves = movesFrom(() => 0);
+		moves.made(at("1 min"), at("2 min"), "off");
+		expect(moves.back(at("2 min"))).toEqual(at("1 min"));
+		moves.made(at("1 min"), at("9 min"), "off");
+		expect(moves.forth(at("9 min"))).toBeNull();
+		expect(moves.back(at("9 min"))).toEqual(at("1 min"));
 	});
 });
 

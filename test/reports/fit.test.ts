@@ -1,9 +1,10 @@
 import { createHash } from "node:crypto";
 import { describe, expect, test } from "vitest";
+import { fitText } from "../../cli/fitprint.ts";
 import type { Fit, FittedParameter } from "../../lib/study/fitting.ts";
 import { fitReport } from "../../reports/fit.ts";
 import { percentOf, plainValue, shownValue } from "../../reports/fitvalues.ts";
-import { headlineOf, untoldWords } from "../../reports/fitwords.ts";
+import { headlineOf, untoldWords, writtenDayWords } from "../../reports/fitwords.ts";
 import { readFacts, whereWords } from "../../reports/logwords.ts";
 import { fitScenario, sampleFit, sampleSeries, sampleTest } from "./fitsample.ts";
 
@@ -55,7 +56,11 @@ describe("the page", () => {
 			"Cautions",
 			"The scenario file",
 		]);
-		expect(headings(ofBursts)).not.toContain("What hangs together");
+		expect(headings(ofBursts).slice(2, 5)).toEqual([
+			"The log and the model",
+			"Burst by burst",
+			"What is left over",
+		]);
 	});
 
 	test("it tells what was learnt first, and what was left out with its lines", () => {
@@ -125,6 +130,64 @@ describe("the page", () => {
 	test("US readers get cubic feet", () => {
 		expect(textOf(ofBursts)).toMatch(/delivered flow: [\d.]+ ± [\d.]+ cfm/);
 		expect(ofBursts).not.toContain("m³/h");
+	});
+});
+
+describe("respiration day by day", () => {
+	const known = { fix: { leak: "0.42 /h", lag: "75 s", offset: "0 ppm" } } as const;
+	// From 08:12 in Berlin on the tenth.
+	const daily = sampleFit({ days: 3, trouble: false }, { days: true, ...known });
+	const undated = sampleFit({ days: 3, trouble: false, elapsed: true }, { days: true, ...known });
+
+	test("is told on the mean in headline and table, with the least day, the greatest and the rise", async () => {
+		const { answer, grounds, more } = headlineOf(daily, "si");
+		expect(answer).toBe("This log tells the CO2 given off on 4 days and the delivered flow");
+		expect(grounds).toMatch(
+			/^CO2 given off, mean of 4 days: 0\.\d+ ± 0\.\d+ L\/h \([\d.]+ %\); delivered flow/,
+		);
+		const said = more.join(" ");
+		expect(said).toMatch(/On the mean of these days the crop gives off 1\.\d+ times as much/);
+		expect(said).toMatch(
+			/Least is 0\.\d+ L\/h on day \d · 2026-03-1\d, most 0\.\d+ L\/h on day \d · 2026-03-1\d;/,
+		);
+		const text = textOf(await fitReport(daily, options));
+		for (const part of [
+			/CO2 given off, mean of 4 days pure CO2 from crop and substrate ✓ yes 0\.\d+ L\/h/,
+			/least on a day day \d · 2026-03-1\d ✓ yes/,
+			/rise from day to day of a straight line through the days (✓ yes|✗ no) −?0\.\d+ L\/h a day/,
+			/day 1 · 2026-03-10 15 h 48 min 0\.\d+ L\/h/,
+			/day 3 · 2026-03-12 1 d 0\.\d+ L\/h/,
+			/A day runs from midnight to midnight in Europe\/Berlin/,
+			/The rate is that of day 3 · 2026-03-12, the last whole day/,
+			/lullgust fit day\.csv --days --scenario cabinet\.yaml --update cabinet\.yaml/,
+		])
+			expect(text).toMatch(part);
+	});
+
+	test("is printed with a line a day under the mean, and the day that is written", () => {
+		const text = fitText(daily, "si", 100);
+		expect(text).toMatch(/^CO2 given off, mean +0\.\d+ L\/h .* yes$/m);
+		for (const day of [10, 11, 12, 13])
+			expect(text).toMatch(new RegExp(`^ {2}day ${day - 9} · 2026-03-${day} +0\\.`, "m"));
+		expect(text.replace(/\n/g, " ")).toContain("The rate is that of day 3 · 2026-03-12, the last whole day");
+		expect(text.split("\n").filter((line) => line.length > 100)).toEqual([]);
+	});
+
+	test("without dates has days by their number", async () => {
+		expect(undated.days!.map(({ date, from }) => ({ date, from }))).toEqual(
+			[1, 2, 3].map(() => ({ date: null, from: null })),
+		);
+		expect(headlineOf(undated, "si").more.join(" ")).toMatch(/on day \d, most/);
+		const text = textOf(await fitReport(undated, options));
+		expect(text).toContain("A day counts 24 h from the first sample");
+		expect(text).toContain("The rate is that of day 3, the last whole day");
+	});
+
+	test("that is told on no day is said not to be written", () => {
+		const none = { ...daily, daily: { ...daily.daily!, written: null } };
+		expect(writtenDayWords(none)).toContain("No rate is written");
+		expect(writtenDayWords({ ...none, changes: [] })).toBeNull();
+		expect(writtenDayWords(day)).toBeNull();
 	});
 });
 

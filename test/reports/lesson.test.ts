@@ -212,8 +212,83 @@ const plot: CurvePlot = {
 		{ x: 4, y: 4, name: "", shape: "square" },
 		{ x: 40, y: 4, name: "outside", shape: "square" },
 	],
-	words: [{ x: 2, y: 200, text: "slope 1" }],
+	words: [{ x: 2, y: 200, text: "slope 1", align: "left" }],
 };
+
+test("in a wide plot the names of marks keep clear of the lines and of one another; in a narrow one the legend has them", () => {
+	const line = (from: number, to: number) => ({
+		name: "",
+		place: 0,
+		points: [
+			{ x: 0, y: from },
+			{ x: 100, y: to },
+		],
+	});
+	const axis = { title: "", from: 0, to: 100, ticks: [] };
+	const crowded: CurvePlot = {
+		x: axis,
+		y: axis,
+		curves: [line(20, 60), line(40, 30)],
+		rules: [{ along: "y", at: 60, name: "wall", dash: [5, 4] }],
+		marks: ["first of all", "second one", "third of them", "fourth and last"].map((name, i) => ({
+			x: 35 + 8 * i,
+			y: 20 + 0.4 * (35 + 8 * i),
+			name,
+			shape: "circle",
+		})),
+	};
+	type Layer = {
+		readonly mark: {
+			readonly type: string;
+			readonly align?: string;
+			readonly stroke?: string;
+			readonly text?: string;
+		};
+		readonly data: {
+			readonly values: readonly {
+				readonly name?: string;
+				readonly nameX?: number;
+				readonly nameY?: number;
+			}[];
+		};
+	};
+	const layers = (width: number) =>
+		(curvePlotSpec(crowded, LIGHT, width) as unknown as { layer: Layer[] }).layer;
+	const names = layers(760)
+		.filter(
+			({ mark, data }) =>
+				mark.type === "text" && mark.stroke === undefined && data.values[0]?.nameX !== undefined,
+		)
+		.flatMap(({ mark, data }) =>
+			data.values.map(({ name, nameX, nameY }) => {
+				const length = 7.4 * name!.length;
+				const left = nameX! - { left: 0, right: length, center: length / 2 }[mark.align as "left"];
+				return { name, left, right: left + length, top: nameY! - 8, bottom: nameY! + 8 };
+			}),
+		);
+	expect(names.map(({ name }) => name).sort()).toEqual([
+		"first of all",
+		"fourth and last",
+		"second one",
+		"third of them",
+	]);
+	for (const { left, right, top, bottom } of names) {
+		const heights = (x: number) => [0.2 + 0.4 * (x / 760), 0.4 - 0.1 * (x / 760)].map((y) => 300 * (1 - y));
+		for (let x = left; x <= right; x += 2)
+			for (const y of heights(x)) expect(y > top && y < bottom, `a line through a name at ${x}`).toBe(false);
+		expect(left < 456 && right > 456).toBe(false);
+	}
+	for (const a of names)
+		for (const b of names)
+			expect(a !== b && a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom).toBe(
+				false,
+			);
+	const narrow = layers(276);
+	expect(
+		narrow.some(({ data }) => data.values[0]?.nameX !== undefined && data.values.some(({ name }) => name)),
+	).toBe(false);
+	expect(narrow.flatMap(({ mark }) => mark.text ?? [])).toContain("third of them");
+});
 
 test("the spec of a curve plot is as recorded, and Vega has nothing to say against it", async () => {
 	const spec = curvePlotSpec(plot, LIGHT, 760);

@@ -253,10 +253,11 @@ describe("pictures", () => {
 			"days",
 			daysPlot({
 				unit: "L/h",
+				zone: "Europe/Berlin",
 				expected: 0.5,
 				days: [
-					{ value: 0.4, standardError: 0.1 },
-					{ value: 0.8, standardError: null },
+					{ date: "2026-03-10", value: 0.4, standardError: 0.1 },
+					{ date: "2026-03-11", value: 0.8, standardError: null },
 				],
 			}),
 		],
@@ -275,7 +276,12 @@ describe("pictures", () => {
 			],
 		);
 		expect(plot.x.from).toBe(0);
-		const days = daysPlot({ unit: "L/h", expected: 0.5, days: [{ value: 0.8, standardError: null }] });
+		const days = daysPlot({
+			unit: "L/h",
+			zone: null,
+			expected: 0.5,
+			days: [{ date: null, value: 0.8, standardError: null }],
+		});
 		expect(days.curves[0]!.points).toEqual([]);
 	});
 });

@@ -1,6 +1,9 @@
 import { createHash } from "node:crypto";
 import { expect, test } from "vitest";
-import type { Verification } from "../../lib/study/fitting.ts";
+import { buildModel } from "../../lib/model/build.ts";
+import type { FitName, Verification } from "../../lib/study/fitting.ts";
+import { LIGHT } from "../../reports/charts/theme.ts";
+import { closeUp, overlayPicture } from "../../reports/logpictures.ts";
 import { retuneCard } from "../../reports/retunecard.ts";
 import { verifyReport } from "../../reports/verify.ts";
 import {
@@ -9,7 +12,7 @@ import {
 	respirationWords,
 	verificationVerdict,
 } from "../../reports/verifywords.ts";
-import { fitScenario, promisedModel, sampleVerification } from "./fitsample.ts";
+import { fitScenario, promisedModel, sampleFit, sampleVerification } from "./fitsample.ts";
 
 const options = { units: "si", version: "0.0.0-test", date: "2026-03-14" } as const;
 const outside = sampleVerification({ days: 1 });
@@ -133,4 +136,53 @@ test("the page is one file without script or request, and small", () => {
 		expect(page).not.toMatch(/<script| style="|<[^>]* on[a-z]+=/i);
 		expect(Buffer.byteLength(page)).toBeLessThan(400_000);
 	}
+});
+
+test("between two samples the CO2 in the chamber falls as dilution says, and the close-up shows it", () => {
+	const scenario = fitScenario();
+	const fit = sampleFit({ days: 1, scenario });
+	const value = (name: FitName) => fit.parameters.find((one) => one.name === name)!.value;
+	const { volumeM3, supplyPpm } = buildModel(scenario);
+	const { timesSeconds, chamberPpm } = fit.curve.throughBursts!;
+	expect(timesSeconds.length).toBe(5 * fit.curve.bursts.length);
+	fit.curve.bursts.forEach(({ startSeconds, endSeconds }, k) => {
+		const [first, last] = [5 * k, 5 * k + 4];
+		expect([timesSeconds[first], timesSeconds[last]]).toEqual([startSeconds, endSeconds]);
+		// The dilution equation of ventilation practice, C = Cs + S/Q + (C0 - Cs - S/Q) e^(-Qt/V).
+		const flow = value("flow") + value("leak");
+		const steady = supplyPpm + (1e6 * value("respiration")) / flow;
+		const kept = Math.exp((-flow * (endSeconds - startSeconds)) / volumeM3);
+		expect(chamberPpm[last]).toBeCloseTo(steady + (chamberPpm[first]! - steady) * kept, 6);
+	});
+	const window = closeUp(fit)!;
+	const { chamber } = overlayPicture(fit, window, LIGHT, 760, { word: "model", chamber: true });
+	const drawn = chamber?.kind === "points" ? chamber.points : [];
+	const inside = fit.curve.bursts.filter(
+		({ startSeconds, endSeconds }) => startSeconds > window.fromSeconds && endSeconds < window.toSeconds,
+	);
+	expect(inside.length).toBeGreaterThan(1);
+	for (const { startSeconds, endSeconds } of inside)
+		for (const seconds of [startSeconds, endSeconds]) expect(drawn.some(({ t }) => t === seconds)).toBe(true);
+	// Nothing is drawn where the log has a gap, though the model knows of bursts there.
+	const kept = [...fit.curve.timesSeconds.keys()].filter((i) => {
+		const t = fit.curve.timesSeconds[i]!;
+		return t < 30_000 || t > 36_000;
+	});
+	const pick = (values: Float64Array) => Float64Array.from(kept, (i) => values[i]!);
+	const torn = {
+		...fit,
+		curve: {
+			...fit.curve,
+			timesSeconds: pick(fit.curve.timesSeconds),
+			loggedPpm: pick(fit.curve.loggedPpm),
+			sensorPpm: pick(fit.curve.sensorPpm),
+			chamberPpm: pick(fit.curve.chamberPpm),
+			excluded: Uint8Array.from(kept, (i) => fit.curve.excluded[i]!),
+		},
+	};
+	const around = { fromSeconds: 28_000, toSeconds: 38_000 };
+	const { chamber: broken } = overlayPicture(torn, around, LIGHT, 760, { word: "model", chamber: true });
+	const points = broken?.kind === "points" ? broken.points : [];
+	expect(points.length).toBeGreaterThan(50);
+	expect(points.filter(({ t, c }) => c !== null && t > 30_000 && t < 36_000)).toEqual([]);
 });
