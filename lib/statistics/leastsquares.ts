@@ -136,6 +136,11 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 				stopped = "converged";
 				break search;
 			}
+			// A radius that has shrunk to nothing, or slopes so small that a step overflows, lead nowhere.
+			if (!(length > 0) || !step.every(Number.isFinite)) {
+				stopped = "no further gain";
+				break search;
+			}
 			const there = look(tried);
 			const gain = at.cost - there.cost;
 			const ratio = predicted > 0 && Number.isFinite(there.cost) ? gain / predicted : -1;

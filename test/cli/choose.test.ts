@@ -86,7 +86,7 @@ test("--confidence names a surer setting with more air", () => {
 	const { code, stdout } = choose(cwd, "--confidence", "90");
 	expect(code).toBe(0);
 	expect(stdout.replaceAll("\n", " ")).toMatch(
-		/To hold it with 90 % confidence, key in \d{3} s on and \d{3} s off: it holds in 9\d(\.\d)? % of the draws/,
+		/Key in \d{3} s on and \d{3} s off\. It holds the ceiling of 1000 ppm on the peak in 9\d(\.\d)? % of what the inputs may be, where 90 % were asked for/,
 	);
 	expect(stdout).toMatch(/^90 % confidence /m);
 	const { best, robust } = JSON.parse(choose(cwd, "--confidence", "90 %", "--json").stdout);
@@ -118,6 +118,7 @@ test("--json keeps its field names, holds plain arrays and no NaN, and is the sa
 		"odds",
 		"picks",
 		"quiet",
+		"recommended",
 		"robust",
 		"scenario",
 		"searchErrorPpm",
