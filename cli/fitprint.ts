@@ -118,7 +118,7 @@ export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 	const paragraph = (text: string) => wrap(text, columns);
 	const untold = untoldWords(fit);
 	const left = leftOutText(fit.series, columns);
-	const { next, changes } = fit;
+	const { next, changes, together } = fit;
 	const day = writtenDayWords(fit);
 	const how = next === null ? null : howTo(next.test);
 	return [
@@ -143,8 +143,11 @@ export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 		...(changes.length === 0
 			? []
 			: [
-					`\n${paragraph("For the scenario file (--update writes it):")}`,
+					`\n${paragraph("For the scenario file (--update writes it; ± there spans 5 to 95 %, which is 1.645 standard errors):")}`,
 					...changes.map(({ path, text }) => `  ${path}: ${text}\n`),
+					...(together === null
+						? []
+						: [`  correlations: how the errors of ${together.between.length} of them go together\n`]),
 					...(day === null ? [] : [paragraph(day)]),
 				]),
 	].join("");

@@ -52,7 +52,7 @@ function fanText(
 		["operating point", "flow", "pressure", "of free flow"],
 		[
 			["catalogue", rounded(catalogueM3PerS, "flow", units), "", ""],
-			...at("filter and duct as given", point),
+			...at(loadedPoint === null ? "filter and duct as given" : "filter clean, duct as given", point),
 			...at("filter loaded to twice its drop", loadedPoint),
 			...at("filter of twice the area", twiceTheFilter),
 		],

@@ -62,25 +62,29 @@ const settingsTable = (label: string, columns: readonly Column[], units: UnitSys
 				)}</tr>\n`,
 		)}</tbody>
 </table>`,
+		columns.length > 2 ? "Scroll sideways: a column for each setting." : null,
 	);
 };
 
 /** The three picks side by side, and the setting for the confidence that was asked for. */
-export const picksTable = ({ picks, robust }: FeasibleChoice, units: UnitSystem): Html =>
-	settingsTable(
+export const picksTable = ({ picks, robust }: FeasibleChoice, units: UnitSystem): Html => {
+	const onCard = "✓ on the card";
+	const sure = robust?.judged ?? null;
+	return settingsTable(
 		"The picks",
 		[
 			...PICKS.map(({ key, name }, place) => ({
 				name,
-				badge: place === 0 ? "✓ on the card" : null,
+				badge: place === 0 && sure === null ? onCard : null,
 				judged: picks[key],
 			})),
-			...(robust?.judged == null
+			...(robust === null || sure === null
 				? []
-				: [{ name: `with ${robust.confidence} % confidence`, badge: null, judged: robust.judged }]),
+				: [{ name: `with ${robust.confidence} % confidence`, badge: onCard, judged: sure }]),
 		],
 		units,
 	);
+};
 
 /** The setting that misses least. */
 export const nearestTable = (nearest: JudgedSetting, units: UnitSystem): Html =>

@@ -49,13 +49,21 @@ const share = (x: number): string => {
 	return `${Number(percent.toFixed(1))} %`;
 };
 
+/** Odds below which a reader is told of a surer setting: judgement. */
+const UNSURE = 0.9;
+
 /** The answer to the question which setting to key in. */
 export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 	if (!choice.feasible) return { answer: "No", grounds: choice.reason };
 	const { setting, summary } = choice.best;
 	const { odds, robust } = choice;
 	const chosen = `Key in ${settingWords(setting)}. It holds ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
-	const sure = odds === null ? [] : [`The odds that it holds are ${share(odds.probability)}.`];
+	const sure =
+		odds === null
+			? []
+			: [
+					`The odds that it holds are ${share(odds.probability)}${robust === null && odds.probability < UNSURE ? "; --confidence 90 asks for a setting that holds more surely" : ""}.`,
+				];
 	if (robust === null) return { answer: "Yes", grounds: chosen, more: sure };
 	return robust.judged === null
 		? { answer: "No", grounds: robustWords(robust, units), more: [`Without that demand: ${chosen}`, ...sure] }
@@ -90,7 +98,7 @@ const inRow = (words: readonly string[]): string =>
 /** The setting for the confidence that was asked for. */
 const robustWords = ({ confidence, judged, probability }: Robust, units: UnitSystem): string =>
 	judged === null
-		? `No setting of this timer holds it with ${confidence} % confidence; the surest reaches ${share(probability)}.`
+		? `No setting within the limits holds it with ${confidence} % confidence; the surest reaches ${share(probability)}.`
 		: `Key in ${settingWords(judged.setting)}. It holds ${targetPhrase(judged.summary)} in ${share(probability)} of what the inputs may be, where ${confidence} % were asked for; with their central values ${judgedPhrase(judged.summary)}, for ${airPhrase(judged.summary, units)}.`;
 
 /** What the setting for the central values alone would be worth, beside the one for a confidence. */
@@ -201,7 +209,7 @@ export const slipName = ({ kind }: Slip): string =>
 	})[kind];
 
 export const SLIPS_WORDS =
-	"If the fan keeps these times, key in again; × 10 and ÷ 10 are a decimal point one place off.";
+	"If you see the times of one of these slips, key in again; × 10 and ÷ 10 are a decimal point one place off.";
 
 /** What one sees of it within a cycle. */
 export const slipSign = ({ onSeconds, offSeconds }: Slip): string =>

@@ -53,13 +53,16 @@ export function rigHeadline(
 	const of = (wanted: RigVerdict): readonly RigItem[] => items.filter((one) => one.verdict === wanted);
 	const [stop, look] = [of("stop"), of("look")];
 	const names = (list: readonly RigItem[]): string => list.map((one) => lowerFirst(itemName(one))).join("; ");
-	const flow = formatQuantity(scenario.fan.flow.value, "flow", units);
+	const { flow: stated } = scenario.fan;
+	const worked =
+		stated.origin.kind === "worked out" && fan?.point.exists === true ? fan.point.flowM3PerS : null;
+	const flow = formatQuantity(worked ?? stated.value, "flow", units);
 	const delivers = scenario.fan.count > 1 ? "the fans deliver" : "the fan delivers";
 	const air =
 		fan === null
 			? `The file gives a delivered flow of ${flow}.`
 			: fan.point.exists
-				? `Through filter and duct ${delivers} ${flow} of ${scenario.fan.count > 1 ? "their" : "its"} catalogue's ${formatQuantity(fan.catalogueM3PerS, "flow", units)}.`
+				? `Through ${scenario.fan.filter === null ? "" : "clean "}filter and duct ${delivers} ${flow} of ${scenario.fan.count > 1 ? "their" : "its"} catalogue's ${formatQuantity(fan.catalogueM3PerS, "flow", units)}.`
 				: `${upperFirst(delivers)} nothing that can be counted on.`;
 	const unasked =
 		notAsked.length === 0

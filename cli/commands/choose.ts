@@ -94,9 +94,9 @@ function readOptions(asked: Asked): ChooseOptions {
 			? null
 			: read(
 					"confidence",
-					"a percentage above 0 and below 100, such as 90",
+					"a percentage from 50 to below 100, such as 90",
 					/^\d+(\.\d+)?( ?%)?$/,
-					(x) => x > 0 && x < 100,
+					(x) => x >= 50 && x < 100,
 				);
 	const draws = read("draws", `a whole number from 0 to ${mostDraws}`, /^\d+$/, (x) => x <= mostDraws);
 	const seed = read("seed", "a whole number", /^-?\d+$/, Number.isSafeInteger);

@@ -161,18 +161,15 @@ export function deliveredFlow(delivery: Delivery): Quantity | null {
 	};
 }
 
-/** The same chamber with its filter clean, as it is when it is new. */
-export function withCleanFilter(scenario: Scenario): Scenario {
+/** The same chamber with a filter that takes so many times its clean drop; 1: clean. */
+export function withFilterLoad(scenario: Scenario, times: number): Scenario {
 	const { fan } = scenario;
 	if (fan.filter === null) return scenario;
-	const { load } = fan.filter;
-	const clean = {
-		...fan,
-		filter: { ...fan.filter, load: { ...load, value: 1, low: null, high: null, text: "1" } },
-	};
+	const load = { ...fan.filter.load, value: times, low: null, high: null, text: `${times}` };
+	const changed = { ...fan, filter: { ...fan.filter, load } };
 	const flow =
-		fan.flow.origin.kind === "worked out" ? deliveredFlow(deliveryOf({ ...scenario, fan: clean })) : null;
-	return { ...scenario, fan: flow === null ? clean : { ...clean, flow } };
+		fan.flow.origin.kind === "worked out" ? deliveredFlow(deliveryOf({ ...scenario, fan: changed })) : null;
+	return { ...scenario, fan: flow === null ? changed : { ...changed, flow } };
 }
 
 /** What a reader should know before trusting a flow that was worked out. */

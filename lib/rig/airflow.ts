@@ -9,9 +9,10 @@ import {
 	fanCurveOf,
 	fanVolts,
 	freeFlowOf,
+	withFilterLoad,
 } from "../model/delivered.ts";
 import { type FanPoint, fanPa, flowSpan, operatingPoint, together } from "../model/fancurve.ts";
-import type { Quantity, Scenario } from "../scenario/scenario.ts";
+import type { Scenario } from "../scenario/scenario.ts";
 import { LOADED_FILTER } from "../sources/airpath.ts";
 import { SOUND_SHARE } from "../sources/fans.ts";
 import type { FanReport, RigItem, Say } from "./rigtypes.ts";
@@ -100,7 +101,7 @@ const flowOf = (point: FanReport["point"]): number => (point.exists ? point.flow
 export function airItems(scenario: Scenario, report: FanReport | null, say: Say): RigItem[] {
 	return [
 		...fanItem(scenario, report, say),
-		...measuredItem(scenario, say),
+		...measuredItem(scenario, report, say),
 		...filterItem(report, say),
 		...openDuctItem(scenario, say),
 	];
@@ -184,35 +185,43 @@ function fanItem({ fan }: Scenario, report: FanReport | null, say: Say): RigItem
 /** What a measured flow, or one from a curve, is off by where no spread is told: judgement. */
 const UNTOLD = 0.1;
 
-/** Whether the flow that was measured is the one that the curve promises. */
-function measuredItem(scenario: Scenario, say: Say): RigItem[] {
+/** Whether the flow that was measured is one that the curve promises, filter clean to loaded. */
+function measuredItem(scenario: Scenario, report: FanReport | null, say: Say): RigItem[] {
 	const { flow } = scenario.fan;
-	const promised = deliveredFlow(deliveryOf(scenario));
-	if (flow.origin.kind === "worked out" || promised === null) return [];
-	const span = ({ value, low, high }: Quantity) =>
-		[low ?? value * (1 - UNTOLD), high ?? value * (1 + UNTOLD)] as const;
-	const [[low, high], [least, most]] = [span(flow), span(promised)];
+	if (flow.origin.kind === "worked out" || report === null) return [];
+	const clean = deliveredFlow(deliveryOf(scenario))!;
+	const loaded = deliveredFlow(deliveryOf(withFilterLoad(scenario, LOADED_FILTER.value))) ?? clean;
+	const [low, high] = [flow.low ?? flow.value * (1 - UNTOLD), flow.high ?? flow.value * (1 + UNTOLD)];
+	const [least, most] = [loaded.low ?? loaded.value * (1 - UNTOLD), clean.high ?? clean.value * (1 + UNTOLD)];
 	const less = high < least;
 	const agrees = !less && low <= most;
-	const off = promised.value > 0 ? Math.abs(flow.value / promised.value - 1) : 1;
-	const beside = `The flow of the file, ${say(flow.value, "flow")}, counts; the curve promises ${say(promised.value, "flow")}`;
+	const impossible = low > report.catalogueM3PerS;
+	const range =
+		scenario.fan.filter === null
+			? say(clean.value, "flow")
+			: `${say(loaded.value, "flow")} with the filter loaded to ${say(clean.value, "flow")} with it clean`;
+	const off = clean.value > 0 ? Math.abs(flow.value / (less ? loaded.value : clean.value) - 1) : 1;
+	const beside = `The flow of the file, ${flow.text}, counts; the curve promises ${range}`;
 	return [
 		{
 			id: "measured flow",
 			about: null,
-			verdict: agrees ? "ok" : "look",
-			says: agrees
-				? `${beside}, which is the same within their spreads.`
-				: `${beside}: it is ${say(off, "fraction")} ${less ? "less" : "more"}.`,
-			why: `A measured flow tells whether the air takes the way that the file describes; without a spread ${say(UNTOLD, "fraction")} are allowed to each.`,
-			remedy: agrees
-				? null
-				: less
-					? "Look for leaks between fan and duct, a crushed duct, a clogged filter, a low voltage, or a curve that is not this fan's."
-					: "Look for air that goes around the filter, for a filter or duct other than in the file, or measure again.",
+			verdict: impossible ? "stop" : agrees ? "ok" : "look",
+			says: impossible
+				? `${beside}: it is more than the ${say(report.catalogueM3PerS, "flow")} that is moved against no resistance at all.`
+				: agrees
+					? `${beside}, which agree within their spreads.`
+					: `${beside}: it is ${say(off, "fraction")} ${less ? "less than with the filter loaded" : "more than with it clean"}.`,
+			why: `A measured flow tells whether the air takes the way that the file describes; where no spread is told, ${say(UNTOLD, "fraction")} are allowed.`,
+			remedy:
+				agrees && !impossible
+					? null
+					: less
+						? "Look for leaks between fan and duct, a crushed duct, a clogged filter, a low voltage, or a curve that is not this fan's."
+						: "Look for air that goes around the filter, for a filter, duct or fan other than in the file, or measure again.",
 			figures: [
 				{ label: "measured flow", value: flow.value, dimension: "flow" },
-				{ label: "flow by the curve", value: promised.value, dimension: "flow" },
+				{ label: "flow by the curve", value: clean.value, dimension: "flow" },
 			],
 		},
 	];

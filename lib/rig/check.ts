@@ -1,5 +1,5 @@
 import { buildModel } from "../model/build.ts";
-import { withCleanFilter } from "../model/delivered.ts";
+import { withFilterLoad } from "../model/delivered.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { type Dimension, formatQuantity } from "../units.ts";
 import { airItems, fanReport } from "./airflow.ts";
@@ -29,7 +29,7 @@ const SEVERITY: readonly RigVerdict[] = ["stop", "look", "ok"];
  */
 export function checkRig(given: Scenario, { units = "si" }: RigOptions = {}): RigReport {
 	// A rig is judged from its clean filter to its loaded one, whatever load the schedules are compared with.
-	const scenario = withCleanFilter(given);
+	const scenario = withFilterLoad(given, 1);
 	const say: Say = (value, dimension) => formatQuantity(rounded(value, dimension), dimension, units);
 	const model = buildModel(scenario);
 	const fan = fanReport(scenario);

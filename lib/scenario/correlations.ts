@@ -2,6 +2,7 @@ import * as z from "zod";
 import { correlationTriangle } from "../statistics/cholesky.ts";
 import type { Path, Source } from "./document.ts";
 import { mapping, rule } from "./leaves.ts";
+import { nearest } from "./nearest.ts";
 import type { Correlations } from "./scenario.ts";
 
 const MOST = 40;
@@ -84,13 +85,19 @@ export function correlationFaults(
 	say: (at: Path, message: string) => void,
 ): void {
 	const seen = new Set<string>();
+	const known = ["chamber", "intake", "substrate", "fan"].flatMap((key) =>
+		source.keys([key]).map((inner) => `${key}.${inner}`),
+	);
 	for (const [k, { between }] of groups.entries())
 		for (const [i, text] of between.entries()) {
 			const path = pathOf(text);
 			const single = path[1] === 0 ? [path[0]!, ...path.slice(2)] : path;
 			const at = ["correlations", k, "between", i];
-			if (!source.has(path) && !source.has(single))
-				say(at, `"${text}" is no value of this file; take it out, or mend the path`);
+			if (!source.has(path) && !source.has(single)) {
+				const near = nearest(text, known);
+				const hint = near === null ? "take it out, or mend the path" : `did you mean "${near}"?`;
+				say(at, `"${text}" is no value of this file; ${hint}`);
+			}
 			if (seen.has(listed(text))) say(at, `"${text}" stands in two entries; put them together`);
 			seen.add(listed(text));
 		}

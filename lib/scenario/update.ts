@@ -127,6 +127,9 @@ const splicesOf = (
 /** Which of the changed values go together. */
 export type FittedTogether = Pick<Correlations, "between" | "matrix">;
 
+/** Stands behind the part, for one who reads the file. */
+const REMARK = "# which errors go together; choose draws them so";
+
 /** Digits of a correlation in the file: pairs as close as 0.999 must be told from 1. */
 const DIGITS = 5;
 
@@ -173,7 +176,13 @@ const correlationSplices = (
 	});
 	const value = list(groups);
 	if (pair?.value == null)
-		return insert(text, root, sectionBefore(root, "correlations"), [["correlations", value]], style);
+		return insert(
+			text,
+			root,
+			sectionBefore(root, "correlations"),
+			[["correlations", root.flow === true ? value : `${value}  ${REMARK}`]],
+			style,
+		);
 	return [{ from: pair.value.range[0], to: endOf(pair.value), text: value }];
 };
 

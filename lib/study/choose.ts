@@ -44,7 +44,7 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		model,
 		bounds: boundsOf(scenario, steady, limits, searched, problem),
 		boundary: boundaryOf(shown),
-		warnings: [...warningsOf(scenario), ...searchWarnings(scenario, model)],
+		warnings: [...warningsOf(scenario, wanted > 0), ...searchWarnings(scenario, model)],
 	};
 	const judge = (found: Pick<Found, "onSeconds" | "offSeconds">, dials: DialGrid) =>
 		judgedSetting(scenario, model, dials, found.onSeconds, found.offSeconds);
@@ -107,8 +107,9 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 
 function checked(options: ChooseOptions): ChooseOptions {
 	const { confidence, draws, seed } = options;
-	if (confidence !== undefined && !(confidence > 0 && confidence < 100))
-		throw new InputError(`confidence needs a value above 0 and below 100 %, got ${confidence}`);
+	// Below an even chance the central values themselves would fail.
+	if (confidence !== undefined && !(confidence >= 50 && confidence < 100))
+		throw new InputError(`confidence needs a value from 50 to below 100 %, got ${confidence}`);
 	if (draws !== undefined && !(Number.isInteger(draws) && draws >= 0 && draws <= MOST_DRAWS))
 		throw new InputError(`draws needs a whole number from 0 to ${MOST_DRAWS}, got ${draws}`);
 	if (seed !== undefined && !Number.isSafeInteger(seed))

@@ -169,13 +169,13 @@ function filterWords({ fan: { filter } }: Scenario): string {
 }
 
 /** What a reader should know about the inputs before trusting the figures. */
-export function warningsOf(scenario: Scenario): string[] {
+export function warningsOf(scenario: Scenario, drawn = false): string[] {
 	const warnings: string[] = [];
 	const uncertain = listInputs(scenario).filter(
 		// What a log alone is read with moves no prediction.
 		({ path, quantity }) => quantity.low !== null && path !== "sensor.offset",
 	);
-	if (uncertain.length > 0)
+	if (uncertain.length > 0 && !drawn)
 		warnings.push(
 			`The central value is used of each input that is a range or a spread: ${uncertain
 				.map(({ path, quantity }) => `${path} (${quantity.text})`)

@@ -61,11 +61,9 @@ export function robustOf(
 		if (found !== null && (chosen === null || better(found, chosen.found, problem)))
 			chosen = { found, dials };
 	}
-	const at = chosen?.found ?? {
-		onSeconds: Math.max(...searched.flatMap(({ grid }) => grid.onSeconds)),
-		offSeconds: Math.min(...searched.flatMap(({ grid }) => grid.offSeconds)),
-	};
-	const values = judge.values(at.onSeconds, at.offSeconds);
+	const at = chosen?.found ?? null;
+	const values =
+		at === null ? surest(searched, problem, judge, ceiling.value) : judge.values(at.onSeconds, at.offSeconds);
 	const sorted = values.toSorted();
 	return {
 		confidence,
@@ -79,6 +77,23 @@ export function robustOf(
 		p95Ppm: quantile(sorted, 0.95),
 		bestProbability: shareWithin(judge.values(best.onSeconds, best.offSeconds), ceiling.value),
 	};
+}
+
+/** Figures of the setting that holds most surely: the shortest pause that the limits allow, and the longest burst beside it. */
+function surest(
+	searched: readonly Searched[],
+	problem: SearchProblem,
+	judge: ReturnType<typeof drawJudge>,
+	ceiling: number,
+): Float64Array {
+	const all = searched.flatMap(({ grid }) => {
+		for (const offSeconds of grid.offSeconds) {
+			const onSeconds = grid.onSeconds.findLast((on) => problem.allowed(on, offSeconds));
+			if (onSeconds !== undefined) return [judge.values(onSeconds, offSeconds)];
+		}
+		return [];
+	});
+	return all.reduce((a, b) => (shareWithin(b, ceiling) > shareWithin(a, ceiling) ? b : a));
 }
 
 const shareWithin = (ppm: Float64Array, ceiling: number): number =>

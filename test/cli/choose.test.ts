@@ -179,10 +179,10 @@ test("without a timer a three-digit display of seconds is assumed, and said to b
 });
 
 test.each([
-	["--confidence 0", '--confidence needs a percentage above 0 and below 100, such as 90, got "0"'],
-	["--confidence 100", '--confidence needs a percentage above 0 and below 100, such as 90, got "100"'],
-	["--confidence high", '--confidence needs a percentage above 0 and below 100, such as 90, got "high"'],
-	["--confidence NaN", '--confidence needs a percentage above 0 and below 100, such as 90, got "NaN"'],
+	["--confidence 0", '--confidence needs a percentage from 50 to below 100, such as 90, got "0"'],
+	["--confidence 100", '--confidence needs a percentage from 50 to below 100, such as 90, got "100"'],
+	["--confidence high", '--confidence needs a percentage from 50 to below 100, such as 90, got "high"'],
+	["--confidence NaN", '--confidence needs a percentage from 50 to below 100, such as 90, got "NaN"'],
 	["--draws=-5", '--draws needs a whole number from 0 to 1000000, got "-5"'],
 	["--draws 1e9", '--draws needs a whole number from 0 to 1000000, got "1e9"'],
 	["--draws 1000001", '--draws needs a whole number from 0 to 1000000, got "1000001"'],

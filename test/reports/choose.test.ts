@@ -32,7 +32,7 @@ test("the sections of a choice come in the order a grower needs them", () => {
 		"The setting card",
 		"The map of all settings",
 		"Air against switches",
-		"Three picks",
+		"The picks",
 		"How sure that is",
 		"What matters most",
 		"What the air costs in moisture",
@@ -64,7 +64,7 @@ test("the verdict names the digits as the display shows them, the figure, the ce
 		grounds: expect.stringMatching(
 			/^Key in 04\.1 s on and 252\. s off\. It holds the ceiling of 1000 ppm on the peak: a peak of \d+ ppm for [\d.]+ m³ of fresh air a day\.$/,
 		),
-		more: ["The odds that it holds are 51.2 %."],
+		more: ["The odds that it holds are 51.2 %; --confidence 90 asks for a setting that holds more surely."],
 	});
 });
 
@@ -82,6 +82,8 @@ test("with a confidence the verdict, the card and the odds are those of the sett
 	const report = textOf(await chooseReport(confident, options));
 	expect(report).toContain("the ceiling holds in 90.4 %");
 	expect(report).not.toContain('aria-label="04.1 s"');
+	expect(report).toContain("--confidence 90 --card card.html");
+	expect(report).toContain("✓ on the card with 90 % confidence");
 });
 
 test("a card that falls short of the confidence says so", () => {
@@ -114,7 +116,9 @@ test("a confidence that no setting reaches is a no", () => {
 	const robust = { ...confident.robust!, judged: null, probability: 0.8423 };
 	const { answer, grounds } = choiceVerdict({ ...feasible, robust }, "si");
 	expect(answer).toBe("No");
-	expect(grounds).toBe("No setting of this timer holds it with 90 % confidence; the surest reaches 84.2 %.");
+	expect(grounds).toBe(
+		"No setting within the limits holds it with 90 % confidence; the surest reaches 84.2 %.",
+	);
 });
 
 test("the card shows every sign of the digits, which period is which, date, ceiling, peak and slips", () => {

@@ -73,7 +73,13 @@ describe("the curves to draw", () => {
 		expect(measured(0.7).scenario.fan.flow.value * 3600).toBeCloseTo(0.7 * curve, 2);
 		expect(found(0.97)).toMatchObject({ verdict: "ok", remedy: null });
 		expect(found(0.5)).toMatchObject({ verdict: "look", remedy: expect.stringContaining("clogged filter") });
-		expect(found(0.5).says).toContain("50 % less");
+		expect(found(0.5).says).toMatch(/less than with the filter loaded/);
+		expect(found(3)).toMatchObject({
+			verdict: "stop",
+			says: expect.stringContaining("against no resistance"),
+		});
+		// Within what the filter does to it between clean and loaded.
+		expect(found(0.85).verdict).toBe("ok");
 		expect(found(0.7, " ±45 %").verdict).toBe("ok");
 		expect(found(1.6)).toMatchObject({
 			verdict: "look",

@@ -288,8 +288,8 @@ describe("bad options", () => {
 	it("get one clear line each", () => {
 		const s = cabinet();
 		for (const [options, message] of [
-			[{ confidence: 0 }, "confidence needs a value above 0 and below 100 %, got 0"],
-			[{ confidence: 100 }, "confidence needs a value above 0 and below 100 %, got 100"],
+			[{ confidence: 0.9 }, "confidence needs a value from 50 to below 100 %, got 0.9"],
+			[{ confidence: 100 }, "confidence needs a value from 50 to below 100 %, got 100"],
 			[{ draws: -1 }, "draws needs a whole number from 0 to 1000000, got -1"],
 			[{ seed: 0.5 }, "seed needs a whole number, got 0.5"],
 			[{ draws: 0, confidence: 90 }, "a confidence needs draws; leave draws out, or give more than 0"],
