@@ -71,7 +71,7 @@ export const picksTable = ({ picks, robust }: FeasibleChoice, units: UnitSystem)
 	const onCard = "✓ on the card";
 	const sure = robust?.judged ?? null;
 	return settingsTable(
-		"The picks",
+		"Figures of the picks",
 		[
 			...PICKS.map(({ key, name }, place) => ({
 				name,
