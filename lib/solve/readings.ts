@@ -209,7 +209,7 @@ export function readings(
 }
 
 /** No slope is wanted. */
-const NOWHERE: SlopePlaces = {
+export const NOWHERE: SlopePlaces = {
 	width: 0,
 	source: -1,
 	fan: -1,

@@ -1,6 +1,7 @@
 import type { CleanSeries } from "../logs/log.ts";
 import type { Model } from "../model/chamber.ts";
 import type { Scenario } from "../scenario/scenario.ts";
+import type { Parameter } from "../statistics/leastsquares.ts";
 import { studentQuantile } from "../statistics/student.ts";
 import { formatDuration } from "../units.ts";
 import type { LogBursts } from "./burstsoflog.ts";
@@ -9,20 +10,8 @@ import { type Count, SHARED } from "./countedbursts.ts";
 import { LABELS } from "./fitplan.ts";
 import type { Confounded, Fit, FitName, FittedBurst, FittedParameter } from "./fitting.ts";
 import type { Judgement } from "./judgebursts.ts";
+import { isTold, NOT_FOLLOWED, searchWarnings } from "./told.ts";
 
-/** Values so small are told by an error as large: a leak [1/s], an offset and starts [ppm], a loss [s]. */
-const SMALL = {
-	respiration: 0,
-	flow: 0,
-	leak: 0.1 / 3600,
-	offset: 30,
-	lag: 0,
-	start: 100,
-	reading: 100,
-} as const;
-const SMALL_LOSS = 1;
-/** A prior's error must have shrunk to this share for the log to have told something. */
-const LEARNT = 0.8;
 /** Time constants after which a sensor has followed. */
 const FOLLOWED = 5;
 /** Bursts that differ by more than this share may have had two lengths. */
@@ -48,8 +37,7 @@ interface Reported {
 	readonly lower: number;
 	readonly upper: number;
 	readonly atBound: boolean;
-	/** Error up to which it counts as told. */
-	readonly small: number;
+	readonly prior?: Parameter["prior"];
 }
 
 /** How the test was done. */
@@ -123,7 +111,7 @@ export function burstParameters(
 		atBound: false,
 	};
 	const perM3 = mixing / volumeM3;
-	const small = { ...SMALL, lag: log.intervalSeconds };
+	const against = { volumeM3, stepSeconds: log.intervalSeconds };
 	const rows: readonly Reported[] = [
 		{
 			...open,
@@ -134,7 +122,6 @@ export function burstParameters(
 			slopes: over(air.slopes),
 			start: before.perSecond * (firstSeconds - before.loss),
 			status: "free",
-			small: 0,
 		},
 		{
 			...open,
@@ -145,7 +132,6 @@ export function burstParameters(
 			slopes: over([1 / perM3]),
 			start: model.fanM3PerS,
 			status: held ? "fixed" : "free",
-			small: 0,
 		},
 		{
 			...open,
@@ -156,7 +142,6 @@ export function burstParameters(
 			slopes: over([0, -air.slopes[1] / law.perSecond]),
 			start: before.loss,
 			status: parts ? "free" : "fixed",
-			small: SMALL_LOSS,
 		},
 		{
 			...open,
@@ -167,7 +152,7 @@ export function burstParameters(
 			slopes: unit(2),
 			start: offset.start,
 			status: offset.fixed === true ? "fixed" : offset.prior === undefined ? "free" : "prior",
-			small: offset.prior === undefined ? SMALL.offset : LEARNT * offset.prior.standardDeviation,
+			prior: offset.prior,
 		},
 		...shared.map(({ name, k, planned: { fixed, prior, lower, upper, start } }, place): Reported => {
 			const [label, dimension] = LABELS[name]!;
@@ -182,10 +167,7 @@ export function burstParameters(
 				lower: lower ?? open.lower,
 				upper: upper ?? open.upper,
 				atBound: fixed !== true && least.atBound[k]!,
-				small:
-					prior === undefined
-						? small[name] * (name === "leak" ? volumeM3 : 1)
-						: LEARNT * prior.standardDeviation,
+				prior,
 			};
 		}),
 	];
@@ -206,7 +188,7 @@ export function burstParameters(
 		const reach = known
 			? studentQuantile(0.975, Math.max(degreesOf(row.slopes, error * error), 1)) * error
 			: null;
-		const { name, label, dimension, value, start, lower, upper, status, atBound, small } = row;
+		const { name, label, dimension, value, start, lower, upper, status, atBound, prior } = row;
 		return {
 			name,
 			label,
@@ -220,7 +202,7 @@ export function burstParameters(
 			upper,
 			status,
 			atBound,
-			told: known && error <= (status === "prior" ? small : Math.max(Math.abs(value) / 2, small)),
+			told: isTold(name, value, standardError, status === "prior" ? prior : undefined, against),
 		};
 	});
 	const places = parameters.flatMap(({ status }, k) => (status === "fixed" ? [] : [k]));
@@ -331,9 +313,8 @@ export function burstWarnings(
 	bursts: readonly FittedBurst[],
 	follows: boolean,
 ): string[] {
-	const { estimate } = count;
 	const warnings: string[] = [];
-	if (!follows) warnings.push("the model does not follow this log, so nothing is to be written back");
+	if (!follows) warnings.push(NOT_FOLLOWED);
 	const moment = (seconds: number) => formatDuration(Math.round(seconds));
 	if (rises)
 		warnings.push(
@@ -355,11 +336,5 @@ export function burstWarnings(
 			`the bursts differ by ± ${(100 * share).toPrecision(2)} %, more than the noise explains, as if each were about ${longer} longer or shorter; the errors count that in${share > TWO_LENGTHS ? "; if they had two lengths, name both" : ""}`,
 		);
 	}
-	if (estimate.least.stopped === "step limit")
-		warnings.push("the search was cut off at its step limit; the values are not settled: log longer");
-	if (estimate.inflation > 1)
-		warnings.push(
-			`the residuals wander over more than neighbouring samples; all errors are widened by ${Math.sqrt(estimate.inflation).toFixed(1)} for it`,
-		);
-	return warnings;
+	return [...warnings, ...searchWarnings(count.estimate)];
 }

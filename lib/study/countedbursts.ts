@@ -3,6 +3,7 @@ import { type Edge, type ReadingBlock, readings } from "../solve/readings.ts";
 import type { Parameter } from "../statistics/leastsquares.ts";
 import { type Estimate, estimate, type Samples } from "./estimate.ts";
 import type { Fall } from "./falls.ts";
+import { type Places, placesOf, readingModel } from "./fitmodel.ts";
 import { checkEnough } from "./fitsearch.ts";
 import type { FitName } from "./fitting.ts";
 
@@ -16,6 +17,7 @@ export const SHARED = [
 	"start",
 	"reading",
 ] as const satisfies readonly FitName[];
+const OF: Places = Object.fromEntries(SHARED.map((name, place) => [name, place]));
 const LAG = SHARED.indexOf("lag");
 
 /** A burst is over for certain after so much of its length, so many seconds, and so many time constants of a fan that runs down. */
@@ -68,7 +70,7 @@ export function countBursts(
 ): Count {
 	const middleAt = SHARED.length;
 	const changesAt = middleAt + falls.length;
-	const { volumeM3, supplyPpm, mixing = 1, coastDownSeconds = 0 } = model;
+	const { volumeM3, mixing = 1, coastDownSeconds = 0 } = model;
 	const perS = (mixing * shared[SHARED.indexOf("flow")]!.start) / volumeM3;
 
 	/** From the middle of a burst to the first sample after it. */
@@ -107,36 +109,12 @@ export function countBursts(
 		wanted: readonly number[],
 		take: (block: ReadingBlock) => void,
 	): void => {
-		const of = (name: (typeof SHARED)[number]) => SHARED.indexOf(name);
-		const place = (name: (typeof SHARED)[number]) => wanted.indexOf(of(name));
 		readings(
-			{
-				volumeM3,
-				supplyPpm,
-				mixing,
-				fanM3PerS: values[of("flow")]!,
-				leakM3PerS: values[of("leak")]!,
-				sources: [values[of("respiration")]!],
-				lagSeconds: values[of("lag")]!,
-				offsetPpm: values[of("offset")]!,
-				startPpm: values[of("start")]!,
-				readingPpm: values[of("reading")]!,
-			},
+			readingModel(model, values, OF),
 			edges(values, wanted),
 			Float64Array.from(timesSeconds, (time) => time - origin),
 			take,
-			{
-				width: wanted.length,
-				source: place("respiration"),
-				fan: -1,
-				leak: place("leak"),
-				lag: place("lag"),
-				offset: place("offset"),
-				start: place("start"),
-				reading: place("reading"),
-				phase: -1,
-				drift: -1,
-			},
+			placesOf(OF, wanted),
 		);
 	};
 

@@ -5,6 +5,7 @@ import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
 import { steadyWorst } from "../solve/steady.ts";
 import { correlationTriangle } from "../statistics/cholesky.ts";
 import { normalQuantile } from "../statistics/normal.ts";
+import { ranks } from "../statistics/ranks.ts";
 
 /** Moments at which the source of a draw is looked at for its highest rate. */
 const LOOKS_A_DRAW = 96;
@@ -119,10 +120,7 @@ function goingTogether(
 				triangle[i]!.reduce((sum, share, j) => sum + share * deviates[members[j]!.input]![k]!, 0),
 			);
 			const sorted = deviates[input]!.toSorted();
-			const order = Array.from(mixed.keys()).sort((a, b) => mixed[a]! - mixed[b]!);
-			const column = new Float64Array(mixed.length);
-			for (const [rank, k] of order.entries()) column[k] = sorted[rank]!;
-			joined[input] = column;
+			joined[input] = ranks(mixed).map((rank) => sorted[rank]!);
 		}
 	}
 	return joined;

@@ -60,7 +60,9 @@ export function fitBursts(
 		? []
 		: [
 				...changesOf(scenario, loaded, parameters, null),
-				...(parts && loss.told ? [change("fan.spin-up", spinUp, loss.standardError, 1, "s")] : []),
+				...(parts && loss.told
+					? [change("fan.spin-up", spinUp, Math.sqrt(judgement.law.covariance[1]![1]!), 1, "s")]
+					: []),
 			];
 	// What is not used was not modelled.
 	const drawn = (ppm: Float64Array) =>

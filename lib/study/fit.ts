@@ -18,6 +18,7 @@ import { fanRun, onTimes, type Run, schedulesRan } from "./fitrun.ts";
 import { best, checkEnough, starts } from "./fitsearch.ts";
 import type { Fit, FitName, FitOptions, FittedParameter } from "./fitting.ts";
 import { residualsOf } from "./residuals.ts";
+import { isTold, NOT_FOLLOWED, searchWarnings } from "./told.ts";
 
 /**
  * What a log of CO2 teaches about a scenario.
@@ -70,8 +71,6 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, options: FitO
 	return report(scenario, series, options, test, base, run, model, found, days, until);
 }
 
-/** A prior's error must have shrunk to this share for the log to have told something. */
-const LEARNT = 0.8;
 /** Starts matter to nobody, and days are too many. */
 const NOT_PROFILED = /^(start|reading|respiration of .*)$/;
 
@@ -121,11 +120,10 @@ function report(
 			upper: parameter.upper ?? Number.POSITIVE_INFINITY,
 			status: parameter.fixed === true ? "fixed" : parameter.prior === undefined ? "free" : "prior",
 			atBound: least.atBound[k]!,
-			told:
-				standardError !== null &&
-				standardError <= tellable(name, value, base, series) &&
-				// What was known before is not told by the log.
-				(parameter.prior === undefined || standardError <= LEARNT * parameter.prior.standardDeviation),
+			told: isTold(name, value, standardError, parameter.prior, {
+				volumeM3: base.volumeM3,
+				stepSeconds: series.log.intervalSeconds,
+			}),
 		};
 	});
 	const free = parameters.flatMap(({ status }, k) => (status === "fixed" ? [] : [k]));
@@ -179,34 +177,11 @@ function report(
 		together: togetherOf({ ...fit, free: fit.free.map(written), changes }),
 		warnings: [
 			...series.warnings,
-			...(!fit.residuals.follows
-				? ["the model does not follow this log, so nothing is to be written back"]
-				: []),
-			...warningsOf(fit, least.stopped, found),
+			...(fit.residuals.follows ? [] : [NOT_FOLLOWED]),
+			...edgeWarnings(parameters),
+			...searchWarnings(found),
 		],
 	};
-}
-
-/** The standard error up to which a value counts as told. */
-function tellable(name: FitName, value: number, base: Model, series: CleanSeries): number {
-	const half = Math.abs(value) / 2;
-	switch (name) {
-		case "leak":
-			// A leak that is small against the fan's work may be told only as small: 0.1 air changes an hour.
-			return Math.max(half, (0.1 / 3600) * base.volumeM3);
-		case "offset":
-			return Math.max(half, 30);
-		case "lag":
-		case "phase":
-			return Math.max(half, series.log.intervalSeconds);
-		case "drift":
-			return 1e-3;
-		case "start":
-		case "reading":
-			return Math.max(half, 100);
-		default:
-			return half;
-	}
 }
 
 /** Respiration per fresh mass of the first substrate, all substrates scaled alike [kg/(kg s)]. */
@@ -222,18 +197,9 @@ function rateOf(scenario: Scenario, base: Model, parameters: readonly FittedPara
 	};
 }
 
-function warningsOf(fit: Pick<Fit, "parameters">, stopped: string, found: Estimate): string[] {
-	const warnings: string[] = [];
-	if (stopped === "step limit")
-		warnings.push(
-			"the search was cut off at its step limit; the values are not settled: fix a parameter or log longer",
-		);
-	for (const { atBound, label, status } of fit.parameters)
-		if (atBound && status !== "fixed")
-			warnings.push(`${label}: the best value lies on the edge of what is possible; its error is one-sided`);
-	if (found.inflation > 1)
-		warnings.push(
-			`the residuals wander over more than neighbouring samples; all errors are widened by ${Math.sqrt(found.inflation).toFixed(1)} for it`,
-		);
-	return warnings;
-}
+const edgeWarnings = (parameters: readonly FittedParameter[]): string[] =>
+	parameters.flatMap(({ atBound, label, status }) =>
+		atBound && status !== "fixed"
+			? [`${label}: the best value lies on the edge of what is possible; its error is one-sided`]
+			: [],
+	);

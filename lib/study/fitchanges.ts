@@ -56,6 +56,7 @@ const PARAMETER_OF = [
 	[/^fan\.flow$/, "flow"],
 	[/^chamber\.leak$/, "leak"],
 	[/^substrate\b/, "respiration"],
+	[/^fan\.spin-up$/, "spin-up loss"],
 ] as const;
 
 /** How the errors of the changed values go together; null when fewer than two have any. */

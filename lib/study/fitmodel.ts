@@ -86,21 +86,6 @@ export function fitModel(
 			source === undefined || !source.variesInTime
 				? undefined
 				: (seconds: number) => source.m3PerS(seconds, model.supplyPpm) / mean;
-		const placesOf = (wanted: readonly number[]): SlopePlaces => {
-			const place = (name: keyof typeof of) => wanted.indexOf(of[name] ?? -1);
-			return {
-				width: wanted.length,
-				source: wanted.includes(0) ? 0 : -1,
-				fan: place("flow"),
-				leak: place("leak"),
-				lag: place("lag"),
-				offset: place("offset"),
-				start: place("start"),
-				reading: place("reading"),
-				phase: place("phase"),
-				drift: place("drift"),
-			};
-		};
 		return {
 			names,
 			edges,
@@ -110,7 +95,7 @@ export function fitModel(
 					edges(values),
 					timesSeconds,
 					take,
-					placesOf(wanted),
+					placesOf(of, wanted),
 				),
 		};
 	}
@@ -121,25 +106,47 @@ export function fitModel(
 	return { names, edges, run: throughSolver(model, edges, of, untilSeconds, method) };
 }
 
-function readingModel(
+/** Where each name stands among the values; those that a model does not have are left out. */
+export type Places = Readonly<Partial<Record<FitName, number>>>;
+
+/** Places of the slopes of `readings` in a row of those wanted. */
+export function placesOf(of: Places, wanted: readonly number[]): SlopePlaces {
+	const place = (name: FitName) => wanted.indexOf(of[name] ?? -1);
+	return {
+		width: wanted.length,
+		// The first of the sources has the first place of all.
+		source: wanted.includes(0) ? 0 : -1,
+		fan: place("flow"),
+		leak: place("leak"),
+		lag: place("lag"),
+		offset: place("offset"),
+		start: place("start"),
+		reading: place("reading"),
+		phase: place("phase"),
+		drift: place("drift"),
+	};
+}
+
+/** One mixed zone in the plain numbers of `readings`; the values begin with its sources. */
+export function readingModel(
 	model: Model,
 	values: ArrayLike<number>,
-	of: Record<FitName, number>,
-	days: number,
-	shape: ReadingModel["shape"],
+	of: Places,
+	days = 1,
+	shape?: ReadingModel["shape"],
 ): ReadingModel {
 	return {
 		volumeM3: model.volumeM3,
 		supplyPpm: model.supplyPpm,
 		mixing: model.mixing ?? 1,
-		fanM3PerS: values[of.flow]!,
-		leakM3PerS: values[of.leak]!,
+		fanM3PerS: values[of.flow!]!,
+		leakM3PerS: values[of.leak!]!,
 		sources: Array.from({ length: days }, (_, k) => values[k]!),
 		...(shape === undefined ? {} : { shape }),
-		lagSeconds: values[of.lag]!,
-		offsetPpm: values[of.offset]!,
-		startPpm: values[of.start]!,
-		readingPpm: values[of.reading]!,
+		lagSeconds: values[of.lag!]!,
+		offsetPpm: values[of.offset!]!,
+		startPpm: values[of.start!]!,
+		readingPpm: values[of.reading!]!,
 	};
 }
 

@@ -8,6 +8,7 @@ import { switchStates } from "../solve/exact.ts";
 import { findRegime } from "../solve/periodic.ts";
 import { simulate } from "../solve/simulate.ts";
 import { steadyWorst } from "../solve/steady.ts";
+import { ranks } from "../statistics/ranks.ts";
 import type { Odds, Sensitivity } from "./choice.ts";
 import { correlationBetween, type Draws, valueAt, withValues } from "./draws.ts";
 
@@ -267,14 +268,6 @@ function sensitivities(
 			test: testFor(row),
 		}))
 		.sort((a, b) => b.share - a.share);
-}
-
-/** Rank of each value, 0 the lowest. */
-function ranks(values: Float64Array): Float64Array {
-	const order = Array.from(values.keys()).sort((a, b) => values[a]! - values[b]!);
-	const rank = new Float64Array(values.length);
-	for (const [place, k] of order.entries()) rank[k] = place;
-	return rank;
 }
 
 function correlation(a: Float64Array, b: Float64Array): number {

@@ -7,8 +7,8 @@ import type { MoistureCost } from "../../lib/study/choice.ts";
 import { type Comparison, compareSchedules, judgeSchedule } from "../../lib/study/compare.ts";
 import { MONTH, USUAL_OPERATIONS } from "../../lib/study/judge.ts";
 import { moistureCost } from "../../lib/study/moisture.ts";
+import { isSlow, type Preview, preview } from "../../lib/study/preview.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units.ts";
-import { isSlow, type Preview, preview } from "./preview.ts";
 import { NAMES, type Setting, type State, withValue } from "./state.ts";
 import { POINTS, type Traces, tracesOf } from "./traces.ts";
 

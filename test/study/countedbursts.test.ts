@@ -3,7 +3,7 @@ import type { CleanSeries } from "../../lib/logs/log.ts";
 import type { Model } from "../../lib/model/chamber.ts";
 import { fanSeconds } from "../../lib/model/fan.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { BLOCK, type Edge, readings } from "../../lib/solve/readings.ts";
+import { BLOCK, type Edge, NOWHERE, readings } from "../../lib/solve/readings.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { generator } from "../../lib/study/draws.ts";
 import { fitSeries } from "../../lib/study/fit.ts";
@@ -147,6 +147,10 @@ describe("one test, burst by burst", () => {
 		expect(fit.changes.map(({ path }) => path)).toEqual(
 			expect.arrayContaining(["fan.flow", "chamber.leak", "sensor.response", "fan.spin-up"]),
 		);
+		// Flow and loss of the same bursts err together: more flow, and more of each burst lost.
+		const { between, matrix } = fit.together!;
+		const [flow, spinUp] = ["fan.flow", "fan.spin-up"].map((path) => between.indexOf(path));
+		expect(matrix[flow!]![spinUp!]).toBeGreaterThan(0.5);
 		expect(fit.confounded).toEqual([]);
 		expect(fit.warnings).toEqual([]);
 		expect(fit.residuals.follows).toBe(true);
@@ -453,18 +457,7 @@ test("the slopes of a reading over instant and length of a burst are those by di
 				for (let i = 0; i < count; i++)
 					rows.push(Array.from({ length: width + 1 }, (_, k) => columns[k * BLOCK + i]!));
 			},
-			{
-				width,
-				source: -1,
-				fan: -1,
-				leak: -1,
-				lag: -1,
-				offset: -1,
-				start: -1,
-				reading: -1,
-				phase: -1,
-				drift: -1,
-			},
+			{ ...NOWHERE, width },
 		);
 		return rows;
 	};

@@ -1,12 +1,12 @@
-import { balance, type Model, type Source } from "../../lib/model/chamber.ts";
-import { type Cycle, type Schedule, segments } from "../../lib/model/schedule.ts";
-import type { Scenario } from "../../lib/scenario/scenario.ts";
-import type { Figures } from "../../lib/solve/piece.ts";
-import { steadyWorst } from "../../lib/solve/steady.ts";
-import type { Summary } from "../../lib/solve/summary.ts";
-import { judgeSchedule } from "../../lib/study/compare.ts";
-import { type Curve, thin } from "../../lib/study/curves.ts";
-import { meanOf, type Run, runOf, type Stretch, stretchOf, times } from "./stretches.ts";
+import { balance, type Model, type Source } from "../model/chamber.ts";
+import { type Cycle, type Schedule, segments } from "../model/schedule.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import type { Figures } from "../solve/piece.ts";
+import { steadyWorst } from "../solve/steady.ts";
+import { meanOf, type Run, runOf, type Stretch, stretchOf, times } from "../solve/stretches.ts";
+import type { Summary } from "../solve/summary.ts";
+import { judgeSchedule } from "./compare.ts";
+import { type Curve, thin } from "./curves.ts";
 
 const HOUR = 3600;
 const DAY = 86_400;

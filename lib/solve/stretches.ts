@@ -1,8 +1,8 @@
-import { balance, type Model, type Source } from "../../lib/model/chamber.ts";
-import { fanRegimeLevel } from "../../lib/model/fan.ts";
-import { type Cycle, segments } from "../../lib/model/schedule.ts";
-import type { Piece } from "../../lib/solve/piece.ts";
-import { freshStart, walk } from "../../lib/solve/walk.ts";
+import { balance, type Model, type Source } from "../model/chamber.ts";
+import { fanRegimeLevel } from "../model/fan.ts";
+import { type Cycle, segments } from "../model/schedule.ts";
+import type { Piece } from "./piece.ts";
+import { freshStart, walk } from "./walk.ts";
 
 /** Whole cycles are taken together up to this length [s]: in so short a time a source that goes by the hour hardly bends. */
 const STRETCH = 300;
