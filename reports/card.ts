@@ -35,8 +35,11 @@ export const period = (
 <p class="range">range ${dial.range}</p>
 </div>`;
 
+/** Times that break only after their comma. */
+const unbroken = (times: string): string => times.replaceAll(/(?<!,) /g, "\u00a0");
+
 const slipRow = (slip: Slip, units: UnitSystem): Html =>
-	html`<tr><th scope="row">${slipName(slip)}</th><td>${slipSign(slip)}</td><td class="number">${Math.round(slip.peakPpm)}</td><td class="number">${formatQuantity(slip.freshAirM3PerDay, "volume", units)}</td></tr>\n`;
+	html`<tr><th scope="row">${slipName(slip)}</th><td>${unbroken(slipSign(slip))}</td><td class="number">${Math.round(slip.peakPpm)}</td><td class="number">${formatQuantity(slip.freshAirM3PerDay, "volume", units)}</td></tr>\n`;
 
 /** The panel to print and hang beside the timer, at most A6. */
 export function cardPanel(choice: FeasibleChoice, options: CardOptions): Html {
@@ -88,6 +91,7 @@ export const CARD_STYLE = `
 .card .slips tbody tr:last-child>*{border-bottom:0}
 .card .card-caution{font-size:.92em;color:var(--soft);border-top:1px solid var(--line);padding-top:.45em;margin-bottom:0}
 @media (max-width:40rem){
+.card .slips tbody th{white-space:normal}
 .card{font-size:14px;padding:1em}
 .period{grid-template-columns:5.6em 1fr}
 .period .which{padding:.6em .5em}
