@@ -2,7 +2,7 @@ import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
-import { notices } from "../reports/live/notices.ts";
+import { notices } from "../reports/charts/interactive/notices.ts";
 
 // Run after the compiler, from dist: `node dist/cli/build.js`. Bundles the command into dist/bin, because opening some three
 // hundred small files takes longer than an answer. Reports stay as they are: they are heavy and rarely asked for.
@@ -19,14 +19,14 @@ const { metafile } = await build({
 	minifySyntax: true,
 	minifyWhitespace: true,
 	external: [
-		"./dist/reports/choose.js",
-		"./dist/reports/compare.js",
-		"./dist/reports/fit.js",
-		"./dist/reports/explore.js",
-		"./dist/reports/lesson.js",
-		"./dist/reports/rig.js",
-		"./dist/reports/simulate.js",
-		"./dist/reports/verify.js",
+		"./dist/reports/choose/choose.js",
+		"./dist/reports/compare/compare.js",
+		"./dist/reports/fit/fit.js",
+		"./dist/reports/explore/explore.js",
+		"./dist/reports/lesson/lesson.js",
+		"./dist/reports/rig/rig.js",
+		"./dist/reports/simulate/simulate.js",
+		"./dist/reports/verify/verify.js",
 	],
 	// Some of what is bundled asks for its modules in the old way.
 	banner: {

@@ -1,7 +1,7 @@
 import type { Argv } from "yargs";
 import yargs from "yargs";
 import { InputError } from "../lib/errors.ts";
-import { nearest } from "../lib/scenario/nearest.ts";
+import { nearest } from "../lib/scenario/text/nearest.ts";
 import { calledAs } from "./calledas.ts";
 import { choose } from "./commands/choose.ts";
 import { compare } from "./commands/compare.ts";
@@ -16,7 +16,7 @@ import { simulate } from "./commands/simulate.ts";
 import { species } from "./commands/species.ts";
 import { verify } from "./commands/verify.ts";
 import { packageVersion } from "./files.ts";
-import { print } from "./print.ts";
+import { print } from "./print/print.ts";
 import type { Verb } from "./verb.ts";
 
 const verbs: readonly Verb[] = [

@@ -23,7 +23,7 @@ import { Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import { fileURLToPath } from "node:url";
 import { InputError } from "../lib/errors.ts";
-import { print } from "./print.ts";
+import { print } from "./print/print.ts";
 
 /** Longest text that is read [byte]. */
 const readLimit = 20_000_000;

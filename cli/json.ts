@@ -1,16 +1,16 @@
+import type { Choice } from "../lib/choose/choosetypes.ts";
+import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
+import type { Fit, FitResiduals, Verification } from "../lib/fit/fittypes.ts";
+import type { Lesson } from "../lib/lesson/lesson.ts";
 import type { CleanSeries, Exclusion, Log } from "../lib/logs/log.ts";
-import type { Schedule } from "../lib/model/schedule.ts";
-import type { CommissioningSheet } from "../lib/rig/commissioning.ts";
+import type { Schedule } from "../lib/model/schedule/schedule.ts";
+import type { CommissioningSheet } from "../lib/rig/commissioning/commissioning.ts";
 import type { RigReport } from "../lib/rig/rigtypes.ts";
 import { listInputs } from "../lib/scenario/inputs.ts";
 import type { InputRow, Origin } from "../lib/scenario/scenario.ts";
 import type { RunFigures } from "../lib/solve/simulate.ts";
 import type { Summary } from "../lib/solve/summary.ts";
-import type { Choice } from "../lib/study/choice.ts";
-import type { ComparedSchedule, Comparison } from "../lib/study/compare.ts";
-import type { Fit, FitResiduals, Verification } from "../lib/study/fitting.ts";
-import type { Lesson } from "../lib/study/lesson.ts";
-import type { Dimension } from "../lib/units.ts";
+import type { Dimension } from "../lib/units/units.ts";
 
 /** What `compare --json` prints. Numbers are in the unit their name ends in; what cannot be had is null. */
 export interface ComparisonJson {

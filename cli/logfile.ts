@@ -1,12 +1,12 @@
 import { createReadStream, statSync } from "node:fs";
 import { InputError } from "../lib/errors.ts";
+import type { FitOptions } from "../lib/fit/fittypes.ts";
 import { type ExclusionReason, exclusionReasons, type Log, type ReadOptions } from "../lib/logs/log.ts";
 import type { PushReader } from "../lib/logs/read.ts";
-import { secondsOfDay } from "../lib/logs/zone.ts";
-import type { FitOptions } from "../lib/study/fitting.ts";
-import { expectation, normalizeText, parseValue } from "../lib/units.ts";
+import { secondsOfDay } from "../lib/logs/times/zone.ts";
+import { expectation, normalizeText, parseValue } from "../lib/units/units.ts";
 import { fileFault, nameOf } from "./files.ts";
-import { progressBar } from "./progress.ts";
+import { progressBar } from "./print/progress.ts";
 import { list, listed } from "./verb.ts";
 
 const text = (describe: string) => ({ type: "string", requiresArg: true, describe }) as const;

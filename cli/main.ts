@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 import { InputError } from "../lib/errors.ts";
 import { packageVersion } from "./files.ts";
-import { complain, print, tolerateClosedPipe } from "./print.ts";
+import { complain, print, tolerateClosedPipe } from "./print/print.ts";
 
 /** Exit codes: 0 done and within the ceiling, 1 done but the answer is no, 2 usage or input, 70 our own fault. */
 async function main(words: readonly string[]): Promise<number> {

@@ -2,8 +2,8 @@
 // files with what the code draws.
 import { readFileSync, writeFileSync } from "node:fs";
 import { compareSchedules, comparisonCurves, lesson, parseScenario } from "../dist/lib/index.js";
-import { compareSvg } from "../dist/reports/compare.js";
-import { lessonPictures } from "../dist/reports/lesson.js";
+import { compareSvg } from "../dist/reports/compare/compare.js";
+import { lessonPictures } from "../dist/reports/lesson/lesson.js";
 
 const fixtures = new URL("../fixtures/", import.meta.url);
 const write = (name, svg) => {

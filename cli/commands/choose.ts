@@ -1,14 +1,14 @@
+import type { Choice, ChooseOptions } from "../../lib/choose/choosetypes.ts";
 import { InputError } from "../../lib/errors.ts";
-import type { Choice, ChooseOptions } from "../../lib/study/choice.ts";
-import type { UnitSystem } from "../../lib/units.ts";
-import { choiceVerdict } from "../../reports/choosewords.ts";
-import { inOneBreath } from "../../reports/verdict.ts";
-import { choiceText, frontCsv } from "../choice.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
+import { choiceVerdict } from "../../reports/choose/choosewords.ts";
+import { inOneBreath } from "../../reports/words/verdict.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { choiceJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
-import { complain, print, terminal, wrap } from "../print.ts";
-import { progressBar } from "../progress.ts";
+import { choiceText, frontCsv } from "../print/chooseprint.ts";
+import { complain, print, terminal, wrap } from "../print/print.ts";
+import { progressBar } from "../print/progress.ts";
 import { today } from "../today.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
@@ -56,7 +56,7 @@ export const choose = verb({
 		checkOutputs(taken, force, [path]);
 
 		const scenario = await loadScenario(path, { schedules: "optional" });
-		const { chooseSetting } = await import("../../lib/study/choose.ts");
+		const { chooseSetting } = await import("../../lib/choose/choose.ts");
 		const bar = progressBar("choosing");
 		let choice: Choice;
 		try {
@@ -118,7 +118,7 @@ async function render(choice: Choice, { html, card, csv, units }: Wanted): Promi
 	const outputs: Output[] = [];
 	if (csv !== undefined) outputs.push({ path: csv, content: frontCsv(choice) });
 	if (html === undefined && card === undefined) return outputs;
-	const { cardPage, chooseReport } = await import("../../reports/choose.ts");
+	const { cardPage, chooseReport } = await import("../../reports/choose/choose.ts");
 	const options = { units, version: packageVersion(), date: today() };
 	if (html !== undefined) outputs.push({ path: html, content: await chooseReport(choice, options) });
 	if (card !== undefined && choice.feasible) outputs.push({ path: card, content: cardPage(choice, options) });

@@ -1,10 +1,10 @@
-import type { Comparison } from "../../lib/study/compare.ts";
-import type { UnitSystem } from "../../lib/units.ts";
-import { comparisonCsv, figuresTable, verdictLine } from "../figures.ts";
+import type { Comparison } from "../../lib/compare/compare.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { comparisonJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
-import { complain, print, terminal, wrap } from "../print.ts";
+import { comparisonCsv, figuresTable, verdictLine } from "../print/compareprint.ts";
+import { complain, print, terminal, wrap } from "../print/print.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
 export const compare = verb({
@@ -37,7 +37,7 @@ export const compare = verb({
 		checkOutputs(taken, force, [path]);
 
 		const scenario = await loadScenario(path);
-		const { compareSchedules } = await import("../../lib/study/compare.ts");
+		const { compareSchedules } = await import("../../lib/compare/compare.ts");
 		const comparison = compareSchedules(scenario);
 		const outputs = await render(comparison, { html, svg, csv, units });
 		if (json) outputs.push({ path: "-", content: jsonText(comparisonJson(comparison)) });
@@ -63,10 +63,10 @@ async function render(comparison: Comparison, { html, svg, csv, units }: Wanted)
 	const outputs: Output[] = [];
 	if (csv !== undefined) outputs.push({ path: csv, content: comparisonCsv(comparison) });
 	if (html === undefined && svg === undefined) return outputs;
-	const { comparisonCurves } = await import("../../lib/study/curves.ts");
+	const { comparisonCurves } = await import("../../lib/compare/curves.ts");
 	const curves = comparisonCurves(comparison);
 	if (html !== undefined) {
-		const { compareReport } = await import("../../reports/compare.ts");
+		const { compareReport } = await import("../../reports/compare/compare.ts");
 		outputs.push({
 			path: html,
 			content: await compareReport(comparison, curves, {
@@ -76,7 +76,7 @@ async function render(comparison: Comparison, { html, svg, csv, units }: Wanted)
 		});
 	}
 	if (svg !== undefined) {
-		const { compareSvg } = await import("../../reports/compare.ts");
+		const { compareSvg } = await import("../../reports/compare/compare.ts");
 		outputs.push({ path: svg, content: await compareSvg(comparison, curves) });
 	}
 	return outputs;
@@ -90,7 +90,7 @@ async function printFigures(
 	const { isTerminal, columns, colour } = terminal();
 	await print(`\n${figuresTable(comparison, units, columns)}`);
 	if (isTerminal) {
-		const { regimePlots } = await import("../plot.ts");
+		const { regimePlots } = await import("../print/plot.ts");
 		for (const plot of regimePlots(comparison, columns, colour)) await print(`\n${plot}`);
 	}
 	if (comparison.warnings.length > 0) await print("\n");

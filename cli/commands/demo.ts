@@ -1,5 +1,4 @@
 import { basename, join } from "node:path";
-import { verdictLine } from "../figures.ts";
 import {
 	checkOutputs,
 	makeFolder,
@@ -10,7 +9,8 @@ import {
 	writeOutput,
 } from "../files.ts";
 import { loadScenario } from "../load.ts";
-import { print, terminal, wrap } from "../print.ts";
+import { verdictLine } from "../print/compareprint.ts";
+import { print, terminal, wrap } from "../print/print.ts";
 import { force, units, verb } from "../verb.ts";
 
 export const demo = verb({
@@ -37,9 +37,9 @@ export const demo = verb({
 			force,
 		);
 
-		const { compareSchedules } = await import("../../lib/study/compare.ts");
-		const { comparisonCurves } = await import("../../lib/study/curves.ts");
-		const { compareReport } = await import("../../reports/compare.ts");
+		const { compareSchedules } = await import("../../lib/compare/compare.ts");
+		const { comparisonCurves } = await import("../../lib/compare/curves.ts");
+		const { compareReport } = await import("../../reports/compare/compare.ts");
 		for (const { path, copy, report } of jobs) {
 			const comparison = compareSchedules(await loadScenario(path));
 			const page = await compareReport(comparison, comparisonCurves(comparison), {

@@ -1,6 +1,6 @@
 import { checkOutputs, packageVersion, writeOutput } from "../files.ts";
 import { loadScenario } from "../load.ts";
-import { print, terminal, wrap } from "../print.ts";
+import { print, terminal, wrap } from "../print/print.ts";
 import { file, force, units, verb } from "../verb.ts";
 
 export const explore = verb({
@@ -28,7 +28,7 @@ export const explore = verb({
 		checkOutputs([html], force, path === undefined ? [] : [path]);
 		const scenario =
 			path === undefined ? await starter() : await loadScenario(path, { schedules: "optional" });
-		const { exploreReport } = await import("../../reports/explore.ts");
+		const { exploreReport } = await import("../../reports/explore/explore.ts");
 		const content = await exploreReport(scenario, { units, version: packageVersion() });
 		await writeOutput({ path: html, content }, force);
 		if (html !== "-") await print(wrap(`Wrote ${html}. Open it in a browser.`, terminal().columns));

@@ -1,16 +1,16 @@
 import { basename, resolve } from "node:path";
 import { InputError } from "../../lib/errors.ts";
-import type { Fit, FitName, FitOptions } from "../../lib/study/fitting.ts";
-import { normalizeText, type UnitSystem } from "../../lib/units.ts";
-import { isoDay } from "../../reports/charts/logtime.ts";
-import { soughtOf } from "../../reports/fitwords.ts";
-import { clockOf } from "../../reports/logwords.ts";
+import type { Fit, FitName, FitOptions } from "../../lib/fit/fittypes.ts";
+import { normalizeText, type UnitSystem } from "../../lib/units/units.ts";
+import { isoDay } from "../../reports/charts/log/logtime.ts";
+import { soughtOf } from "../../reports/fit/fitwords.ts";
+import { clockOf } from "../../reports/fit/logwords.ts";
 import { checkOutputs, type Output, packageVersion, readText, writeOutput } from "../files.ts";
-import { curveCsv, fitHeadline, fitText } from "../fitprint.ts";
 import { fitJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
 import { durationOf, logOptions, readOptionsOf, readThrough, runOptions, runOptionsOf } from "../logfile.ts";
-import { complain, print, terminal, wrap } from "../print.ts";
+import { curveCsv, fitHeadline, fitText } from "../print/fitprint.ts";
+import { complain, print, terminal, wrap } from "../print/print.ts";
 import { today } from "../today.ts";
 import { file, flag, force, list, listed, units, verb } from "../verb.ts";
 
@@ -97,7 +97,7 @@ export const fit = verb({
 		const scenario = await loadScenario(scenarioPath, optional);
 		const { logReader } = await import("../../lib/logs/read.ts");
 		const log = await readThrough(path, logReader(readOptions));
-		const { fitLog } = await import("../../lib/study/fit.ts");
+		const { fitLog } = await import("../../lib/fit/fit.ts");
 		const learnt = fitLog(scenario, log, { ...runAsked.of(log), ...fitAsked });
 
 		const outputs = await render(learnt, { html, csv, svg, units });
@@ -165,7 +165,7 @@ async function render(learnt: Fit, { html, csv, svg, units }: Wanted): Promise<O
 	const outputs: Output[] = [];
 	if (csv !== undefined) outputs.push({ path: csv, content: curveCsv(learnt) });
 	if (html === undefined && svg === undefined) return outputs;
-	const { fitReport, logSvg } = await import("../../reports/fit.ts");
+	const { fitReport, logSvg } = await import("../../reports/fit/fit.ts");
 	if (html !== undefined)
 		outputs.push({ path: html, content: await fitReport(learnt, { units, version: packageVersion() }) });
 	if (svg !== undefined) outputs.push({ path: svg, content: await logSvg(learnt, "model") });
@@ -178,7 +178,7 @@ async function updateOf(
 	{ path, text }: { readonly path: string; readonly text: string },
 ): Promise<Output | null> {
 	if (changes.length === 0) return null;
-	const { updateScenario } = await import("../../lib/scenario/update.ts");
+	const { updateScenario } = await import("../../lib/scenario/edit/update.ts");
 	const on = isoDay(clockOf(series), series.timesSeconds.at(-1) ?? 0) ?? today();
 	const stamp = { log: basename(series.log.fileName), on };
 	return { path, content: updateScenario(text, changes, stamp, path, together) };

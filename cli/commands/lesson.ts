@@ -1,12 +1,12 @@
 import { InputError } from "../../lib/errors.ts";
-import type { Lesson } from "../../lib/study/lesson.ts";
-import type { UnitSystem } from "../../lib/units.ts";
-import { misbeliefs } from "../../reports/lessonquestions.ts";
-import { LESSON_TITLE, leadOf, panelWords } from "../../reports/lessonwords.ts";
+import type { Lesson } from "../../lib/lesson/lesson.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
+import { misbeliefs } from "../../reports/lesson/lessonquestions.ts";
+import { LESSON_TITLE, leadOf, panelWords } from "../../reports/lesson/lessonwords.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, lessonJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
-import { complain, print, terminal, wrap } from "../print.ts";
+import { complain, print, terminal, wrap } from "../print/print.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
 const mostPupils = 1000;
@@ -54,7 +54,7 @@ export const lesson = verb({
 		checkOutputs(taken, force, path === undefined ? [] : [path]);
 
 		const scenario = path === undefined ? undefined : await loadScenario(path, { schedules: "optional" });
-		const study = await import("../../lib/study/lesson.ts");
+		const study = await import("../../lib/lesson/lesson.ts");
 		const taught = study.lesson(scenario === undefined ? {} : { scenario });
 		const outputs = await render(taught, { html, worksheet, units, ...numbers });
 		if (json) outputs.push({ path: "-", content: jsonText(lessonJson(taught)) });
@@ -100,10 +100,10 @@ async function render(taught: Lesson, { html, worksheet, units, seed, pupils }: 
 	const outputs: Output[] = [];
 	if (html === undefined && worksheet === undefined) return outputs;
 	const options = { units, version: packageVersion() };
-	const { lessonReport, worksheetPage } = await import("../../reports/lesson.ts");
+	const { lessonReport, worksheetPage } = await import("../../reports/lesson/lesson.ts");
 	if (html !== undefined) outputs.push({ path: html, content: await lessonReport(taught, options) });
 	if (worksheet !== undefined) {
-		const study = await import("../../lib/study/worksheet.ts");
+		const study = await import("../../lib/lesson/worksheet.ts");
 		const sheets = Array.from({ length: pupils }, (_, i) => study.worksheet({ seed: seed + i, units }));
 		outputs.push({ path: worksheet, content: worksheetPage(sheets, options) });
 	}

@@ -1,6 +1,6 @@
 import { calledAs } from "../calledas.ts";
 import { checkOutputs, writeOutput } from "../files.ts";
-import { print } from "../print.ts";
+import { print } from "../print/print.ts";
 import { flag, force, verb } from "../verb.ts";
 
 export const newScenario = verb({

@@ -2,8 +2,8 @@ import type { ReadOptions } from "../../lib/logs/log.ts";
 import type { PushReader } from "../../lib/logs/read.ts";
 import { jsonText } from "../json.ts";
 import { logOptions, readOptionsOf, readThrough } from "../logfile.ts";
-import { print, terminal } from "../print.ts";
-import { type LogRead, logJson, logText } from "../readprint.ts";
+import { print, terminal } from "../print/print.ts";
+import { type LogRead, logJson, logText } from "../print/readprint.ts";
 import { flag, verb } from "../verb.ts";
 
 /** Samples of files up to this length are kept; of longer ones only the figures [byte]. */
@@ -34,8 +34,8 @@ export const read = verb({
 /** Keeps the samples of a short file, to say what a fit would leave out; a long one passes through. */
 async function shortOrLong(options: ReadOptions): Promise<PushReader<LogRead>> {
 	const { figuresReader, logReader } = await import("../../lib/logs/read.ts");
-	const { logFigures } = await import("../../lib/logs/figures.ts");
-	const { cleanSeries } = await import("../../lib/logs/clean.ts");
+	const { logFigures } = await import("../../lib/logs/logsummary.ts");
+	const { cleanSeries } = await import("../../lib/logs/clean/clean.ts");
 	let held: Uint8Array[] = [];
 	let length = 0;
 	let long: ReturnType<typeof figuresReader> | null = null;

@@ -1,12 +1,12 @@
 import { InputError } from "../../lib/errors.ts";
-import type { CommissioningSheet } from "../../lib/rig/commissioning.ts";
+import type { CommissioningSheet } from "../../lib/rig/commissioning/commissioning.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
-import type { UnitSystem } from "../../lib/units.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, rigJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
-import { print, terminal, wrap } from "../print.ts";
+import { print, terminal, wrap } from "../print/print.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
 export const rig = verb({
@@ -44,7 +44,7 @@ export const rig = verb({
 		const scenario = await loadScenario(path, { schedules: "optional", rig: "required" });
 		checkSchedule(scenario, schedule);
 		const { checkRig } = await import("../../lib/rig/check.ts");
-		const { commissioning } = await import("../../lib/rig/commissioning.ts");
+		const { commissioning } = await import("../../lib/rig/commissioning/commissioning.ts");
 		const judged = (system: UnitSystem) => {
 			const report = checkRig(scenario, { units: system });
 			const named = schedule === undefined ? {} : { schedule };
@@ -60,7 +60,7 @@ export const rig = verb({
 		for (const output of outputs) await writeOutput(output, force);
 
 		if (!taken.includes("-")) {
-			const { rigLine, rigText } = await import("../rigprint.ts");
+			const { rigLine, rigText } = await import("../print/rigprint.ts");
 			const { columns } = terminal();
 			await print(wrap(rigLine(report, units), columns));
 			if (!quiet) {
@@ -97,7 +97,7 @@ async function render(
 	{ html, sheets, units }: Wanted,
 ): Promise<Output[]> {
 	const options = { units, version: packageVersion() };
-	const { rigReport, sheetsPage } = await import("../../reports/rig.ts");
+	const { rigReport, sheetsPage } = await import("../../reports/rig/rig.ts");
 	const outputs: Output[] = [];
 	if (html !== undefined) outputs.push({ path: html, content: await rigReport(report, steps, options) });
 	if (sheets !== undefined) outputs.push({ path: sheets, content: sheetsPage(steps, report, options) });

@@ -1,16 +1,22 @@
+import type { Comparison } from "../../lib/compare/compare.ts";
 import { InputError } from "../../lib/errors.ts";
 import type { Model } from "../../lib/model/chamber.ts";
-import type { Schedule } from "../../lib/model/schedule.ts";
-import { nearest } from "../../lib/scenario/nearest.ts";
+import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
+import { nearest } from "../../lib/scenario/text/nearest.ts";
 import type { RunFigures, SimulateOptions, Trajectory } from "../../lib/solve/simulate.ts";
-import type { Comparison } from "../../lib/study/compare.ts";
-import { type Dimension, expectation, formatDuration, normalizeText, parseValue } from "../../lib/units.ts";
-import { inOneBreath, judgeRun, ppm, verdictOfRun, zoneName } from "../../reports/verdict.ts";
+import {
+	type Dimension,
+	expectation,
+	formatDuration,
+	normalizeText,
+	parseValue,
+} from "../../lib/units/units.ts";
+import { inOneBreath, judgeRun, ppm, verdictOfRun, zoneName } from "../../reports/words/verdict.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, simulationJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
-import { complain, print, terminal, wrap } from "../print.ts";
+import { complain, print, terminal, wrap } from "../print/print.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
 /** So many samples fit in memory with ease. */
@@ -67,7 +73,7 @@ export const simulate = verb({
 
 		const whole = await loadScenario(path);
 		const scenario = { ...whole, schedules: [choose(whole, asked.schedule)] };
-		const { compareSchedules } = await import("../../lib/study/compare.ts");
+		const { compareSchedules } = await import("../../lib/compare/compare.ts");
 		const comparison = compareSchedules(scenario);
 		const chosen = comparison.schedules[0]!;
 		const { runFigures, simulate } = await import("../../lib/solve/simulate.ts");
@@ -86,7 +92,7 @@ export const simulate = verb({
 				content: curveCsv(simulate(model, chosen.schedule, { ...run, sampleSeconds })),
 			});
 		if (html !== undefined || svg !== undefined) {
-			const { simulateReport, simulateSvg } = await import("../../reports/simulate.ts");
+			const { simulateReport, simulateSvg } = await import("../../reports/simulate/simulate.ts");
 			const options = { units, version: packageVersion() };
 			if (html !== undefined)
 				outputs.push({ path: html, content: await simulateReport(comparison, run, options) });
@@ -229,7 +235,7 @@ async function printRun(
 	await print("\n");
 	for (const line of lines) await print(wrap(line, columns, "  "));
 	if (isTerminal) {
-		const { runPlot } = await import("../plot.ts");
+		const { runPlot } = await import("../print/plot.ts");
 		await print(`\n${runPlot(comparison, run, columns, colour)}`);
 	}
 	if (remarks.length > 0) await print("\n");

@@ -1,5 +1,5 @@
 import { jsonText } from "../json.ts";
-import { print, terminal } from "../print.ts";
+import { print, terminal } from "../print/print.ts";
 import { flag, verb } from "../verb.ts";
 
 export const species = verb({
@@ -15,7 +15,7 @@ export const species = verb({
 	epilogue:
 		"Worth: solid = measured by a described method, medium = practice or one source, soft = a guess.\nThe best rate is your own: measure it.",
 	async run({ name, json }) {
-		const { overview, portrait, speciesJson } = await import("../crop.ts");
+		const { overview, portrait, speciesJson } = await import("../print/speciesprint.ts");
 		const { columns } = terminal();
 		if (json) await print(jsonText(speciesJson(name)));
 		else await print(name === undefined ? overview(columns) : portrait(name, columns));

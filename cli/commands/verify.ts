@@ -1,15 +1,15 @@
 import { InputError } from "../../lib/errors.ts";
-import type { Verification } from "../../lib/study/fitting.ts";
-import type { UnitSystem } from "../../lib/units.ts";
+import type { Verification } from "../../lib/fit/fittypes.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
-import { curveCsv } from "../fitprint.ts";
 import { jsonText, verificationJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
 import { logOptions, readOptionsOf, readThrough, runOptions, runOptionsOf } from "../logfile.ts";
-import { complain, print, terminal, wrap } from "../print.ts";
+import { curveCsv } from "../print/fitprint.ts";
+import { complain, print, terminal, wrap } from "../print/print.ts";
+import { verificationHeadline, verificationText } from "../print/verifyprint.ts";
 import { today } from "../today.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
-import { verificationHeadline, verificationText } from "../verifyprint.ts";
 
 export const verify = verb({
 	name: "verify",
@@ -47,7 +47,7 @@ export const verify = verb({
 		const scenario = await loadScenario(scenarioPath);
 		const { logReader } = await import("../../lib/logs/read.ts");
 		const log = await readThrough(path, logReader(readOptions));
-		const { verifyLog } = await import("../../lib/study/verify.ts");
+		const { verifyLog } = await import("../../lib/fit/verify.ts");
 		const verification = verifyLog(scenario, log, runAsked.of(log));
 
 		const outputs = await render(verification, { html, csv, svg, units });
@@ -73,7 +73,7 @@ async function render(verification: Verification, { html, csv, svg, units }: Wan
 	const outputs: Output[] = [];
 	if (csv !== undefined) outputs.push({ path: csv, content: curveCsv(verification) });
 	if (html === undefined && svg === undefined) return outputs;
-	const { logSvg, verifyReport } = await import("../../reports/verify.ts");
+	const { logSvg, verifyReport } = await import("../../reports/verify/verify.ts");
 	if (html !== undefined)
 		outputs.push({
 			path: html,

@@ -1,14 +1,14 @@
 import { InputError } from "../errors.ts";
-import { findEncoding, toAscii } from "./encoding.ts";
-import { countSamples, type LogFigures } from "./figures.ts";
-import { findLayout, type RowLayout } from "./layout.ts";
+import { findEncoding, toAscii } from "./decode/encoding.ts";
+import { findLayout, type RowLayout } from "./decode/layout.ts";
+import { rowReader } from "./decode/rows.ts";
+import { splitter } from "./decode/splitter.ts";
 import type { Log, ReadOptions } from "./log.ts";
-import { type Notebook, notebook } from "./notebook.ts";
-import { rowReader } from "./rows.ts";
-import { type RowTimes, rowTimes } from "./rowtimes.ts";
+import { countSamples, type LogFigures } from "./logsummary.ts";
+import { type Notebook, notebook } from "./notes.ts";
 import { keepSamples, type Sink } from "./samples.ts";
-import { splitter } from "./splitter.ts";
-import { type FirstTimes, judgeTimes, timeReader, type WrittenTime } from "./writtentime.ts";
+import { type RowTimes, rowTimes } from "./times/rowtimes.ts";
+import { type FirstTimes, judgeTimes, timeReader, type WrittenTime } from "./times/writtentime.ts";
 
 /** So much of a file decides how the whole of it is read [byte]. */
 const HEAD = 65_536;

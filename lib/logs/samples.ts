@@ -1,11 +1,11 @@
 import { InputError } from "../errors.ts";
-import type { RowLayout } from "./layout.ts";
+import type { RowLayout } from "./decode/layout.ts";
+import { logLayout } from "./decode/loglayout.ts";
+import type { SampleTaker } from "./decode/rows.ts";
 import type { Channel, Log, LogLayout } from "./log.ts";
-import { logLayout } from "./loglayout.ts";
-import type { Notebook } from "./notebook.ts";
-import type { SampleTaker } from "./rows.ts";
-import { gapNote, type RowTimes, sayNote } from "./rowtimes.ts";
-import type { FirstTimes } from "./writtentime.ts";
+import type { Notebook } from "./notes.ts";
+import { gapNote, type RowTimes, sayNote } from "./times/rowtimes.ts";
+import type { FirstTimes } from "./times/writtentime.ts";
 
 /** Steps longer than so many usual ones are gaps. */
 export const GAP_STEPS = 1.5;

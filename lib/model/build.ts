@@ -1,6 +1,6 @@
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Model } from "./chamber.ts";
-import { respiration } from "./respiration.ts";
+import { respiration } from "./crop/respiration.ts";
 
 /** Free air volume: the chamber less the substrate of known volume [m3]. */
 export function freeVolumeM3({ chamber, substrate }: Scenario): number {

@@ -1,8 +1,8 @@
+import { judgeSchedule } from "../compare/compare.ts";
+import { withValues } from "../compare/uncertaininputs.ts";
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { judgeSchedule } from "../study/compare.ts";
-import { withValues } from "../study/draws.ts";
 import type { FanReport, RigItem, Say } from "./rigtypes.ts";
 
 /** Whether each schedule holds the ceiling with what this rig delivers, filter clean and loaded. */

@@ -1,18 +1,18 @@
 import { buildModel } from "../model/build.ts";
-import { withFilterLoad } from "../model/delivered.ts";
+import { withFilterLoad } from "../model/fan/deliveredflow.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { type Dimension, formatQuantity } from "../units.ts";
-import { airItems, fanReport } from "./airflow.ts";
+import { type Dimension, formatQuantity } from "../units/units.ts";
+import { airItems, fanReport } from "./air/airflow.ts";
+import { burstDelivery, burstItems, deadVolumeM3, shortestBurstSeconds } from "./air/delivery.ts";
 import { ceilingItems } from "./ceiling.ts";
-import { contactItems, contactLives, timingItems } from "./contact.ts";
-import { burstDelivery, burstItems, deadVolumeM3, shortestBurstSeconds } from "./delivery.ts";
-import { fuseItem } from "./fuse.ts";
-import { notAsked } from "./notasked.ts";
+import { notAsked } from "./notassessed.ts";
+import { contactItems, contactLives, timingItems } from "./power/contact.ts";
+import { fuseItem } from "./power/fuse.ts";
+import { powerReport, supplyItems } from "./power/supply.ts";
+import { wireItems } from "./power/wire.ts";
 import type { RigItem, RigOptions, RigReport, RigVerdict, Say } from "./rigtypes.ts";
-import { rigWiring, wiringItems } from "./rigwiring.ts";
-import { powerReport, supplyItems } from "./supply.ts";
-import { wireItems } from "./wire.ts";
-import { agreementItem } from "./wiringagreement.ts";
+import { agreementItem } from "./wiring/agreement.ts";
+import { rigWiring, wiringItems } from "./wiring/rigwiring.ts";
 
 /** Sentences need fewer digits than tables: whole per cents, three digits of volts and amperes. */
 function rounded(value: number, dimension: Dimension): number {

@@ -1,9 +1,9 @@
-import type { FanVolts } from "../model/delivered.ts";
-import type { FanPoint, OperatingPoint } from "../model/fancurve.ts";
+import type { FanVolts } from "../model/fan/deliveredflow.ts";
+import type { FanPoint, OperatingPoint } from "../model/fan/fancurve.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import type { Dimension, UnitSystem } from "../units.ts";
-import type { Wiring } from "./netlist.ts";
-import type { WiringVerdict } from "./wiring.ts";
+import type { Dimension, UnitSystem } from "../units/units.ts";
+import type { Wiring } from "./wiring/netlist.ts";
+import type { WiringVerdict } from "./wiring/wiring.ts";
 
 /** `ok`, look at it, or stop: do not switch it on like this. */
 export type RigVerdict = "ok" | "look" | "stop";

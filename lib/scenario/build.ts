@@ -8,13 +8,13 @@ import {
 	SENSOR_ACCURACY,
 } from "../sources/constants.ts";
 import { q10, type SpeciesKey, type StageKey, species, stageFactors } from "../sources/fungi.ts";
-import { formatQuantity } from "../units.ts";
-import { buildCorrelations } from "./correlations.ts";
-import type { Source } from "./document.ts";
+import { formatQuantity } from "../units/units.ts";
 import { assumed, chosen, type Located, located, none, published } from "./origins.ts";
-import { buildRig, buildTimer, buildWiring } from "./rig.ts";
 import type { Accuracy, Quantity, Scenario, Substrate, Temperature } from "./scenario.ts";
 import type { Sections } from "./schema.ts";
+import { buildCorrelations } from "./sections/correlations.ts";
+import { buildRig, buildTimer, buildWiring } from "./sections/rig.ts";
+import type { Source } from "./text/document.ts";
 
 type Item = Located<Exclude<Sections["substrate"], readonly unknown[]>>;
 

@@ -1,8 +1,8 @@
 import type { Published, Worth } from "../sources/published.ts";
-import { type Dimension, formatQuantity, parseValue } from "../units.ts";
-import type { Path, Source } from "./document.ts";
-import { isMeasured, type Measured } from "./leaves.ts";
+import { type Dimension, formatQuantity, parseValue } from "../units/units.ts";
 import type { Quantity } from "./scenario.ts";
+import type { Path, Source } from "./text/document.ts";
+import { isMeasured, type Measured } from "./text/leaves.ts";
 
 /** The same shape with each measured value replaced by a Quantity that knows its line. */
 export type Located<T> = T extends Measured

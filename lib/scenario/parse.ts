@@ -1,14 +1,14 @@
 import { type Fault, InputError } from "../errors.ts";
 import { INTAKE_CO2 } from "../sources/constants.ts";
-import { formatQuantity } from "../units.ts";
+import { formatQuantity } from "../units/units.ts";
 import { buildScenario, cropTolerance } from "./build.ts";
-import { correlationFaults } from "./correlations.ts";
-import { LINES, type PlainMapping, readSource, type Source } from "./document.ts";
-import { toFaults } from "./faults.ts";
-import { nearest } from "./nearest.ts";
 import type { Scenario } from "./scenario.ts";
-import { buildSchedule, readSwitches, scheduleSection } from "./schedules.ts";
 import { type Sections, sections } from "./schema.ts";
+import { correlationFaults } from "./sections/correlations.ts";
+import { buildSchedule, readSwitches, scheduleSection } from "./sections/schedules.ts";
+import { LINES, type PlainMapping, readSource, type Source } from "./text/document.ts";
+import { toFaults } from "./text/faults.ts";
+import { nearest } from "./text/nearest.ts";
 
 export interface ParseOptions {
 	/** Text of a file beside the scenario, such as a CSV of switches; undefined when there is none. */

@@ -1,6 +1,6 @@
-import type { Schedule } from "../model/schedule.ts";
+import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Worth } from "../sources/published.ts";
-import type { Dimension } from "../units.ts";
+import type { Dimension } from "../units/units.ts";
 
 export type { Worth };
 

@@ -1,12 +1,12 @@
 import * as z from "zod";
-import { fuse, supply, wire, wiring } from "./circuit.ts";
-import { correlations } from "./correlations.ts";
-import { fan } from "./fan.ts";
-import { mapping, oneOf, quantity, rule, timeOfDay } from "./leaves.ts";
-import { scheduleSection } from "./schedules.ts";
-import { sensor } from "./sensor.ts";
-import { substrate } from "./substrate.ts";
-import { limits, timer } from "./timer.ts";
+import { fuse, supply, wire, wiring } from "./sections/circuit.ts";
+import { correlations } from "./sections/correlations.ts";
+import { fan } from "./sections/fan.ts";
+import { scheduleSection } from "./sections/schedules.ts";
+import { sensor } from "./sections/sensor.ts";
+import { substrate } from "./sections/substrate.ts";
+import { limits, timer } from "./sections/timer.ts";
+import { mapping, oneOf, quantity, rule, timeOfDay } from "./text/leaves.ts";
 
 const text = (description: string, maximum: number) =>
 	z

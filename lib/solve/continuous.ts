@@ -1,6 +1,6 @@
 import { balance, type Model, sourceM3PerS } from "../model/chamber.ts";
-import { deliveredM3, fanRegimeLevel } from "../model/fan.ts";
-import { checkSchedule, periodSeconds, type Schedule } from "../model/schedule.ts";
+import { deliveredM3, fanRegimeLevel } from "../model/fan/fanspeed.ts";
+import { checkSchedule, periodSeconds, type Schedule } from "../model/schedule/schedule.ts";
 import { findRoot } from "./root.ts";
 
 const DAY = 86_400;

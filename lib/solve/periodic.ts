@@ -1,12 +1,12 @@
 import { SolverError } from "../errors.ts";
 import { balance, type Model } from "../model/chamber.ts";
-import { fanRegimeLevel } from "../model/fan.ts";
-import { checkSchedule, periodSeconds, type Schedule, segments } from "../model/schedule.ts";
-import { periodicExact } from "./exact.ts";
-import { DEFAULT_TOLERANCE, type Instant } from "./integrate.ts";
-import { identity, solve } from "./matrix.ts";
-import { type Figures, figures, measure, newMeasure, type Piece } from "./piece.ts";
-import { freshStart, type Method, methodFor, type SolverOptions, walk } from "./walk.ts";
+import { fanRegimeLevel } from "../model/fan/fanspeed.ts";
+import { checkSchedule, periodSeconds, type Schedule, segments } from "../model/schedule/schedule.ts";
+import { periodicExact } from "./propagate/exact.ts";
+import { identity, solve } from "./propagate/matrix.ts";
+import { DEFAULT_TOLERANCE, type Instant } from "./propagate/odex.ts";
+import { freshStart, type Method, methodFor, type SolverOptions, walk } from "./propagate/propagate.ts";
+import { type Figures, figures, measure, newMeasure, type Piece } from "./propagate/solutionsegment.ts";
 
 /** A regime that repeats, by its start. */
 export interface RegimeStart {

@@ -1,9 +1,16 @@
 import { InputError } from "../errors.ts";
 import { balance, type Model } from "../model/chamber.ts";
-import { checkSchedule, type Schedule } from "../model/schedule.ts";
-import type { Instant, SolverStats } from "./integrate.ts";
-import { type Figures, figures, measure, newMeasure, type Piece } from "./piece.ts";
-import { freshStart, type Method, methodFor, type SolverOptions, uniformStart, walk } from "./walk.ts";
+import { checkSchedule, type Schedule } from "../model/schedule/schedule.ts";
+import type { Instant, SolverStats } from "./propagate/odex.ts";
+import {
+	freshStart,
+	type Method,
+	methodFor,
+	type SolverOptions,
+	uniformStart,
+	walk,
+} from "./propagate/propagate.ts";
+import { type Figures, figures, measure, newMeasure, type Piece } from "./propagate/solutionsegment.ts";
 import { worstHour } from "./worsthour.ts";
 
 export interface SimulateOptions extends SolverOptions {

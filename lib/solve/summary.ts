@@ -1,10 +1,17 @@
 import { balance, type Model } from "../model/chamber.ts";
-import { burstsPerDay, type Schedule } from "../model/schedule.ts";
+import { burstsPerDay, type Schedule } from "../model/schedule/schedule.ts";
 import { continuousState, meanFanM3PerS } from "./continuous.ts";
-import type { Instant } from "./integrate.ts";
 import { findRegime, type NoRegime, type RegimeStart } from "./periodic.ts";
-import { after, type Figures, figures, measure, newMeasure, type Piece } from "./piece.ts";
-import { freshStart, type SolverOptions, walk } from "./walk.ts";
+import type { Instant } from "./propagate/odex.ts";
+import { freshStart, type SolverOptions, walk } from "./propagate/propagate.ts";
+import {
+	after,
+	type Figures,
+	figures,
+	measure,
+	newMeasure,
+	type Piece,
+} from "./propagate/solutionsegment.ts";
 import { worstHour } from "./worsthour.ts";
 
 /** What a schedule does to the CO2 in the zone of the crop, and what it costs. */

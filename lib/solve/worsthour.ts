@@ -1,4 +1,4 @@
-import type { Piece } from "./piece.ts";
+import type { Piece } from "./propagate/solutionsegment.ts";
 
 const HOUR = 3600;
 /** Nodes in a long piece; a short one needs none but its ends. */

@@ -1,7 +1,7 @@
 import { InputError } from "../errors.ts";
 import { type Covariance, covarianceOf } from "./covariance.ts";
 import { levenbergStep } from "./levenberg.ts";
-import { triangle } from "./triangle.ts";
+import { triangle } from "./qraccumulator.ts";
 
 /** A number to be found. */
 export interface Parameter {

@@ -1,4 +1,4 @@
-import { escapeHtml } from "../html.ts";
+import { escapeHtml } from "../page/html.ts";
 import { CHART_FONT, type ChartTheme } from "./theme.ts";
 
 /** A bucket into which it drips, with a hole; levels as shares of its height. */

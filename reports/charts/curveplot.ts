@@ -1,4 +1,4 @@
-import type { ChartSpec } from "../svg.ts";
+import type { ChartSpec } from "../page/svg.ts";
 import { boxAround, haloWord, namedMarks, ringMark, type Spot, wordBox } from "./namedmarks.ts";
 import { type ChartTheme, chartConfig, strokeOf } from "./theme.ts";
 

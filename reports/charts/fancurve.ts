@@ -1,7 +1,7 @@
-import type { FanPoint, OperatingPoint } from "../../lib/model/fancurve.ts";
+import type { FanPoint, OperatingPoint } from "../../lib/model/fan/fancurve.ts";
 import type { FanReport } from "../../lib/rig/rigtypes.ts";
 import { SOUND_SHARE } from "../../lib/sources/fans.ts";
-import type { UnitSystem } from "../../lib/units.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
 import { plainAxis } from "./axes.ts";
 import type { CurvePlot, PlotPoint } from "./curveplot.ts";
 

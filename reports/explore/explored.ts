@@ -1,14 +1,14 @@
+import { MONTH, USUAL_OPERATIONS } from "../../lib/choose/evaluate.ts";
+import { type Comparison, compareSchedules, judgeSchedule } from "../../lib/compare/compare.ts";
+import type { MoistureCost } from "../../lib/compare/moistureloss.ts";
+import { moistureCost } from "../../lib/compare/moistureloss.ts";
+import { isSlow, type Preview, preview } from "../../lib/compare/preview.ts";
 import { InputError } from "../../lib/errors.ts";
-import type { Schedule } from "../../lib/model/schedule.ts";
+import type { Schedule } from "../../lib/model/schedule/schedule.ts";
+import { type Changes, type Said, scenarioRewriter } from "../../lib/scenario/edit/rewrite.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { type Changes, type Said, scenarioRewriter } from "../../lib/scenario/rewrite.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
-import type { MoistureCost } from "../../lib/study/choice.ts";
-import { type Comparison, compareSchedules, judgeSchedule } from "../../lib/study/compare.ts";
-import { MONTH, USUAL_OPERATIONS } from "../../lib/study/judge.ts";
-import { moistureCost } from "../../lib/study/moisture.ts";
-import { isSlow, type Preview, preview } from "../../lib/study/preview.ts";
-import { formatDuration, type UnitSystem } from "../../lib/units.ts";
+import { formatDuration, type UnitSystem } from "../../lib/units/units.ts";
 import { NAMES, type Setting, type State, withValue } from "./state.ts";
 import { POINTS, type Traces, tracesOf } from "./traces.ts";
 

@@ -1,5 +1,5 @@
 import type { Model } from "../../lib/model/chamber.ts";
-import { type Figure, fillGrid, type Grid, spread } from "./levels.ts";
+import { type Figure, fillGrid, type Grid, spread } from "./contours.ts";
 import type { Scale } from "./scale.ts";
 
 /** On- and off-times of the map while something moves, and at rest. */

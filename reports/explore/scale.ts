@@ -1,4 +1,4 @@
-import { type Dimension, formatDuration, formatQuantity, type UnitSystem } from "../../lib/units.ts";
+import { type Dimension, formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
 
 /** Range of a slider in SI, evenly apart in the logarithm; where it has a zero, that is its lower end. */
 export interface Scale {

@@ -1,7 +1,7 @@
 import { readFile } from "node:fs/promises";
-import { builtScript, bundleScript } from "../live/bundle.ts";
+import { builtScript, bundleScript } from "../charts/interactive/bundle.ts";
 
-const main = new URL(import.meta.url.endsWith(".ts") ? "./main.ts" : "./main.js", import.meta.url);
+const main = new URL(import.meta.url.endsWith(".ts") ? "./view/main.ts" : "./view/main.js", import.meta.url);
 
 /** Where the build leaves the bundle. */
 export const BUILT = new URL("./explore.min.js", import.meta.url);

@@ -1,9 +1,9 @@
+import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
+import { type Curve, curve } from "../../lib/compare/curves.ts";
 import { isLinear, type Model } from "../../lib/model/chamber.ts";
-import { periodSeconds, type Schedule } from "../../lib/model/schedule.ts";
+import { periodSeconds, type Schedule } from "../../lib/model/schedule/schedule.ts";
 import { findRegime } from "../../lib/solve/periodic.ts";
-import { freshStart } from "../../lib/solve/walk.ts";
-import type { ComparedSchedule, Comparison } from "../../lib/study/compare.ts";
-import { type Curve, curve } from "../../lib/study/curves.ts";
+import { freshStart } from "../../lib/solve/propagate/propagate.ts";
 
 /** What of one schedule is drawn: its curve over one period, which repeats, or over the whole window. */
 export interface Trace {

@@ -256,7 +256,12 @@ const { Solver } = odex;
 	const from = (name) => import(new URL(`dist/lib/${name}.js`, root).href);
 	const { readFileSync } = await import("node:fs");
 	const [{ parseScenario, buildModel, chooseSetting }, { drawModels }, { drawJudge }, { steadyWorst }] =
-		await Promise.all([from("index"), from("study/draws"), from("study/odds"), from("solve/steady")]);
+		await Promise.all([
+			from("index"),
+			from("choose/probability/draws"),
+			from("choose/probability/probability"),
+			from("solve/cycles/maximumsource"),
+		]);
 	const scenario = parseScenario(readFileSync(new URL("fixtures/scenarios/small-tub.yaml", root), "utf8"));
 	const { models } = drawModels(scenario, 10_000, 1);
 	const judge = drawJudge(models, steadyWorst(buildModel(scenario)), "peak");
@@ -356,8 +361,8 @@ const { Solver } = odex;
 // 8. Learning from a log: the fit alone against the same fit through odex; a month by the second, read and fitted.
 {
 	const { parseScenario, buildModel } = await import(new URL("dist/lib/index.js", root).href);
-	const { fitModel } = await import(new URL("dist/lib/study/fitmodel.js", root).href);
-	const { estimate } = await import(new URL("dist/lib/study/estimate.js", root).href);
+	const { fitModel } = await import(new URL("dist/lib/fit/model/fitmodel.js", root).href);
+	const { estimate } = await import(new URL("dist/lib/fit/estimate/estimate.js", root).href);
 	const scenario = parseScenario(`
 chamber: { volume: 200 L, leak: 0.25 /h, temperature: 18 C }
 intake: { co2: 420 ppm }

@@ -1,6 +1,6 @@
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
-import { cardPage, chooseReport } from "../../reports/choose.ts";
+import { cardPage, chooseReport } from "../../reports/choose/choose.ts";
 import { choiceSample } from "../reports/choicesample.ts";
 import { browserFor, sidewaysOverflow, violations } from "./visit.ts";
 

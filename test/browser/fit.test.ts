@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
-import { fitReport } from "../../reports/fit.ts";
-import { verifyReport } from "../../reports/verify.ts";
+import { fitReport } from "../../reports/fit/fit.ts";
+import { verifyReport } from "../../reports/verify/verify.ts";
 import { sampleFit, sampleTest, sampleVerification } from "../reports/fitsample.ts";
 import { browserFor, sidewaysOverflow, violations } from "./visit.ts";
 

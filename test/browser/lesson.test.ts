@@ -1,9 +1,9 @@
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
+import { lesson } from "../../lib/lesson/lesson.ts";
+import { worksheet } from "../../lib/lesson/worksheet.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { lesson } from "../../lib/study/lesson.ts";
-import { worksheet } from "../../lib/study/worksheet.ts";
-import { lessonReport, worksheetPage } from "../../reports/lesson.ts";
+import { lessonReport, worksheetPage } from "../../reports/lesson/lesson.ts";
 import { SCHEDULES, scenarioText } from "../reports/sample.ts";
 import { browserFor, sidewaysOverflow, violations } from "./visit.ts";
 

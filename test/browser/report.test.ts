@@ -1,7 +1,7 @@
 import type { BrowserContextOptions, Page } from "playwright-core";
 import { expect, test } from "vitest";
-import { compareReport } from "../../reports/compare.ts";
-import { simulateReport } from "../../reports/simulate.ts";
+import { compareReport } from "../../reports/compare/compare.ts";
+import { simulateReport } from "../../reports/simulate/simulate.ts";
 import { SCHEDULES, sample } from "../reports/sample.ts";
 import { browserFor, sidewaysOverflow, violations } from "./visit.ts";
 

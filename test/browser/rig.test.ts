@@ -2,7 +2,7 @@ import { readFileSync } from "node:fs";
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
 import { checkRig, commissioning, parseScenario } from "../../lib/index.ts";
-import { rigReport, sheetsPage } from "../../reports/rig.ts";
+import { rigReport, sheetsPage } from "../../reports/rig/rig.ts";
 import { fanWith, rigText } from "../rig/rigs.ts";
 import { browserFor, sidewaysOverflow, violations } from "./visit.ts";
 

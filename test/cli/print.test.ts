@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
-import { plotLines } from "../../cli/plot.ts";
-import { table, visible, widthOf, wrap } from "../../cli/print.ts";
+import { plotLines } from "../../cli/print/plot.ts";
+import { table, visible, widthOf, wrap } from "../../cli/print/print.ts";
 
 test("a table aligns names to the left and figures to the right, wide characters too", () => {
 	expect(

@@ -1,12 +1,12 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { cleanSeries } from "../../lib/logs/clean.ts";
+import { cleanSeries } from "../../lib/logs/clean/clean.ts";
 import type { Channel, CleanSeries, ExclusionReason, Log } from "../../lib/logs/log.ts";
 import { readLog } from "../../lib/logs/read.ts";
 import type { Model } from "../../lib/model/chamber.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
-import { generator } from "../../lib/study/draws.ts";
-import { type Synthetic, seriesOf, syntheticSeries } from "../study/syntheticlog.ts";
+import { generator } from "../../lib/statistics/random.ts";
+import { type Synthetic, seriesOf, syntheticSeries } from "../fit/syntheticlog.ts";
 import { refusalOf } from "./refusal.ts";
 
 const DAY = 86_400;

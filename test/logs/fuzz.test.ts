@@ -1,11 +1,11 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { InputError } from "../../lib/errors.ts";
-import { cleanSeries } from "../../lib/logs/clean.ts";
-import { logFigures } from "../../lib/logs/figures.ts";
+import { cleanSeries } from "../../lib/logs/clean/clean.ts";
 import type { Log, ReadOptions } from "../../lib/logs/log.ts";
+import { logFigures } from "../../lib/logs/logsummary.ts";
 import { figuresReader, readLog } from "../../lib/logs/read.ts";
-import { generator } from "../../lib/study/draws.ts";
+import { generator } from "../../lib/statistics/random.ts";
 
 const folder = new URL("../../fixtures/logs/", import.meta.url);
 const seeds: readonly Uint8Array[] = readdirSync(folder)

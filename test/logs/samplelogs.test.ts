@@ -1,6 +1,6 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { cleanSeries } from "../../lib/logs/clean.ts";
+import { cleanSeries } from "../../lib/logs/clean/clean.ts";
 import type { Log, LogLayout, ReadOptions } from "../../lib/logs/log.ts";
 import { readLog } from "../../lib/logs/read.ts";
 import { refusalOf } from "./refusal.ts";

@@ -1,7 +1,7 @@
 import { parse } from "csv-parse/sync";
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { splitter } from "../../lib/logs/splitter.ts";
+import { splitter } from "../../lib/logs/decode/splitter.ts";
 import { refusalOf } from "./refusal.ts";
 
 const encoder = new TextEncoder();

@@ -1,8 +1,8 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { type ChannelFigures, type LogFigures, logFigures } from "../../lib/logs/figures.ts";
 import type { ReadOptions } from "../../lib/logs/log.ts";
+import { type ChannelFigures, type LogFigures, logFigures } from "../../lib/logs/logsummary.ts";
 import { figuresReader, logReader, type PushReader, readLog } from "../../lib/logs/read.ts";
 
 const folder = new URL("../../fixtures/logs/", import.meta.url);

@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { readLog } from "../../lib/logs/read.ts";
-import { localClock, offsetName, offsetOf, zoneName } from "../../lib/logs/zone.ts";
+import { localClock, offsetName, offsetOf, zoneName } from "../../lib/logs/times/zone.ts";
 import { refusalOf } from "./refusal.ts";
 
 const iso = (seconds: number): string => new Date(seconds * 1000).toISOString().slice(0, 16);

@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.ts";
-import { co2MgPerM3, co2VolumeM3 } from "../../lib/model/air.ts";
+import { co2MgPerM3, co2VolumeM3 } from "../../lib/model/air/gaslaws.ts";
 import { buildModel, freeVolumeM3 } from "../../lib/model/build.ts";
 import { balance, isLinear } from "../../lib/model/chamber.ts";
-import { deliveredM3, fanLevel, fanRegimeLevel, fanSeconds } from "../../lib/model/fan.ts";
+import { deliveredM3, fanLevel, fanRegimeLevel, fanSeconds } from "../../lib/model/fan/fanspeed.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { cabinet, everything, shortBursts, zoned } from "../solve/models.ts";
 

@@ -1,12 +1,12 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Model } from "../../lib/model/chamber.ts";
-import type { Cycle } from "../../lib/model/schedule.ts";
+import type { Cycle } from "../../lib/model/schedule/schedule.ts";
 import { continuousState } from "../../lib/solve/continuous.ts";
 import { type PeriodicRegime, periodicState } from "../../lib/solve/periodic.ts";
-import type { Piece } from "../../lib/solve/piece.ts";
+import { walk } from "../../lib/solve/propagate/propagate.ts";
+import type { Piece } from "../../lib/solve/propagate/solutionsegment.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
-import { walk } from "../../lib/solve/walk.ts";
 
 const spread = (low: number, high: number) =>
 	fc.double({ min: Math.log(low), max: Math.log(high), noNaN: true }).map(Math.exp);

@@ -1,7 +1,7 @@
+import { fitSeries } from "../../lib/fit/fit.ts";
 import { parseScenario } from "../../lib/index.ts";
 import { findRoot } from "../../lib/solve/root.ts";
-import { fitSeries } from "../../lib/study/fit.ts";
-import { seriesOf } from "../study/syntheticlog.ts";
+import { seriesOf } from "../fit/syntheticlog.ts";
 import { box, HOUR, ppmAfter, SUPPLY_PPM } from "./box.ts";
 import type { Answer, Inputs } from "./check.ts";
 import { fitLaw } from "./leastsquares.ts";

@@ -1,8 +1,8 @@
 import { parseScenario } from "../../lib/index.ts";
-import { OPEN_PATH, pathPa } from "../../lib/model/airpath.ts";
-import { airPathOf, deliveryOf, fanAtWork } from "../../lib/model/delivered.ts";
-import { atSpeed, flowSpan, operatingPoint, powerAtSpeed } from "../../lib/model/fancurve.ts";
-import { type Dimension, parseValue } from "../../lib/units.ts";
+import { airPathOf, deliveryOf, fanAtWork } from "../../lib/model/fan/deliveredflow.ts";
+import { atSpeed, flowSpan, operatingPoint, powerAtSpeed } from "../../lib/model/fan/fancurve.ts";
+import { OPEN_PATH, pathPa } from "../../lib/model/fan/systemcurve.ts";
+import { type Dimension, parseValue } from "../../lib/units/units.ts";
 import type { Answer, Inputs } from "./check.ts";
 
 const read = (text: string, dimension: Dimension): number => {

@@ -1,5 +1,5 @@
-import { integrateStretch } from "../../lib/solve/integrate.ts";
-import { dormandPrince } from "../../lib/solve/rungekutta.ts";
+import { integrateStretch } from "../../lib/solve/propagate/odex.ts";
+import { dormandPrince } from "../../lib/solve/propagate/rungekutta.ts";
 import type { Answer, Inputs } from "./check.ts";
 
 /** Slopes at (x, y). */

@@ -1,4 +1,4 @@
-import { dewPointC, humidityRatio, moistAirM3PerKg, saturationPa } from "../../lib/model/moisture.ts";
+import { dewPointC, humidityRatio, moistAirM3PerKg, saturationPa } from "../../lib/model/air/moistair.ts";
 import type { Answer, Inputs } from "./check.ts";
 
 const noHeat = "no heat balance here";

@@ -1,5 +1,5 @@
 import { type Model, type PeriodicRegime, periodicState, simulate } from "../../lib/index.ts";
-import { co2MgPerM3 } from "../../lib/model/air.ts";
+import { co2MgPerM3 } from "../../lib/model/air/gaslaws.ts";
 import { findRoot } from "../../lib/solve/root.ts";
 import { STANDARD_PRESSURE } from "../../lib/sources/constants.ts";
 import { box, HOUR, SUPPLY_PPM } from "./box.ts";

@@ -1,7 +1,7 @@
 import { parseScenario } from "../../lib/index.ts";
-import { airDensityKgPerM3, co2MgPerM3, co2VolumeM3 } from "../../lib/model/air.ts";
+import { airDensityKgPerM3, co2MgPerM3, co2VolumeM3 } from "../../lib/model/air/gaslaws.ts";
 import { GAS_CONSTANT, MOLAR_MASS_CO2, OUTDOOR_CO2, PEOPLE_LIMITS } from "../../lib/sources/constants.ts";
-import { type Dimension, parseValue } from "../../lib/units.ts";
+import { type Dimension, parseValue } from "../../lib/units/units.ts";
 import type { Answer, Inputs } from "./check.ts";
 
 const read = (text: string, dimension: Dimension): number => {

@@ -1,4 +1,4 @@
-import { ohmPerM, voltageDrop } from "../../lib/model/conductor.ts";
+import { ohmPerM, voltageDrop } from "../../lib/model/fan/conductor.ts";
 import { awgDiameterM, IEC_60228 } from "../../lib/sources/copper.ts";
 import type { Answer, Inputs } from "./check.ts";
 

@@ -1,9 +1,9 @@
 import { describe, expect, test } from "vitest";
-import { fitText } from "../../cli/fitprint.ts";
-import type { Fit, FittedBurst } from "../../lib/study/fitting.ts";
-import { replacedWords, shownBursts, strangeWords } from "../../reports/bursts.ts";
-import { fitReport } from "../../reports/fit.ts";
-import { headlineOf } from "../../reports/fitwords.ts";
+import { fitText } from "../../cli/print/fitprint.ts";
+import type { Fit, FittedBurst } from "../../lib/fit/fittypes.ts";
+import { replacedWords, shownBursts, strangeWords } from "../../reports/fit/bursts.ts";
+import { fitReport } from "../../reports/fit/fit.ts";
+import { headlineOf } from "../../reports/fit/fitwords.ts";
 import { sampleTest } from "./fitsample.ts";
 
 const counted = sampleTest("bursts");

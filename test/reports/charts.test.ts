@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { co2Axis, timeAxis, timeUnit } from "../../reports/charts/axes.ts";
-import { fanTrace } from "../../reports/charts/fan.ts";
-import { pack, unpack } from "../../reports/charts/pack.ts";
+import { fanTrace } from "../../reports/charts/sawtooth/fan.ts";
+import { pack, unpack } from "../../reports/charts/sawtooth/pack.ts";
 import {
 	co2At,
 	fanAt,
@@ -10,11 +10,11 @@ import {
 	type Picture,
 	rowsOf,
 	type Series,
-} from "../../reports/charts/picture.ts";
-import { sawtoothRows, sawtoothSpec } from "../../reports/charts/sawtooth.ts";
+} from "../../reports/charts/sawtooth/picture.ts";
+import { sawtoothRows, sawtoothSpec } from "../../reports/charts/sawtooth/sawtooth.ts";
 import { DARK, LIGHT, strokeOf } from "../../reports/charts/theme.ts";
 import { timeInWords } from "../../reports/charts/timewords.ts";
-import { compileChart, drawSvg } from "../../reports/svg.ts";
+import { compileChart, drawSvg } from "../../reports/page/svg.ts";
 
 /** A triangle wave: up from 500 to 900 ppm in `cycleSeconds`, down in no time; each burst a tenth of a cycle. */
 const saw = (cycleSeconds: number, windowSeconds: number, name = "saw"): Series => {

@@ -1,11 +1,11 @@
+import type { FeasibleChoice, InfeasibleChoice, JudgedSetting, Slip } from "../../lib/choose/choosetypes.ts";
+import { judgeSchedule } from "../../lib/compare/compare.ts";
 import { buildModel } from "../../lib/model/build.ts";
-import type { Dial } from "../../lib/model/timer.ts";
-import { inWords } from "../../lib/model/words.ts";
+import { inWords } from "../../lib/model/schedule/inwords.ts";
+import type { Dial } from "../../lib/model/schedule/timer.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { settingMap } from "../../lib/solve/settingmap.ts";
-import type { FeasibleChoice, InfeasibleChoice, JudgedSetting, Slip } from "../../lib/study/choice.ts";
-import { judgeSchedule } from "../../lib/study/compare.ts";
-import { formatDuration } from "../../lib/units.ts";
+import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
+import { formatDuration } from "../../lib/units/units.ts";
 import { scenarioText } from "./sample.ts";
 
 const TIMER =

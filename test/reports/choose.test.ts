@@ -1,15 +1,15 @@
 import { createHash } from "node:crypto";
 import { expect, test } from "vitest";
+import { chooseSetting } from "../../lib/choose/choose.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { chooseSetting } from "../../lib/study/choose.ts";
-import { sensitivitySpec } from "../../reports/charts/sensitivity.ts";
-import { cellCentres, cellEdges, colourLimits, settingsSpec } from "../../reports/charts/settings.ts";
+import { sensitivitySpec } from "../../reports/charts/choose/sensitivity.ts";
+import { cellCentres, cellEdges, colourLimits, settingsSpec } from "../../reports/charts/choose/settings.ts";
+import { tradeoffSpec } from "../../reports/charts/choose/tradeoff.ts";
+import { bandSpec } from "../../reports/charts/choose/uncertainband.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
-import { tradeoffSpec } from "../../reports/charts/tradeoff.ts";
-import { bandSpec } from "../../reports/charts/uncertainband.ts";
-import { cardPage, chooseReport } from "../../reports/choose.ts";
-import { choiceVerdict, contactLife, powerUpWords, remedies } from "../../reports/choosewords.ts";
-import { type ChartSpec, compileChart, drawSvg } from "../../reports/svg.ts";
+import { cardPage, chooseReport } from "../../reports/choose/choose.ts";
+import { choiceVerdict, contactLife, powerUpWords, remedies } from "../../reports/choose/choosewords.ts";
+import { type ChartSpec, compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { choiceSample } from "./choicesample.ts";
 
 const options = { units: "si", version: "0.0.0-test", date: "2026-03-14" } as const;

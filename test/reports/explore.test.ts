@@ -1,21 +1,21 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { compareSchedules } from "../../lib/compare/compare.ts";
 import { InputError } from "../../lib/errors.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
-import { settingMap } from "../../lib/solve/settingmap.ts";
-import { compareSchedules } from "../../lib/study/compare.ts";
-import { normalizeText, parseValue } from "../../lib/units.ts";
-import { groupsOf } from "../../reports/explore/controls.ts";
+import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
+import { normalizeText, parseValue } from "../../lib/units/units.ts";
+import { fillGrid, levelCurve, spread, unitModel } from "../../reports/explore/contours.ts";
+import { exploreReport } from "../../reports/explore/explore.ts";
 import { cyclesOf, explorer, firstState, soundState } from "../../reports/explore/explored.ts";
-import { fillGrid, levelCurve, spread, unitModel } from "../../reports/explore/levels.ts";
-import { movesFrom } from "../../reports/explore/moves.ts";
+import { movesFrom } from "../../reports/explore/history.ts";
 import { entryText, positionOf, roundSeconds, STEPS, valueAt } from "../../reports/explore/scale.ts";
 import { decodeState, encodeState, type State, withValue } from "../../reports/explore/state.ts";
 import { tracesOf } from "../../reports/explore/traces.ts";
-import { exploreReport } from "../../reports/explore.ts";
+import { groupsOf } from "../../reports/explore/view/controls.ts";
 
 const scenario = parseScenario(starterScenario(), "starter.yaml");
 const { read, explore } = explorer(scenario.text, scenario.fileName);

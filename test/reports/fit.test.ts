@@ -1,11 +1,11 @@
 import { createHash } from "node:crypto";
 import { describe, expect, test } from "vitest";
-import { fitText } from "../../cli/fitprint.ts";
-import type { Fit, FittedParameter } from "../../lib/study/fitting.ts";
-import { fitReport } from "../../reports/fit.ts";
-import { percentOf, plainValue, shownValue } from "../../reports/fitvalues.ts";
-import { headlineOf, untoldWords, writtenDayWords } from "../../reports/fitwords.ts";
-import { readFacts, whereWords } from "../../reports/logwords.ts";
+import { fitText } from "../../cli/print/fitprint.ts";
+import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
+import { fitReport } from "../../reports/fit/fit.ts";
+import { percentOf, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
+import { headlineOf, untoldWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
+import { readFacts, whereWords } from "../../reports/fit/logwords.ts";
 import { fitScenario, sampleFit, sampleSeries, sampleTest } from "./fitsample.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;

@@ -1,17 +1,17 @@
+import { fitSeries } from "../../lib/fit/fit.ts";
+import type { Fit, FitOptions, Verification } from "../../lib/fit/fittypes.ts";
+import { type VerifyOptions, verifySeries } from "../../lib/fit/verify.ts";
 import type { CleanSeries, Exclusion, ExclusionReason } from "../../lib/logs/log.ts";
 import { exclusionReasons } from "../../lib/logs/log.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import type { Model } from "../../lib/model/chamber.ts";
-import type { Schedule } from "../../lib/model/schedule.ts";
+import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
-import { generator } from "../../lib/study/draws.ts";
-import { fitSeries } from "../../lib/study/fit.ts";
-import type { Fit, FitOptions, Verification } from "../../lib/study/fitting.ts";
-import { type VerifyOptions, verifySeries } from "../../lib/study/verify.ts";
-import { seriesOf, syntheticSeries } from "../study/syntheticlog.ts";
+import { generator } from "../../lib/statistics/random.ts";
+import { seriesOf, syntheticSeries } from "../fit/syntheticlog.ts";
 
 const DAY = 86_400;
 

@@ -1,15 +1,15 @@
 import { createHash } from "node:crypto";
 import { readdirSync, readFileSync } from "node:fs";
 import { expect, test } from "vitest";
+import { lesson } from "../../lib/lesson/lesson.ts";
+import { worksheet } from "../../lib/lesson/worksheet.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { lesson } from "../../lib/study/lesson.ts";
-import { worksheet } from "../../lib/study/worksheet.ts";
 import { type CurvePlot, curvePlotSpec } from "../../reports/charts/curveplot.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
-import { lessonPictures, lessonReport, worksheetPage } from "../../reports/lesson.ts";
-import { misbeliefs } from "../../reports/lessonquestions.ts";
-import { panelWords } from "../../reports/lessonwords.ts";
-import { compileChart, drawSvg } from "../../reports/svg.ts";
+import { lessonPictures, lessonReport, worksheetPage } from "../../reports/lesson/lesson.ts";
+import { misbeliefs } from "../../reports/lesson/lessonquestions.ts";
+import { panelWords } from "../../reports/lesson/lessonwords.ts";
+import { compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { type Sample, scenarioText } from "./sample.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;

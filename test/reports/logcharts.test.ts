@@ -1,18 +1,24 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import type { Fit } from "../../lib/study/fitting.ts";
-import { autocorrelationPlot } from "../../reports/charts/autocorrelation.ts";
-import { profilePlot, regionPlot } from "../../reports/charts/confidenceregion.ts";
+import type { Fit } from "../../lib/fit/fittypes.ts";
 import { curvePlotSpec } from "../../reports/charts/curveplot.ts";
-import { overlaySpec } from "../../reports/charts/logoverlay.ts";
-import { placeOf, type Samples, stripBars, traceBand, traceLine } from "../../reports/charts/logseries.ts";
-import { clocksChanged, isoDay, momentWords, timeTicks } from "../../reports/charts/logtime.ts";
-import { residualSpec } from "../../reports/charts/residuals.ts";
-import { daysPlot } from "../../reports/charts/respirationdays.ts";
+import { autocorrelationPlot } from "../../reports/charts/log/autocorrelation.ts";
+import { profilePlot, regionPlot } from "../../reports/charts/log/confidenceregion.ts";
+import { overlaySpec } from "../../reports/charts/log/logoverlay.ts";
+import {
+	placeOf,
+	type Samples,
+	stripBars,
+	traceBand,
+	traceLine,
+} from "../../reports/charts/log/logseries.ts";
+import { clocksChanged, isoDay, momentWords, timeTicks } from "../../reports/charts/log/logtime.ts";
+import { residualSpec } from "../../reports/charts/log/residuals.ts";
+import { daysPlot } from "../../reports/charts/log/respirationdays.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
-import { logSvg } from "../../reports/fit.ts";
-import { closeUp, overlayPicture, residualPicture, wholeLog } from "../../reports/logpictures.ts";
-import { type ChartSpec, compileChart, drawSvg } from "../../reports/svg.ts";
+import { logSvg } from "../../reports/fit/fit.ts";
+import { closeUp, overlayPicture, residualPicture, wholeLog } from "../../reports/fit/logpictures.ts";
+import { type ChartSpec, compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { sampleFit } from "./fitsample.ts";
 
 const day = sampleFit({ days: 1 });

@@ -1,11 +1,11 @@
 import { createHash } from "node:crypto";
 import { expect, test } from "vitest";
+import { compareSchedules } from "../../lib/compare/compare.ts";
+import { comparisonCurves } from "../../lib/compare/curves.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { compareSchedules } from "../../lib/study/compare.ts";
-import { comparisonCurves } from "../../lib/study/curves.ts";
-import { compareReport, compareSvg } from "../../reports/compare.ts";
-import { simulateReport, simulateSvg } from "../../reports/simulate.ts";
-import { headroomText, inOneBreath, longestPauseWords, verdictOf } from "../../reports/verdict.ts";
+import { compareReport, compareSvg } from "../../reports/compare/compare.ts";
+import { simulateReport, simulateSvg } from "../../reports/simulate/simulate.ts";
+import { headroomText, inOneBreath, longestPauseWords, verdictOf } from "../../reports/words/verdict.ts";
 import { type Sample, SCHEDULES, sample, scenarioText } from "./sample.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;

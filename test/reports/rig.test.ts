@@ -4,8 +4,8 @@ import { expect, test } from "vitest";
 import { checkRig, commissioning, parseScenario } from "../../lib/index.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import { fanCurvePlot } from "../../reports/charts/fancurve.ts";
-import { rigReport, sheetsPage } from "../../reports/rig.ts";
-import { rigHeadline } from "../../reports/rigwords.ts";
+import { rigReport, sheetsPage } from "../../reports/rig/rig.ts";
+import { rigHeadline } from "../../reports/rig/rigwords.ts";
 import { fanWith, item, type RigKeys, rig, rigText, timerWith } from "../rig/rigs.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;

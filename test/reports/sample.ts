@@ -1,6 +1,6 @@
+import { compareSchedules } from "../../lib/compare/compare.ts";
+import { comparisonCurves } from "../../lib/compare/curves.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { compareSchedules } from "../../lib/study/compare.ts";
-import { comparisonCurves } from "../../lib/study/curves.ts";
 
 /** Schedules of very different cycles and ripples, one with a long name, one that comes to thousands of ppm. */
 export const SCHEDULES: readonly (readonly [name: string, setting: string])[] = [

@@ -1,17 +1,17 @@
 import { createHash } from "node:crypto";
 import { expect, test } from "vitest";
+import type { FitName, Verification } from "../../lib/fit/fittypes.ts";
 import { buildModel } from "../../lib/model/build.ts";
-import type { FitName, Verification } from "../../lib/study/fitting.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
-import { closeUp, overlayPicture } from "../../reports/logpictures.ts";
-import { retuneCard } from "../../reports/retunecard.ts";
-import { verifyReport } from "../../reports/verify.ts";
+import { closeUp, overlayPicture } from "../../reports/fit/logpictures.ts";
+import { retuneCard } from "../../reports/verify/retunecard.ts";
+import { verifyReport } from "../../reports/verify/verify.ts";
 import {
 	dayNightWords,
 	peakWords,
 	respirationWords,
 	verificationVerdict,
-} from "../../reports/verifywords.ts";
+} from "../../reports/verify/verifywords.ts";
 import { fitScenario, promisedModel, sampleFit, sampleVerification } from "./fitsample.ts";
 
 const options = { units: "si", version: "0.0.0-test", date: "2026-03-14" } as const;

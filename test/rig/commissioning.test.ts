@@ -1,15 +1,15 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
+import { fitSeries } from "../../lib/fit/fit.ts";
 import { buildModel, checkRig, parseScenario, summarize } from "../../lib/index.ts";
 import {
 	type CommissioningOptions,
 	type CommissioningSheet,
 	commissioning,
-} from "../../lib/rig/commissioning.ts";
+} from "../../lib/rig/commissioning/commissioning.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
-import { fitSeries } from "../../lib/study/fit.ts";
-import { formatDuration } from "../../lib/units.ts";
-import { syntheticSeries } from "../study/syntheticlog.ts";
+import { formatDuration } from "../../lib/units/units.ts";
+import { syntheticSeries } from "../fit/syntheticlog.ts";
 import { fanWith, type RigKeys, rig, timerWith } from "./rigs.ts";
 
 type Id = CommissioningSheet["id"];

@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Model, Schedule } from "../../lib/index.ts";
-import { deliveredM3, fanRegimeLevel } from "../../lib/model/fan.ts";
-import { burstDelivery, burstSeconds, shortestBurstSeconds } from "../../lib/rig/delivery.ts";
+import { deliveredM3, fanRegimeLevel } from "../../lib/model/fan/fanspeed.ts";
+import { burstDelivery, burstSeconds, shortestBurstSeconds } from "../../lib/rig/air/delivery.ts";
 import { fanWith, item, rig } from "./rigs.ts";
 
 const model = (spinUpSeconds: number, coastDownSeconds: number): Model => ({

@@ -1,12 +1,17 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { connectionList } from "../../lib/rig/connections.ts";
-import { drawWiring, type Point, type Rect, type WiringDrawing } from "../../lib/rig/drawing.ts";
-import type { Wiring } from "../../lib/rig/netlist.ts";
-import { standardWiring } from "../../lib/rig/standardwiring.ts";
-import { checkWiring } from "../../lib/rig/wiring.ts";
+import { connectionList } from "../../lib/rig/wiring/connections.ts";
+import {
+	drawWiring,
+	type Point,
+	type Rect,
+	type WiringDrawing,
+} from "../../lib/rig/wiring/drawing/drawing.ts";
+import type { Wiring } from "../../lib/rig/wiring/netlist.ts";
+import { standardWiring } from "../../lib/rig/wiring/standardwiring.ts";
+import { checkWiring } from "../../lib/rig/wiring/wiring.ts";
 import { DARK, LIGHT } from "../../reports/charts/theme.ts";
-import { wiringFigure, wiringSvg } from "../../reports/wiringdrawing.ts";
+import { wiringFigure, wiringSvg } from "../../reports/rig/wiringdrawing.ts";
 import { anyWiring, CASES, caseOf, LOWSIDE, RELAY, soundParts, standard } from "./wirings.ts";
 
 const seeded = { seed: 1, numRuns: 40 };

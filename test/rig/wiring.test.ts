@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { InputError } from "../../lib/errors.ts";
-import type { Part, Wiring } from "../../lib/rig/netlist.ts";
-import { checkWiring } from "../../lib/rig/wiring.ts";
+import type { Part, Wiring } from "../../lib/rig/wiring/netlist.ts";
+import { checkWiring } from "../../lib/rig/wiring/wiring.ts";
 import { change } from "./mutate.ts";
 import { anyWiring, CASES, CODES, caseOf, RELAY, standard } from "./wirings.ts";
 

@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import type { Wiring } from "../../lib/rig/netlist.ts";
-import { standardWiring } from "../../lib/rig/standardwiring.ts";
-import { checkWiring } from "../../lib/rig/wiring.ts";
+import type { Wiring } from "../../lib/rig/wiring/netlist.ts";
+import { standardWiring } from "../../lib/rig/wiring/standardwiring.ts";
+import { checkWiring } from "../../lib/rig/wiring/wiring.ts";
 import { bridge, change, fans, merge, move, netOf, swap, withPart } from "./mutate.ts";
 import { LOWSIDE, RELAY, soundParts, standard } from "./wirings.ts";
 

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
-import { type Part, TERMINALS, type Wiring } from "../../lib/rig/netlist.ts";
-import { standardWiring, type WiringParts } from "../../lib/rig/standardwiring.ts";
+import { type Part, TERMINALS, type Wiring } from "../../lib/rig/wiring/netlist.ts";
+import { standardWiring, type WiringParts } from "../../lib/rig/wiring/standardwiring.ts";
 
 interface Case extends Wiring {
 	readonly id: string;

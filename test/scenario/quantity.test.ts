@@ -1,8 +1,8 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { centre, parseMeasure } from "../../lib/scenario/quantity.ts";
-import type { Dimension } from "../../lib/units.ts";
+import { centre, parseMeasure } from "../../lib/scenario/text/quantity.ts";
+import type { Dimension } from "../../lib/units/units.ts";
 
 const read = (text: string, ...dimensions: Dimension[]) => {
 	const result = parseMeasure(text, dimensions);

@@ -1,8 +1,8 @@
 import { readdirSync, readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, test } from "vitest";
+import { type Changes, scenarioRewriter } from "../../lib/scenario/edit/rewrite.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { type Changes, scenarioRewriter } from "../../lib/scenario/rewrite.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
 import { anyScenario, chanceOf, layOut, seeds } from "./layouts.ts";
 

@@ -1,8 +1,8 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { compareSchedules } from "../../lib/compare/compare.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
-import { compareSchedules } from "../../lib/study/compare.ts";
 
 const folder = new URL("../../fixtures/scenarios/", import.meta.url);
 const shipped: [string, string][] = [

@@ -2,11 +2,11 @@ import { readdirSync, readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.ts";
+import { type ScenarioChange, updateScenario } from "../../lib/scenario/edit/update.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
-import { type ScenarioChange, updateScenario } from "../../lib/scenario/update.ts";
 import { anyScenario, chanceOf, type Entries, layOut, type Node, seeds } from "./layouts.ts";
 
 const folder = new URL("../../fixtures/scenarios/", import.meta.url);

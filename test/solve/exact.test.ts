@@ -1,11 +1,11 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Model } from "../../lib/model/chamber.ts";
-import { segments } from "../../lib/model/schedule.ts";
-import { periodicColumns, periodicCycle } from "../../lib/solve/closedform.ts";
-import { exponential } from "../../lib/solve/matrix.ts";
+import { segments } from "../../lib/model/schedule/schedule.ts";
+import { periodicColumns, periodicCycle } from "../../lib/solve/cycles/closedform.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
-import { phi1, phi2 } from "../../lib/solve/phi.ts";
+import { exponential } from "../../lib/solve/propagate/matrix.ts";
+import { phi1, phi2 } from "../../lib/solve/propagate/phi.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { decay, double, exactly, ONE, over, times } from "./fixedpoint.ts";
 import { cabinet, shortBursts, zoned } from "./models.ts";

@@ -2,9 +2,9 @@ import { Solver } from "odex";
 import { describe, expect, it } from "vitest";
 import { InputError, SolverError } from "../../lib/errors.ts";
 import type { Model } from "../../lib/model/chamber.ts";
-import { segments } from "../../lib/model/schedule.ts";
-import { integrateStretch } from "../../lib/solve/integrate.ts";
+import { segments } from "../../lib/model/schedule/schedule.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
+import { integrateStretch } from "../../lib/solve/propagate/odex.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { cabinet, everything, flush, shortBursts, zoned } from "./models.ts";
 

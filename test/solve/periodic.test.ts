@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Model, Source } from "../../lib/model/chamber.ts";
-import type { Schedule } from "../../lib/model/schedule.ts";
+import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { continuousState } from "../../lib/solve/continuous.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
 import { simulate } from "../../lib/solve/simulate.ts";

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { InputError, SolverError } from "../../lib/errors.ts";
-import { dormandPrince } from "../../lib/solve/rungekutta.ts";
+import { dormandPrince } from "../../lib/solve/propagate/rungekutta.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { cabinet, everything, shortBursts } from "./models.ts";
 

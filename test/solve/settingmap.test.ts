@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { balance } from "../../lib/model/chamber.ts";
-import { periodicCycle } from "../../lib/solve/closedform.ts";
+import { periodicCycle } from "../../lib/solve/cycles/closedform.ts";
+import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
-import { settingMap } from "../../lib/solve/settingmap.ts";
 import { cabinet, everything, zoned } from "./models.ts";
 
 const to999 = Float64Array.from({ length: 999 }, (_, i) => i + 1);

@@ -1,0 +1,137 @@
+import type { Comparison } from "../../lib/compare/compare.ts";
+import { burstCount } from "../../lib/model/schedule/inwords.ts";
+import type { Summary } from "../../lib/solve/summary.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import {
+	HEADROOM_WORDS,
+	headroomText,
+	inOneBreath,
+	longestPauseWords,
+	rounded,
+	verdictOf,
+	zoneName,
+} from "../../reports/words/verdict.ts";
+import { shortened, table, widthOf, wrap } from "./print.ts";
+
+/** The answer in a few sentences. */
+export const verdictLine = (comparison: Comparison, units: UnitSystem): string =>
+	inOneBreath(verdictOf(comparison, units));
+
+interface Column {
+	readonly head: string;
+	readonly below: string;
+	readonly cell: (summary: Summary) => string;
+	/** Left out first where the terminal is narrow. */
+	readonly spare?: boolean;
+}
+
+const whole = (pick: (summary: Summary) => number) => (summary: Summary) => String(Math.round(pick(summary)));
+
+const columnsOf = (units: UnitSystem): Column[] => [
+	{ head: "peak", below: "ppm", cell: whole((s) => s.peakPpm) },
+	{ head: "mean", below: "ppm", cell: whole((s) => s.meanPpm) },
+	{ head: "trough", below: "ppm", cell: whole((s) => s.troughPpm), spare: true },
+	{ head: "ripple", below: "ppm", cell: whole((s) => s.ripplePpm), spare: true },
+	{
+		head: "above ceiling",
+		below: "per hour",
+		cell: (s) => formatDuration(rounded(s.aboveCeilingSecondsPerHour)),
+	},
+	{
+		head: "fresh air",
+		below: "a day",
+		cell: (s) => formatQuantity(s.freshAirM3PerDay, "volume", units),
+	},
+	{ head: "bursts", below: "a day", cell: (s) => burstCount(s.burstsPerDay), spare: true },
+	{ head: "room for", below: "CO2", cell: (s) => headroomText(s.judged.headroom) },
+	{ head: "holds", below: "", cell: (s) => (s.judged.within ? "✓ yes" : "✗ no") },
+];
+
+/** Names are cut down to this before a column is left out [characters]. */
+const SHORTEST_NAME = 16;
+
+/** The figures of each schedule in a table for people, no wider than `width`, with what its words mean below it. */
+export function figuresTable(comparison: Comparison, units: UnitSystem, width: number): string {
+	const { schedules, model, longestPauseSeconds } = comparison;
+	let columns = columnsOf(units);
+	const cellsOf = ({ head, below, cell }: Column) => [head, below, ...schedules.map((s) => cell(s.summary))];
+	const widthOfRest = () =>
+		columns.reduce((sum, column) => sum + 2 + Math.max(...cellsOf(column).map(widthOf)), 0);
+	for (const spare of columns.filter((column) => column.spare))
+		if (widthOfRest() + SHORTEST_NAME > width) columns = columns.filter((column) => column !== spare);
+	const names = schedules.map(({ name }) => shortened(name, Math.max(SHORTEST_NAME, width - widthOfRest())));
+	const rows = schedules.map(({ summary }, i) => [names[i]!, ...columns.map(({ cell }) => cell(summary))]);
+	const zone = zoneName(comparison);
+	const figures = table(
+		["schedule", ...columns.map(({ head }) => head)],
+		[["", ...columns.map(({ below }) => below)], ...rows],
+		columns.slice(0, -1).map((_, i) => i + 1),
+	);
+	const sensed = schedules.flatMap(({ summary }, i) =>
+		summary.sensor === null
+			? []
+			: [[names[i]!, ...[summary.sensor.peakPpm, summary.sensor.meanPpm].map((x) => String(Math.round(x)))]],
+	);
+	const where = zone === null ? "" : `, in the ${model.sensorZone ?? "mixed"} zone`;
+	return [
+		zone === null ? "" : `CO2 where the crop stands: ${zone}\n`,
+		figures,
+		sensed.length === 0
+			? ""
+			: `\nAs the sensor shows it${where}\n${table(["schedule", "peak", "mean"], [["", "ppm", "ppm"], ...sensed], [1, 2])}`,
+		"\n",
+		wrap(`${HEADROOM_WORDS} ${longestPauseWords(longestPauseSeconds)}`, width),
+	].join("");
+}
+
+const csvColumns: readonly (readonly [string, (summary: Summary) => string | number | boolean | null])[] = [
+	["holds", (s) => s.judged.within],
+	["judged_on", (s) => s.judged.on],
+	["judged_ppm", (s) => s.judged.valuePpm],
+	["ceiling_ppm", (s) => s.judged.ceilingPpm],
+	["floor_ppm", (s) => s.judged.floorPpm],
+	["headroom", (s) => s.judged.headroom],
+	["peak_ppm", (s) => s.peakPpm],
+	["mean_ppm", (s) => s.meanPpm],
+	["trough_ppm", (s) => s.troughPpm],
+	["ripple_ppm", (s) => s.ripplePpm],
+	["worst_hour_mean_ppm", (s) => s.worstHourMeanPpm],
+	["above_ceiling_s_per_h", (s) => s.aboveCeilingSecondsPerHour],
+	["above_ceiling_percent", (s) => s.aboveCeilingPercent],
+	["below_floor_s_per_h", (s) => s.belowFloorSecondsPerHour],
+	["below_floor_percent", (s) => s.belowFloorPercent],
+	["first_above_s", (s) => s.firstAboveSeconds],
+	["settle_s", (s) => s.settleSeconds],
+	["bursts_per_day", (s) => s.burstsPerDay],
+	["air_changes_per_burst", (s) => s.airChangesPerBurst],
+	["replaced_per_burst", (s) => s.replacedPerBurst],
+	["air_changes_per_hour", (s) => s.airChangesPerHour],
+	["fresh_air_m3_per_day", (s) => s.freshAirM3PerDay],
+	["leak_m3_per_day", (s) => s.leakM3PerDay],
+	["continuous_ppm", (s) => s.continuousPpm],
+	["mean_penalty_ppm", (s) => s.meanPenaltyPpm],
+	["peak_penalty_ppm", (s) => s.peakPenaltyPpm],
+	["sensor_peak_ppm", (s) => s.sensor?.peakPpm ?? null],
+	["sensor_mean_ppm", (s) => s.sensor?.meanPpm ?? null],
+	["sensor_trough_ppm", (s) => s.sensor?.troughPpm ?? null],
+	["zone", (s) => s.zone],
+	["basis", (s) => s.basis],
+	["window_from_s", (s) => s.windowFromSeconds],
+	["window_s", (s) => s.windowSeconds],
+];
+
+/** A cell of a CSV file; a text that a spreadsheet would take for a formula is kept a text. */
+function cell(value: string | number | boolean | null): string {
+	if (value === null || (typeof value === "number" && !Number.isFinite(value))) return "";
+	if (typeof value !== "string") return String(value);
+	const text = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
+	return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+}
+
+/** One line a schedule with all figures, in SI; empty where a figure cannot be had. */
+export function comparisonCsv(comparison: Comparison): string {
+	const lines = [["schedule", "in_words", ...csvColumns.map(([name]) => name)].join(",")];
+	for (const { name, inWords, summary } of comparison.schedules)
+		lines.push([cell(name), cell(inWords), ...csvColumns.map(([, pick]) => cell(pick(summary)))].join(","));
+	return `${lines.join("\n")}\n`;
+}

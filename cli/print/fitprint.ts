@@ -1,0 +1,191 @@
+import { dayName } from "../../lib/fit/days.ts";
+import type { Fit, FitCurve, FitResiduals, FittedParameter } from "../../lib/fit/fittypes.ts";
+import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
+import { shownBursts } from "../../reports/fit/bursts.ts";
+import { isHelper, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
+import { headlineOf, howTo, NEXT_CAUTION, untoldWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
+import { lineWords, whereWords } from "../../reports/fit/logwords.ts";
+import { calledAs } from "../calledas.ts";
+import { table, wrap } from "./print.ts";
+
+const row = (one: FittedParameter, units: UnitSystem): string[] => {
+	const { value, error, percent, interval, unit } = shownValue(one, units);
+	return [
+		one.label,
+		`${value}${unit === "" ? "" : ` ${unit}`}`,
+		error ?? "–",
+		percent ?? "",
+		interval ?? "–",
+		plainValue(one.name, one.start, units),
+		one.status === "fixed" ? "held fixed" : one.told ? (one.status === "prior" ? "with prior" : "yes") : "no",
+	];
+};
+
+/** The parameters in a table for people, days of respiration under their mean; starts are left out. */
+const parameterText = ({ parameters, days, daily }: Fit, units: UnitSystem): string =>
+	table(
+		["parameter", "value", "±", "", "95 %", "scenario", "told"],
+		[
+			...(daily === null || daily.mean.status === "fixed"
+				? []
+				: [{ ...daily.mean, label: "CO2 given off, mean" }]),
+			...parameters
+				.filter(
+					(one) =>
+						!isHelper(one.name) || (one.status !== "fixed" && one.name !== "start" && one.name !== "reading"),
+				)
+				.map((one, k) => {
+					const day = days?.[k];
+					return day === undefined ? one : { ...one, label: `  ${dayName(day)}` };
+				}),
+		].map((one) => row(one, units)),
+		[1, 2, 3, 4, 5],
+	);
+
+/** A terminal narrower than this has no room for the readings beside the CO2 of the air. */
+const ROOM_FOR_READ = 88;
+
+/** Bursts in a table for people, those that do not count with the reason below. */
+function burstText(fit: Fit, columns: number): string {
+	const bursts = shownBursts(fit);
+	const read = columns >= ROOM_FOR_READ;
+	const head = [
+		"",
+		"began",
+		"length",
+		"CO2 ppm",
+		...(read ? ["as read"] : []),
+		"replaced",
+		"air changes",
+		"off",
+	];
+	return [
+		table(
+			head,
+			bursts.map((one) => [
+				`${one.number}${one.reason === null ? "" : " *"}`,
+				one.began,
+				one.length,
+				`${one.before} → ${one.after}`,
+				...(read ? [`${one.readBefore} → ${one.readAfter}`] : []),
+				one.replaced,
+				one.airChanges,
+				one.off,
+			]),
+			head.map((_, column) => column).slice(1),
+		),
+		...bursts
+			.filter(({ reason }) => reason !== null)
+			.map(({ number, reason }) => wrap(`* ${number} does not count: ${reason}`, columns, "  ")),
+		wrap(
+			`CO2 is that of the air by the model${read ? "; as read: before a burst, and once the sensor has followed" : ""}. Off: against what all that count say of one so long.`,
+			columns,
+		),
+	].join("");
+}
+
+/** What was left out of a log, a line a reason. */
+export function leftOutText(series: CleanSeries, columns: number): string {
+	const { exclusions, log } = series;
+	// What is missing is among what was left out.
+	const met = log.notes.filter(({ kind }) => kind !== "missing value");
+	return [
+		...exclusions.map(
+			(one) =>
+				`left out, ${one.reason}: ${one.count.toLocaleString("en-US")}, at ${whereWords(one, series, 2)}`,
+		),
+		...met.map(
+			({ message, lines, count }) =>
+				`read: ${message}${lines.length === 0 ? "" : ` (${lineWords(lines, count)})`}`,
+		),
+	]
+		.map((line) => wrap(line, columns, "  "))
+		.join("");
+}
+
+/** The answer of a fit in a paragraph. */
+export function fitHeadline(fit: Fit, units: UnitSystem): string {
+	const { answer, grounds, more } = headlineOf(fit, units);
+	return [`${answer}.`, grounds, ...more].filter((part) => part !== "").join(" ");
+}
+
+/** A command as it is typed here. */
+const typed = (command: string): string => command.replace(/^lullgust/, calledAs());
+
+/** All that follows the headline. */
+export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
+	const paragraph = (text: string) => wrap(text, columns);
+	const untold = untoldWords(fit);
+	const left = leftOutText(fit.series, columns);
+	const { next, changes, together } = fit;
+	const day = writtenDayWords(fit);
+	const how = next === null ? null : howTo(next.test);
+	return [
+		`\n${parameterText(fit, units)}`,
+		paragraph("± is one standard error, with the likeness of neighbouring readings counted in."),
+		...(fit.bursts === null ? [] : [`\n${burstText(fit, columns)}`]),
+		...(untold.length === 0
+			? []
+			: [
+					"\nWhat this log cannot tell\n",
+					...untold.map(({ what, why, wayOut }) =>
+						wrap(`- ${what}. ${why}${wayOut === null ? "" : ` ${wayOut}`}`, columns, "  "),
+					),
+				]),
+		...(left === "" ? [] : [`\n${left}`]),
+		...(next === null
+			? []
+			: [
+					`\n${paragraph(`Next test: ${next.test}.${how === null ? "" : ` ${how} ${NEXT_CAUTION}`}`)}`,
+					`  ${typed(next.command)}\n`,
+				]),
+		...(changes.length === 0
+			? []
+			: [
+					`\n${paragraph("For the scenario file (--update writes it; ± there spans 5 to 95 %, which is 1.645 standard errors):")}`,
+					...changes.map(({ path, text }) => `  ${path}: ${text}\n`),
+					...(together === null
+						? []
+						: [`  correlations: how the errors of ${together.between.length} of them go together\n`]),
+					...(day === null ? [] : [paragraph(day)]),
+				]),
+	].join("");
+}
+
+/** A log with the model over it in pieces, a line a sample, so that a month at 1 s never stands in memory as text. */
+export function* curveCsv({
+	series,
+	curve,
+	residuals,
+}: {
+	readonly series: CleanSeries;
+	readonly curve: FitCurve;
+	readonly residuals: FitResiduals;
+}): Generator<string> {
+	const { startUtcSeconds } = series.log;
+	const { timesSeconds, loggedPpm, sensorPpm, chamberPpm, excluded, bursts } = curve;
+	const ppm = (value: number): string => (Number.isNaN(value) ? "" : value.toFixed(2));
+	yield `time_s,${startUtcSeconds === null ? "" : "utc,"}logged_ppm,sensor_model_ppm,chamber_model_ppm,residual_ppm,left_out,fan_s\n`;
+	const rowsAPiece = 4096;
+	let burst = 0;
+	let before = timesSeconds[0] ?? 0;
+	for (let from = 0; from < timesSeconds.length; from += rowsAPiece) {
+		let piece = "";
+		for (let i = from; i < Math.min(from + rowsAPiece, timesSeconds.length); i++) {
+			const time = timesSeconds[i]!;
+			// A burst is shorter than a step: a state at the sample would miss it.
+			let fanSeconds = 0;
+			for (; burst < bursts.length && bursts[burst]!.startSeconds < time; burst++) {
+				const { startSeconds, endSeconds } = bursts[burst]!;
+				fanSeconds += Math.min(endSeconds, time) - Math.max(startSeconds, before);
+				if (endSeconds > time) break;
+			}
+			before = time;
+			const utc =
+				startUtcSeconds === null ? "" : `${new Date(1000 * (startUtcSeconds + time)).toISOString()},`;
+			piece += `${Number(time.toFixed(3))},${utc}${ppm(loggedPpm[i]!)},${ppm(sensorPpm[i]!)},${ppm(chamberPpm[i]!)},${ppm(residuals.ppm[i]!)},${exclusionReasons[excluded[i]! - 1] ?? ""},${Number(fanSeconds.toFixed(3))}\n`;
+		}
+		yield piece;
+	}
+}

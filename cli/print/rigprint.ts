@@ -1,0 +1,137 @@
+import type { FanReport, RigItem, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
+import { connectionList, WIRING_CAUTIONS } from "../../lib/rig/wiring/connections.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
+import {
+	itemName,
+	lost,
+	months,
+	powerRows,
+	RIG_CAUTIONS,
+	rigHeadline,
+	rounded,
+	VERDICT_WORDS,
+} from "../../reports/rig/rigwords.ts";
+import { table, wrap } from "./print.ts";
+
+const INDENT = "        ";
+
+/** The answer in a few sentences. */
+export const rigLine = (report: RigReport, units: UnitSystem): string => {
+	const { answer, grounds, more } = rigHeadline(report, units);
+	return [`${answer}.`, grounds, ...more].join(" ");
+};
+
+function itemText(item: RigItem, columns: number): string {
+	const { verdict, says, why, remedy } = item;
+	return [
+		`${VERDICT_WORDS[verdict].padEnd(INDENT.length)}${itemName(item)}\n`,
+		INDENT + wrap(says, columns, INDENT),
+		...(remedy === null ? [] : [INDENT + wrap(`${verdict === "ok" ? "" : "→ "}${remedy}`, columns, INDENT)]),
+		...(verdict === "ok" ? [] : [INDENT + wrap(why, columns, INDENT)]),
+	].join("");
+}
+
+function fanText(
+	{ point, loadedPoint, twiceTheFilter, catalogueM3PerS }: FanReport,
+	units: UnitSystem,
+): string {
+	const at = (name: string, found: FanReport["loadedPoint"]): string[][] =>
+		found === null
+			? []
+			: found.exists
+				? [
+						[
+							name,
+							rounded(found.flowM3PerS, "flow", units),
+							rounded(found.pressurePa, "pressure", units),
+							rounded(found.shareOfFree, "fraction", units),
+						],
+					]
+				: [[name, "none", "", ""]];
+	return table(
+		["operating point", "flow", "pressure", "of free flow"],
+		[
+			["catalogue", rounded(catalogueM3PerS, "flow", units), "", ""],
+			...at(loadedPoint === null ? "filter and duct as given" : "filter clean, duct as given", point),
+			...at("filter loaded to twice its drop", loadedPoint),
+			...at("filter of twice the area", twiceTheFilter),
+		],
+		[1, 2, 3],
+	);
+}
+
+function wiringText({ origin, wiring, verdict }: RigWiring, columns: number): string {
+	const opening =
+		origin === "standard"
+			? "Wiring: none is given. The usual one for these parts, wire by wire:"
+			: `Wiring as given: ${verdict.codes.join(", ")}. Wire by wire:`;
+	const wires = connectionList(wiring).map(({ words }, place) =>
+		wrap(`${String(place + 1).padStart(3)}  ${words}`, columns, "     "),
+	);
+	const remarks = verdict.remarks.map(({ text }) => wrap(`  ${text}`, columns, "  "));
+	const cautions = WIRING_CAUTIONS.map((caution) => wrap(`  ${caution}`, columns, "  "));
+	return [`${opening}\n`, ...wires, ...remarks, ...cautions].join("");
+}
+
+/** Verdicts first, then the figures behind them, no wider than `columns`. */
+export function rigText(report: RigReport, units: UnitSystem, columns: number): string {
+	const { items, fan, delivery, power, contact, wiring, notAsked } = report;
+	const duct = report.ductVolumeM3 !== null;
+	const parts = [items.map((item) => itemText(item, columns)).join("")];
+	if (fan !== null) parts.push(fanText(fan, units));
+	if (delivery.length > 0)
+		parts.push(
+			table(
+				[
+					"delivery of a burst",
+					"burst",
+					"flow × time",
+					"delivered",
+					"lost",
+					...(duct ? ["behind the duct's air"] : []),
+				],
+				delivery.map((one) => [
+					one.name,
+					rounded(one.onSeconds, "duration", units),
+					rounded(one.idealM3, "volume", units),
+					rounded(one.airM3, "volume", units),
+					lost(one.lossShare),
+					...(duct ? [rounded(one.freshM3, "volume", units)] : []),
+				]),
+				[1, 2, 3, 4, 5],
+			),
+		);
+	if (power !== null)
+		parts.push(
+			table(
+				["current and drop", "value", "remark"],
+				powerRows(report, power, units).map((row) => [...row]),
+				[1],
+				columns,
+			),
+		);
+	if (contact !== null && contact.length > 0)
+		parts.push(
+			table(
+				["contact", "operations a month", "lasts"],
+				contact.map((one) => [
+					one.name,
+					String(Math.round(one.operationsPerMonth)),
+					one.cautiousMonths === null
+						? months(one.months)
+						: `${months(one.months)}, ${months(one.cautiousMonths)} by a cautious figure`,
+				]),
+				[1],
+				columns,
+			),
+		);
+	if (wiring !== null) parts.push(wiringText(wiring, columns));
+	if (notAsked.length > 0)
+		parts.push(
+			`Not judged, for the file does not say:\n${notAsked
+				.map(({ path, says, measure }) => wrap(`  ${path}: ${says} (${measure})`, columns, "    "))
+				.join("")}`,
+		);
+	parts.push(RIG_CAUTIONS.map((caution) => wrap(`caution: ${caution}`, columns, "  ")).join(""));
+	return parts.join("\n");
+}

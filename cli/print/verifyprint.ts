@@ -1,0 +1,50 @@
+import type { Verification } from "../../lib/fit/fittypes.ts";
+import { ppmWords } from "../../reports/fit/fitvalues.ts";
+import { checkWords, dayNightWords, verificationVerdict } from "../../reports/verify/verifywords.ts";
+import { ppm } from "../../reports/words/verdict.ts";
+import { leftOutText } from "./fitprint.ts";
+import { table, wrap } from "./print.ts";
+
+/** The verdict in a paragraph. */
+export function verificationHeadline(verification: Verification): string {
+	const { answer, grounds, more } = verificationVerdict(verification);
+	return [`${answer}.`, grounds, ...more].join(" ");
+}
+
+/** All that follows the verdict. */
+export function verificationText(verification: Verification, columns: number): string {
+	const { checks, retune, noRetune, loggedPeakPpm, predictedReadingPeakPpm, truePeakPpm } = verification;
+	const dayNight = dayNightWords(verification);
+	const left = leftOutText(verification.series, columns);
+	return [
+		`\n${table(
+			["check", "within", "found", "allowed", ""],
+			checks.map((check) => [
+				check.name,
+				check.within ? "✓ yes" : "✗ no",
+				ppmWords(check.value),
+				ppmWords(check.allowed),
+				checkWords(check, verification),
+			]),
+			[2, 3],
+			columns,
+		)}`,
+		`\n${table(
+			["peak", "ppm"],
+			[
+				["highest reading", String(Math.round(loggedPeakPpm))],
+				["highest reading predicted", String(Math.round(predictedReadingPeakPpm))],
+				["highest CO2 in the chamber", String(Math.round(truePeakPpm))],
+			],
+			[1],
+		)}`,
+		...(dayNight === null ? [] : [`\n${wrap(dayNight, columns)}`]),
+		...(retune === null
+			? []
+			: [
+					`\n${wrap(`For today: ${retune.inWords}; with the crop as it is now the model gives ${ppm(retune.judgedPpm)}.`, columns)}`,
+				]),
+		...(noRetune === null ? [] : [`\n${wrap(`No setting for today: ${noRetune}`, columns)}`]),
+		...(left === "" ? [] : [`\n${left}`]),
+	].join("");
+}

@@ -1,0 +1,206 @@
+import type { MoistureCost } from "../compare/moistureloss.ts";
+import type { Model } from "../model/chamber.ts";
+import type { Cycle, Daily } from "../model/schedule/schedule.ts";
+import type { Dial } from "../model/schedule/timer.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import type { Summary } from "../solve/summary.ts";
+
+/** A pair that the timer can show. */
+export interface Setting {
+	readonly on: Dial;
+	readonly off: Dial;
+}
+
+/** A setting as keyed in, judged by the full model. */
+export interface JudgedSetting {
+	readonly setting: Setting;
+	readonly schedule: Cycle;
+	/** "4 s on, 3 min 56 s off, 360 bursts a day" */
+	readonly inWords: string;
+	readonly summary: Summary;
+	readonly moisture: MoistureCost;
+	/** Relay operations a month (30.44 days), two a cycle counted as one operation; and how long the contact lasts [months]. */
+	readonly operationsPerMonth: number;
+	readonly contactMonths: number;
+}
+
+/** A setting on the trade-off between air and switches; ripple is the third measure. */
+export interface FrontPoint {
+	readonly onSeconds: number;
+	readonly offSeconds: number;
+	readonly freshAirM3PerDay: number;
+	readonly burstsPerDay: number;
+	readonly ripplePpm: number;
+	readonly peakPpm: number;
+}
+
+/** What physics and timer allow at all. */
+export interface Bounds {
+	/** Longest pause whatever the fan does [s]; null: the leak alone holds the ceiling. */
+	readonly longestOffSeconds: number | null;
+	/** Flow that holds the ceiling if it never stops, mixing counted [m3/s]; 0 when the leak alone does; null when the intake air is at or above the ceiling. */
+	readonly flowNeededM3PerS: number | null;
+	readonly flowM3PerS: number;
+	/** Shortest burst and pause that are considered, longest cycle [s]. */
+	readonly shortestOnSeconds: number;
+	readonly shortestOffSeconds: number;
+	readonly longestCycleSeconds: number;
+	/** How many pairs the timer can show within the limits, and how many of them hold the target. */
+	readonly settings: number;
+	readonly holding: number;
+}
+
+/** Smallest on-time that holds the target for each off-time on the timer: the contour of the map. */
+export interface Boundary {
+	readonly offSeconds: Float64Array;
+	/** NaN where no on-time of the timer holds. */
+	readonly onSeconds: Float64Array;
+}
+
+/** A slip of the hand, what it does, and how to notice it within one cycle. */
+export interface Slip {
+	readonly kind: "swapped" | "on ×10" | "on ÷10" | "off ×10" | "off ÷10";
+	readonly onSeconds: number;
+	readonly offSeconds: number;
+	readonly peakPpm: number;
+	readonly freshAirM3PerDay: number;
+	/** "the fan runs for 3 min 56 s and rests for 4 s" */
+	readonly sign: string;
+}
+
+/** One uncertain input and what it does to the peak of the setting. */
+export interface Sensitivity {
+	/** `fan.flow` */
+	readonly path: string;
+	readonly label: string;
+	/** As its author wrote it. */
+	readonly text: string;
+	/** Peak with this input at its 5 % and 95 % quantile, those correlated with it as it lets expect, all others central [ppm]. */
+	readonly peakAtLowPpm: number;
+	readonly peakAtHighPpm: number;
+	/** Share of the peak's variance, squared rank correlation scaled to sum 1 [0..1]. */
+	readonly share: number;
+	/** The field test that would narrow it: "rise test: fan off, log the rise". */
+	readonly test: string;
+}
+
+/** The odds of one setting when the inputs are only roughly known. */
+export interface Odds {
+	readonly draws: number;
+	readonly seed: number;
+	/** Quantiles of the judged figure (peak, mean or worst hour) over the draws [ppm]; type 7 of Hyndman and Fan. */
+	readonly p05Ppm: number;
+	readonly p50Ppm: number;
+	readonly p95Ppm: number;
+	/** Probability that the target holds [0..1], and its Monte Carlo standard error. */
+	readonly probability: number;
+	readonly standardError: number;
+	/** Largest first; empty when no input is uncertain. */
+	readonly inputs: readonly Sensitivity[];
+	/** Quantiles of the sawtooth over two cycles of the regime [s], [ppm]. */
+	readonly band: {
+		readonly timesSeconds: Float64Array;
+		readonly p05Ppm: Float64Array;
+		readonly p50Ppm: Float64Array;
+		readonly p95Ppm: Float64Array;
+	};
+}
+
+/** The setting that holds the target with a stated confidence. */
+export interface Robust {
+	/** [%] */
+	readonly confidence: number;
+	/** null: no setting of the timer holds the target so surely. */
+	readonly judged: JudgedSetting | null;
+	/** Its odds; those of the surest setting when none reaches the confidence. */
+	readonly probability: number;
+	/** Quantiles of its judged figure [ppm]. */
+	readonly p05Ppm: number;
+	readonly p50Ppm: number;
+	readonly p95Ppm: number;
+	/** Odds of the best setting, which holds with the central values. */
+	readonly bestProbability: number;
+}
+
+/** Another, gentler cycle in quiet hours; needs a timer that knows the time of day. */
+export interface QuietHours {
+	readonly fromSeconds: number;
+	readonly toSeconds: number;
+	/** null: no gentler cycle holds the target. */
+	readonly judged: JudgedSetting | null;
+	/** Day and night together, judged by the full model; null as above. */
+	readonly schedule: Daily | null;
+	readonly summary: Summary | null;
+}
+
+interface Common {
+	readonly scenario: Scenario;
+	readonly model: Model;
+	readonly bounds: Bounds;
+	readonly boundary: Boundary;
+	/** What was assumed or looks doubtful; each names its parameter. */
+	readonly warnings: readonly string[];
+}
+
+export interface FeasibleChoice extends Common {
+	readonly feasible: true;
+	/** Least fresh air a day, then fewest switches, then the lowest peak, then the shorter on-time. */
+	readonly best: JudgedSetting;
+	/** What to key in: the setting for the confidence that was asked for, if one was and there is one; else the best. */
+	readonly recommended: JudgedSetting;
+	/** Three picks on the trade-off; none needs more than a quarter more air than the best. */
+	readonly picks: {
+		/** Same as `best`. */
+		readonly driestSparing: JudgedSetting;
+		readonly gentlestOnRelay: JudgedSetting;
+		readonly smoothest: JudgedSetting;
+	};
+	/** Settings within a quarter more air that no other beats in air, switches and ripple at once; ascending in air. */
+	readonly front: readonly FrontPoint[];
+	/** Odds of the recommended setting; null when no input is uncertain or no draws were asked for. */
+	readonly odds: Odds | null;
+	/** null when no confidence was asked for. */
+	readonly robust: Robust | null;
+	readonly quiet: QuietHours | null;
+	/** Slips in keying in the recommended setting. */
+	readonly slips: readonly Slip[];
+	/** Difference of the fast search's peak to the full model's at the best setting [ppm]; 0 where the search is exact. */
+	readonly searchErrorPpm: number;
+}
+
+export interface InfeasibleChoice extends Common {
+	readonly feasible: false;
+	readonly cause:
+		| "intake air"
+		| "stagnant zone"
+		| "flow too small"
+		| "timer cannot rest so briefly"
+		| "timer cannot run so long"
+		| "burst shorter than the fan needs"
+		| "limits"
+		| "floor";
+	/** A sentence for the reader, with the binding bound and what would help. */
+	readonly reason: string;
+	/** The binding bound: needed against there. */
+	readonly bound: {
+		readonly what: string;
+		readonly needed: number;
+		readonly available: number;
+		readonly unit: string;
+	};
+	/** The setting that misses least; null when there is none at all. */
+	readonly nearest: JudgedSetting | null;
+}
+
+export type Choice = FeasibleChoice | InfeasibleChoice;
+
+export interface ChooseOptions {
+	/** Probability with which the ceiling is to hold [%], above 0 and below 100. */
+	readonly confidence?: number;
+	/** Default 10,000; 0: none. */
+	readonly draws?: number;
+	/** Default 1. */
+	readonly seed?: number;
+	/** Told how far the work is [0..1]. */
+	readonly onProgress?: (share: number) => void;
+}

@@ -1,0 +1,283 @@
+import { valueAt, withValues } from "../../compare/uncertaininputs.ts";
+import { buildModel } from "../../model/build.ts";
+import { balance, type Model, sourceM3PerS } from "../../model/chamber.ts";
+import { fanLevel, fanRegimeLevel, fanSeconds } from "../../model/fan/fanspeed.ts";
+import type { Scenario } from "../../scenario/scenario.ts";
+import { type CycleColumns, periodicColumns } from "../../solve/cycles/closedform.ts";
+import { cycleFigures, cycleOf, cyclePeaks, cycleWorstHourPpm } from "../../solve/cycles/cyclestats.ts";
+import { steadyWorst } from "../../solve/cycles/maximumsource.ts";
+import { findRegime } from "../../solve/periodic.ts";
+import { switchStates } from "../../solve/propagate/exact.ts";
+import { simulate } from "../../solve/simulate.ts";
+import { ranks } from "../../statistics/ranks.ts";
+import type { Odds, Sensitivity } from "../choosetypes.ts";
+import { correlationBetween, type Draws } from "./draws.ts";
+
+type Statistic = "peak" | "mean" | "worst hour";
+
+/** Quantile of sorted values, type 7 of Hyndman and Fan (1996): linear between order statistics. */
+export function quantile(sorted: ArrayLike<number>, p: number): number {
+	const place = p * (sorted.length - 1);
+	const low = Math.floor(place);
+	const high = Math.min(low + 1, sorted.length - 1);
+	return sorted[low]! + (place - low) * (sorted[high]! - sorted[low]!);
+}
+
+/** The judged figure of a cycle in each draw. */
+export interface DrawJudge {
+	/** [ppm], in the order of the draws. */
+	values(onSeconds: number, offSeconds: number): Float64Array;
+	/**
+	 * At most so many draws are above the ceiling; as soon as there are more, no further ones are looked at.
+	 * @param factor what the fast excess is multiplied by; default: what the central model says of this very setting
+	 */
+	holds(
+		onSeconds: number,
+		offSeconds: number,
+		ceilingPpm: number,
+		mostAbove: number,
+		factor?: number,
+	): boolean;
+	/** Exact over fast excess of the central model [-]. */
+	factor(onSeconds: number, offSeconds: number): number;
+	/** Fast judgement of the central model less the exact one [ppm], which the values are corrected by. */
+	errorPpm(onSeconds: number, offSeconds: number): number;
+}
+
+/** Draws that are judged in one go before it is asked whether too many have failed. */
+const CHUNK = 512;
+
+/**
+ * Judges a cycle in all draws at once, the exact figure of the central model being the measure of how.
+ *
+ * One zone: in closed form, on columns. Two zones: from the states at the two switches. A fan that spins up enters by the
+ * seconds at full speed that move the same air, and a worst hour by the mean; what that misses of the excess is taken from
+ * the central model, judged both ways.
+ * @param hardest order in which draws are looked at, those that fail first in front
+ */
+export function drawJudge(
+	models: readonly Model[],
+	central: Model,
+	statistic: Statistic,
+	hardest?: readonly number[],
+): DrawJudge {
+	const exact = (on: number, off: number) =>
+		statistic === "worst hour"
+			? cycleWorstHourPpm(central, on, off)
+			: statistic === "peak"
+				? cyclePeaks(central)(on, off)
+				: cycleFigures(central)(on, off).meanPpm;
+	const judge = (some: readonly Model[]) =>
+		(central.stagnantFraction ?? 0) > 0 ? switchesJudge(some, statistic) : columnsJudge(some, statistic);
+	const centrally = judge([central]);
+	const ratio = (on: number, off: number) => {
+		const fast = centrally(on, off)[0]! - central.supplyPpm;
+		return fast > 0 ? (exact(on, off) - central.supplyPpm) / fast : 1;
+	};
+	const ordered = hardest?.map((k) => models[k]!) ?? models;
+	const chunks = Array.from({ length: Math.ceil(models.length / CHUNK) }, (_, i) => {
+		const some = ordered.slice(i * CHUNK, (i + 1) * CHUNK);
+		return { some, figures: judge(some) };
+	});
+	const all = judge(models);
+	return {
+		values(on, off) {
+			const factor = ratio(on, off);
+			return all(on, off).map((ppm, k) => models[k]!.supplyPpm + factor * (ppm - models[k]!.supplyPpm));
+		},
+		factor: ratio,
+		holds(on, off, ceilingPpm, mostAbove, factor = ratio(on, off)) {
+			let above = 0;
+			for (const { some, figures } of chunks) {
+				const ppm = figures(on, off);
+				for (let k = 0; k < ppm.length; k++) {
+					const supply = some[k]!.supplyPpm;
+					if (supply + factor * (ppm[k]! - supply) > ceilingPpm) above++;
+				}
+				if (above > mostAbove) return false;
+			}
+			return true;
+		},
+		errorPpm: (on, off) => centrally(on, off)[0]! - exact(on, off),
+	};
+}
+
+/** Two zones: the CO2 of the crop at the end of the pause, or halfway to that at the end of the burst. */
+function switchesJudge(
+	models: readonly Model[],
+	statistic: Statistic,
+): (on: number, off: number) => Float64Array {
+	return (on, off) =>
+		Float64Array.from(models, (model) => {
+			const run = airSeconds(model, on, off);
+			const { afterPause, afterBurst } = switchStates(model, run, on + off - run);
+			return model.supplyPpm + (statistic === "peak" ? afterPause : (afterPause + afterBurst) / 2);
+		});
+}
+
+/** Closed form over all draws. */
+function columnsJudge(
+	models: readonly Model[],
+	statistic: Statistic,
+): (on: number, off: number) => Float64Array {
+	const balances = models.map(balance);
+	const column = (f: (k: number) => number) => Float64Array.from(models, (_, k) => f(k));
+	const [first] = models;
+	// Unless the fan's time constants are drawn too, one figure serves all.
+	const oneFan = models.every(
+		(m) => m.spinUpSeconds === first?.spinUpSeconds && m.coastDownSeconds === first?.coastDownSeconds,
+	);
+	const columns: CycleColumns = {
+		supplyPpm: column((k) => models[k]!.supplyPpm),
+		risePpmPerS: column((k) => balances[k]!.riseMixed * sourceM3PerS(models[k]!, 0, models[k]!.supplyPpm)),
+		onPerS: column((k) => balances[k]!.leakPerS + balances[k]!.fanPerS),
+		offPerS: column((k) => balances[k]!.leakPerS),
+		onSeconds: new Float64Array(models.length),
+		offSeconds: new Float64Array(models.length),
+	};
+	const out = {
+		peakPpm: new Float64Array(models.length),
+		meanPpm: new Float64Array(models.length),
+		troughPpm: new Float64Array(models.length),
+	};
+	return (on, off) => {
+		if (oneFan && first !== undefined) columns.onSeconds.fill(airSeconds(first, on, off));
+		else for (const [k, model] of models.entries()) columns.onSeconds[k] = airSeconds(model, on, off);
+		for (let k = 0; k < models.length; k++) columns.offSeconds[k] = on + off - columns.onSeconds[k]!;
+		periodicColumns(columns, out);
+		return statistic === "peak" ? out.peakPpm : out.meanPpm;
+	};
+}
+
+/** Seconds at full speed that move the air of one cycle, at most the cycle. */
+function airSeconds(model: Model, on: number, off: number): number {
+	if ((model.spinUpSeconds ?? 0) === 0 && (model.coastDownSeconds ?? 0) === 0) return on;
+	const level = fanRegimeLevel(model, cycleOf(on, off), on + off);
+	const burst = fanSeconds(model, true, level, on);
+	return Math.min(burst + fanSeconds(model, false, fanLevel(model, true, level, on), off), on + off);
+}
+
+/** Draws shown in the band of the sawtooth, and points of it. */
+const BAND_DRAWS = 200;
+const BAND_POINTS = 81;
+
+/** Odds of one setting. */
+export function oddsOf(
+	scenario: Scenario,
+	draws: Draws,
+	seed: number,
+	onSeconds: number,
+	offSeconds: number,
+): Odds {
+	const { on, ceiling, floor } = scenario.target;
+	const central = steadyWorst(buildModel(scenario));
+	const values = drawJudge(draws.models, central, on).values(onSeconds, offSeconds);
+	const means =
+		floor === null ? null : drawJudge(draws.models, central, "mean").values(onSeconds, offSeconds);
+	const count = values.length;
+	let holding = 0;
+	for (let k = 0; k < count; k++)
+		if (values[k]! <= ceiling.value && (means === null || means[k]! >= floor!.value)) holding++;
+	const probability = holding / count;
+	const sorted = values.toSorted();
+	return {
+		draws: count,
+		seed,
+		p05Ppm: quantile(sorted, 0.05),
+		p50Ppm: quantile(sorted, 0.5),
+		p95Ppm: quantile(sorted, 0.95),
+		probability,
+		standardError: Math.sqrt((probability * (1 - probability)) / count),
+		inputs: sensitivities(scenario, draws, values, onSeconds, offSeconds),
+		band: band(draws, values, onSeconds, offSeconds),
+	};
+}
+
+/** The sawtooth in draws taken evenly over all of them, from the lowest figure to the highest. */
+function band({ models }: Draws, values: Float64Array, onSeconds: number, offSeconds: number): Odds["band"] {
+	const order = Array.from(values.keys()).sort((a, b) => values[a]! - values[b]!);
+	const cycle = cycleOf(onSeconds, offSeconds);
+	const span = 2 * (onSeconds + offSeconds);
+	const timesSeconds = Float64Array.from({ length: BAND_POINTS }, (_, i) => (i * span) / (BAND_POINTS - 1));
+	const some = Math.min(BAND_DRAWS, models.length);
+	const runs = Array.from({ length: some }, (_, k) => {
+		const model = models[order[Math.floor(((k + 0.5) * models.length) / some)]!]!;
+		const regime = findRegime(model, cycle);
+		const run = simulate(model, cycle, {
+			durationSeconds: span,
+			sampleTimes: timesSeconds,
+			...(regime.exists ? { start: regime.start } : {}),
+		});
+		return balance(model).crop === 0 ? run.co2Ppm : run.stagnantPpm!;
+	});
+	const at = (p: number) =>
+		Float64Array.from(timesSeconds, (_, i) => quantile(Float64Array.from(runs, (run) => run[i]!).sort(), p));
+	return { timesSeconds, p05Ppm: at(0.05), p50Ppm: at(0.5), p95Ppm: at(0.95) };
+}
+
+/** What narrows an input, by the start of its path. */
+const FIELD_TESTS: readonly (readonly [string, string])[] = [
+	["substrate", "rise test: long purge, fan off, log the rise for 15 to 60 min, day and night"],
+	["fan.flow", "bag test through the real filter and duct, or counted bursts with a logger"],
+	["fan", "counted bursts of two lengths: the difference shows what spin-up and coast-down cost"],
+	["chamber.leak", "leak test: dose CO2 in the empty chamber, fan off, log the decay for 1 to 3 h"],
+	["chamber.mixing", "counted bursts: compare the share replaced with what the flow promises"],
+	["chamber.stagnant", "log in two places at once through several bursts"],
+	["chamber.volume", "measure the inside, and take off the substrate"],
+	["chamber.temperature", "log the temperature at crop height for a day"],
+	["chamber", "measure it"],
+	["intake.co2", "log the intake air for a day, people about as usual"],
+];
+
+function testFor({ path }: { readonly path: string }): string {
+	if (/^substrate\[\d+\]\.(mass|volume)/.test(path)) return "weigh and measure the blocks";
+	return FIELD_TESTS.find(([start]) => path.startsWith(start))?.[1] ?? "measure it";
+}
+
+function sensitivities(
+	scenario: Scenario,
+	draws: Draws,
+	values: Float64Array,
+	onSeconds: number,
+	offSeconds: number,
+): Sensitivity[] {
+	const ranked = ranks(values);
+	const strengths = draws.deviates.map((column) => correlation(ranks(column), ranked) ** 2);
+	const total = strengths.reduce((sum, x) => sum + x, 0);
+	// Those that go with it move as far as it lets expect.
+	const peakWith = (path: string, z: number) => {
+		const moved = withValues(
+			scenario,
+			new Map(
+				draws.inputs.map(({ quantity, path: other }) => [
+					quantity,
+					valueAt(quantity, z * correlationBetween(scenario.correlations, path, other)),
+				]),
+			),
+		);
+		return cyclePeaks(steadyWorst(buildModel(moved)))(onSeconds, offSeconds);
+	};
+	const at95 = 1.6448536269514722;
+	return draws.inputs
+		.map((row, i) => ({
+			path: row.path,
+			label: row.label,
+			text: row.quantity.text,
+			peakAtLowPpm: peakWith(row.path, -at95),
+			peakAtHighPpm: peakWith(row.path, at95),
+			share: total > 0 ? strengths[i]! / total : 0,
+			test: testFor(row),
+		}))
+		.sort((a, b) => b.share - a.share);
+}
+
+function correlation(a: Float64Array, b: Float64Array): number {
+	const middle = (a.length - 1) / 2;
+	let [ab, aa, bb] = [0, 0, 0];
+	for (let k = 0; k < a.length; k++) {
+		ab += (a[k]! - middle) * (b[k]! - middle);
+		aa += (a[k]! - middle) ** 2;
+		bb += (b[k]! - middle) ** 2;
+	}
+	return aa > 0 && bb > 0 ? ab / Math.sqrt(aa * bb) : 0;
+}

@@ -1,0 +1,74 @@
+import type { Model } from "../../model/chamber.ts";
+import { cycleFigures } from "../../solve/cycles/cyclestats.ts";
+import { isOneZone } from "../../solve/cycles/settingmap.ts";
+import type { FrontPoint } from "../choosetypes.ts";
+import type { SearchGrid, SearchProblem } from "./search.ts";
+
+/** How much more air than the best setting an alternative may need. */
+export const ALLOWANCE = 1.25;
+
+/**
+ * Settings that hold the target within a quarter more air than the best, and that no other beats in air, switches and ripple
+ * at once; ascending in air. Where each setting has to be judged on the exact path (spin-up, two zones), only the shortest
+ * burst for each pause is in the running.
+ * @param shortest shortest burst that holds for each pause, as an index; -1 where none does
+ */
+export function paretoFront(
+	grid: SearchGrid,
+	shortest: Int32Array,
+	problem: SearchProblem,
+	model: Model,
+	leastAir: number,
+): FrontPoint[] {
+	const most = leastAir * ALLOWANCE * (1 + 1e-12);
+	const figures = cycleFigures(model);
+	const all = isOneZone(model);
+	const points: FrontPoint[] = [];
+	for (const [j, offSeconds] of grid.offSeconds.entries()) {
+		if (shortest[j]! < 0) continue;
+		for (let k = shortest[j]!; k < grid.onSeconds.length; k++) {
+			const onSeconds = grid.onSeconds[k]!;
+			const freshAirM3PerDay = problem.airPerDay(onSeconds, offSeconds);
+			if (freshAirM3PerDay > most || !problem.accepts(onSeconds, offSeconds)) break;
+			if (!problem.allowed(onSeconds, offSeconds)) continue;
+			const { peakPpm, troughPpm } = figures(onSeconds, offSeconds);
+			points.push({
+				onSeconds,
+				offSeconds,
+				freshAirM3PerDay,
+				burstsPerDay: 86_400 / (onSeconds + offSeconds),
+				ripplePpm: peakPpm - troughPpm,
+				peakPpm,
+			});
+			if (!all) break;
+		}
+	}
+	return undominated(points);
+}
+
+/** Points that no other equals or beats in all three measures, ascending in air. */
+export function undominated(points: readonly FrontPoint[]): FrontPoint[] {
+	const sorted = points.toSorted(
+		(a, b) =>
+			a.freshAirM3PerDay - b.freshAirM3PerDay || a.burstsPerDay - b.burstsPerDay || a.ripplePpm - b.ripplePpm,
+	);
+	const kept: FrontPoint[] = [];
+	/** Of what has as little air: the least ripple for at most so many bursts, ascending in bursts, descending in ripple. */
+	const stairs: { bursts: number; ripple: number }[] = [];
+	for (const point of sorted) {
+		const { burstsPerDay: bursts, ripplePpm: ripple } = point;
+		let low = 0;
+		let high = stairs.length;
+		while (low < high) {
+			const middle = (low + high) >> 1;
+			if (stairs[middle]!.bursts <= bursts) low = middle + 1;
+			else high = middle;
+		}
+		if (low > 0 && stairs[low - 1]!.ripple <= ripple) continue;
+		kept.push(point);
+		let end = low;
+		while (end < stairs.length && stairs[end]!.ripple >= ripple) end++;
+		stairs.splice(low, end - low, { bursts, ripple });
+	}
+	return kept;
+}

@@ -1,0 +1,210 @@
+import { buildModel, freeVolumeM3 } from "../model/build.ts";
+import type { Model } from "../model/chamber.ts";
+import { deliveryOf, flowWarnings } from "../model/fan/deliveredflow.ts";
+import { inWords } from "../model/schedule/inwords.ts";
+import type { Schedule } from "../model/schedule/schedule.ts";
+import { dialGrids } from "../model/schedule/timer.ts";
+import { listInputs } from "../scenario/inputs.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import { steadyWorst } from "../solve/cycles/maximumsource.ts";
+import { longestPauseSeconds } from "../solve/cycles/maxofftime.ts";
+import type { SolverOptions } from "../solve/propagate/propagate.ts";
+import { type Summary, summarize } from "../solve/summary.ts";
+import { formatDuration } from "../units/units.ts";
+import { withValues } from "./uncertaininputs.ts";
+
+export interface ComparedSchedule {
+	readonly name: string;
+	readonly schedule: Schedule;
+	/** "4 s on, 3 min 56 s off, 360 bursts a day" */
+	readonly inWords: string;
+	readonly summary: Summary;
+}
+
+/** All schedules of a scenario, judged alike. */
+export interface Comparison {
+	readonly scenario: Scenario;
+	readonly model: Model;
+	/** In the order of the file. */
+	readonly schedules: readonly ComparedSchedule[];
+	/** Of those within the target the one with the least fresh air a day, then the lowest judged figure; null when none is within. */
+	readonly winner: string | null;
+	/** Those within the target that need as little air as the winner. */
+	readonly asThrifty: readonly string[];
+	/** When none is within the target, the one that misses it least; null when one is within. */
+	readonly nearest: string | null;
+	/** Longest pause that any fan could make up for [s]; null: the leak alone holds the ceiling. */
+	readonly longestPauseSeconds: number | null;
+	/** What becomes of the verdict where respiration is at the high end of its range; null when no range is known. */
+	readonly highRespiration: {
+		/** CO2 given off, over that of the central values [-]. */
+		readonly factor: number;
+		/** Names of the schedules that hold even so. */
+		readonly holding: readonly string[];
+	} | null;
+	/** What was assumed or looks doubtful; each names its parameter. */
+	readonly warnings: readonly string[];
+}
+
+/** Judges one schedule of a scenario against the scenario's target. */
+export function judgeSchedule(
+	scenario: Scenario,
+	model: Model,
+	schedule: Schedule,
+	options: SolverOptions = {},
+): Summary {
+	const { ceiling, floor, on } = scenario.target;
+	return summarize(model, schedule, {
+		...options,
+		ceilingPpm: ceiling.value,
+		...(floor === null ? {} : { floorPpm: floor.value }),
+		on,
+	});
+}
+
+/**
+ * Judges all schedules of a scenario and names the one that spares the air most among those that hold the target.
+ * @param judge how each schedule is judged
+ * @throws SolverError when a numerical path cannot vouch for its answer
+ */
+export function compareSchedules(
+	scenario: Scenario,
+	options: SolverOptions = {},
+	judge: typeof judgeSchedule = judgeSchedule,
+): Comparison {
+	const model = buildModel(scenario);
+	const schedules = scenario.schedules.map(({ name, schedule }) => ({
+		name,
+		schedule,
+		inWords: inWords(schedule),
+		summary: judge(scenario, model, schedule, options),
+	}));
+	const within = schedules.filter(({ summary }) => summary.judged.within);
+	const ranked = within.toSorted((a, b) => thrift(a.summary, b.summary));
+	const winner = ranked[0] ?? null;
+	const nearest =
+		winner === null
+			? (schedules.toSorted((a, b) => miss(a.summary) - miss(b.summary))[0]?.name ?? null)
+			: null;
+	return {
+		scenario,
+		model,
+		schedules,
+		winner: winner?.name ?? null,
+		asThrifty: ranked
+			.slice(1)
+			.filter(({ summary }) => sameAir(summary, winner!.summary))
+			.map(({ name }) => name),
+		nearest,
+		longestPauseSeconds: longestPauseSeconds(model, scenario.target.ceiling.value, scenario.target.on),
+		highRespiration: highRespiration(scenario, schedules),
+		warnings: [...warningsOf(scenario), ...unsettable(scenario), ...notesOf(schedules)],
+	};
+}
+
+/** 4 s in 240 s is 2 s in 120 s, to rounding. */
+function sameAir(a: Summary, b: Summary): boolean {
+	return Math.abs(a.freshAirM3PerDay - b.freshAirM3PerDay) <= 1e-9 * b.freshAirM3PerDay;
+}
+
+function thrift(a: Summary, b: Summary): number {
+	return sameAir(a, b)
+		? a.judged.valuePpm - b.judged.valuePpm || a.burstsPerDay - b.burstsPerDay
+		: a.freshAirM3PerDay - b.freshAirM3PerDay;
+}
+
+/** By how much a schedule misses its target [ppm]. */
+function miss({ judged, meanPpm }: Summary): number {
+	const over = Math.max(0, judged.valuePpm - judged.ceilingPpm);
+	return over + (judged.floorPpm === null ? 0 : Math.max(0, judged.floorPpm - meanPpm));
+}
+
+function highRespiration(
+	scenario: Scenario,
+	schedules: readonly ComparedSchedule[],
+): Comparison["highRespiration"] {
+	const rates = scenario.substrate.flatMap((s) => s.rates?.map(({ rate }) => rate) ?? [s.rate]);
+	const high = new Map(rates.filter((rate) => rate.high !== null).map((rate) => [rate, rate.high!]));
+	if (high.size === 0) return null;
+	const give = (s: Scenario) => steadyWorst(buildModel(s)).generationM3PerS;
+	const factor = give(withValues(scenario, high)) / give(scenario);
+	return {
+		factor,
+		holding: schedules
+			.filter(({ summary }) => summary.judged.headroom === null || summary.judged.headroom >= factor)
+			.map(({ name }) => name),
+	};
+}
+
+/** Periods that the scenario's own timer cannot show. */
+function unsettable({ timer, schedules }: Scenario): string[] {
+	if (timer === null) return [];
+	const grids = dialGrids(timer).map(({ on }) => new Set(on.map(({ seconds }) => seconds)));
+	return schedules.flatMap(({ name, schedule }) => {
+		const cycles = schedule.kind === "daily" ? schedule.parts.map((part) => part.schedule) : [schedule];
+		return cycles.flatMap((cycle) => {
+			if (cycle.kind !== "cycle") return [];
+			const shown = (seconds: number) => grids.some((grid) => grid.has(seconds));
+			const together = grids.some((grid) => grid.has(cycle.onSeconds) && grid.has(cycle.offSeconds));
+			const missing = [cycle.onSeconds, cycle.offSeconds].filter((seconds) => !shown(seconds));
+			if (together || (missing.length === 0 && !timer.shared)) return [];
+			const what =
+				missing.length > 0 ? missing.map(formatDuration).join(" and ") : "these two periods in one range";
+			return [`schedules.${name}: the timer cannot show ${what}.`];
+		});
+	});
+}
+
+function notesOf(schedules: readonly ComparedSchedule[]): string[] {
+	return schedules.flatMap(({ name, summary }) => summary.notes.map((note) => `schedules.${name}: ${note}`));
+}
+
+/** For which filter a flow was worked out. */
+function filterWords({ fan: { filter } }: Scenario): string {
+	if (filter === null) return "";
+	const { load } = filter;
+	return load.low === null && load.value === 1
+		? "for a clean filter (`fan.filter.load`, such as 1..2, counts what dust takes) and "
+		: `for a filter that takes ${load.text} times its clean drop and `;
+}
+
+/** What a reader should know about the inputs before trusting the figures. */
+export function warningsOf(scenario: Scenario, drawn = false): string[] {
+	const warnings: string[] = [];
+	const uncertain = listInputs(scenario).filter(
+		// What a log alone is read with moves no prediction.
+		({ path, quantity }) => quantity.low !== null && path !== "sensor.offset",
+	);
+	if (uncertain.length > 0 && !drawn)
+		warnings.push(
+			`The central value is used of each input that is a range or a spread: ${uncertain
+				.map(({ path, quantity }) => `${path} (${quantity.text})`)
+				.join(", ")}.`,
+		);
+	scenario.substrate.forEach((s, i) => {
+		const path = `substrate[${i}]`;
+		if (s.rates === null && s.rate.origin.kind === "default")
+			warnings.push(
+				`${path}.rate: respiration is not measured but from published figures, ${s.rate.text}; yours may lie anywhere in that range. Measure it with a rise test: fan off, log the rise.`,
+			);
+		if (s.volume === null)
+			warnings.push(
+				`${path}.volume: not known, so the whole chamber counts as air; give "density" or "volume" to take the substrate off.`,
+			);
+	});
+	if (scenario.fan.flow.origin.kind === "given" && scenario.fan.spinUp.value === 0)
+		warnings.push(
+			"fan.flow: taken as what the fan really delivers through its filter and duct from the first moment; a catalogue flow is never that.",
+		);
+	if (scenario.fan.flow.origin.kind === "worked out" && scenario.fan.flow.value > 0)
+		warnings.push(
+			`fan.flow: worked out from the curve, ${filterWords(scenario)}with all the air counted as fresh; the air that stands in the duct takes from it. \`lullgust rig\` says how much.`,
+		);
+	warnings.push(...flowWarnings(deliveryOf(scenario)));
+	const share = 1 - freeVolumeM3(scenario) / scenario.chamber.volume.value;
+	if (share > 0.5)
+		warnings.push(
+			`substrate: fills ${Math.round(share * 100)} % of the chamber, so the free air is a guess.`,
+		);
+	return warnings;
+}

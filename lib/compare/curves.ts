@@ -1,0 +1,179 @@
+import { balance, type Model } from "../model/chamber.ts";
+import { periodSeconds, type Schedule, segments } from "../model/schedule/schedule.ts";
+import { findRegime } from "../solve/periodic.ts";
+import type { Instant } from "../solve/propagate/odex.ts";
+import { freshStart, type SolverOptions, walk } from "../solve/propagate/propagate.ts";
+import { after, type Piece } from "../solve/propagate/solutionsegment.ts";
+import type { Comparison } from "./compare.ts";
+
+/** One schedule's CO2 over a window, thinned without losing a peak or a trough. */
+export interface Curve {
+	readonly name: string;
+	/** From the start of the window [s]; ascending. */
+	readonly timesSeconds: Float64Array;
+	/** CO2 in the zone of the crop [ppm]. */
+	readonly co2Ppm: Float64Array;
+	/** What the sensor shows [ppm]; null when the model has no sensor. */
+	readonly sensorPpm: Float64Array | null;
+	/** When the fan is on, from the start of the window [s], in order, clipped to the window. */
+	readonly bursts: readonly { readonly startSeconds: number; readonly endSeconds: number }[];
+}
+
+export interface CurveWindow {
+	/** [s] from the start of the run or regime */
+	readonly fromSeconds: number;
+	readonly toSeconds: number;
+	/** Start of the walk at time 0. Default: a fresh start. */
+	readonly start?: Instant;
+	/** Most points a series. Default 2000. */
+	readonly points?: number;
+}
+
+const MOST_POINTS = 2000;
+const DAY = 86_400;
+/** Points shown of a piece that is long against the time constants, crowded after the switch. */
+const POINTS_A_LONG_PIECE = 16;
+
+/** The CO2 of one schedule over a window. */
+export function curve(
+	name: string,
+	model: Model,
+	schedule: Schedule,
+	window: CurveWindow,
+	options: SolverOptions = {},
+): Curve {
+	const { fromSeconds, toSeconds, points = MOST_POINTS } = window;
+	const { crop, sensor } = balance(model);
+	const times: number[] = [];
+	const co2: number[] = [];
+	const shown: number[] = [];
+	const onPiece = (whole: Piece) => {
+		const piece = after(whole, fromSeconds);
+		if (piece === null) return;
+		const each = piece.short ? 2 : POINTS_A_LONG_PIECE;
+		// The end of a piece is the start of the next, but for the last one.
+		const last = piece.startSeconds + piece.durationSeconds >= toSeconds ? each : each - 1;
+		for (let j = 0; j <= last; j++) {
+			const t = piece.durationSeconds * (j / each) ** 2;
+			times.push(piece.startSeconds + t - fromSeconds);
+			co2.push(piece.ppmAt(crop, t));
+			if (sensor > 0) shown.push(piece.ppmAt(sensor, t));
+		}
+	};
+	walk(model, schedule, toSeconds, window.start ?? freshStart(model), options, { onPiece });
+	const kept = thin(times, sensor > 0 ? [co2, shown] : [co2], points);
+	const pick = (values: number[]) => Float64Array.from(kept, (i) => values[i]!);
+	return {
+		name,
+		timesSeconds: pick(times),
+		co2Ppm: pick(co2),
+		sensorPpm: sensor > 0 ? pick(shown) : null,
+		bursts: burstsIn(schedule, fromSeconds, toSeconds),
+	};
+}
+
+/**
+ * Places of at most `most` points that keep the first, the last and, of every equal stretch of time, the highest and the
+ * lowest of each series.
+ */
+export function thin(times: ArrayLike<number>, series: readonly ArrayLike<number>[], most: number): number[] {
+	const count = times.length;
+	if (count <= most) return Array.from({ length: count }, (_, place) => place);
+	const buckets = Math.max(1, Math.floor((most - 2) / (2 * series.length)));
+	const [begin, end] = [times[0]!, times[count - 1]!];
+	const kept = new Set([0]);
+	let i = 0;
+	for (let bucket = 1; bucket <= buckets; bucket++) {
+		const until = begin + ((end - begin) * bucket) / buckets;
+		const from = i;
+		while (i < count && (times[i]! <= until || bucket === buckets)) i++;
+		if (i === from) continue;
+		for (const values of series) {
+			let [low, high] = [from, from];
+			for (let j = from; j < i; j++) {
+				if (values[j]! < values[low]!) low = j;
+				if (values[j]! > values[high]!) high = j;
+			}
+			kept.add(low).add(high);
+		}
+	}
+	kept.add(count - 1);
+	return [...kept].sort((a, b) => a - b);
+}
+
+function burstsIn(
+	schedule: Schedule,
+	from: number,
+	to: number,
+): { startSeconds: number; endSeconds: number }[] {
+	const bursts: { startSeconds: number; endSeconds: number }[] = [];
+	for (const { startSeconds, durationSeconds, on } of segments(schedule, to)) {
+		const endSeconds = startSeconds + durationSeconds - from;
+		if (!on || endSeconds <= 0) continue;
+		const last = bursts.at(-1);
+		const start = Math.max(startSeconds - from, 0);
+		if (last !== undefined && start - last.endSeconds < 1e-6) last.endSeconds = endSeconds;
+		else bursts.push({ startSeconds: start, endSeconds });
+	}
+	return bursts;
+}
+
+/** The two pictures of a comparison. */
+export interface ComparisonCurves {
+	/** A window of the regime (or of the run) that shows the pattern of every schedule. */
+	readonly pattern: readonly Curve[];
+	/** What that window is, in words. */
+	readonly patternWindow: string;
+	/** The first day from a fresh start. */
+	readonly firstDay: readonly Curve[];
+}
+
+/** Windows that read well on an axis [s]. */
+const WINDOWS = [600, 1200, 1800, 3600, 2 * 3600, 3 * 3600, 4 * 3600, 6 * 3600, 8 * 3600, 12 * 3600, DAY];
+
+/** Curves for the pictures of a comparison; `points` bounds each series. */
+export function comparisonCurves(
+	comparison: Comparison,
+	points = MOST_POINTS,
+	options: SolverOptions = {},
+): ComparisonCurves {
+	const { model, schedules } = comparison;
+	const daily =
+		schedules.some(({ schedule }) => schedule.kind === "daily") || model.source?.variesInTime === true;
+	const longest = Math.max(
+		...schedules.map(({ schedule }) => periodSeconds(schedule) ?? lastSwitch(schedule) / 2),
+	);
+	const length = daily ? DAY : (WINDOWS.find((w) => w >= 2 * longest) ?? DAY);
+	// Without a regime the run is shown on the day of its highest peak, the same day for all.
+	const from = Math.max(
+		...schedules.map(({ summary }) => (summary.basis === "run" ? summary.windowFromSeconds : 0)),
+	);
+	const day = Math.floor(from / DAY) + 1;
+	const pattern = schedules.map(({ name, schedule }) => {
+		const found = findRegime(model, schedule, options);
+		const start = found.exists ? found.start : freshStart(model);
+		return curve(
+			name,
+			model,
+			schedule,
+			{ fromSeconds: from, toSeconds: from + length, start, points },
+			options,
+		);
+	});
+	const firstDay = schedules.map(({ name, schedule }) =>
+		curve(name, model, schedule, { fromSeconds: 0, toSeconds: DAY, points }, options),
+	);
+	const repeats = schedules.every(({ summary }) => summary.basis === "periodic");
+	const hours = length >= 3600 ? `${length / 3600} h` : `${length / 60} min`;
+	return {
+		pattern,
+		patternWindow: repeats
+			? `${hours} of the pattern that repeats once the start is forgotten`
+			: `${hours} from day ${day} of the run, on which the peak is reached`,
+		firstDay,
+	};
+}
+
+function lastSwitch(schedule: Schedule): number {
+	return schedule.kind === "switches" ? (schedule.switchSeconds.at(-1) ?? 0) : 0;
+}

@@ -1,0 +1,213 @@
+import { balance, type Model, type Source } from "../model/chamber.ts";
+import { type Cycle, type Schedule, segments } from "../model/schedule/schedule.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import { meanOf, type Run, runOf, type Stretch, stretchOf, times } from "../solve/cycles/cycleblocks.ts";
+import { steadyWorst } from "../solve/cycles/maximumsource.ts";
+import type { Figures } from "../solve/propagate/solutionsegment.ts";
+import type { Summary } from "../solve/summary.ts";
+import { judgeSchedule } from "./compare.ts";
+import { type Curve, thin } from "./curves.ts";
+
+const HOUR = 3600;
+const DAY = 86_400;
+/** Days after which a source that repeats daily has made the start forgotten. */
+const WARM_UP_DAYS = 3;
+
+/** What is shown of a schedule while a hand moves it. */
+export interface Preview {
+	readonly summary: Summary;
+	/** A day, or a shorter run, by the clock. */
+	readonly curve: Curve;
+	/** The model with the mean of the source held. */
+	readonly even: Model;
+}
+
+/** Whether a schedule of a model takes so long to work out that a preview is worth while. */
+export const isSlow = (model: Model, schedule: Schedule): schedule is Cycle =>
+	model.source?.variesInTime === true &&
+	schedule.kind === "cycle" &&
+	schedule.onSeconds > 0 &&
+	schedule.offSeconds > 0;
+
+/** First and last stretch, the last not included, of what is judged: as `summarize` chooses it, but the regime is a late day of a run. */
+function windowOf(run: Run, source: Source, { seconds, crop, moments }: Stretch) {
+	const place = (time: number) => Math.min(Math.round(time / seconds), run.count);
+	if (source.repeatsSeconds !== null) return { from: place(WARM_UP_DAYS * DAY), to: run.count };
+	let [peak, at] = [Number.NEGATIVE_INFINITY, 0];
+	for (let k = 0; k < run.count; k++) {
+		const excess = times(crop, moments.length - 1, run, k);
+		if (excess > peak) [peak, at] = [excess, k];
+	}
+	const lastDay = Math.max(0, Math.floor((run.count * seconds) / DAY - 1e-9) * DAY - DAY);
+	const from = Math.min(Math.floor((at * seconds) / DAY) * DAY, lastDay);
+	return { from: place(from), to: Math.min(Math.ceil((from + DAY) / seconds), run.count) };
+}
+
+/** Straight lines through points, asked in ascending order. */
+function interpolator(at: readonly number[], values: readonly number[]): (t: number) => number {
+	let place = 0;
+	return (t) => {
+		while (at[place + 1]! < t) place++;
+		const share = (t - at[place]!) / (at[place + 1]! - at[place]!);
+		return values[place]! + share * (values[place + 1]! - values[place]!);
+	};
+}
+
+/** Highest mean over an hour of an integral that is known at some times [ppm]; the mean of all where that is shorter. */
+function worstHourMean(at: readonly number[], total: readonly number[]): number {
+	const [begin, end] = [at[0]!, at.at(-1)!];
+	if (end - begin <= HOUR) return total.at(-1)! / (end - begin);
+	let best = Number.NEGATIVE_INFINITY;
+	const [ahead, behind] = [interpolator(at, total), interpolator(at, total)];
+	at.forEach((node, i) => {
+		if (node + HOUR <= end) best = Math.max(best, ahead(node + HOUR) - total[i]!);
+		if (node - HOUR >= begin) best = Math.max(best, total[i]! - behind(node - HOUR));
+	});
+	return best / HOUR;
+}
+
+/** Share of a straight line from a to b that lies above a level [0..1]. */
+const shareAbove = (a: number, b: number, level: number): number =>
+	a === b ? Number(a > level) : Math.min(1, Math.max(0, (Math.max(a, b) - level) / Math.abs(b - a)));
+
+/** Peak, mean, trough of values whose mean is known. */
+function figuresOf(values: Float64Array, meanPpm: number): Figures {
+	let [peakPpm, troughPpm] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+	for (let i = 0; i < values.length; i++) {
+		if (values[i]! > peakPpm) peakPpm = values[i]!;
+		if (values[i]! < troughPpm) troughPpm = values[i]!;
+	}
+	return { peakPpm, meanPpm, troughPpm, ripplePpm: peakPpm - troughPpm };
+}
+
+/** The window as a curve, of every stretch its first cycle, and the figures that hang on the source. */
+function seen(
+	model: Model,
+	stretch: Stretch,
+	run: Run,
+	{ from, to }: { readonly from: number; readonly to: number },
+	{ ceilingPpm, floorPpm }: Summary["judged"],
+) {
+	const supply = model.supplyPpm;
+	const { seconds, cycles, moments, crop, sensor, integral } = stretch;
+	const windowSeconds = (to - from) * seconds;
+	const count = (to - from) * moments.length;
+	const timesSeconds = new Float64Array(count);
+	const co2Ppm = new Float64Array(count);
+	const sensorPpm = balance(model).sensor > 0 ? new Float64Array(count) : null;
+	const [nodes, integrals] = [[0], [0]];
+	let [total, sensed, above, below] = [0, 0, 0, 0];
+	for (let k = from; k < to; k++) {
+		const origin = (k - from) * seconds;
+		for (let i = 0; i < moments.length; i++) {
+			const moment = moments[i]!;
+			const place = (k - from) * moments.length + i;
+			timesSeconds[place] = origin + moment;
+			co2Ppm[place] = supply + times(crop, i, run, k);
+			if (sensorPpm !== null) sensorPpm[place] = supply + times(sensor, i, run, k);
+			if (i === 0) continue;
+			const [a, b] = [co2Ppm[place - 1]!, co2Ppm[place]!];
+			const span = cycles * (moment - moments[i - 1]!);
+			above += span * shareAbove(a, b, ceilingPpm);
+			if (floorPpm !== null) below += span * (1 - shareAbove(a, b, floorPpm));
+			if (sensorPpm !== null) sensed += (span * (sensorPpm[place - 1]! + sensorPpm[place]!)) / 2;
+			if (cycles > 1) continue;
+			nodes.push(origin + moment);
+			integrals.push(total + supply * moment + times(integral, i, run, k));
+		}
+		total += supply * seconds + cycles * times(integral, moments.length - 1, run, k);
+		if (cycles === 1) continue;
+		nodes.push(origin + seconds);
+		integrals.push(total);
+	}
+	return {
+		timesSeconds,
+		co2Ppm,
+		sensorPpm,
+		own: figuresOf(co2Ppm, total / windowSeconds),
+		sensor: sensorPpm === null ? null : figuresOf(sensorPpm, sensed / windowSeconds),
+		worstHourMeanPpm: worstHourMean(nodes, integrals),
+		aboveShare: above / windowSeconds,
+		belowShare: floorPpm === null ? null : below / windowSeconds,
+	};
+}
+
+/** Bursts of a window that begins `shift` after a midnight [s]. */
+const burstsOf = (cycle: Cycle, shift: number, windowSeconds: number): Curve["bursts"] =>
+	[...segments(cycle, windowSeconds)].flatMap(({ startSeconds, durationSeconds, on }) => {
+		const start = startSeconds + shift;
+		return on && start + durationSeconds > 0
+			? [{ startSeconds: Math.max(start, 0), endSeconds: start + durationSeconds }]
+			: [];
+	});
+
+/**
+ * What a cycle does under a source that changes over hours, to about a ppm, in a few milliseconds: the balance is linear in the CO2
+ * and, over some minutes, the source a parabola, so that a stretch of cycles is one small map, worked out once.
+ *
+ * @param points most points of the curve
+ */
+export function preview(scenario: Scenario, model: Model, cycle: Cycle, points: number): Preview {
+	const source = model.source!;
+	const supply = model.supplyPpm;
+	const stretch = stretchOf(model, cycle);
+	const until =
+		source.repeatsSeconds === null
+			? Math.ceil(Math.max(source.horizonSeconds, HOUR) / HOUR) * HOUR
+			: (WARM_UP_DAYS + 1) * DAY;
+	const run = runOf(model, source, stretch, until);
+	const { from, to } = windowOf(run, source, stretch);
+	const windowFromSeconds = from * stretch.seconds;
+	const windowSeconds = (to - from) * stretch.seconds;
+
+	// Stretches seldom begin with the day.
+	const shift = windowFromSeconds - DAY * Math.round(windowFromSeconds / DAY);
+	// What does not hang on the source is that of the highest one held.
+	const steady = steadyWorst(model);
+	const held = judgeSchedule(scenario, steady, cycle);
+	const { on, ceilingPpm, floorPpm } = held.judged;
+	const { timesSeconds, co2Ppm, sensorPpm, own, sensor, worstHourMeanPpm, aboveShare, belowShare } = seen(
+		model,
+		stretch,
+		run,
+		{ from, to },
+		held.judged,
+	);
+	const kept = thin(timesSeconds, sensorPpm === null ? [co2Ppm] : [co2Ppm, sensorPpm], points);
+	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": worstHourMeanPpm }[on];
+	const continuousPpm =
+		held.continuousPpm === null || steady.generationM3PerS === 0
+			? held.continuousPpm
+			: supply + ((held.continuousPpm - supply) * meanOf(run, from, to)) / steady.generationM3PerS;
+	return {
+		even: { ...steady, generationM3PerS: meanOf(run, 0, run.count) },
+		summary: {
+			...held,
+			...own,
+			windowFromSeconds,
+			windowSeconds,
+			worstHourMeanPpm,
+			judged: {
+				...held.judged,
+				valuePpm,
+				within: valuePpm <= ceilingPpm && (floorPpm === null || own.meanPpm >= floorPpm),
+				headroom: valuePpm > supply ? (ceilingPpm - supply) / (valuePpm - supply) : null,
+			},
+			aboveCeilingSecondsPerHour: HOUR * aboveShare,
+			aboveCeilingPercent: 100 * aboveShare,
+			belowFloorSecondsPerHour: belowShare === null ? null : HOUR * belowShare,
+			belowFloorPercent: belowShare === null ? null : 100 * belowShare,
+			continuousPpm,
+			meanPenaltyPpm: continuousPpm === null ? null : own.meanPpm - continuousPpm,
+			peakPenaltyPpm: continuousPpm === null ? null : own.peakPpm - continuousPpm,
+			sensor,
+		},
+		curve: {
+			name: "",
+			timesSeconds: Float64Array.from(kept, (i) => timesSeconds[i]! + shift),
+			co2Ppm: Float64Array.from(kept, (i) => co2Ppm[i]!),
+			sensorPpm: sensorPpm && Float64Array.from(kept, (i) => sensorPpm[i]!),
+			bursts: burstsOf(cycle, shift, windowSeconds),
+		},
+	};
+}

@@ -1,0 +1,51 @@
+import { buildModel } from "../model/build.ts";
+import type { Model } from "../model/chamber.ts";
+import { listInputs } from "../scenario/inputs.ts";
+import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
+import { steadyWorst } from "../solve/cycles/maximumsource.ts";
+
+/** Quantile of the standard normal at 95 %. */
+const Z95 = 1.6448536269514722;
+
+/**
+ * Value of an uncertain quantity at a standard normal deviate z. Its ends are read as the 5 % and 95 % quantiles; it is
+ * lognormal where the central value is nearer to their geometric mean than to their midpoint, as respiration priors are,
+ * and normal otherwise. What must be positive stays so, and shares stay within 0 and 1.
+ */
+export function valueAt({ value, low, high, dimension }: Quantity, z: number): number {
+	if (low === null || high === null) return value;
+	const middle = (low + high) / 2;
+	if (low > 0 && Math.abs(value - Math.sqrt(low * high)) < Math.abs(value - middle))
+		return value * Math.exp((z * Math.log(high / low)) / (2 * Z95));
+	const x = value + (z * (high - low)) / (2 * Z95);
+	if (dimension === "temperature" || dimension === "temperature difference") return x;
+	const positive = Math.max(x, Math.min(0.01 * value, low));
+	return dimension === "fraction" ? Math.min(positive, 1) : positive;
+}
+
+/** A scenario with other central values for some of its quantities. */
+export function withValues(scenario: Scenario, values: ReadonlyMap<Quantity, number>): Scenario {
+	const replace = (node: unknown): unknown => {
+		if (typeof node !== "object" || node === null) return node;
+		const value = values.get(node as Quantity);
+		if (value !== undefined) return { ...node, value };
+		if (Array.isArray(node)) return node.map(replace);
+		return Object.fromEntries(Object.entries(node).map(([key, child]) => [key, replace(child)]));
+	};
+	const { chamber, intake, substrate, fan } = scenario;
+	return { ...scenario, ...(replace({ chamber, intake, substrate, fan }) as object) };
+}
+
+/** The inputs whose uncertainty reaches the balance: a range or spread that moves the model. */
+export function uncertainInputs(scenario: Scenario): InputRow[] {
+	const central = fingerprint(steadyWorst(buildModel(scenario)));
+	return listInputs(scenario).filter(({ quantity }) => {
+		if (quantity.low === null || quantity.high === null || quantity.low === quantity.high) return false;
+		const moved = withValues(scenario, new Map([[quantity, valueAt(quantity, 1)]]));
+		return fingerprint(steadyWorst(buildModel(moved))) !== central;
+	});
+}
+
+function fingerprint(model: Model): string {
+	return JSON.stringify({ ...model, startPpm: undefined });
+}

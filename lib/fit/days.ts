@@ -1,0 +1,156 @@
+import type { Log } from "../logs/log.ts";
+import { localClock, offsetReader } from "../logs/times/zone.ts";
+import type { ScenarioChange } from "../scenario/edit/update.ts";
+import type { Estimate } from "./estimate/estimate.ts";
+import type { DailyRespiration, FitDay, FitName, FittedParameter } from "./fittypes.ts";
+
+const DAY = 86_400;
+/** What a log has of its first or last day joins the day beside it when it is shorter: it could hardly be told by itself [s]. */
+export const LEAST_PIECE_SECONDS = DAY / 4;
+/** A day is whole when the log has so much of it; one on which clocks go forward has 23 h. */
+const WHOLE = 0.9;
+
+/** A day of a log. */
+export type LogDay = Pick<FitDay, "day" | "date" | "fromSeconds" | "toSeconds">;
+
+/** `day 2 · 2026-03-11`, or `day 2` where the log has no dates. */
+export const dayName = ({ day, date }: Pick<LogDay, "day" | "date">): string =>
+	date === null ? `day ${day}` : `day ${day} · ${date}`;
+
+/**
+ * The days of a log: from midnight to midnight in its zone, 23 or 25 h where the clocks change, or, where it has no dates,
+ * each 24 h from the first sample.
+ * @param untilSeconds last sample [s since the first]
+ */
+export function daysOf(
+	{ startUtcSeconds, layout }: Pick<Log, "startUtcSeconds" | "layout">,
+	untilSeconds: number,
+): readonly LogDay[] {
+	const pieces: { date: string | null; fromSeconds: number; toSeconds: number; lengthOfDate: number }[] = [];
+	const zone = layout.zone ?? "UTC";
+	const start = startUtcSeconds ?? 0;
+	const firstDay =
+		startUtcSeconds === null ? 0 : Math.floor((startUtcSeconds + offsetReader(zone)(startUtcSeconds)) / DAY);
+	const clock = localClock(zone);
+	/** When a day begins [s since the first sample]. */
+	const begins = (day: number): number =>
+		startUtcSeconds === null ? day * DAY : clock(day * DAY).utcSeconds - start;
+	for (let day = firstDay; pieces.length === 0 || begins(day) < untilSeconds; day++) {
+		const fromSeconds = Math.max(begins(day), 0);
+		const toSeconds = Math.min(begins(day + 1), untilSeconds);
+		const date = startUtcSeconds === null ? null : new Date(1000 * DAY * day).toISOString().slice(0, 10);
+		pieces.push({ date, fromSeconds, toSeconds, lengthOfDate: toSeconds - fromSeconds });
+	}
+	/** Two neighbours as one, under the date of the longer. */
+	const join = (at: number): void => {
+		const [a, b] = [pieces[at]!, pieces[at + 1]!];
+		const longer = a.lengthOfDate > b.lengthOfDate ? a : b;
+		pieces.splice(at, 2, { ...longer, fromSeconds: a.fromSeconds, toSeconds: b.toSeconds });
+	};
+	if (pieces.length > 1 && pieces[0]!.lengthOfDate < LEAST_PIECE_SECONDS) join(0);
+	if (pieces.length > 1 && pieces.at(-1)!.lengthOfDate < LEAST_PIECE_SECONDS) join(pieces.length - 2);
+	return pieces.map(({ date, fromSeconds, toSeconds }, k) => ({ day: k + 1, date, fromSeconds, toSeconds }));
+}
+
+/** The days with what was given off on each, in the order of the first parameters. */
+export const fitDays = (
+	days: readonly LogDay[],
+	parameters: readonly FittedParameter[],
+	startUtcSeconds: number | null,
+): readonly FitDay[] =>
+	days.map((day, k) => {
+		const { value, standardError, told } = parameters[k]!;
+		const instant = (seconds: number): string | null =>
+			startUtcSeconds === null ? null : new Date(1000 * (startUtcSeconds + seconds)).toISOString();
+		return {
+			...day,
+			from: instant(day.fromSeconds),
+			to: instant(day.toSeconds),
+			whole: day.toSeconds - day.fromSeconds >= WHOLE * DAY,
+			value,
+			standardError,
+			told,
+		};
+	});
+
+/**
+ * What the days say together. Mean and trend are sums Σ c v over the days' values v; their variance is Σ Σ c c' Cov(v, v'),
+ * for days that share flow, leak and lag err together.
+ * @param t 97.5 % quantile of Student's distribution for the fit
+ */
+export function dailyOf(
+	days: readonly FitDay[],
+	parameters: readonly FittedParameter[],
+	{ least, inflation }: Pick<Estimate, "least" | "inflation">,
+	t: number,
+): DailyRespiration {
+	const told = days.filter(({ standardError }) => standardError !== null);
+	const counted = told.length > 0 ? told : days;
+	const combined = (weight: (day: FitDay) => number) => {
+		let value = 0;
+		let variance = 0;
+		for (const a of counted) {
+			value += weight(a) * a.value;
+			for (const b of counted)
+				variance += weight(a) * weight(b) * least.covariance[a.day - 1]![b.day - 1]! * inflation;
+		}
+		const standardError = told.length > 0 && variance >= 0 ? Math.sqrt(variance) : null;
+		const reach = standardError === null ? null : t * standardError;
+		return {
+			value,
+			standardError,
+			low: reach === null ? null : value - reach,
+			high: reach === null ? null : value + reach,
+		};
+	};
+	const length = ({ fromSeconds, toSeconds }: FitDay): number => toSeconds - fromSeconds;
+	const middle = ({ fromSeconds, toSeconds }: FitDay): number => (fromSeconds + toSeconds) / 2 / DAY;
+	const total = counted.reduce((sum, day) => sum + length(day), 0);
+	const share = (day: FitDay): number => length(day) / total;
+	const centre = counted.reduce((sum, day) => sum + share(day) * middle(day), 0);
+	const spread = counted.reduce((sum, day) => sum + share(day) * (middle(day) - centre) ** 2, 0);
+
+	const mean = combined(share);
+	const [first] = parameters as readonly [FittedParameter];
+	const byValue = counted.toSorted((a, b) => a.value - b.value);
+	const written = days.findLast((day) => day.told && day.whole) ?? longest(days.filter((day) => day.told));
+	return {
+		mean: {
+			...first,
+			name: "respiration",
+			label: `CO2 given off, mean of ${counted.length} ${counted.length === 1 ? "day" : "days"}`,
+			...mean,
+			low: mean.low === null ? null : Math.max(mean.low, 0),
+			atBound: false,
+			told: mean.standardError !== null && mean.standardError <= Math.abs(mean.value) / 2,
+		},
+		least: byValue[0]!.day,
+		greatest: byValue.at(-1)!.day,
+		perDay:
+			counted.length < 2 || told.length === 0
+				? null
+				: combined((day) => (share(day) * (middle(day) - centre)) / spread),
+		written: written?.day ?? null,
+	};
+}
+
+const longest = (days: readonly FitDay[]): FitDay | undefined =>
+	days.toSorted((a, b) => b.toSeconds - b.fromSeconds - (a.toSeconds - a.fromSeconds))[0];
+
+/** Of a crop that changes from day to day, what it breathes now is written back: for that, the day named in `written` is its respiration. */
+export const writtenName =
+	(daily: DailyRespiration | null) =>
+	(name: FitName): FitName =>
+		daily !== null && name === `respiration of day ${daily.written}` ? "respiration" : name;
+
+/** Changes of the substrate say from which day they are. */
+export function withDay(
+	changes: readonly ScenarioChange[],
+	days: readonly FitDay[] | null,
+	daily: DailyRespiration | null,
+): readonly ScenarioChange[] {
+	const day = days?.find((one) => one.day === daily?.written);
+	if (day === undefined) return changes;
+	const part = `${day.whole ? "last whole day" : "longest day"}, ${day.date ?? `day ${day.day}`}`;
+	return changes.map((change) => (change.path.endsWith("rate") ? { ...change, part } : change));
+}

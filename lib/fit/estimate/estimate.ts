@@ -1,0 +1,204 @@
+import { autocorrelation, neighbourCorrelation, whitener } from "../../statistics/autocorrelation.ts";
+import { type LeastSquares, leastSquares, type Parameter } from "../../statistics/leastsquares.ts";
+import { restrictedCorrelation } from "../../statistics/reml.ts";
+import type { FitModel } from "../model/fitmodel.ts";
+
+/** Samples of a log that count. */
+export interface Samples {
+	/** [s], ascending. */
+	readonly timesSeconds: Float64Array;
+	/** [ppm] */
+	readonly co2Ppm: Float64Array;
+	/** 0 where the sample counts. */
+	readonly excluded: Uint8Array;
+	/** Usual step [s]. */
+	readonly stepSeconds: number;
+}
+
+/** The values that a log speaks for, with errors that know of its correlated noise. */
+export interface Estimate {
+	readonly least: LeastSquares;
+	/** Standard error by parameter; null where none can be had. */
+	readonly standardErrors: readonly (number | null)[];
+	/** Factor on the variance for correlation that neighbours do not explain; 1 when there is none to be seen. */
+	readonly inflation: number;
+	/** Correlation of neighbouring residuals, and their standard deviation [ppm]. */
+	readonly rho: number;
+	readonly noisePpm: number;
+	/** Logged minus reading, the reading and the CO2 in the chamber [ppm] at every sample; residuals NaN where excluded. */
+	readonly residuals: Float64Array;
+	readonly readingPpm: Float64Array;
+	readonly chamberPpm: Float64Array;
+	readonly used: number;
+	/** Sum of squares of the independent parts, over their variance, at these values with more of the parameters fixed. */
+	readonly cost: (parameters: readonly Parameter[]) => LeastSquares;
+}
+
+/** Readings are given to about this much before anything is known of their noise [ppm]; only priors are weighed by it. */
+const FIRST_NOISE_PPM = 20;
+/** The first search only serves to see the noise. */
+const ROUGH = { gainTolerance: 1e-4, stepTolerance: 1e-6 } as const;
+const FINE = { gainTolerance: 1e-10, stepTolerance: 1e-8 } as const;
+/** Searches with the correlation of the one before, and the change of it that is not worth another. */
+const MOST_TURNS = 4;
+const STILL = 0.02;
+/** With fewer samples than so many for each of many parameters, the restricted likelihood tells the correlation. */
+const FEW = 50;
+/** Squared errors that are not worth another step where many parameters lie in a long, curved valley. */
+const VALLEY = 1e-4;
+/** Sums of autocorrelations stand out from chance at so many of their standard deviations. */
+const PLAIN = 2;
+
+/**
+ * Generalised least squares of a log: an ordinary search, then searches in which each residual is freed of what its neighbour
+ * tells of it (first-order autoregression, across gaps by the time between), with the correlation that the search before left.
+ * Standard errors rest on the freed residuals; if those still wander, their long-run variance (Bartlett weights) takes over.
+ *
+ * @param many the parameters are many against the samples, so that the residuals alone would show too little correlation
+ */
+export function estimate(
+	model: Pick<FitModel, "run">,
+	samples: Samples,
+	parameters: readonly Parameter[],
+	many = false,
+): Estimate {
+	const { timesSeconds, co2Ppm, excluded, stepSeconds } = samples;
+	const count = timesSeconds.length;
+	const residuals = new Float64Array(count);
+	const readingPpm = new Float64Array(count);
+	const chamberPpm = new Float64Array(count);
+	const counted = those(samples, (i) => excluded[i] === 0);
+	const used = counted.timesSeconds.length;
+	const fine = many ? { ...FINE, gainTolerance: VALLEY / used } : FINE;
+
+	const search = (
+		of: Counted,
+		from: readonly Parameter[],
+		rho: number,
+		noisePpm: number,
+		tolerance: typeof ROUGH | typeof fine,
+	): LeastSquares => {
+		const wanted = from.flatMap(({ fixed }, k) => (fixed === true ? [] : [k]));
+		return leastSquares(
+			{
+				parameters: from,
+				rows(values, to) {
+					const whiten = whitener(rho, stepSeconds, wanted.length + 1, 1 / noisePpm);
+					model.run(values, of.timesSeconds, wanted, ({ first, count: rows, columns, readingPpm: last }) => {
+						// The last column turns from readings into residuals.
+						for (let i = 0; i < rows; i++) last[i] = of.co2Ppm[first + i]! - last[i]!;
+						whiten(of.timesSeconds, first, rows, columns);
+						to.addBlock(columns, rows);
+					});
+				},
+			},
+			tolerance,
+		);
+	};
+	const look = (values: Float64Array): number => {
+		model.run(values, timesSeconds, [], (block) => {
+			readingPpm.set(block.readingPpm.subarray(0, block.count), block.first);
+			chamberPpm.set(block.chamberPpm.subarray(0, block.count), block.first);
+		});
+		let squares = 0;
+		for (let i = 0; i < count; i++) {
+			const e = excluded[i] === 0 ? co2Ppm[i]! - readingPpm[i]! : Number.NaN;
+			residuals[i] = e;
+			if (excluded[i] === 0) squares += e * e;
+		}
+		return Math.sqrt(squares / Math.max(used - 1, 1)) || FIRST_NOISE_PPM;
+	};
+	const from = (values: Float64Array): readonly Parameter[] =>
+		parameters.map((parameter, k) => ({ ...parameter, start: values[k]! }));
+
+	const free = parameters.flatMap(({ fixed }, k) => (fixed === true ? [] : [k]));
+	const correlation = (values: Float64Array): number => {
+		if (!many || used > FEW * free.length) return neighbourCorrelation(residuals, timesSeconds, stepSeconds);
+		const rows = new Float64Array((free.length + 1) * used);
+		model.run(values, counted.timesSeconds, free, ({ first, count: run, columns }) => {
+			const height = columns.length / (free.length + 1);
+			for (let k = 0; k <= free.length; k++)
+				rows.set(columns.subarray(k * height, k * height + run), k * used + first);
+		});
+		const last = free.length * used;
+		for (let i = 0; i < used; i++) rows[last + i] = counted.co2Ppm[i]! - rows[last + i]!;
+		return restrictedCorrelation(rows, counted.timesSeconds, stepSeconds);
+	};
+
+	let least = search(thinned(counted), parameters, 0, FIRST_NOISE_PPM, ROUGH);
+	let noisePpm = look(least.values);
+	let rho = correlation(least.values);
+	const priors = parameters.some(({ prior, fixed }) => prior !== undefined && fixed !== true);
+	for (let turn = 0; turn < MOST_TURNS; turn++) {
+		least = search(counted, from(least.values), rho, noisePpm, fine);
+		const before = { rho, noisePpm };
+		noisePpm = look(least.values);
+		const now = correlation(least.values);
+		const still =
+			Math.abs(now - before.rho) < STILL && (!priors || Math.abs(noisePpm / before.noisePpm - 1) < STILL);
+		if (still) break;
+		rho = now;
+	}
+	const inflation = longRun(residuals, timesSeconds, stepSeconds, rho, used);
+	const settled = { rho, noisePpm };
+	return {
+		least,
+		standardErrors: least.standardErrors.map((error) =>
+			error === null ? null : error * Math.sqrt(inflation),
+		),
+		inflation,
+		...settled,
+		residuals,
+		readingPpm,
+		chamberPpm,
+		used,
+		cost: (changed) => search(counted, changed, settled.rho, settled.noisePpm, fine),
+	};
+}
+
+/** A rough search sees about so many samples: the model is exact whatever the sampling. */
+const ENOUGH = 2500;
+/** Multiples of the golden section spread evenly over a cycle of any length, where every tenth sample may see one phase only. */
+const GOLDEN = 0.618033988749895;
+
+function thinned(counted: Counted): Counted {
+	const share = ENOUGH / counted.timesSeconds.length;
+	return share >= 1 ? counted : those(counted, (i) => (i * GOLDEN) % 1 < share);
+}
+
+/** Samples that a search goes by. */
+type Counted = Pick<Samples, "timesSeconds" | "co2Ppm">;
+
+function those({ timesSeconds, co2Ppm }: Counted, counts: (index: number) => boolean): Counted {
+	const times = new Float64Array(timesSeconds.length);
+	const ppm = new Float64Array(timesSeconds.length);
+	let n = 0;
+	for (let i = 0; i < timesSeconds.length; i++) {
+		if (!counts(i)) continue;
+		times[n] = timesSeconds[i]!;
+		ppm[n++] = co2Ppm[i]!;
+	}
+	return { timesSeconds: times.subarray(0, n), co2Ppm: ppm.subarray(0, n) };
+}
+
+/** Long-run variance of the freed residuals over their variance; 1 unless it plainly exceeds it. */
+function longRun(
+	residuals: Float64Array,
+	timesSeconds: Float64Array,
+	stepSeconds: number,
+	rho: number,
+	used: number,
+): number {
+	const counted = those({ timesSeconds, co2Ppm: residuals }, (i) => !Number.isNaN(residuals[i]!));
+	whitener(rho, stepSeconds, 1, 1)(counted.timesSeconds, 0, used, counted.co2Ppm);
+	const lags = Math.min(100, Math.max(2, Math.round(2 * Math.cbrt(used))));
+	const { values } = autocorrelation(counted.co2Ppm, counted.timesSeconds, stepSeconds, lags);
+	let sum = 0;
+	let weights = 0;
+	for (let k = 1; k <= lags; k++) {
+		const weight = 1 - k / (lags + 1);
+		sum += 2 * weight * values[k]!;
+		weights += (2 * weight) ** 2;
+	}
+	return sum > PLAIN * Math.sqrt(weights / used) ? 1 + sum : 1;
+}

@@ -1,0 +1,108 @@
+import { InputError } from "../../errors.ts";
+import type { CleanSeries } from "../../logs/log.ts";
+import { secondsOfDay } from "../../logs/times/zone.ts";
+import type { Cycle, Schedule } from "../../model/schedule/schedule.ts";
+import type { Scenario } from "../../scenario/scenario.ts";
+import type { FitOptions } from "../fittypes.ts";
+import type { FanRun } from "./fitmodel.ts";
+
+/** On-time of the schedule that was named, or is the only one. */
+export function onTimes(scenario: Scenario, options: FitOptions): readonly number[] {
+	const { schedule } = schedulesRan(scenario, options.schedule);
+	return schedule?.kind === "cycle" ? [schedule.onSeconds] : [];
+}
+
+/** How the fan ran, as far as it is known before the search. */
+export interface Run {
+	readonly fan: FanRun;
+	readonly scheduleName: string | null;
+	/** The cycle whose phase is not known; null when the instants are. */
+	readonly seek: Cycle | null;
+	readonly words: string;
+	readonly phaseSeconds: number;
+}
+
+/**
+ * Schedule that ran, by name or as the only one; null where a test has none or it is not clear.
+ * @throws InputError for a name that the scenario does not have
+ */
+export function schedulesRan(
+	scenario: Scenario,
+	name: string | undefined,
+	test: FitOptions["test"] = "log",
+): { readonly name: string | null; readonly schedule: Schedule | null } {
+	if (test !== "log") return { name: null, schedule: null };
+	const { schedules } = scenario;
+	const names = schedules.map((one) => one.name);
+	if (name !== undefined) {
+		const found = schedules.find((one) => one.name === name);
+		if (found === undefined)
+			throw new InputError([
+				{ path: "schedule", message: `"${name}" is none of the scenario's schedules: ${names.join(", ")}` },
+			]);
+		return found;
+	}
+	return schedules.length === 1 ? schedules[0]! : { name: null, schedule: null };
+}
+
+export function fanRun(scenario: Scenario, series: CleanSeries, options: FitOptions): Run {
+	const test = options.test ?? "log";
+	if (test !== "log") {
+		const on = test === "decay" && options.fan === "on";
+		return {
+			fan: { kind: "scheduled", schedule: { kind: on ? "continuous" : "off" } },
+			scheduleName: null,
+			seek: null,
+			words: on ? "fan on all the time" : "fan off all the time",
+			phaseSeconds: 0,
+		};
+	}
+	const { name, schedule } = schedulesRan(scenario, options.schedule, test);
+	if (series.fan !== null)
+		return {
+			fan: { kind: "logged", ...series.fan },
+			scheduleName: name,
+			seek: null,
+			words: "from the log's fan column",
+			phaseSeconds: 0,
+		};
+	if (schedule === null)
+		throw new InputError([
+			{
+				path: "schedule",
+				message: `the log has no fan column to go by, so it must be known which schedule ran: name one of ${scenario.schedules.map((one) => `"${one.name}"`).join(", ")}`,
+			},
+		]);
+	const given = options.phaseSeconds;
+	if (
+		given !== undefined ||
+		schedule.kind !== "cycle" ||
+		schedule.onSeconds === 0 ||
+		schedule.offSeconds === 0
+	) {
+		const byClock = schedule.kind === "daily" ? -timeOfFirst(series) : 0;
+		return {
+			fan: { kind: "scheduled", schedule },
+			scheduleName: name,
+			seek: null,
+			words:
+				given !== undefined ? "from the schedule, with its start as given" : "from the schedule by the clock",
+			phaseSeconds: given ?? byClock,
+		};
+	}
+	return {
+		fan: { kind: "scheduled", schedule },
+		scheduleName: name,
+		seek: schedule,
+		words: "from the schedule; when it began was found from the log",
+		phaseSeconds: 0,
+	};
+}
+
+function timeOfFirst({ log }: CleanSeries): number {
+	if (log.startUtcSeconds === null)
+		throw new InputError(
+			"a schedule by time of day needs a log with dates and times; this one has elapsed times only",
+		);
+	return secondsOfDay(log.startUtcSeconds, log.layout.zone);
+}

@@ -1,0 +1,119 @@
+import { InputError } from "../../errors.ts";
+import { studentQuantile } from "../../statistics/student.ts";
+import { type BurstLaw, burstLaw, type LawAsked } from "./burstregression.ts";
+
+/** A counted burst before it is known whether it belongs with the others. */
+export interface CountedOne {
+	/** [s]; null for a fall in which the fan did not run. */
+	readonly onSeconds: number | null;
+	/** CO2 before it, above the air drawn in as the file has it [ppm]. */
+	readonly excessPpm: number;
+	/** [-] */
+	readonly airChanges: number;
+}
+
+export interface Judgement {
+	/** What the bursts that belong together say. */
+	readonly law: BurstLaw;
+	/** Places of those bursts. */
+	readonly counted: readonly number[];
+	/** Why a burst is none of them; null when it is. */
+	readonly reasons: readonly (string | null)[];
+}
+
+/** Fewest bursts that can say which of them is strange, and the greatest share that may be. */
+const FEWEST = 4;
+const MOST_STRANGE = 1 / 3;
+/** A strange burst is off by so many of its errors, as rarely as that happens by chance, and by this share. */
+const STRANGE_SIGMAS = 4;
+const RARE = 0.0005;
+const STRANGE_SHARE = 0.1;
+/** The furthest ones are looked at one by one. */
+const LOOKED_AT = 3;
+/** Below this share of what was expected the fan hardly ran. */
+const HARDLY = 0.25;
+
+/**
+ * Judges which bursts follow one law. One that is plainly off what the others say of its length, in errors and in per cent, is left out, the furthest first.
+ * @param covariance of the air changes; NaN where no error can be had
+ * @throws InputError when no burst has an error
+ */
+export function judgeBursts(
+	bursts: readonly CountedOne[],
+	covariance: readonly (readonly number[])[],
+	asked: LawAsked,
+): Judgement {
+	const lawOf = (places: readonly number[]) =>
+		burstLaw(
+			{
+				onSeconds: places.map((k) => bursts[k]!.onSeconds!),
+				excessPpm: places.map((k) => bursts[k]!.excessPpm),
+				airChanges: places.map((k) => bursts[k]!.airChanges),
+				covariance: places.map((i) => places.map((j) => covariance[i]![j]!)),
+			},
+			asked,
+		);
+	const reasons = bursts.map(({ onSeconds }, k): string | null =>
+		onSeconds === null
+			? "the fan column shows no burst here: a door, a lid or a draught"
+			: Number.isFinite(covariance[k]![k]!)
+				? null
+				: "too few samples before or after it",
+	);
+	let counted = bursts.flatMap((_, k) => (reasons[k] === null ? [k] : []));
+	if (counted.length === 0)
+		throw new InputError(
+			"no burst of this log has the samples before and after it that would tell its air changes; log at a shorter step, or wait longer between the bursts",
+		);
+	let law = lawOf(counted);
+	const most = Math.floor(MOST_STRANGE * counted.length);
+	for (let left = 0; left < most && counted.length >= FEWEST; left++) {
+		const off = (k: number, by: BurstLaw) => {
+			const { onSeconds, excessPpm, airChanges } = bursts[k]!;
+			const { airChanges: expected, slopes } = by.seenAt(onSeconds!, excessPpm);
+			const own = covariance[k]![k]! + by.scatter ** 2;
+			const ofLaw = slopes.reduce(
+				(sum, a, i) => sum + slopes.reduce((part, b, j) => part + a * b * by.covariance[i]![j]!, 0),
+				0,
+			);
+			return {
+				k,
+				by: airChanges - expected,
+				sigmas: Math.abs(airChanges - expected) / Math.sqrt(own + ofLaw),
+				expected,
+			};
+		};
+		const strange = counted
+			.map((k) => off(k, law))
+			.sort((a, b) => b.sigmas - a.sigmas)
+			.slice(0, LOOKED_AT)
+			.flatMap(({ k }) => {
+				const others = counted.filter((j) => j !== k);
+				// The only one of its length cannot be told from that length.
+				if (!others.some((j) => bursts[j]!.onSeconds === bursts[k]!.onSeconds)) return [];
+				const without = lawOf(others);
+				const limit =
+					without.scatter > 0
+						? Math.max(studentQuantile(1 - RARE, Math.max(without.degreesOfFreedom, 1)), STRANGE_SIGMAS)
+						: STRANGE_SIGMAS;
+				const one = off(k, without);
+				return one.sigmas > limit && Math.abs(one.by) > STRANGE_SHARE * one.expected
+					? [{ ...one, over: one.sigmas / limit, without, others }]
+					: [];
+			})
+			.sort((a, b) => b.over - a.over)[0];
+		if (strange === undefined) break;
+		reasons[strange.k] = strangeWords(bursts[strange.k]!.airChanges / strange.expected);
+		law = strange.without;
+		counted = strange.others;
+	}
+	return { law, counted, reasons };
+}
+
+function strangeWords(ratio: number): string {
+	const times = Number(ratio.toPrecision(2));
+	if (ratio < HARDLY) return `changed the air ${times} times as much as it should: the fan hardly ran`;
+	return ratio < 1
+		? `changed the air ${times} times as much as it should: a shorter burst, or a fan that stalled`
+		: `changed the air ${times} times as much as it should: a longer burst, or an open door`;
+}

@@ -1,0 +1,311 @@
+import { chooseSetting } from "../choose/choose.ts";
+import { judgeSchedule } from "../compare/compare.ts";
+import { withValues } from "../compare/uncertaininputs.ts";
+import { cleanSeries } from "../logs/clean/clean.ts";
+import type { CleanSeries, Log } from "../logs/log.ts";
+import { offsetReader } from "../logs/times/zone.ts";
+import { buildModel, freeVolumeM3 } from "../model/build.ts";
+import type { Model } from "../model/chamber.ts";
+import { inWords } from "../model/schedule/inwords.ts";
+import type { Quantity, Scenario } from "../scenario/scenario.ts";
+import { type RunFigures, runFigures } from "../solve/simulate.ts";
+import { accuracyPpm } from "./accuracy.ts";
+import { cleaningOf, fitSeries } from "./fit.ts";
+import type { Fit, FitName, FitOptions, Verification } from "./fittypes.ts";
+import { schedulesRan } from "./model/fitrun.ts";
+
+export type VerifyOptions = Pick<
+	FitOptions,
+	"schedule" | "phaseSeconds" | "keep" | "column" | "warmUpSeconds"
+>;
+
+/** Respiration counts as changed beyond so many standard errors and this share. */
+const PLAIN = 3;
+const WORTHWHILE = 0.05;
+/** A reading stands out of its neighbours' scatter by no more than so many standard deviations. */
+const SCATTER = 4;
+
+/**
+ * Holds a log against what the scenario predicts for the schedule that ran, seen through the sensor's lag. Only the starts of the
+ * log and, when nobody noted them, phase and drift of the timer are fitted. A second fit, of respiration and, where the log tells it,
+ * of the flow, says what the chamber truly went through and what crop and fan do today.
+ * @throws InputError as `fitLog`
+ */
+export function verifyLog(scenario: Scenario, log: Log, options: VerifyOptions = {}): Verification {
+	return verifySeries(scenario, cleanSeries(log, cleaningOf(scenario, options)), options);
+}
+
+/** As `verifyLog`, for a series that is cleaned already. */
+export function verifySeries(
+	scenario: Scenario,
+	series: CleanSeries,
+	options: VerifyOptions = {},
+): Verification {
+	const { name, schedule } = schedulesRan(scenario, options.schedule);
+	const base = buildModel(scenario);
+	const as = { ...options, prior: [] };
+	const predicted = fitSeries(scenario, series, { ...as, free: [] });
+	// What the file itself calls uncertain belongs into the errors of what is refitted.
+	const prior: readonly FitName[] = scenario.chamber.leak.low === null ? ["offset"] : ["leak", "offset"];
+	const refit = { ...as, prior };
+	// What crop and fan do now is told by the last day of a long log.
+	const recent = lastDay(series);
+	const both = fitSeries(scenario, recent, { ...refit, free: MANY });
+	const sure = (["respiration", "flow"] as const).every((name) => isSure(both, name));
+	const free: readonly FitName[] = sure ? MANY : ["respiration"];
+	const today = sure ? both : fitSeries(scenario, recent, { ...refit, free });
+	// The ceiling is held against the readings as they are, not against what an offset might take off them.
+	const whole = fitSeries(scenario, series, {
+		...refit,
+		free,
+		prior: prior.filter((name) => name !== "offset"),
+	});
+	const truth = truthOf(whole, base, scenario);
+	const figures = logFigures(predicted);
+	const allowed = accuracyPpm(scenario, figures.loggedMeanPpm);
+	// No model talks a reading away: the peak is at least the highest reading less what neighbouring readings scatter.
+	const { rmsPpm, neighbourCorrelation } = whole.residuals;
+	const scatterPpm = SCATTER * rmsPpm * Math.sqrt(1 - neighbourCorrelation ** 2);
+	const offsetPpm = scenario.sensor?.offset.value ?? 0;
+	const peakPpm = Math.max(truth.peakPpm, figures.loggedPeakPpm - offsetPpm - scatterPpm);
+	const { on, ceiling } = scenario.target;
+	const [judgedPpm, judgedName] =
+		on === "mean"
+			? ([truth.meanPpm, "mean CO2"] as const)
+			: on === "worst hour"
+				? ([truth.worstHourMeanPpm, "worst hour's mean CO2"] as const)
+				: ([peakPpm, "highest CO2"] as const);
+	const check = (
+		kind: Verification["checks"][number]["name"],
+		value: number,
+		most: number,
+		says: string,
+	): Verification["checks"][number] => ({
+		name: kind,
+		within: Math.abs(value) <= most,
+		value,
+		allowed: most,
+		unit: "ppm",
+		says,
+	});
+	const checks = [
+		check(
+			"agreement",
+			predicted.residuals.rmsPpm,
+			allowed,
+			"logged and predicted readings differ, root mean square, by no more than the sensor's accuracy",
+		),
+		check(
+			"mean",
+			figures.loggedMeanPpm - figures.predictedMeanPpm,
+			allowed,
+			"the mean of the log differs from the predicted one by no more than the sensor's accuracy",
+		),
+		check(
+			"peak",
+			judgedPpm,
+			ceiling.value,
+			`the ${judgedName} in the chamber, the sensor's lag undone, is within the ceiling`,
+		),
+		check(
+			"drift",
+			figures.driftPpm,
+			allowed,
+			"from the first to the last quarter of the log the two do not part by more than the sensor's accuracy",
+		),
+	];
+	const settled = today.residuals.follows && today.stopped.reason !== "step limit";
+	const respiration = settled ? overAssumed(today, "respiration", base.generationM3PerS) : null;
+	const flow = settled && sure ? overAssumed(today, "flow", base.fanM3PerS) : null;
+	const within = checks.every((one) => one.within);
+	return {
+		kind: "verification",
+		scenario,
+		series,
+		scheduleName: name ?? "",
+		fanFrom: predicted.fanFrom,
+		within,
+		checks,
+		rmsPpm: predicted.residuals.rmsPpm,
+		accuracyPpm: allowed,
+		loggedPeakPpm: figures.loggedPeakPpm,
+		predictedReadingPeakPpm: figures.predictedPeakPpm,
+		truePeakPpm: peakPpm,
+		loggedMeanPpm: figures.loggedMeanPpm,
+		predictedMeanPpm: figures.predictedMeanPpm,
+		promisedPpm: schedule === null ? null : judgeSchedule(scenario, base, schedule).judged.valuePpm,
+		...dayAndNight(predicted),
+		respiration,
+		flow,
+		...retuned(scenario, today, { respiration, flow }, judgedPpm > ceiling.value, within),
+		curve: predicted.curve,
+		residuals: predicted.residuals,
+		warnings: today.warnings,
+	};
+}
+
+/** A log of more than two days, with all but its last day left out. */
+function lastDay(series: CleanSeries): CleanSeries {
+	const { timesSeconds, excluded } = series;
+	const last = timesSeconds.at(-1) ?? 0;
+	if (last <= 2 * DAY) return series;
+	return { ...series, excluded: excluded.map((code, i) => (timesSeconds[i]! < last - DAY ? 1 : code)) };
+}
+
+/** What the chamber went through as the fitted values have it, between the samples too. */
+function truthOf(fit: Fit, base: Model, scenario: Scenario): RunFigures {
+	const value = (name: FitName) => fit.parameters.find((one) => one.name === name)!.value;
+	const factor = base.generationM3PerS > 0 ? value("respiration") / base.generationM3PerS : 1;
+	const { source } = base;
+	const { bursts, timesSeconds } = fit.curve;
+	const durationSeconds = Math.max(timesSeconds.at(-1) ?? 0, 1);
+	const first = bursts[0];
+	const onAtStart = first !== undefined && first.startSeconds === 0;
+	const switches = bursts
+		.flatMap(({ startSeconds, endSeconds }) => [startSeconds, endSeconds])
+		.filter((time) => time > 0 && time < durationSeconds);
+	return runFigures(
+		{
+			...base,
+			generationM3PerS: base.generationM3PerS * factor,
+			...(source === undefined
+				? {}
+				: { source: { ...source, m3PerS: (t: number, ppm: number) => factor * source.m3PerS(t, ppm) } }),
+			fanM3PerS: value("flow"),
+			leakM3PerS: value("leak"),
+			// The bursts are the equal square ones already.
+			spinUpSeconds: 0,
+			coastDownSeconds: 0,
+		},
+		{ kind: "switches", switchSeconds: switches, startsWith: onAtStart ? "on" : "off" },
+		{ durationSeconds, startPpm: value("start"), ceilingPpm: scenario.target.ceiling.value },
+	);
+}
+
+interface LogFigures {
+	readonly loggedPeakPpm: number;
+	readonly loggedMeanPpm: number;
+	readonly predictedPeakPpm: number;
+	readonly predictedMeanPpm: number;
+	/** Mean of logged less predicted in the last quarter, less that in the first [ppm]. */
+	readonly driftPpm: number;
+}
+
+function logFigures({ curve, residuals }: Fit): LogFigures {
+	const { loggedPpm, sensorPpm, timesSeconds, excluded } = curve;
+	const last = timesSeconds.at(-1) ?? 0;
+	/** Mean over the samples used, and over those of a stretch of the log as shares of its length. */
+	const mean = (of: Float64Array, from = 0, to = 1): number => {
+		let sum = 0;
+		let count = 0;
+		for (let i = 0; i < of.length; i++) {
+			if (excluded[i] !== 0 || timesSeconds[i]! < from * last || timesSeconds[i]! > to * last) continue;
+			sum += of[i]!;
+			count++;
+		}
+		return count > 0 ? sum / count : 0;
+	};
+	const highest = (of: Float64Array) =>
+		of.reduce((top, ppm, i) => (excluded[i] === 0 ? Math.max(top, ppm) : top), 0);
+	return {
+		loggedPeakPpm: highest(loggedPpm),
+		loggedMeanPpm: mean(loggedPpm),
+		predictedPeakPpm: highest(sensorPpm),
+		predictedMeanPpm: mean(sensorPpm),
+		driftPpm: mean(residuals.ppm, 0.75, 1) - mean(residuals.ppm, 0, 0.25),
+	};
+}
+
+const DAY = 86_400;
+/** First and last hour of the day for the comparison with the night [s after midnight]. */
+const MORNING = 6 * 3600;
+const EVENING = 18 * 3600;
+
+function dayAndNight({ curve, residuals, series }: Fit): Pick<Verification, "dayPpm" | "nightPpm"> {
+	const { startUtcSeconds, layout } = series.log;
+	if (startUtcSeconds === null) return { dayPpm: null, nightPpm: null };
+	const sums = { day: 0, night: 0 };
+	const counts = { day: 0, night: 0 };
+	// The zone is asked once an hour of the log: a clock change falls on a full hour.
+	const offsetAt = offsetReader(layout.zone ?? "UTC");
+	let hour = Number.NaN;
+	let offset = 0;
+	for (const [i, time] of curve.timesSeconds.entries()) {
+		const residual = residuals.ppm[i]!;
+		if (Number.isNaN(residual)) continue;
+		const utc = startUtcSeconds + time;
+		if (Math.floor(utc / 3600) !== hour) {
+			hour = Math.floor(utc / 3600);
+			offset = offsetAt(hour * 3600);
+		}
+		const seconds = (((utc + offset) % DAY) + DAY) % DAY;
+		const part = seconds >= MORNING && seconds < EVENING ? "day" : "night";
+		sums[part] += residual;
+		counts[part]++;
+	}
+	const mean = (part: "day" | "night") => (counts[part] > 0 ? sums[part] / counts[part] : null);
+	return { dayPpm: mean("day"), nightPpm: mean("night") };
+}
+
+/** A wrong lag would push leak and respiration about, so it is refitted with them. */
+const MANY: readonly FitName[] = ["respiration", "flow", "lag"];
+/** Relative error up to which a value refitted beside another one is believed. */
+const SURE = 0.2;
+
+function isSure({ parameters }: Fit, name: FitName): boolean {
+	const one = parameters.find((parameter) => parameter.name === name);
+	return one !== undefined && one.standardError !== null && one.standardError <= SURE * Math.abs(one.value);
+}
+
+function overAssumed(fit: Fit, name: FitName, assumed: number): Verification["respiration"] {
+	const one = fit.parameters.find((parameter) => parameter.name === name);
+	if (one === undefined || one.standardError === null || !(assumed > 0)) return null;
+	return { factor: one.value / assumed, standardError: one.standardError / assumed };
+}
+
+/** The setting for crop and fan as they are today, when one is plainly not as assumed or the ceiling was passed. */
+function retuned(
+	scenario: Scenario,
+	fit: Fit,
+	{ respiration, flow }: Pick<Verification, "respiration" | "flow">,
+	exceeded: boolean,
+	within: boolean,
+): Pick<Verification, "retune" | "noRetune"> {
+	if (respiration === null)
+		return {
+			retune: null,
+			noRetune:
+				exceeded || !within
+					? "no model with another crop or fan follows this log, so no setting can be worked out; look for another schedule, another chamber, a moved sensor or a crop that changes by the hour"
+					: null,
+		};
+	const differs = (one: Verification["respiration"]) =>
+		one !== null && Math.abs(one.factor - 1) > Math.max(WORTHWHILE, PLAIN * (one.standardError ?? 0));
+	if (!differs(respiration) && !differs(flow) && !exceeded) return { retune: null, noRetune: null };
+	const rates = scenario.substrate.flatMap((item): Quantity[] =>
+		item.rates === null ? [item.rate] : item.rates.map(({ rate }) => rate),
+	);
+	const { leak } = scenario.chamber;
+	const leakM3PerS = fit.parameters.find(({ name }) => name === "leak")!.value;
+	const today = withValues(
+		scenario,
+		new Map([
+			...rates.map((rate) => [rate, rate.value * respiration.factor] as const),
+			[scenario.fan.flow, scenario.fan.flow.value * (flow?.factor ?? 1)] as const,
+			// Respiration and leak were found together, and go together.
+			[leak, leak.dimension === "air changes" ? leakM3PerS / freeVolumeM3(scenario) : leakM3PerS] as const,
+		]),
+	);
+	const choice = chooseSetting(today, { draws: 100 });
+	if (!choice.feasible) return { retune: null, noRetune: choice.reason };
+	const { schedule, summary } = choice.best;
+	return {
+		retune: {
+			onSeconds: schedule.onSeconds,
+			offSeconds: schedule.offSeconds,
+			inWords: inWords(schedule),
+			judgedPpm: summary.judged.valuePpm,
+		},
+		noRetune: null,
+	};
+}

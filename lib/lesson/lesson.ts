@@ -1,0 +1,224 @@
+import { warningsOf } from "../compare/compare.ts";
+import { InputError } from "../errors.ts";
+import { buildModel } from "../model/build.ts";
+import type { Model } from "../model/chamber.ts";
+import { inWords } from "../model/schedule/inwords.ts";
+import { type Cycle, dutyCycle } from "../model/schedule/schedule.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import { steadyWorst } from "../solve/cycles/maximumsource.ts";
+import { longestPauseSeconds } from "../solve/cycles/maxofftime.ts";
+import { type Summary, summarize } from "../solve/summary.ts";
+import { type Bench, bench } from "./bench.ts";
+import { airChangeSeconds } from "./ceilingsettings.ts";
+import { type Misconceptions, misconceptions } from "./misconceptions.ts";
+import {
+	type CollapsePanel,
+	collapsePanel,
+	type EqualAirPanel,
+	equalAirPanel,
+	type PricePanel,
+	peakSettings,
+	pricePanel,
+	type SensorPanel,
+	sensorPanel,
+	type WallPanel,
+	wallPanel,
+} from "./panels.ts";
+
+export interface LessonOptions {
+	/** The chamber to teach with. Default: a plain one, invented for the lesson. */
+	readonly scenario?: Scenario;
+}
+
+/** A cycle of the lesson with its figures. */
+export interface LessonSchedule {
+	readonly name: string;
+	readonly schedule: Cycle;
+	readonly inWords: string;
+	readonly summary: Summary;
+	/** Share of the time in which the fan is on, d [0..1]. */
+	readonly onFraction: number;
+	/** Air changes of one burst, n [-]. */
+	readonly airChanges: number;
+	/** Share of the excess that one burst blows out [0..1]. */
+	readonly replaced: number;
+}
+
+/** Why short bursts can stand in for continuous flow, in numbers; all of the regime that repeats, in the zone of the crop. */
+export interface Lesson {
+	readonly name: string;
+	/** No scenario was given: chamber and schedules are made up for the lesson. */
+	readonly invented: boolean;
+	readonly model: Model;
+	readonly ceilingPpm: number;
+	/** From the longest cycle to the shortest; at least one. */
+	readonly schedules: readonly LessonSchedule[];
+	readonly bucket: {
+		/** With fan and leak shut [ppm/s]. */
+		readonly risePpmPerS: number;
+		/** Under the longest cycle, and under never-ending flow with the same air [ppm]. */
+		readonly peakPpm: number;
+		readonly troughPpm: number;
+		readonly continuousPpm: number;
+	};
+	readonly washout: {
+		/** Time in which the fan moves as much air as the chamber holds [s]. */
+		readonly airChangeSeconds: number;
+		/** Air changes with the share they replace [-]. */
+		readonly replaced: readonly { readonly airChanges: number; readonly share: number }[];
+	};
+	readonly equalAir: EqualAirPanel;
+	readonly collapse: CollapsePanel;
+	readonly price: PricePanel;
+	readonly wall: WallPanel;
+	readonly sensor: SensorPanel;
+	readonly misconceptions: Misconceptions;
+	readonly bench: Bench;
+	/** What was assumed or left out. */
+	readonly notes: readonly string[];
+}
+
+const HOUR = 3600;
+
+/** Invented: round figures, no leak, so that every theory of the lesson is exact in it. */
+const CLASS_MODEL: Model = {
+	volumeM3: 0.2,
+	supplyPpm: 420,
+	generationM3PerS: 0.5e-3 / HOUR,
+	leakM3PerS: 0,
+	fanM3PerS: 60 / HOUR,
+};
+const CLASS_CEILING = 1000;
+const CLASS_SCHEDULES: readonly (readonly [name: string, onSeconds: number, offSeconds: number])[] = [
+	["once an hour", 60, 3540],
+	["each quarter-hour", 15, 885],
+	["every three minutes", 3, 177],
+];
+
+interface Subject {
+	readonly name: string;
+	readonly model: Model;
+	readonly ceilingPpm: number;
+	readonly cycles: readonly { readonly name: string; readonly schedule: Cycle }[];
+	readonly notes: readonly string[];
+}
+
+/**
+ * The lesson: seven panels, the misconceptions and the bench experiments, with every number computed.
+ * @throws InputError for a scenario that gives off no CO2 or has no fan, for then there is nothing to teach
+ */
+export function lesson({ scenario }: LessonOptions = {}): Lesson {
+	const { name, model, ceilingPpm, cycles, notes } =
+		scenario === undefined ? classExample() : subjectOf(scenario);
+	const schedules = cycles
+		.map((cycle) => judged(cycle.name, cycle.schedule, model, ceilingPpm))
+		.toSorted((a, b) => cycleSeconds(b) - cycleSeconds(a));
+	const longest = schedules[0]!;
+	const shortest = schedules.at(-1)!;
+	const peaks = peakSettings(model, ceilingPpm);
+	return {
+		name,
+		invented: scenario === undefined,
+		model,
+		ceilingPpm,
+		schedules,
+		bucket: {
+			risePpmPerS: (1e6 * model.generationM3PerS) / model.volumeM3,
+			peakPpm: longest.summary.peakPpm,
+			troughPpm: longest.summary.troughPpm,
+			continuousPpm: longest.summary.continuousPpm!,
+		},
+		washout: {
+			airChangeSeconds: airChangeSeconds(model),
+			replaced: [0.5, 1, 2, 3, 4.6].map((airChanges) => ({ airChanges, share: -Math.expm1(-airChanges) })),
+		},
+		equalAir: equalAirPanel(model, longest),
+		collapse: collapsePanel(model, schedules),
+		price: pricePanel(model, ceilingPpm, peaks),
+		wall: wallPanel(model, ceilingPpm, peaks),
+		sensor: sensorPanel(model, shortest),
+		misconceptions: misconceptions(model, ceilingPpm, longest.schedule),
+		bench: bench(model.volumeM3),
+		notes,
+	};
+}
+
+const cycleSeconds = ({ schedule }: LessonSchedule): number => schedule.onSeconds + schedule.offSeconds;
+
+function judged(name: string, schedule: Cycle, model: Model, ceilingPpm: number): LessonSchedule {
+	const summary = summarize(model, schedule, { ceilingPpm });
+	return {
+		name,
+		schedule,
+		inWords: inWords(schedule),
+		summary,
+		onFraction: dutyCycle(schedule),
+		airChanges: summary.airChangesPerBurst!,
+		replaced: summary.replacedPerBurst!,
+	};
+}
+
+const classExample = (): Subject => ({
+	name: "A plain class example",
+	model: CLASS_MODEL,
+	ceilingPpm: CLASS_CEILING,
+	cycles: CLASS_SCHEDULES.map(([name, onSeconds, offSeconds]) => ({
+		name,
+		schedule: { kind: "cycle", onSeconds, offSeconds },
+	})),
+	notes: [
+		"Chamber, source, fan and schedules are invented for this lesson. The chamber has no leak and its fan is at full speed at once, so that the formulas of the lesson are exact in it.",
+	],
+});
+
+function subjectOf(scenario: Scenario): Subject {
+	const built = buildModel(scenario);
+	const model = steadyWorst(built);
+	const faults = [
+		...(model.generationM3PerS > 0
+			? []
+			: [{ path: "substrate", message: "gives off no CO2, so there is no sawtooth to teach with" }]),
+		...(model.fanM3PerS > 0
+			? []
+			: [{ path: "fan.flow", message: "is 0, so there are no bursts to teach with" }]),
+	];
+	if (faults.length > 0) throw new InputError(faults.map((fault) => ({ file: scenario.fileName, ...fault })));
+	const cycles = scenario.schedules.flatMap(({ name, schedule }) =>
+		schedule.kind === "cycle" && schedule.onSeconds > 0 && schedule.offSeconds > 0
+			? [{ name, schedule }]
+			: [],
+	);
+	const left = scenario.schedules.length - cycles.length;
+	return {
+		name: scenario.name,
+		model,
+		ceilingPpm: scenario.target.ceiling.value,
+		cycles: cycles.length > 0 ? cycles : [madeUp(model, scenario.target.ceiling.value)],
+		notes: [
+			...(built.source === undefined
+				? []
+				: ["The respiration of this scenario changes; the lesson holds it at its highest."]),
+			...(cycles.length === 0
+				? ["The scenario has no plain cycle of bursts, so the lesson makes one up: one air change a burst."]
+				: left > 0
+					? [`Only plain cycles are shown; ${left} other schedule${left === 1 ? " is" : "s are"} left out.`]
+					: []),
+			...(scenario.target.on === "peak"
+				? []
+				: [
+						`The scenario holds its ceiling on the ${scenario.target.on}; the lesson says of each figure which one it is.`,
+					]),
+			...warningsOf(scenario),
+		],
+	};
+}
+
+/** One air change a burst, and half the longest pause (ten minutes where none is too long). */
+function madeUp(model: Model, ceilingPpm: number): Subject["cycles"][number] {
+	const longest = longestPauseSeconds(model, ceilingPpm);
+	const offSeconds = longest === null ? 600 : Math.max(1, Math.round(longest / 2));
+	return {
+		name: "one air change a burst",
+		schedule: { kind: "cycle", onSeconds: airChangeSeconds(model), offSeconds },
+	};
+}

@@ -1,0 +1,204 @@
+import { type Fault, InputError } from "../../errors.ts";
+import { findChannels, type LogColumn } from "../columns/channels.ts";
+import { plainWords } from "../columns/columnwords.ts";
+import { dataRows, findHeader, type HeadRecord } from "../columns/header.ts";
+import type { LogLayout, LogNote, ReadOptions } from "../log.ts";
+import { findTime, type TimeColumns } from "../times/timecolumns.ts";
+import { offsetName, offsetOf, zoneName } from "../times/zone.ts";
+import { type Encoding, textDecoder } from "./encoding.ts";
+import { MOST_FIELDS, splitter } from "./splitter.ts";
+
+/** How the rows of a file are to be read. */
+export interface RowLayout {
+	readonly encoding: Encoding;
+	readonly delimiter: LogLayout["delimiter"];
+	readonly decimal: "." | ",";
+	readonly firstDataLine: number;
+	readonly preambleLines: number;
+	readonly headerLines: number;
+	/** Fields of a row. */
+	readonly columns: number;
+	readonly time: TimeColumns;
+	readonly channels: readonly LogColumn[];
+	/** Zone of local times in the file: what the option says, else the file; null when neither does. */
+	readonly zone: string | null;
+	readonly zoneFrom: "file" | "option" | null;
+	readonly notes: readonly LogNote[];
+}
+
+const DELIMITERS = ["\t", ";", "|", ",", " "] as const;
+/** Rows by which the columns are judged, spread over those seen. */
+const ROWS_JUDGED = 400;
+
+const fail = (path: string, message: string, line?: number): InputError =>
+	new InputError([{ path, message, ...(line === undefined ? {} : { line }) } satisfies Fault]);
+
+/** Finds the layout of a log from its first part, whole lines. Throws InputError when it cannot be read. */
+export function findLayout(head: Uint8Array, encoding: Encoding, options: ReadOptions): RowLayout {
+	const decode = textDecoder(encoding);
+	const splits = DELIMITERS.map((delimiter) => {
+		const records = recordsOf(head, delimiter, decode);
+		return { delimiter, records, ...dataRows(records) };
+	});
+	// A column of CO2 alone will do where the distance of its rows is told.
+	const hasPairs = splits.some(({ rows, columns }) => columns > 1 && rows.length > 0);
+	const least = hasPairs || options.intervalSeconds === undefined ? 2 : 1;
+	const most = Math.max(...splits.map(({ rows, columns }) => (columns >= least ? rows.length : 0)));
+	const fitting = splits.filter(
+		({ rows, columns }) => columns >= least && rows.length > 0 && 2 * rows.length >= most,
+	);
+	if (fitting.length === 0) {
+		if (splits.some(({ rows }) => rows.length > 0)) throw noTime();
+		throw fail("data", "holds no rows of data; a log has a row a sample, with its time and its CO2");
+	}
+	let first: InputError | undefined;
+	for (const split of fitting)
+		try {
+			return layoutOf(split, encoding, options);
+		} catch (error) {
+			if (!(error instanceof InputError)) throw error;
+			first ??= error;
+		}
+	throw first!;
+}
+
+const noTime = (): InputError =>
+	fail(
+		"time column",
+		"has no column with the time of each sample; with evenly spaced samples say their distance (--interval 60s)",
+	);
+
+interface Split {
+	readonly delimiter: LogLayout["delimiter"];
+	readonly records: readonly HeadRecord[];
+	readonly rows: readonly HeadRecord[];
+	readonly columns: number;
+}
+
+function recordsOf(head: Uint8Array, delimiter: string, decode: (bytes: Uint8Array) => string): HeadRecord[] {
+	const records: HeadRecord[] = [];
+	const split = splitter(delimiter.charCodeAt(0), (bytes, starts, ends, count, line) => {
+		const cells: string[] = [];
+		for (let k = 0; k < Math.min(count, MOST_FIELDS); k++)
+			cells.push(decode(bytes.subarray(starts[k], ends[k])));
+		records.push({ line, cells });
+	});
+	split.push(head);
+	split.end();
+	return records;
+}
+
+function layoutOf(split: Split, encoding: Encoding, options: ReadOptions): RowLayout {
+	const { delimiter, records, rows, columns } = split;
+	const header = findHeader(records, rows[0]!.line, columns);
+	const names = header?.names ?? Array.from({ length: columns }, () => "");
+	const words = names.map(plainWords);
+	const judged = spread(rows, ROWS_JUDGED);
+	const cells = Array.from({ length: columns }, (_, k) => judged.map((row) => row.cells[k]!));
+	const notes: LogNote[] = [];
+	const time = timeOf(cells, words, options, notes);
+	const timeColumns = new Set<number>();
+	if (time.kind === "stamp") {
+		timeColumns.add(time.column);
+		if (time.clockColumn !== null) timeColumns.add(time.clockColumn);
+	} else if (time.column >= 0) timeColumns.add(time.column);
+	const found = findChannels({ names, words, cells, timeColumns, delimiter, options });
+	const firstLine = header?.firstLine ?? rows[0]!.line;
+	return {
+		encoding,
+		delimiter,
+		decimal: found.decimal,
+		firstDataLine: rows[0]!.line,
+		preambleLines: firstLine - 1,
+		headerLines: header?.rows ?? 0,
+		columns,
+		time,
+		channels: found.channels,
+		...zoneOf(split, names, time, options, notes),
+		notes: [...notes, ...found.notes],
+	};
+}
+
+function timeOf(
+	cells: readonly (readonly string[])[],
+	words: readonly string[],
+	options: ReadOptions,
+	notes: LogNote[],
+): TimeColumns {
+	const { intervalSeconds } = options;
+	if (intervalSeconds !== undefined && !(intervalSeconds > 0 && Number.isFinite(intervalSeconds)))
+		throw fail("interval", `must be longer than 0 s, got ${intervalSeconds}`);
+	const time = findTime(cells, words, intervalSeconds !== undefined);
+	if (time === null || (time.kind === "number" && time.means === "record")) {
+		if (intervalSeconds === undefined) throw noTime();
+		const column = time?.column ?? -1;
+		return {
+			kind: "number",
+			column,
+			means: "record",
+			secondsPerUnit: intervalSeconds,
+			isAssumed: false,
+			words: time === null ? "one row after the other" : "record numbers",
+		};
+	}
+	if (intervalSeconds !== undefined)
+		throw fail("interval", `the log tells its times itself (${time.words}); leave --interval out`);
+	if (time.kind === "number" && time.isAssumed)
+		notes.push({
+			kind: "assumption",
+			count: 1,
+			lines: [],
+			message: "the header does not tell the unit of the elapsed time: read as seconds",
+		});
+	return time;
+}
+
+/** Time zone of the file's local times. */
+function zoneOf(
+	{ records, rows }: Split,
+	names: readonly string[],
+	time: TimeColumns,
+	options: ReadOptions,
+	notes: LogNote[],
+): Pick<RowLayout, "zone" | "zoneFrom"> {
+	const told = options.zone === undefined ? null : zoneName(options.zone);
+	const isDated = time.kind === "stamp" || (time.kind === "number" && time.means === "serial");
+	const isInstant =
+		(time.kind === "stamp" && time.isZoned) || (time.kind === "number" && time.means === "epoch");
+	if (told !== null && (isDated || isInstant)) return { zone: told, zoneFrom: "option" };
+	if (told !== null)
+		throw fail("zone", `the log has no dates (${time.words}), so no zone applies; leave --zone out`);
+	if (isInstant && time.kind === "number") return { zone: "UTC", zoneFrom: "file" };
+	if (!isDated || isInstant) return { zone: null, zoneFrom: null };
+	const headings =
+		time.kind === "stamp" && time.clockColumn !== null ? [time.clockColumn, time.column] : [time.column];
+	for (const column of headings) {
+		const [said] = /\b(?:utc|gmt)(?:\s*[+-]\s*\d{1,2}(?::?\d{2})?)?/i.exec(names[column] ?? "") ?? [];
+		const offset = said === undefined ? null : offsetOf(said.replace(/\s/g, ""));
+		if (offset !== null) return { zone: offsetName(offset), zoneFrom: "file" };
+	}
+	for (const { line, cells } of records) {
+		if (line >= rows[0]!.line) break;
+		const [, said] = /^[#;/"\s]*time ?zone\s*[:=,;]?\s*([A-Za-z0-9_+:/-]+)/i.exec(cells.join(",")) ?? [];
+		if (said === undefined) continue;
+		try {
+			return { zone: zoneName(said), zoneFrom: "file" };
+		} catch (error) {
+			// A preamble may say anything.
+			if (!(error instanceof InputError)) throw error;
+		}
+	}
+	notes.push({
+		kind: "assumption",
+		count: 1,
+		lines: [],
+		message: "neither the file nor --zone tells the time zone: its times are read as UTC",
+	});
+	return { zone: "UTC", zoneFrom: null };
+}
+
+/** At most `most` items, evenly spread. */
+function spread<T>(items: readonly T[], most: number): readonly T[] {
+	if (items.length <= most) return items;
+	return Array.from({ length: most }, (_, i) => items[Math.floor((i * items.length) / most)]!);
+}

@@ -1,0 +1,255 @@
+import { InputError } from "../errors.ts";
+import type { RowLayout } from "./decode/layout.ts";
+import { logLayout } from "./decode/loglayout.ts";
+import type { Channel, ChannelKind, Log, LogLayout, LogNote } from "./log.ts";
+import type { Notebook } from "./notes.ts";
+import { checkRuns, GAP_STEPS, type Sink } from "./samples.ts";
+import { gapNote, type RowTimes, sayNote } from "./times/rowtimes.ts";
+import type { FirstTimes } from "./times/writtentime.ts";
+
+/** Figures of one channel, in its unit. */
+export interface ChannelFigures extends Pick<Channel, "name" | "column" | "kind" | "place"> {
+	/** Usable values. */
+	readonly count: number;
+	/** null when there is no usable value. */
+	readonly min: number | null;
+	/** Lower of two middle values; of a log whose samples were not kept, to `medianStep`. */
+	readonly median: number | null;
+	readonly max: number | null;
+	/** How finely the median is known; 0: exactly. */
+	readonly medianStep: number;
+}
+
+/** What a log says, without its samples. */
+export interface LogFigures {
+	readonly fileName: string;
+	readonly layout: LogLayout;
+	readonly startUtcSeconds: number | null;
+	/** From the first sample to the last [s]. */
+	readonly durationSeconds: number;
+	readonly intervalSeconds: number;
+	readonly rawRows: number;
+	readonly rows: number;
+	readonly channels: readonly ChannelFigures[];
+	/** The first thousand, in order of time. */
+	readonly gaps: readonly { readonly fromSeconds: number; readonly lengthSeconds: number }[];
+	readonly gapCount: number;
+	readonly notes: readonly LogNote[];
+}
+
+const MOST_GAPS = 1000;
+
+/** Figures of a log that is kept whole. */
+export function logFigures(log: Log): LogFigures {
+	const { fileName, layout, startUtcSeconds, intervalSeconds, rawRows, rows, gaps, notes } = log;
+	return {
+		fileName,
+		layout,
+		startUtcSeconds,
+		durationSeconds: log.timesSeconds.at(-1) ?? 0,
+		intervalSeconds,
+		rawRows,
+		rows,
+		channels: log.channels.map(({ name, column, kind, place, values }) => {
+			const usable = values.filter((value) => !Number.isNaN(value)).sort();
+			return {
+				name,
+				column,
+				kind,
+				place,
+				count: usable.length,
+				min: usable[0] ?? null,
+				median: usable[Math.floor((usable.length - 1) / 2)] ?? null,
+				max: usable.at(-1) ?? null,
+				medianStep: 0,
+			};
+		}),
+		gaps: gaps.slice(0, MOST_GAPS),
+		gapCount: gaps.length,
+		notes,
+	};
+}
+
+/** Classes in which values are counted for a median: lowest, width, number. */
+const CLASSES: Readonly<Record<ChannelKind, readonly [low: number, step: number, count: number]>> = {
+	co2: [0, 1, 65_536],
+	temperature: [-60, 0.01, 21_000],
+	humidity: [0, 0.0005, 2200],
+	fan: [0, 1, 2],
+};
+
+function tally(kind: ChannelKind) {
+	const [low, step, size] = CLASSES[kind];
+	const counts = new Float64Array(size);
+	let count = 0;
+	let min = Number.POSITIVE_INFINITY;
+	let max = Number.NEGATIVE_INFINITY;
+	return {
+		add(value: number): void {
+			count++;
+			if (value < min) min = value;
+			if (value > max) max = value;
+			counts[Math.min(size - 1, Math.max(0, Math.round((value - low) / step)))]!++;
+		},
+		figures(): Pick<ChannelFigures, "count" | "min" | "median" | "max" | "medianStep"> {
+			if (count === 0) return { count, min: null, median: null, max: null, medianStep: 0 };
+			let k = 0;
+			for (let below = counts[0]!; 2 * below < count && k < size - 1; ) below += counts[++k]!;
+			const middle = Number((low + k * step).toFixed(4));
+			return {
+				count,
+				min,
+				median: Math.min(max, Math.max(min, middle)),
+				max,
+				medianStep: kind === "fan" ? 0 : step,
+			};
+		},
+	};
+}
+
+/** Most different steps that are counted; beyond them a log has no usual one. */
+const MOST_STEPS = 100_000;
+
+/** Counts samples as they come, in one order of day and month. */
+function pace(usualSeconds: number, isNewestFirst: boolean) {
+	const steps = new Map<number, number>();
+	const gaps: { fromSeconds: number; lengthSeconds: number }[] = [];
+	let gapCount = 0;
+	let first = Number.NaN;
+	let last = Number.NaN;
+	let lastUsable = Number.NaN;
+	return {
+		/** Why the sample does not count, or null. */
+		add(seconds: number, isUsable: boolean): "duplicate" | "out of order" | "malformed row" | null {
+			if (Number.isNaN(seconds)) return "malformed row";
+			const ahead = isNewestFirst ? last - seconds : seconds - last;
+			if (ahead === 0) return "duplicate";
+			if (ahead < 0) return "out of order";
+			if (Number.isNaN(last)) first = seconds;
+			last = seconds;
+			if (!isUsable) return null;
+			const step = Math.abs(seconds - lastUsable);
+			if (!Number.isNaN(step)) {
+				const rounded = Math.round(step * 1000) / 1000;
+				if (steps.has(rounded) || steps.size < MOST_STEPS) steps.set(rounded, (steps.get(rounded) ?? 0) + 1);
+				if (step > GAP_STEPS * usualSeconds) {
+					gapCount++;
+					if (gaps.length < MOST_GAPS)
+						gaps.push({ fromSeconds: isNewestFirst ? seconds : lastUsable, lengthSeconds: step });
+				}
+			}
+			lastUsable = seconds;
+			return null;
+		},
+		result() {
+			const start = isNewestFirst ? last : first;
+			const inOrder = isNewestFirst ? gaps.reverse() : gaps;
+			return {
+				start,
+				durationSeconds: Math.abs(last - first),
+				intervalSeconds: medianOf(steps),
+				gaps: inOrder.map((gap) => ({ ...gap, fromSeconds: gap.fromSeconds - start })),
+				gapCount,
+			};
+		},
+	};
+}
+
+function medianOf(steps: ReadonlyMap<number, number>): number {
+	const sorted = [...steps].sort(([a], [b]) => a - b);
+	const total = sorted.reduce((sum, [, count]) => sum + count, 0);
+	let below = 0;
+	for (const [step, count] of sorted) {
+		below += count;
+		if (2 * below >= total) return step;
+	}
+	return 0;
+}
+
+/**
+ * Keeps no samples, only figures: for files that do not fit in memory. Without the samples, rows out of order or at an instant
+ * that the row before had are counted and left out, and gaps are told by the step of the first rows.
+ */
+export function countSamples(
+	layout: RowLayout,
+	first: FirstTimes,
+	times: RowTimes,
+	notes: Notebook,
+	fileName: string,
+): Sink<LogFigures> {
+	const tallies = layout.channels.map(({ kind }) => tally(kind));
+	const paces = times.readings.map(() => pace(first.stepSeconds, first.isNewestFirst));
+	const co2 = layout.channels.flatMap(({ kind }, k) => (kind === "co2" ? [k] : []));
+	const main = co2.find((k) => layout.channels[k]!.place === "chamber") ?? co2[0]!;
+	const dropped = times.readings.map(() => new Map<string, { count: number; lines: number[] }>());
+	let rows = 0;
+
+	const take: Sink<LogFigures>["take"] = (line, values) => {
+		let isLeftOut = false;
+		for (let k = 0; k < paces.length; k++) {
+			const why = paces[k]!.add(times.readings[k]!.seconds, !Number.isNaN(values[main]!));
+			if (why === null) continue;
+			isLeftOut = true;
+			const entry = dropped[k]!.get(why) ?? { count: 0, lines: [] };
+			dropped[k]!.set(why, entry);
+			entry.count++;
+			if (entry.lines.length < 5) entry.lines.push(line);
+		}
+		// In a file whose dates can be read both ways, what either way leaves out is left out.
+		if (isLeftOut) return;
+		if (!Number.isNaN(values[main]!)) rows++;
+		for (let k = 0; k < tallies.length; k++) {
+			const value = values[k]!;
+			if (Number.isNaN(value)) notes.meet("missing value", line, layout.channels[k]!.name);
+			else tallies[k]!.add(value);
+		}
+	};
+
+	const end = (rawRows: number): LogFigures => {
+		const chosen = times.decide(notes);
+		if (rows === 0)
+			throw new InputError([{ path: "data", message: "has rows, but none with a usable CO2 value" }]);
+		checkRuns(layout, rows, dropped[chosen]!.get("out of order")?.count ?? 0);
+		for (const [kind, { count, lines }] of dropped[chosen]!)
+			notes.add({
+				kind: kind as LogNote["kind"],
+				count,
+				lines,
+				message:
+					kind === "out of order"
+						? `${count} rows stood out of order; left out, since a file this long is not sorted`
+						: kind === "duplicate"
+							? `${count} rows had the time of the row before; left out`
+							: sayNote("malformed row", count, ""),
+			});
+		if (first.isNewestFirst)
+			notes.add({
+				kind: "out of order",
+				count: rawRows,
+				lines: [],
+				message: sayNote("out of order", rawRows, "newest first"),
+			});
+		const { start, ...pace } = paces[chosen]!.result();
+		const gap = gapNote(pace.gaps, pace.gapCount);
+		const { time } = layout;
+		const isDated =
+			time.kind === "stamp" || (time.kind === "number" && ["epoch", "serial"].includes(time.means));
+		return {
+			fileName,
+			layout: logLayout(layout, first, times.readings[chosen]!.isMonthFirst),
+			startUtcSeconds: isDated ? start : null,
+			...pace,
+			rawRows,
+			rows,
+			channels: layout.channels.map(({ name, column, kind, place }, k) => ({
+				name,
+				column,
+				kind,
+				place,
+				...tallies[k]!.figures(),
+			})),
+			notes: [...layout.notes, ...notes.notes(sayNote), ...(gap === null ? [] : [gap])],
+		};
+	};
+	return { take, end };
+}

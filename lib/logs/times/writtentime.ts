@@ -1,0 +1,206 @@
+import { InputError } from "../../errors.ts";
+import type { RowLayout } from "../decode/layout.ts";
+import { plainNumber, writtenNumber } from "../decode/numbers.ts";
+import type { ReadOptions } from "../log.ts";
+import { stampReader } from "./stamp.ts";
+import { localClock, offsetName } from "./zone.ts";
+
+const DAY = 86_400;
+/** Days from 1899-12-30, where spreadsheets begin to count, to 1970-01-01. */
+const SERIAL_OF_1970 = 25_569;
+
+/** The time in a row, as it stands there; the next row overwrites it. */
+export interface WrittenTime {
+	/** Since 1970-01-01, or since any instant where the file has no dates; the day before the month where that matters [s]; NaN: no such date. */
+	seconds: number;
+	/** The same with the month before the day. */
+	monthFirst: number;
+	/** Local to the log's zone, so that its offset is still to be taken off. */
+	isLocal: boolean;
+	/** Offset that stands in the row [s east of UTC], or NaN. */
+	offset: number;
+}
+
+export type TimeReader = (bytes: Uint8Array, starts: Int32Array, ends: Int32Array) => boolean;
+
+/** Reads the time of a row into `time`; false when there is none. Some layouts need the rows in their order. */
+export function timeReader(
+	layout: Pick<RowLayout, "time" | "decimal" | "encoding">,
+	time: WrittenTime,
+): TimeReader {
+	const { time: columns } = layout;
+	const decimal = layout.decimal.charCodeAt(0);
+	const decoder = new TextDecoder();
+	const number = (bytes: Uint8Array, from: number, to: number): number => {
+		const plain = plainNumber(bytes, from, to, decimal);
+		if (!Number.isNaN(plain)) return plain;
+		return writtenNumber(decoder.decode(bytes.subarray(from, to)).replace(",", "."), {
+			decimal: ".",
+			plain: false,
+		});
+	};
+	const set = (seconds: number, isLocal: boolean): boolean => {
+		time.seconds = time.monthFirst = seconds;
+		time.isLocal = isLocal;
+		time.offset = Number.NaN;
+		return !Number.isNaN(seconds);
+	};
+
+	if (columns.kind === "number") {
+		const { column, means, secondsPerUnit: unit } = columns;
+		if (column < 0) {
+			let row = -1;
+			return () => set(++row * unit, false);
+		}
+		// Dividing by 1000 is exact where multiplying by 0.001 is not.
+		const perSecond = unit < 1 && means !== "record" ? Math.round(1 / unit) : 0;
+		return (bytes, starts, ends) => {
+			const value = number(bytes, starts[column]!, ends[column]!);
+			if (means === "serial")
+				return set(
+					value > 1 && value < 110_000 ? Math.round((value - SERIAL_OF_1970) * DAY) : Number.NaN,
+					true,
+				);
+			const seconds = perSecond > 0 ? value / perSecond : value * unit;
+			return set(Math.abs(seconds) < 1e10 ? seconds : Number.NaN, false);
+		};
+	}
+
+	const { stamp, read } = stampReader();
+	if (columns.kind !== "stamp") {
+		const { column, kind } = columns;
+		let midnight = 0;
+		let last = Number.NaN;
+		return (bytes, starts, ends) => {
+			if (!read(bytes, starts[column]!, ends[column]!) || stamp.look !== null) return false;
+			// Without dates, the clock that falls back by half a day or more has passed midnight.
+			if (kind === "clock" && last - stamp.seconds > DAY / 2) midnight += DAY;
+			last = stamp.seconds;
+			return set(midnight + stamp.seconds, false);
+		};
+	}
+
+	const { column, clockColumn, isZoned, isDateOnly } = columns;
+	const clock = clockColumn === null ? { stamp, read } : stampReader();
+	return (bytes, starts, ends) => {
+		if (!read(bytes, starts[column]!, ends[column]!) || stamp.look === null) return false;
+		if (clockColumn !== null && !clock.read(bytes, starts[clockColumn]!, ends[clockColumn]!)) return false;
+		const { offset } = clock.stamp;
+		const seconds = isDateOnly ? 0 : clock.stamp.seconds;
+		time.isLocal = Number.isNaN(offset);
+		if (Number.isNaN(seconds) || (time.isLocal && isZoned)) return false;
+		const sinceMidnight = time.isLocal ? seconds : seconds - offset;
+		time.offset = offset;
+		time.seconds = stamp.day * DAY + sinceMidnight;
+		time.monthFirst = stamp.dayMonthFirst * DAY + sinceMidnight;
+		return !(Number.isNaN(time.seconds) && Number.isNaN(time.monthFirst));
+	};
+}
+
+/** What the first rows tell of the times of a log. */
+export interface FirstTimes {
+	readonly isNewestFirst: boolean;
+	/** Day and month can be read both ways, and the first rows do not tell. */
+	readonly isTwofold: boolean;
+	readonly isMonthFirst: boolean;
+	/** Median step [s]; 0 when there is none. */
+	readonly stepSeconds: number;
+	/** Zone that the first row itself names. */
+	readonly zone: string | null;
+}
+
+/** Judges the times of the first rows, in order. Throws InputError when dates contradict each other. */
+export function judgeTimes(
+	layout: RowLayout,
+	times: readonly Readonly<WrittenTime>[],
+	options: ReadOptions,
+): FirstTimes {
+	const { time } = layout;
+	const hasOrders = time.kind === "stamp" && (time.look === "either" || time.look === "dots");
+	const dayFirst = times.filter((one) => Number.isNaN(one.monthFirst)).length;
+	const monthFirst = times.filter((one) => Number.isNaN(one.seconds)).length;
+	const asked = options.dateOrder;
+	let isMonthFirst = hasOrders && asked === "mdy";
+	let isTwofold = false;
+	if (hasOrders && asked === undefined) {
+		if (
+			dayFirst > 0 &&
+			monthFirst > 0 &&
+			Math.min(dayFirst, monthFirst) * 10 > Math.max(dayFirst, monthFirst)
+		)
+			throw contradiction();
+		isMonthFirst = monthFirst > dayFirst;
+		isTwofold = monthFirst === dayFirst && time.look === "either";
+	}
+	const steps: number[] = [];
+	let back = 0;
+	for (let i = 1; i < times.length; i++) {
+		const key = isMonthFirst ? "monthFirst" : "seconds";
+		const step = times[i]![key] - times[i - 1]![key];
+		if (step < 0) back++;
+		if (step !== 0 && !Number.isNaN(step)) steps.push(Math.abs(step));
+	}
+	steps.sort((a, b) => a - b);
+	const isCounted = time.kind === "number" && time.column < 0;
+	const { offset } = times[0] ?? { offset: Number.NaN };
+	return {
+		isNewestFirst: !isCounted && steps.length > 2 && back > 0.8 * steps.length,
+		isTwofold,
+		isMonthFirst,
+		stepSeconds: steps[Math.floor(steps.length / 2)] ?? 0,
+		zone: Number.isNaN(offset) ? null : offsetName(offset),
+	};
+}
+
+export const contradiction = (): InputError =>
+	new InputError([
+		{
+			path: "date order",
+			message:
+				"some dates only make sense with the day first, others only with the month first; say which is meant (--date-order dmy or --date-order mdy)",
+		},
+	]);
+
+/** A clock change that the rows met. */
+export interface ClockChanges {
+	/** Rows in the hour that came twice, and those of its second time, with their lines. */
+	repeated: number;
+	readonly secondLines: number[];
+	second: number;
+	skipped: number;
+	readonly skippedLines: number[];
+}
+
+/** Turns local times in the order of the file into instants: in an hour that came twice, a step back of over half of it begins the second. */
+export function instantReader(
+	zone: string,
+	isNewestFirst: boolean,
+): { readonly changes: ClockChanges; readonly toUtc: (localSeconds: number, line: number) => number } {
+	const clock = localClock(zone);
+	const changes: ClockChanges = { repeated: 0, secondLines: [], second: 0, skipped: 0, skippedLines: [] };
+	let last = Number.NaN;
+	let isSecond = isNewestFirst;
+	return {
+		changes,
+		toUtc(local, line) {
+			const { utcSeconds, laterSeconds, skipped } = clock(local);
+			if (skipped) {
+				changes.skipped++;
+				if (changes.skippedLines.length < 5) changes.skippedLines.push(line);
+			}
+			if (utcSeconds === laterSeconds) return utcSeconds;
+			changes.repeated++;
+			if (!(Math.abs(local - last) < DAY)) isSecond = isNewestFirst;
+			else {
+				const back = isNewestFirst ? local - last : last - local;
+				if (back > (laterSeconds - utcSeconds) / 2) isSecond = !isNewestFirst;
+			}
+			last = local;
+			if (isSecond) {
+				changes.second++;
+				if (changes.secondLines.length < 5) changes.secondLines.push(line);
+			}
+			return isSecond ? laterSeconds : utcSeconds;
+		},
+	};
+}

@@ -1,0 +1,59 @@
+import { DISCHARGE } from "../../sources/airpath.ts";
+import { GAS_CONSTANT, MOLAR_MASS_CO2, MOLAR_MASS_DRY_AIR } from "../../sources/constants.ts";
+
+/** 0 °C [K]. */
+export const ZERO_CELSIUS = 273.15;
+
+/**
+ * Volume of an amount of CO2 as a pure gas:  v = m R T / (M p)   (1)
+ * @param kg mass [kg] (a rate in kg/s gives m3/s)
+ * @param celsius temperature [°C]
+ * @param pascal pressure [Pa]
+ * @returns volume [m3]
+ * Valid for: ideal gas, which CO2 is within 0.5 % at room conditions (from memory).
+ * @example co2VolumeM3(0.001, 20, 101325).toFixed(6) // => "0.000547"
+ */
+export function co2VolumeM3(kg: number, celsius: number, pascal: number): number {
+	return (kg * GAS_CONSTANT.value * (celsius + ZERO_CELSIUS)) / ((MOLAR_MASS_CO2.value / 1000) * pascal);
+}
+
+/**
+ * CO2 as mass concentration:  c = ppm M p / (R T) / 1000   (2)
+ * @returns [mg/m3]
+ * @example co2MgPerM3(1, 25, 101325).toFixed(5) // => "1.79885"
+ */
+export function co2MgPerM3(ppm: number, celsius: number, pascal: number): number {
+	return (ppm * MOLAR_MASS_CO2.value * pascal) / (GAS_CONSTANT.value * (celsius + ZERO_CELSIUS)) / 1000;
+}
+
+/**
+ * Density of dry air:  rho = M p/(R T)   (19)
+ * @param celsius temperature [°C]
+ * @param pascal pressure [Pa]
+ * @returns [kg/m3]
+ * @example airDensityKgPerM3(20, 101325).toFixed(4) // => "1.2041"
+ */
+export function airDensityKgPerM3(celsius: number, pascal: number): number {
+	return ((MOLAR_MASS_DRY_AIR.value / 1000) * pascal) / (GAS_CONSTANT.value * (celsius + ZERO_CELSIUS));
+}
+
+/**
+ * Flow that warmth drives by itself through two equal openings, one above the other, into a chamber warmer or colder
+ * than the room:  q = Cd A sqrt(2 (dp/2)/rho),  dp = rho g h |dT|/T   (20)
+ * @param areaM2 each opening [m2]
+ * @param heightM one above the other [m]
+ * @returns [m3/s]
+ * @example (stackFlowM3PerS(0.00785, 0.5, 20, 22) * 3600).toFixed(1) // => "3.2"
+ */
+export function stackFlowM3PerS(
+	areaM2: number,
+	heightM: number,
+	outsideCelsius: number,
+	insideCelsius: number,
+): number {
+	const drive =
+		(GRAVITY * heightM * Math.abs(insideCelsius - outsideCelsius)) / (outsideCelsius + ZERO_CELSIUS);
+	return DISCHARGE.value * areaM2 * Math.sqrt(drive);
+}
+/** Standard gravity [m/s2]. */
+const GRAVITY = 9.80665;

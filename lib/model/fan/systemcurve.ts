@@ -1,0 +1,67 @@
+import {
+	BEND_LOSS,
+	DISCHARGE,
+	DUCT_FRICTION,
+	type DuctKind,
+	ENTRY_LOSS,
+	EXIT_LOSS,
+} from "../../sources/airpath.ts";
+
+/** What the air of a fan has to get through, all in series:  p = p0 + r q + k q^2   (23) */
+export interface AirPath {
+	/** Flap, which takes a fixed pressure to stay open: p0 [Pa]. */
+	readonly flapPa: number;
+	/** Filters, in which the flow is laminar: r [Pa s/m3]. */
+	readonly filterPaSPerM3: number;
+	/** Ducts and openings, in which it is turbulent: k [Pa s2/m6]. */
+	readonly ductPaS2PerM6: number;
+}
+
+/** Nothing before or behind the fan. */
+export const OPEN_PATH: AirPath = { flapPa: 0, filterPaSPerM3: 0, ductPaS2PerM6: 0 };
+
+/** Pressure that a path takes at a flow [m3/s], (23) [Pa]. */
+export const pathPa = (path: AirPath, flowM3PerS: number): number =>
+	path.flapPa + path.filterPaSPerM3 * flowM3PerS + path.ductPaS2PerM6 * flowM3PerS * flowM3PerS;
+
+/** A path whose filter takes so many times the pressure. */
+export const loaded = (path: AirPath, factor: number): AirPath => ({
+	...path,
+	filterPaSPerM3: path.filterPaSPerM3 * factor,
+});
+
+/** A round duct. */
+export interface Duct {
+	readonly lengthM: number;
+	readonly diameterM: number;
+	/** Bends of 90 degrees. */
+	readonly bends: number;
+	readonly kind: DuctKind;
+}
+
+const circleM2 = (diameterM: number): number => (Math.PI / 4) * diameterM * diameterM;
+
+/** Cross-section of a duct [m2]. */
+export const ductAreaM2 = ({ diameterM }: Duct): number => circleM2(diameterM);
+
+/** Air in a duct [m3]. */
+export const ductVolumeM3 = (duct: Duct): number => duct.lengthM * ductAreaM2(duct);
+
+/**
+ * Resistance of a duct, its mouth and its end:  k = rho/(2 A^2) (f L/D + 0.5 + 1 + 0.5 bends)   (24)
+ * @returns [Pa s2/m6]
+ * Valid for: turbulent flow, of which the friction factor f is taken as constant.
+ * @example (ductResistance({ lengthM: 2, diameterM: 0.1, bends: 0, kind: "flexible" }, 1.2) * 0.02 ** 2).toFixed(2) // => "8.25"
+ */
+export function ductResistance(duct: Duct, densityKgPerM3: number): number {
+	const friction = (DUCT_FRICTION[duct.kind].value * duct.lengthM) / duct.diameterM;
+	const losses = friction + ENTRY_LOSS.value + EXIT_LOSS.value + BEND_LOSS.value * duct.bends;
+	return (losses * densityKgPerM3) / (2 * ductAreaM2(duct) ** 2);
+}
+
+/**
+ * Resistance of an opening with a sharp edge:  k = rho/(2 (Cd A)^2), that is q = Cd A sqrt(2 p/rho)   (25)
+ * @returns [Pa s2/m6]
+ */
+export const openingResistance = (areaM2: number, densityKgPerM3: number): number =>
+	densityKgPerM3 / (2 * (DISCHARGE.value * areaM2) ** 2);

@@ -1,0 +1,190 @@
+import { moistureCost } from "../../compare/moistureloss.ts";
+import { respiration } from "../../model/crop/respiration.ts";
+import { continuousState } from "../../solve/continuous.ts";
+import { longestPauseSeconds } from "../../solve/cycles/maxofftime.ts";
+import { simulate } from "../../solve/simulate.ts";
+import {
+	about,
+	type CommissioningSheet,
+	type Facts,
+	figure,
+	GAS,
+	loggerWords,
+	runWords,
+	sensorWords,
+} from "./sheetfacts.ts";
+
+const MINUTE = 60;
+const HOUR = 3600;
+/** A rise is stopped at this level, or this much above the intake [ppm], or after this time [s]: judgement. */
+const RISE_STOP_PPM = 2000;
+const RISE_STOP_EXCESS_PPM = 1500;
+const LONGEST_RISE = HOUR;
+const SHORTEST_RISE = 15 * MINUTE;
+
+const SPORES =
+	"Spores inflame lungs: filter or duct the air that leaves the chamber, and wear a mask near a ripe crop.";
+
+/** P6: CO2 given off, from the rise in the closed chamber. */
+export function riseSheet(facts: Facts): CommissioningSheet {
+	const { model, say, file, waitSeconds, scenario, report } = facts;
+	const start = continuousState(model, { kind: "continuous" }) ?? model.supplyPpm;
+	const perMinute = (source: number): number => (1e6 * source * MINUTE) / model.volumeM3;
+	const rise = perMinute(model.generationM3PerS);
+	const [low, high] = (["low", "high"] as const).map((end) => {
+		const substrate = scenario.substrate.map((one) => ({
+			...one,
+			rate: { ...one.rate, value: one.rate[end] ?? one.rate.value },
+		}));
+		const source = respiration({ ...scenario, substrate });
+		return perMinute(typeof source === "number" ? source : source.m3PerS(0, model.supplyPpm));
+	});
+	const stop = Math.round(Math.max(RISE_STOP_PPM, model.supplyPpm + RISE_STOP_EXCESS_PPM) / 100) * 100;
+	const reach = longestPauseSeconds(model, stop);
+	const record = Math.min(LONGEST_RISE, Math.max(SHORTEST_RISE, reach ?? LONGEST_RISE));
+	const purge = (3 * model.volumeM3) / Math.max((model.mixing ?? 1) * model.fanM3PerS, 1e-9);
+	const readAt = [0.25, 0.5, 0.75, 1].map((part) => part * record);
+	const readings = simulate(
+		model,
+		{ kind: "off" },
+		{ startPpm: start, durationSeconds: record, sampleTimes: readAt },
+	);
+	return {
+		id: "P6",
+		title: "Rise in the closed chamber",
+		why: "How much CO2 the crop gives off is the least certain of all inputs, and it grows through a flush. This is the test to repeat, by day and by night.",
+		duration: `${about(SHORTEST_RISE)} to ${about(LONGEST_RISE)}; about ${about(record)} here`,
+		tools: [loggerWords(facts), "thermometer"],
+		steps: [
+			"Load the chamber as it will be used, at its usual temperature. Note stage and day of the flush.",
+			report.fan !== null && !report.fan.point.exists
+				? "Open the door until the reading is near the intake's, for by its curve this fan moves nothing; then shut it."
+				: `Run the fan without a stop until the reading no longer falls: ${about(Math.max(purge, 5 * MINUTE))} or more. It comes down to about ${say(start, "concentration")}.`,
+			"Switch the fan off, leave flaps and vents as in use, the door shut. Stay out.",
+			`Discard the first ${about(waitSeconds)}, in which the sensor catches up (3 to 5 × its response, ${sensorWords(facts)}). By hand: slope in ppm per minute from there on; the command does it with all of the curve.`,
+			`Log on until ${say(stop, "concentration")} or ${about(LONGEST_RISE)}, whichever comes first, but ${about(SHORTEST_RISE)} at least. Then switch the fan on again.`,
+			"Save the log as rise.csv. Once more at night, and each week of the flush.",
+		],
+		expected: [
+			figure("start", start, "concentration"),
+			figure("rise in a minute", rise, "concentration difference"),
+			...(low !== high
+				? [
+						figure("rise in a minute, low end of the range", low!, "concentration difference"),
+						figure("rise in a minute, high end of the range", high!, "concentration difference"),
+					]
+				: []),
+			...(reach === null ? [] : [figure(`time to ${say(stop, "concentration")}`, reach, "duration")]),
+		],
+		record: {
+			columns: ["fan off for", "expected, ppm", "reading, ppm", "temperature"],
+			rows: readAt.map((at, k) => [about(at), String(Math.round(readings.co2Ppm[k]!)), "", ""]),
+		},
+		acceptance: [
+			"Residuals below 20 ppm, and day and night both known.",
+			low === high
+				? `About ${say(rise, "concentration difference")} a minute at first.`
+				: `At first between ${say(low!, "concentration difference")} and ${say(high!, "concentration difference")} a minute, which is all that the file's range promises.`,
+		],
+		troubles: [
+			{ sign: "slope falls along the curve", cause: "leak: give it (P4), the fit then allows for it" },
+			{ sign: "a spike", cause: "someone breathed in: cut it out" },
+			{
+				sign: "far less than expected",
+				cause: "crop not yet in its flush, cold, or the reading is of a dead corner",
+			},
+			{ sign: "flat at a round number", cause: "the sensor is at its ceiling: stop earlier" },
+		],
+		cautions: [
+			`Do not leave a crop closed for longer; stop at ${say(stop, "concentration")}. Switch the timer on again and see it run.`,
+			GAS,
+			SPORES,
+		],
+		command: `lullgust fit rise.csv --test rise --scenario ${file}`,
+		enter: "substrate: { rate: … mg/(kg h) }; the command prints the line.",
+	};
+}
+
+/** P7: the schedule as it will run, with a logger. */
+export function provingSheet(facts: Facts): CommissioningSheet {
+	const { scenario, model, ran, say, file, scheduleOption, stepSeconds } = facts;
+	const { ceiling, on } = scenario.target;
+	const accuracy = scenario.sensor?.accuracy;
+	const tolerance = `± (${Math.round(accuracy?.ppm.value ?? 50)} ppm + ${Number((100 * (accuracy?.share.value ?? 0.03)).toPrecision(3))} %)`;
+	const summary = ran?.summary ?? null;
+	const moisture = ran === null ? null : moistureCost(scenario, model, ran.schedule);
+	const dip = moisture?.humidityAfterBurst ?? null;
+	const settle = summary?.settleSeconds ?? null;
+	const ppm = (value: number) => say(value, "concentration");
+	const row = (label: string, truth: string, logged: string) => [label, truth, logged, ""];
+	return {
+		id: "P7",
+		title: "Proving run",
+		why: "The proof of all the sums: the programmed schedule, the real crop, a logger at crop height.",
+		duration: `24 to 48 h${settle !== null && settle > HOUR ? `, the first ${about(settle)} of them to settle` : ""}`,
+		tools: [loggerWords(facts), "a second sensor at the intake if there is one", "hygrometer at crop height"],
+		steps: [
+			`Program ${runWords(facts)}. Write the digits down.`,
+			"Hang the sensor at crop height, out of the inlet's jet, of mist and of breath.",
+			`Start the log before the timer. Log every ${say(stepSeconds, "duration")}; a logger slower than that needs a step of which the cycle is no whole multiple, or each reading falls on the same moment of it.`,
+			"Keep working as usual, but note each opening of the door. Mist after a burst, not during it.",
+			"Look after the first hour, and again after a day: the sawtooth must be there, and the humidity must hold.",
+			"Save the log as week.csv.",
+		],
+		expected:
+			summary === null
+				? []
+				: [
+						figure("peak, as it truly is", summary.peakPpm, "concentration"),
+						...(summary.sensor === null
+							? []
+							: [figure("peak, as logged", summary.sensor.peakPpm, "concentration")]),
+						figure("mean", summary.meanPpm, "concentration"),
+						figure("trough, as it truly is", summary.troughPpm, "concentration"),
+						...(summary.sensor === null
+							? []
+							: [figure("trough, as logged", summary.sensor.troughPpm, "concentration")]),
+						figure(`ceiling, on ${on}`, ceiling.value, "concentration"),
+						...(dip === null
+							? []
+							: [figure("humidity after a burst, before anything evaporates", dip, "fraction")]),
+					],
+		record: {
+			columns: ["", "truly, expected", "as logged, expected", "logged"],
+			rows: [
+				...(["peak", "mean", "trough"] as const).map((key) => {
+					const field = `${key}Ppm` as const;
+					return row(
+						key,
+						summary === null ? "" : ppm(summary[field]),
+						summary?.sensor == null ? "" : ppm(summary.sensor[field]),
+					);
+				}),
+				row("lowest humidity", dip === null ? "" : say(dip, "fraction"), ""),
+				row("door opened at", "", ""),
+			],
+		},
+		acceptance: [
+			`The ${on}, corrected for the sensor's lag, is at most ${ppm(ceiling.value)}.${summary !== null && !summary.judged.within ? ` By the model it is not: ${ppm(summary.judged.valuePpm)}. Choose another setting first.` : ""}`,
+			`The mean is within ${tolerance} of the model.`,
+			"The lowest humidity is one that the crop bears.",
+		],
+		troubles: [
+			{ sign: "logged peak below the model's", cause: "lag of the sensor: compare as logged with as logged" },
+			{
+				sign: "curve is flat or wanders slowly",
+				cause: "the step of the log fits the cycle a whole number of times, or is longer: take a shorter one",
+			},
+			{ sign: "all of it too high or too low", cause: "offset (P3), or another intake than was written" },
+			{ sign: "climbs from day to day", cause: "the flush grows: rise test again (P6), schedule by stage" },
+			{ sign: "an hour is missing or there twice", cause: "summer time: keep the logger on UTC" },
+		],
+		cautions: [
+			"Bursts carry moisture out: watch the crop, not only the curve. Damp air that leaks into walls grows mould; lead it outdoors.",
+			SPORES,
+			GAS,
+		],
+		command: `lullgust verify week.csv --scenario ${file}${scheduleOption}`,
+		enter: null,
+	};
+}

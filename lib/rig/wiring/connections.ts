@@ -1,0 +1,127 @@
+import { type Circuit, CONTACT, circuitOf, groupsOf, linkedNodes, nodeOf } from "./circuit.ts";
+import { typeset } from "./drawing/partnames.ts";
+import { type Part, readWiring, type Wiring } from "./netlist.ts";
+
+/** What a wire is for: at the supply's plus, at its minus, behind a contact in either lead, or between two loads. */
+export type WireRole = "plus" | "minus" | "switched" | "switched minus" | "between" | "short";
+
+/** One wire, from terminal to terminal. */
+export interface Connection {
+	readonly from: string;
+	readonly to: string;
+	readonly net: string;
+	readonly role: WireRole;
+	/** Colour by common practice, no source: red for plus, black for minus, another for the switched lead. */
+	readonly colour: string;
+	/** "From + of SUPPLY to end 1 of FUSE: red wire, plus." */
+	readonly words: string;
+}
+
+export const WIRE_COLOURS: Readonly<Record<WireRole, string>> = {
+	plus: "red",
+	minus: "black",
+	switched: "yellow",
+	"switched minus": "yellow",
+	between: "white",
+	short: "none: do not connect",
+};
+
+const PURPOSE: Readonly<Record<WireRole, string>> = {
+	plus: "plus",
+	minus: "minus",
+	switched: "switched by the timer",
+	"switched minus": "minus, switched by the timer",
+	between: "from one part to the next",
+	short: "joins plus and minus, a short circuit",
+};
+
+/** Read out before a connection list. */
+export const WIRING_CAUTIONS: readonly string[] = [
+	"Unplug the adapter while you wire, and measure that the leads are dead.",
+	"This is the low-voltage side only. The adapter stays closed and the mains side to a listed product and to licensed people; local codes stand above this list.",
+	"Colours here are common practice, not a proof: measure the polarity of the adapter before you connect anything. The contact's terminals may be printed C, NO, NC or otherwise: go by the board's own sheet.",
+	"Two wires under one screw at most, with ferrules; more than that meet in a lever connector. Keep joints out of the damp.",
+];
+
+/** Order along which a net is wired: what gives the current before what takes it. */
+const RANK: Readonly<Record<Part["kind"], number>> = {
+	supply: 0,
+	fuse: 1,
+	switch: 2,
+	relay_timer: 3,
+	lowside_timer: 3,
+	fan: 4,
+	diode: 5,
+};
+
+/**
+ * The wires of a wiring, in an order in which they can be made: the plus side first, then what the timer switches, then the
+ * minus. Along a net each wire goes on from where the last ended.
+ * @throws InputError for parts that lack a rating
+ */
+export function connectionList(wiring: Wiring): readonly Connection[] {
+	const circuit = circuitOf(readWiring(wiring));
+	const roleOf = netRoles(circuit);
+	const kindOf = new Map(circuit.parts.map(({ name, part }) => [name, part.kind]));
+	const rank = (part: string): number => RANK[kindOf.get(part)!];
+	const connections = Object.keys(wiring.nets).flatMap((net): Connection[] => {
+		const pins = circuit.terminals
+			.filter((terminal) => terminal.net === net)
+			.toSorted((a, b) => rank(a.part) - rank(b.part));
+		const role = roleOf.get(net) ?? "between";
+		const colour = WIRE_COLOURS[role];
+		return pins.slice(1).map((to, place) => {
+			const from = pins[place]!;
+			const ends = `From ${spoken(from, kindOf)} to ${spoken(to, kindOf)}`;
+			const wire = role === "short" ? PURPOSE.short : `${colour} wire, ${PURPOSE[role]}`;
+			return { from: from.pin, to: to.pin, net, role, colour, words: `${ends}: ${wire}.` };
+		});
+	});
+	const order: readonly WireRole[] = ["short", "plus", "switched", "between", "switched minus", "minus"];
+	return connections.toSorted((a, b) => order.indexOf(a.role) - order.indexOf(b.role));
+}
+
+const spoken = (
+	{ part, name }: { readonly part: string; readonly name: string },
+	kindOf: ReadonlyMap<string, Part["kind"]>,
+): string => {
+	const kind = kindOf.get(part);
+	if (kind === "fuse" || kind === "switch") return `end ${name} of ${part}`;
+	if (kind === "diode") return `${name === "K" ? "the ring end (K)" : "the plain end (A)"} of ${part}`;
+	return `${typeset(name)} of ${part}`;
+};
+
+/** What each net is for. Fuses and switches pass the plus on, contacts do not. */
+export function netRoles(circuit: Circuit): ReadonlyMap<string, WireRole> {
+	const { terminals, nodes, parts } = circuit;
+	const relays = new Set(parts.filter(({ part }) => part.kind === "relay_timer").map(({ name }) => name));
+	const solid = linkedNodes(circuit, { energised: new Set() }).filter(({ part }) => !relays.has(part));
+	const find = groupsOf(
+		nodes,
+		solid.map((link) => link.nodes),
+	);
+	const poles = (end: string): ReadonlySet<number> =>
+		new Set(
+			parts.flatMap(({ name, part }) =>
+				part.kind === "supply" ? [find(nodeOf(circuit, `${name}.${end}`))] : [],
+			),
+		);
+	const [high, low] = [poles("+"), poles("-")];
+	const groupAt = (pin: string): number => find(nodeOf(circuit, pin));
+	const switched = new Map<number, "switched" | "switched minus">();
+	for (const { part, name, node } of terminals) {
+		if (!CONTACT.has(name)) continue;
+		const others = name === "COM" ? ["NO", "NC"] : name === "OUT-" ? ["V-"] : ["COM"];
+		const groups = others.map((other) => groupAt(`${part}.${other}`));
+		const minus = groups.some((group) => low.has(group)) && !groups.some((group) => high.has(group));
+		switched.set(find(node), minus ? "switched minus" : "switched");
+	}
+	return new Map(
+		terminals.flatMap(({ net, node }): [string, WireRole][] => {
+			if (net === null) return [];
+			const group = find(node);
+			if (high.has(group)) return [[net, low.has(group) ? "short" : "plus"]];
+			return [[net, low.has(group) ? "minus" : (switched.get(group) ?? "between")]];
+		}),
+	);
+}

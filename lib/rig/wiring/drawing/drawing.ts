@@ -1,0 +1,177 @@
+import { circuitOf } from "../circuit.ts";
+import type { Wiring } from "../netlist.ts";
+import type { WiringState } from "../state.ts";
+import { checkWiring, type WiringVerdict } from "../wiring.ts";
+import { type DrawnLabel, label, partLabels } from "./labels.ts";
+import {
+	type Layout,
+	LINE_PX,
+	layoutOf,
+	NAME_PX,
+	type PlacedTerminal,
+	type Point,
+	type Rect,
+	TEXT_PX,
+} from "./layout.ts";
+import { type DrawnLink, linksOf } from "./links.ts";
+import { type Status, statusOf } from "./partnames.ts";
+import { wrapText } from "./textwidth.ts";
+
+export type { DrawnLabel } from "./labels.ts";
+export type { Point, Rect } from "./layout.ts";
+export type { DrawnLink } from "./links.ts";
+
+export interface DrawnBox {
+	readonly part: string;
+	readonly rect: Rect;
+	/** A fan that runs, a timer that is on. */
+	readonly active: boolean;
+	/** A fault names it. */
+	readonly faulty: boolean;
+}
+
+/** A straight piece of wire, horizontal or vertical, in the direction of its current. */
+export interface DrawnWire {
+	readonly net: string;
+	readonly from: Point;
+	readonly to: Point;
+	readonly carries: boolean;
+}
+
+/** A drawing of a wiring in one state, as plain data. */
+export interface WiringDrawing {
+	readonly state: "rest" | "on" | "unsolved";
+	readonly width: number;
+	readonly height: number;
+	readonly boxes: readonly DrawnBox[];
+	readonly wires: readonly DrawnWire[];
+	readonly links: readonly DrawnLink[];
+	/** The current shown is that of a short circuit. */
+	readonly short: boolean;
+	/** Ends of wires at parts. */
+	readonly terminals: readonly Point[];
+	/** Where wires are joined; those that merely cross have none. */
+	readonly joints: readonly Point[];
+	readonly labels: readonly DrawnLabel[];
+	readonly title: string;
+	/** What a reader who cannot see it should know. */
+	readonly description: string;
+}
+
+/** Smaller currents are rounding [A]. */
+const NO_AMPS = 1e-9;
+const HEADINGS = {
+	rest: "Off-time: contact at rest",
+	on: "On-time: contact energised",
+	unsolved: "Wires as listed",
+};
+
+/**
+ * Draws a wiring with the contact at rest and energised; once only, without currents, when it cannot be solved.
+ * @throws InputError for parts that lack a rating
+ */
+export function drawWiring(
+	wiring: Wiring,
+	verdict: WiringVerdict = checkWiring(wiring),
+): readonly WiringDrawing[] {
+	const circuit = circuitOf(wiring);
+	const faultsOf = (part: string): string[] => [
+		...new Set(verdict.faults.flatMap(({ code, parts }) => (parts.includes(part) ? [code] : []))),
+	];
+	const layout = layoutOf(circuit, (part) => (faultsOf(part).length > 0 ? 1 : 0));
+	const supply = circuit.parts.flatMap(({ part }) => (part.kind === "supply" ? [part.v] : []))[0] ?? 0;
+	const draw = (name: WiringDrawing["state"], state: WiringState | null): WiringDrawing =>
+		paint(layout, name, state, supply, faultsOf);
+	if (verdict.states !== null) return [draw("rest", verdict.states.rest), draw("on", verdict.states.on)];
+	const notes = [
+		...circuit.unknown.map(({ pin, net }) => `Not drawn: “${pin}” in net “${net}”.`),
+		...circuit.twice.map(({ pin, nets }) => `“${pin}” is drawn in net “${nets[0]}” only.`),
+	];
+	return [withNotes(draw("unsolved", null), notes)];
+}
+
+function paint(
+	layout: Layout,
+	name: WiringDrawing["state"],
+	state: WiringState | null,
+	supplyV: number,
+	faultsOf: (part: string) => readonly string[],
+): WiringDrawing {
+	const leaving = leavingAmps(state);
+	const ampsAt = ({ pin }: PlacedTerminal): number => leaving.get(pin) ?? 0;
+	const carries = (amps: number): boolean => Math.abs(amps) > NO_AMPS;
+	const carriesAt = (terminal: PlacedTerminal): boolean => carries(ampsAt(terminal));
+	const status = new Map(
+		layout.parts.map((part) => [part.name, statusOf(part.name, part.part, state, supplyV)]),
+	);
+	const wires: DrawnWire[] = [];
+	const wire = (net: string, from: Point, to: Point, amps: number): void => {
+		const [start, end] = amps < 0 ? [to, from] : [from, to];
+		wires.push({ net, from: start, to: end, carries: carries(amps) });
+	};
+	for (const { net, x, terminals } of layout.tracks) {
+		let passing = 0;
+		terminals.forEach((terminal, place) => {
+			wire(net, { x: terminal.x, y: terminal.y }, { x, y: terminal.y }, ampsAt(terminal));
+			passing += ampsAt(terminal);
+			const next = terminals[place + 1];
+			if (next !== undefined) wire(net, { x, y: terminal.y }, { x, y: next.y }, passing);
+		});
+	}
+	const links = layout.parts.flatMap((part) => linksOf(part, new Set(state?.energised), carriesAt));
+	const labels = [
+		label(HEADINGS[name], layout.width / 2, layout.headingY, "middle", "strong", NAME_PX),
+		...layout.parts.flatMap((part) => partLabels(part, status.get(part.name)!, faultsOf(part.name), links)),
+	];
+	return {
+		state: name,
+		width: layout.width,
+		height: layout.height,
+		boxes: layout.parts.map(({ name, rect }) => ({
+			part: name,
+			rect,
+			active: status.get(name)!.active,
+			faulty: faultsOf(name).length > 0,
+		})),
+		wires,
+		links,
+		short: state?.shortPath != null,
+		terminals: layout.tracks.flatMap(({ terminals }) => terminals.map(({ x, y }) => ({ x, y }))),
+		joints: layout.tracks.flatMap(({ x, terminals }) => terminals.slice(1, -1).map(({ y }) => ({ x, y }))),
+		labels,
+		title: HEADINGS[name],
+		description: describe(layout, status, state),
+	};
+}
+
+/** Current by terminal; round a short circuit its direction only. */
+const leavingAmps = (state: WiringState | null): ReadonlyMap<string, number> =>
+	state === null
+		? new Map()
+		: state.shortPath === null
+			? new Map(Object.entries(state.leavingAmps))
+			: new Map(state.shortPath.map((pin, place) => [pin, place % 2 === 0 ? 1 : -1]));
+
+function describe(layout: Layout, status: ReadonlyMap<string, Status>, state: WiringState | null): string {
+	const doing = layout.parts.flatMap(({ name }) => {
+		const { text } = status.get(name)!;
+		return text === "" ? [] : [`${name}: ${text}.`];
+	});
+	const nets = layout.tracks.map(({ terminals }) => `${terminals.map(({ pin }) => pin).join(", ")}.`);
+	const short = state?.shortPath == null ? [] : [`Short circuit along ${state.shortPath.join(", ")}.`];
+	return [...short, ...doing, "Joined:", ...nets].join(" ");
+}
+
+/** Room below for what cannot be drawn. */
+function withNotes(drawing: WiringDrawing, notes: readonly string[]): WiringDrawing {
+	const lines = notes.flatMap((note) => wrapText(note, TEXT_PX, drawing.width - 16));
+	return {
+		...drawing,
+		height: drawing.height + lines.length * LINE_PX + (lines.length > 0 ? LINE_PX / 2 : 0),
+		labels: [
+			...drawing.labels,
+			...lines.map((line, place) => label(line, 8, drawing.height + (place + 1) * LINE_PX)),
+		],
+		description: [...notes, drawing.description].join(" "),
+	};
+}

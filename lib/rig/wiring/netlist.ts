@@ -1,0 +1,154 @@
+import { type Fault, InputError } from "../../errors.ts";
+import { nearest } from "../../scenario/text/nearest.ts";
+import { EXTRA_LOW_VOLTAGE } from "../../sources/supplies.ts";
+
+/** Plug-in adapter: voltage [V] and the current it is rated for [A]. */
+export interface SupplyPart {
+	readonly kind: "supply";
+	readonly v: number;
+	readonly maxA: number;
+}
+/** Timer board whose change-over contact is free of its supply: own voltage [V], own current [A], what the contact may switch [A]. */
+export interface RelayTimerPart {
+	readonly kind: "relay_timer";
+	readonly v: number;
+	readonly a: number;
+	readonly contactA: number;
+}
+/** Timer board that switches the minus: OUT+ is V+, OUT- is joined to V- while the timer is on. */
+export interface LowsideTimerPart {
+	readonly kind: "lowside_timer";
+	readonly v: number;
+	readonly a: number;
+	readonly contactA: number;
+}
+/** Fan: current [A] at its nominal voltage [V], and the window of voltages it runs at [V]. */
+export interface FanPart {
+	readonly kind: "fan";
+	readonly a: number;
+	readonly v: number;
+	readonly vmin: number;
+	readonly vmax: number;
+}
+/** Fuse: rating [A] and the current that the wire behind it stands [A]. */
+export interface FusePart {
+	readonly kind: "fuse";
+	readonly a: number;
+	readonly wireA: number;
+}
+export interface DiodePart {
+	readonly kind: "diode";
+}
+/** Hand switch; the check takes it as closed. */
+export interface SwitchPart {
+	readonly kind: "switch";
+}
+export type TimerPart = RelayTimerPart | LowsideTimerPart;
+export type Part = SupplyPart | TimerPart | FanPart | FusePart | DiodePart | SwitchPart;
+
+/** Parts by name, and nets: which terminals (`FAN.+`) are joined. A net's name carries no meaning. */
+export interface Wiring {
+	readonly parts: Readonly<Record<string, Part>>;
+	readonly nets: Readonly<Record<string, readonly string[]>>;
+}
+
+/** Terminals of each kind of part, in the order in which they are drawn. */
+export const TERMINALS = {
+	supply: ["+", "-"],
+	relay_timer: ["V+", "V-", "COM", "NO", "NC"],
+	lowside_timer: ["V+", "V-", "OUT+", "OUT-"],
+	fan: ["+", "-"],
+	fuse: ["1", "2"],
+	diode: ["K", "A"],
+	switch: ["1", "2"],
+} as const satisfies Record<Part["kind"], readonly string[]>;
+
+const RATINGS: Readonly<Record<Part["kind"], readonly string[]>> = {
+	supply: ["v", "maxA"],
+	relay_timer: ["v", "a", "contactA"],
+	lowside_timer: ["v", "a", "contactA"],
+	fan: ["a", "v", "vmin", "vmax"],
+	fuse: ["a", "wireA"],
+	diode: [],
+	switch: [],
+};
+
+const MEANING: Readonly<Record<string, string>> = {
+	v: "a voltage in volts, such as 12",
+	vmin: "the lowest voltage it runs at in volts, such as 7",
+	vmax: "the highest voltage it stands in volts, such as 13.8",
+	a: "a current in amperes, such as 0.3",
+	maxA: "the rated current in amperes, such as 2",
+	contactA: "what the contact may switch in amperes (the inductive rating), such as 3",
+	wireA: "what the wire stands in amperes, such as 3",
+};
+
+const isMapping = (value: unknown): value is Readonly<Record<string, unknown>> =>
+	typeof value === "object" && value !== null && !Array.isArray(value);
+
+const shown = (value: unknown): string => {
+	if (value === undefined) return "nothing";
+	if (typeof value === "number") return String(value);
+	const text = JSON.stringify(value) ?? typeof value;
+	return text.length > 60 ? `${text.slice(0, 57)}...` : text;
+};
+
+const did = (name: string, known: readonly string[]): string => {
+	const near = nearest(name, known);
+	return near === null ? `; known here: ${known.join(", ")}` : `; did you mean "${near}"?`;
+};
+
+const partFaults = (path: string, part: unknown): Fault[] => {
+	if (!isMapping(part)) return [{ path, message: `needs a kind and ratings, got ${shown(part)}` }];
+	const kinds = Object.keys(RATINGS);
+	const { kind } = part;
+	if (typeof kind !== "string" || !Object.hasOwn(RATINGS, kind)) {
+		const hint = typeof kind === "string" ? did(kind, kinds) : "";
+		return [{ path: `${path}.kind`, message: `needs one of ${kinds.join(", ")}, got ${shown(kind)}${hint}` }];
+	}
+	const wanted = RATINGS[kind as Part["kind"]];
+	const faults: Fault[] = [];
+	for (const key of Object.keys(part))
+		if (key !== "kind" && !wanted.includes(key))
+			faults.push({ path: `${path}.${key}`, message: `is no known key${did(key, ["kind", ...wanted])}` });
+	for (const key of wanted) {
+		const value = Object.hasOwn(part, key) ? part[key] : undefined;
+		if (typeof value !== "number" || !Number.isFinite(value) || value <= 0)
+			faults.push({ path: `${path}.${key}`, message: `needs ${MEANING[key]}, got ${shown(value)}` });
+	}
+	if (faults.length > 0) return faults;
+	if (kind === "fan" && Number(part.vmin) > Number(part.vmax))
+		faults.push({ path: `${path}.vmin`, message: `must not be above vmax (${part.vmax}), got ${part.vmin}` });
+	if (kind === "supply" && Number(part.v) > EXTRA_LOW_VOLTAGE.value)
+		faults.push({
+			path: `${path}.v`,
+			message: `must not be above ${EXTRA_LOW_VOLTAGE.value} V: this is for extra-low direct voltage behind a plug-in adapter, never for mains; got ${part.v}`,
+		});
+	return faults;
+};
+
+/**
+ * Makes sure that a value is a wiring whose parts have all their ratings.
+ * @throws InputError with every fault; a net that joins the wrong terminals is none: `checkWiring` judges that
+ */
+export function readWiring(value: unknown): Wiring {
+	if (!isMapping(value)) throw new InputError(`a wiring needs "parts" and "nets", got ${shown(value)}`);
+	const faults: Fault[] = [];
+	for (const key of ["parts", "nets"])
+		if (!isMapping(value[key]))
+			faults.push({ path: key, message: `needs a mapping, got ${shown(value[key])}` });
+	for (const key of Object.keys(value))
+		if (key !== "parts" && key !== "nets")
+			faults.push({ path: key, message: `is no known key${did(key, ["parts", "nets"])}` });
+	if (isMapping(value.parts))
+		for (const [name, part] of Object.entries(value.parts)) faults.push(...partFaults(`parts.${name}`, part));
+	if (isMapping(value.nets))
+		for (const [name, pins] of Object.entries(value.nets))
+			if (!Array.isArray(pins) || pins.some((pin) => typeof pin !== "string"))
+				faults.push({
+					path: `nets.${name}`,
+					message: `needs a list of terminals such as ["SUPPLY.+", "FUSE.1"], got ${shown(pins)}`,
+				});
+	if (faults.length > 0) throw new InputError(faults);
+	return value as unknown as Wiring;
+}

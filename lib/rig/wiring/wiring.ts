@@ -1,0 +1,73 @@
+import { circuitOf } from "./circuit.ts";
+import { solveCircuit } from "./circuitsolution.ts";
+import { type Finding, faultOf, type WiringCode, type WiringFault } from "./faults.ts";
+import { readWiring, type Wiring } from "./netlist.ts";
+import { operatingFindings, remarksOf, type WiringRemark } from "./operation.ts";
+import { ratingFindings } from "./ratings.ts";
+import { feedOf, ofKind, stateOf, voltsAcross, type WiringStates } from "./state.ts";
+import { openFindings, shortFindings, structureFindings } from "./structure.ts";
+
+export interface WiringVerdict {
+	/** Codes of all faults, each once; `ok` alone where there is none. */
+	readonly codes: readonly ("ok" | WiringCode)[];
+	/** What must stop first, then what wants a look. */
+	readonly faults: readonly WiringFault[];
+	/** What is no fault and yet worth knowing. */
+	readonly remarks: readonly WiringRemark[];
+	/** Contact at rest and energised; null where the parts and nets make no circuit that could be solved. */
+	readonly states: WiringStates | null;
+}
+
+/**
+ * Judges a wiring of extra-low direct voltage in both states of the timer's contact, and names what is wrong with the reason and
+ * the remedy. Wires, fuses, switches and closed contacts have no resistance; fans and timers take their nominal current at
+ * their nominal voltage. A short circuit ends the check: what comes behind it is not known.
+ * @throws InputError with every fault of parts that lack a rating; a net that joins the wrong terminals is a verdict
+ */
+export function checkWiring(wiring: Wiring): WiringVerdict {
+	const circuit = circuitOf(readWiring(wiring));
+	const structure = structureFindings(circuit);
+	if (structure.length > 0) return verdictOf(structure, [], null);
+
+	const supplyV = circuit.parts.flatMap(({ part }) => (part.kind === "supply" ? [part.v] : []))[0]!;
+	const timers = ofKind(circuit, "relay_timer", "lowside_timer");
+	const nobody: ReadonlySet<string> = new Set();
+	const everybody: ReadonlySet<string> = new Set(timers);
+	const rest = solveCircuit(circuit, { energised: nobody });
+	const switched = solveCircuit(circuit, { energised: everybody });
+	const outer = [...openFindings(circuit), ...shortFindings(circuit, rest, switched)];
+	if (rest.shortPath !== null || switched.shortPath !== null)
+		return verdictOf(outer, [], {
+			rest: stateOf(circuit, rest, supplyV),
+			on: stateOf(circuit, switched, supplyV),
+		});
+
+	// A timer without power stays at rest; one the wrong way round is solved as if it switched, to show what lies behind.
+	const energised = new Set(
+		timers.filter((timer) => feedOf(voltsAcross(circuit, rest, timer, "V+", "V-"), supplyV) !== "off"),
+	);
+	const on = energised.size === timers.length ? switched : solveCircuit(circuit, { energised });
+	const states = {
+		rest: stateOf(circuit, rest, supplyV),
+		on: stateOf(circuit, on, supplyV),
+	};
+	return verdictOf(
+		[...outer, ...operatingFindings(circuit, states, supplyV), ...ratingFindings(circuit)],
+		remarksOf(circuit, rest, states, supplyV),
+		states,
+	);
+}
+
+const verdictOf = (
+	findings: readonly Finding[],
+	remarks: readonly WiringRemark[],
+	states: WiringStates | null,
+): WiringVerdict => {
+	const all = findings.map(faultOf);
+	const faults = [
+		...all.filter(({ severity }) => severity === "stop"),
+		...all.filter(({ severity }) => severity === "look"),
+	];
+	const codes = [...new Set(faults.map(({ code }) => code))];
+	return { codes: codes.length === 0 ? ["ok"] : codes, faults, remarks, states };
+};

@@ -1,0 +1,111 @@
+import * as z from "zod";
+import { correlationTriangle } from "../../statistics/cholesky.ts";
+import type { Correlations } from "../scenario.ts";
+import type { Path, Source } from "../text/document.ts";
+import { mapping, rule } from "../text/leaves.ts";
+import { nearest } from "../text/nearest.ts";
+
+const MOST = 40;
+
+/** The whole of a symmetric matrix given whole or by its lower triangle; null when it is neither. */
+function wholeOf(rows: readonly (readonly number[])[]): number[][] | null {
+	const n = rows.length;
+	if (!rows.every(({ length }, i) => length === i + 1) && !rows.every(({ length }) => length === n))
+		return null;
+	const whole = rows.map((row, i) => Array.from({ length: n }, (_, j) => (j <= i ? row[j]! : rows[j]![i]!)));
+	return rows.every((row, i) => row.every((r, j) => r === whole[i]![j]!)) ? whole : null;
+}
+
+const group = mapping(
+	{
+		between: z
+			.array(z.string({ error: 'needs a path such as "fan.flow"' }), {
+				error: "needs a list of paths such as [fan.flow, chamber.leak]",
+			})
+			.min(2, { error: "needs two paths or more" })
+			.max(MOST, { error: `has more than ${MOST} paths` })
+			.meta({ description: "paths of values with a spread, as in [fan.flow, chamber.leak]" }),
+		matrix: z
+			.array(z.array(z.number({ error: "needs numbers" }), { error: "needs rows such as [0.31, 1]" }), {
+				error: "needs rows such as [[1], [0.31, 1]]",
+			})
+			.meta({
+				description: "their correlations: the lower triangle by rows, [[1], [0.31, 1]], or the whole matrix",
+			}),
+		fitted: z
+			.string({ error: "needs the name of a log" })
+			.optional()
+			.meta({ description: "log they were fitted to" }),
+		on: z
+			.string({ error: "needs a date such as 2026-05-01" })
+			.optional()
+			.meta({ description: "day of the fit" }),
+	},
+	"values whose errors go together",
+).check(
+	rule(({ between, matrix }, say) => {
+		if (between === undefined || matrix === undefined) return;
+		const twice = between.find((path, i) => path !== undefined && between.indexOf(path) !== i);
+		if (twice !== undefined) say("between", `names ${twice} twice`);
+		if (matrix.length !== between.length) {
+			say("matrix", `has ${matrix.length} rows for ${between.length} paths`);
+			return;
+		}
+		const whole = wholeOf(matrix as readonly (readonly number[])[]);
+		if (whole === null)
+			say("matrix", "is neither a lower triangle such as [[1], [0.31, 1]] nor a symmetric matrix");
+		else if (whole.some((row, i) => row[i] !== 1)) say("matrix", "needs 1 on its diagonal");
+		else if (whole.flat().some((r) => !(Math.abs(r) <= 1))) say("matrix", "needs correlations from -1 to 1");
+		else if (correlationTriangle(whole) === null)
+			say("matrix", "contradicts itself: no values can be correlated so");
+	}),
+);
+
+/** The part of a scenario file that tells which errors go together. */
+export const correlations = z
+	.array(group, { error: "needs a list of { between, matrix } entries" })
+	.max(MOST, { error: `has more than ${MOST} entries` })
+	.meta({
+		description:
+			"which spreads go together, as a fit found them; `fit --update` writes this part and `choose` draws by it",
+	});
+
+export const pathOf = (text: string): Path =>
+	[...text.matchAll(/\[(\d+)\]|([^.[\]]+)/g)].map(([, index, key]) =>
+		index === undefined ? (key ?? "") : Number(index),
+	);
+
+/** Path as the inputs are listed: a substrate that stands without a list is the first. */
+const listed = (text: string): string => text.replace(/^substrate\./, "substrate[0].");
+
+/** Names paths that the file does not hold, and those that stand in two entries. */
+export function correlationFaults(
+	source: Source,
+	groups: readonly z.output<typeof group>[],
+	say: (at: Path, message: string) => void,
+): void {
+	const seen = new Set<string>();
+	const known = ["chamber", "intake", "substrate", "fan"].flatMap((key) =>
+		source.keys([key]).map((inner) => `${key}.${inner}`),
+	);
+	for (const [k, { between }] of groups.entries())
+		for (const [i, text] of between.entries()) {
+			const path = pathOf(text);
+			const single = path[1] === 0 ? [path[0]!, ...path.slice(2)] : path;
+			const at = ["correlations", k, "between", i];
+			if (!source.has(path) && !source.has(single)) {
+				const near = nearest(text, known);
+				const hint = near === null ? "take it out, or mend the path" : `did you mean "${near}"?`;
+				say(at, `"${text}" is no value of this file; ${hint}`);
+			}
+			if (seen.has(listed(text))) say(at, `"${text}" stands in two entries; put them together`);
+			seen.add(listed(text));
+		}
+}
+
+export const buildCorrelations = (groups: readonly z.output<typeof group>[]): readonly Correlations[] =>
+	groups.map(({ between, matrix, ...stamp }) => ({
+		...stamp,
+		between: between.map(listed),
+		matrix: wholeOf(matrix)!,
+	}));

@@ -1,0 +1,142 @@
+import { deliveredFlow } from "../../model/fan/deliveredflow.ts";
+import { FILTERS } from "../../sources/airpath.ts";
+import { START_CURRENT_FACTOR } from "../../sources/fans.ts";
+import { TIMER_CURRENT_ON, TIMER_CURRENT_WAITING } from "../../sources/timers.ts";
+import { formatQuantity } from "../../units/units.ts";
+import { assumed, chosen, type Located, none, published } from "../origins.ts";
+import type { FanTrain, Quantity, Scenario } from "../scenario.ts";
+import type { Sections } from "../schema.ts";
+import type { Source } from "../text/document.ts";
+import { defaultDigits } from "./timer.ts";
+
+type Given<Key extends keyof Sections> = Located<Sections[Key]>;
+
+function startCurrent(current: Quantity | undefined): Quantity | null {
+	if (current === undefined) return null;
+	const factor = START_CURRENT_FACTOR;
+	const value = current.value * factor.value;
+	const source = `${factor.value} times the running current; ${factor.source} [${factor.provenance}]`;
+	return assumed(value, "current", formatQuantity(value, "current"), source, factor.worth);
+}
+
+const cleanLoad = assumed(1, "number", "1", "clean", "medium");
+
+function filterOf(filter: Exclude<Given<"fan">["filter"], undefined>): FanTrain["filter"] {
+	const { kind, drop, at, area } = filter;
+	const load = filter.load ?? cleanLoad;
+	if (kind !== undefined) {
+		const rating = FILTERS[kind];
+		return {
+			drop: published(rating.drop, "pressure"),
+			at: published(rating.faceVelocity, "velocity"),
+			area: area ?? null,
+			load,
+		};
+	}
+	if (drop === undefined || at === undefined) throw new Error("a filter without a drop got past its schema");
+	return { drop, at, area: area ?? null, load };
+}
+
+function curveOf(curve: Given<"fan">["curve"]): FanTrain["curve"] {
+	if (curve === undefined) return null;
+	const { points, shape, "free-flow": freeFlow, "shut-off": shutOff } = curve;
+	if (points !== undefined) return { shape: "points", points };
+	if (freeFlow === undefined || shutOff === undefined)
+		throw new Error("a curve without ends got past its schema");
+	return { shape: shape ?? "linear", freeFlow, shutOff };
+}
+
+function trainOf(fan: Given<"fan">): FanTrain {
+	const { duct } = fan;
+	return {
+		curve: curveOf(fan.curve),
+		count: fan.count ?? 1,
+		arrangement: fan.arrangement ?? "parallel",
+		voltage: fan.voltage ?? null,
+		window: fan.window ?? null,
+		current: fan.current ?? null,
+		startCurrent: fan["start-current"] ?? startCurrent(fan.current),
+		filter: fan.filter === undefined ? null : filterOf(fan.filter),
+		duct:
+			duct === undefined
+				? null
+				: {
+						length: duct.length,
+						diameter: duct.diameter,
+						bends: duct.bends ?? 0,
+						kind: duct.kind ?? "flexible",
+						volume: duct.volume ?? null,
+					},
+		vent: fan.vent ?? null,
+		flap: fan.flap ?? null,
+	};
+}
+
+/** The netlist as it stands, with the place of each part, rating and net. */
+export function buildWiring(source: Source, wiring: Sections["wiring"]): Scenario["wiring"] {
+	if (wiring === undefined) return null;
+	const { parts, nets } = wiring;
+	const ratings = Object.entries(parts).flatMap(([name, part]) =>
+		Object.keys(part).map((key) => [name, key]),
+	);
+	const paths = [
+		...[...Object.keys(parts).map((name) => [name]), ...ratings].map((path) => ["parts", ...path]),
+		...Object.keys(nets).map((name) => ["nets", name]),
+	];
+	const places = paths.map((path) => [path.join("."), source.valueAt(["wiring", ...path])] as const);
+	return { parts, nets, places: Object.fromEntries(places) };
+}
+
+/** Fan, supply, wire, fuse and wiring; the air is that which the fan moves [°C], [Pa]. */
+export function buildRig(
+	sections: { readonly [Key in "fan" | "supply" | "wire" | "fuse"]: Given<Key> },
+	wiring: Scenario["wiring"],
+	air: { readonly celsius: number; readonly pascal: number },
+): Pick<Scenario, "fan" | "supply" | "wire" | "fuse" | "wiring"> {
+	const { fan, supply, wire, fuse } = sections;
+	const train = trainOf(fan);
+	const adapter =
+		supply === undefined
+			? null
+			: { voltage: supply.voltage, current: supply.current ?? null, rigs: supply.rigs ?? 1 };
+	const cable =
+		wire === undefined
+			? null
+			: {
+					size: wire.gauge,
+					length: wire.length,
+					bundled: wire.bundled ?? false,
+					ampacity: wire.ampacity ?? null,
+				};
+	const flow = fan.flow ?? deliveredFlow({ fan: train, supply: adapter, wire: cable, ...air });
+	if (flow === null) throw new Error("a fan without flow and curve got past its schema");
+	return {
+		fan: {
+			flow,
+			spinUp: fan["spin-up"] ?? none("duration", "speeds up at once"),
+			coastDown: fan["coast-down"] ?? none("duration", "stops at once"),
+			...train,
+		},
+		supply: adapter,
+		wire: cable,
+		fuse: fuse ?? null,
+		wiring,
+	};
+}
+
+/** The timer with what is left out. */
+export function buildTimer(timer: Exclude<Given<"timer">, undefined>): Exclude<Scenario["timer"], null> {
+	return {
+		ranges: timer.ranges,
+		shared: timer.shared ?? false,
+		digits: timer.digits ?? defaultDigits,
+		powerUp: timer["power-up"] ?? null,
+		type: timer.type ?? null,
+		voltage: timer.voltage ?? null,
+		current: timer.current ?? chosen(TIMER_CURRENT_ON, "current"),
+		waiting: timer.waiting ?? chosen(TIMER_CURRENT_WAITING, "current"),
+		contact: timer.contact ?? null,
+		resistive: timer.resistive ?? null,
+		operations: timer.operations ?? null,
+	};
+}

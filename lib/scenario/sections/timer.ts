@@ -1,0 +1,173 @@
+import * as z from "zod";
+import { formatDuration, normalizeText, parseValue } from "../../units/units.ts";
+import { mapping, oneOf, quantity, rule, timeOfDay } from "../text/leaves.ts";
+import { parseMeasure } from "../text/quantity.ts";
+import { tooHigh, voltage } from "./fan.ts";
+
+const unitSeconds = { s: 1, min: 60, h: 3600 } as const;
+type DisplayUnit = keyof typeof unitSeconds;
+
+export interface Range {
+	readonly lowSeconds: number;
+	readonly highSeconds: number;
+	readonly stepSeconds: number;
+	readonly unit: DisplayUnit;
+}
+
+const isWhole = (x: number): boolean => Math.abs(x - Math.round(x)) <= 1e-9 * Math.max(1, x);
+
+/** The unit that a display counts in when its step is written in this one; null when no display does. */
+const displayUnit = (written: string): DisplayUnit | null => {
+	if (written === "") return "s";
+	const one = parseValue(`1 ${written}`, ["duration"]);
+	const units = Object.keys(unitSeconds) as DisplayUnit[];
+	return units.find((unit) => !("refused" in one) && one.value === unitSeconds[unit]) ?? null;
+};
+
+const readRange = (input: string): Range | string => {
+	const example = 'needs a range such as "1..999 s by 1 s"';
+	const [span = "", by = "", ...more] = input.split(/\bby\b/);
+	const ends = parseMeasure(span, ["duration"]);
+	const step = parseValue(normalizeText(by), ["duration"]);
+	if (more.length > 0 || "refused" in ends || "refused" in step || /±|\+\/?-/.test(span)) return example;
+	const { low, high } = ends;
+	if (low === null || high === null || low < 0 || step.value <= 0) return example;
+	if ((high - low) / step.value > 1e6) return "must have at most 1000000 steps";
+	if (!isWhole(low / step.value)) return "must begin at a whole number of steps";
+	if (high / step.value < 1 - 1e-9) return "must hold at least one step";
+	const unit = displayUnit(step.unit);
+	if (unit === null) return "must count in s, min or h";
+	return { lowSeconds: low, highSeconds: high, stepSeconds: step.value, unit };
+};
+
+const range = z
+	.string({ error: 'needs a range such as "1..999 s by 1 s"' })
+	.transform((input, context) => {
+		const read = readRange(input);
+		if (typeof read !== "string") return read;
+		context.addIssue({ code: "custom", message: read });
+		return z.NEVER;
+	})
+	.meta({ examples: ["1..999 s by 1 s", "0.1..99.9 s by 0.1 s"] });
+
+/** What the display shows at the upper end of a range, and how many digits that takes: one for each decimal of the step. */
+const widest = ({ highSeconds, stepSeconds, unit }: Range): { shown: string; digits: number } => {
+	const step = stepSeconds / unitSeconds[unit];
+	let decimals = 0;
+	while (decimals < 9 && !isWhole(step * 10 ** decimals)) decimals++;
+	const highest = Math.floor(highSeconds / stepSeconds + 1e-9) * step;
+	const shown = highest.toFixed(decimals);
+	return { shown: `${shown} ${unit}`, digits: shown.replace(/^0?\.|\./, "").length };
+};
+
+/** Digits of a display that the file does not state. */
+export const defaultDigits = 3;
+
+const ampere = (description: string, example: string) =>
+	quantity("current", description, { above: "0 A", max: "1000 A" }, [example]);
+
+/** What the timer can show and what its contact bears. */
+export const timer = mapping(
+	{
+		ranges: z
+			.array(range, { error: 'needs a list such as ["1..999 s by 1 s"]' })
+			.min(1, { error: 'needs at least one range such as "1..999 s by 1 s"' })
+			.max(50, { error: "has more than 50 entries" })
+			.meta({ description: "what the timer can show" }),
+		shared: z
+			.boolean({ error: "needs true or false" })
+			.optional()
+			.meta({ description: "whether both periods are set in one range; default false" }),
+		digits: z
+			.number({ error: "needs a whole number from 1 to 8" })
+			.refine((digits) => Number.isInteger(digits) && digits >= 1 && digits <= 8, {
+				error: "needs a whole number from 1 to 8",
+			})
+			.optional()
+			.meta({ description: `digits of its display, 1 to 8; default ${defaultDigits}` }),
+		"power-up": oneOf(["on", "off"], "state it begins in when power returns; default not known").optional(),
+		type: oneOf(
+			["relay", "negative-switching"],
+			"how it switches: a change-over relay (COM, NO, NC), or solid state in the negative (OUT+, OUT-)",
+		).optional(),
+		voltage: voltage("its nominal voltage").optional(),
+		current: ampere(
+			"what the board itself takes while it switches the fan on; default 50 mA",
+			"50 mA",
+		).optional(),
+		waiting: ampere("what it takes while it waits; default 20 mA", "20 mA").optional(),
+		contact: ampere("rating of its contact for motors (inductive)", "3 A").optional(),
+		resistive: ampere(
+			"resistive rating of its contact, where no other is told; 30 % of it counts",
+			"10 A",
+		).optional(),
+		operations: quantity(
+			"number",
+			"switching operations the contact is rated for",
+			{ above: "0", max: "1e12" },
+			["100000"],
+		).optional(),
+	},
+	"the timer",
+).check(
+	rule((section, say) => {
+		const high = tooHigh(section.voltage?.high ?? section.voltage?.value);
+		if (high !== null) say("voltage", high);
+		// Digits that could not be read are a fault of their own.
+		if ("digits" in section && section.digits === undefined) return;
+		const { ranges = [], digits = defaultDigits } = section;
+		for (const [index, entry] of ranges.entries()) {
+			if (entry === undefined) continue;
+			// An entry is read whole or not at all.
+			const most = widest(entry as Range);
+			if (most.digits > digits) {
+				const message = `${most.shown} needs ${most.digits} digits, but the display has ${digits}; shorten the range or give "digits"`;
+				say(["ranges", index], message);
+			}
+		}
+	}),
+);
+
+const limit = (description: string, max: string, examples: readonly string[]) =>
+	quantity("duration", description, { above: "0 s", max, single: true }, examples);
+
+/** What a setting must keep to, whatever the timer can show. */
+export const limits = mapping(
+	{
+		burst: limit("shortest on-time considered", "1 d", ["3 s"]).optional(),
+		pause: limit("shortest off-time considered", "30 d", ["30 s"]).optional(),
+		cycle: limit("longest cycle", "30 d", ["30 min"]).optional(),
+		life: limit("the contact must last so long", "100 years", ["18 months", "2 years"]).optional(),
+		quiet: mapping(
+			{
+				from: timeOfDay("when quiet hours begin"),
+				to: timeOfDay("when they end"),
+				cycle: limit("no cycle is shorter than this in quiet hours", "1 d", ["20 min"]),
+			},
+			"hours with few starts of the fan; needs a timer that knows the time of day",
+		)
+			.check(
+				rule(({ from, to }, say) => {
+					if (from !== undefined && from === to)
+						say("to", "is the same time as from; quiet hours need an end");
+				}),
+			)
+			.optional(),
+	},
+	"limits on the setting",
+).check(
+	rule(({ burst, pause, cycle, quiet }, say) => {
+		if (cycle === undefined) return;
+		const shortest = (burst?.value ?? 0) + (pause?.value ?? 0);
+		if (shortest > cycle.value) {
+			const parts = [burst && "burst", pause && "pause"].filter(Boolean).join(" and ");
+			say("cycle", `is shorter than ${parts} (${formatDuration(shortest)}); no setting can meet it`);
+		}
+		if (quiet?.cycle !== undefined && quiet.cycle.value > cycle.value) {
+			say(
+				["quiet", "cycle"],
+				`is longer than limits.cycle (${formatDuration(cycle.value)}); no setting can meet both`,
+			);
+		}
+	}),
+);

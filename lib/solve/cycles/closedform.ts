@@ -1,0 +1,88 @@
+import { phi2, SERIES } from "../propagate/phi.ts";
+
+/** Parameter sets of one-zone chambers with instant fans, one set an index; all of one length. */
+export interface CycleColumns {
+	/** CO2 of the air drawn in [ppm]. */
+	readonly supplyPpm: Float64Array;
+	/** Rise of the closed chamber, 1e6 G/V [ppm/s]. */
+	readonly risePpmPerS: Float64Array;
+	/** Air changes with the fan on, (m Q + L)/V, and off, L/V [1/s]. */
+	readonly onPerS: Float64Array;
+	readonly offPerS: Float64Array;
+	readonly onSeconds: Float64Array;
+	readonly offSeconds: Float64Array;
+}
+
+/** Periodic figures, one an index [ppm]; infinite where nothing carries CO2 away. */
+export interface PeriodicColumns {
+	readonly peakPpm: Float64Array;
+	readonly meanPpm: Float64Array;
+	readonly troughPpm: Float64Array;
+}
+
+/**
+ * Peak, mean and trough of the periodic regime of many cycles, in closed form.
+ *
+ *     P = Cs + [s b φ1(λ0 b) + e^(-λ0 b) s a φ1(λ1 a)] / (1 - e^(-λ1 a - λ0 b))       (6)
+ *     W = Cs + (P - Cs) e^(-λ1 a) + s a φ1(λ1 a)                                     (7)
+ *     mean = Cs + [P a φ1(λ1 a) + s a² φ2(λ1 a) + W b φ1(λ0 b) + s b² φ2(λ0 b)]/(a + b)   (8), with P and W above Cs
+ *
+ * a, b on- and off-time, λ1, λ0 air changes on and off, s rise of the closed chamber. All terms are positive: nothing cancels.
+ * Derived here; equal to the usual two-branch form with and without leak.
+ */
+export function periodicColumns(c: CycleColumns, out?: PeriodicColumns): PeriodicColumns {
+	const n = c.supplyPpm.length;
+	const result = out ?? {
+		peakPpm: new Float64Array(n),
+		meanPpm: new Float64Array(n),
+		troughPpm: new Float64Array(n),
+	};
+	const { supplyPpm, risePpmPerS, onPerS, offPerS, onSeconds, offSeconds } = c;
+	const { peakPpm, meanPpm, troughPpm } = result;
+	for (let i = 0; i < n; i++) {
+		const s = risePpmPerS[i]!;
+		const a = onSeconds[i]!;
+		const b = offSeconds[i]!;
+		const x1 = onPerS[i]! * a;
+		const x0 = offPerS[i]! * b;
+		// Where the series serves φ2 it serves φ1 = 1 - x φ2 as well, without an exponential.
+		const g1 = x1 > SERIES ? 0 : phi2(x1);
+		const f1 = x1 > SERIES ? -Math.expm1(-x1) / x1 : 1 - x1 * g1;
+		const g0 = x0 > SERIES ? 0 : phi2(x0);
+		const f0 = x0 > SERIES ? -Math.expm1(-x0) / x0 : 1 - x0 * g0;
+		const purged = x1 * f1;
+		const leaked = x0 * f0;
+		const gainOn = s * a * f1;
+		const gainOff = s * b * f0;
+		const peak = (gainOff + (1 - leaked) * gainOn) / (purged + leaked * (1 - purged));
+		const trough = peak * (1 - purged) + gainOn;
+		const h1 = x1 > SERIES ? (1 - f1) / x1 : g1;
+		const h0 = x0 > SERIES ? (1 - f0) / x0 : g0;
+		const area = peak * a * f1 + s * a * a * h1 + trough * b * f0 + s * b * b * h0;
+		peakPpm[i] = supplyPpm[i]! + peak;
+		troughPpm[i] = supplyPpm[i]! + trough;
+		meanPpm[i] = supplyPpm[i]! + area / (a + b);
+	}
+	return result;
+}
+
+/** Peak, mean and trough of one cycle; see `periodicColumns`. */
+export function periodicCycle(
+	supplyPpm: number,
+	risePpmPerS: number,
+	onPerS: number,
+	offPerS: number,
+	onSeconds: number,
+	offSeconds: number,
+): { peakPpm: number; meanPpm: number; troughPpm: number } {
+	const one = (x: number) => Float64Array.of(x);
+	const columns = periodicColumns({
+		supplyPpm: one(supplyPpm),
+		risePpmPerS: one(risePpmPerS),
+		onPerS: one(onPerS),
+		offPerS: one(offPerS),
+		onSeconds: one(onSeconds),
+		offSeconds: one(offSeconds),
+	});
+	return { peakPpm: columns.peakPpm[0]!, meanPpm: columns.meanPpm[0]!, troughPpm: columns.troughPpm[0]! };
+}

@@ -1,0 +1,144 @@
+import { InputError } from "../../errors.ts";
+import { balance, isLinear, type Model, sourceM3PerS } from "../../model/chamber.ts";
+import { periodicState } from "../periodic.ts";
+import { phi2, SERIES } from "../propagate/phi.ts";
+
+/** Periods whose every pair is a setting [s]. */
+export interface SettingGrid {
+	readonly onSeconds: ArrayLike<number>;
+	readonly offSeconds: ArrayLike<number>;
+}
+
+/** Figures of the periodic regime of every setting [ppm]: on-time i and off-time j at i · (number of off-times) + j. */
+export interface SettingMap {
+	readonly peakPpm: Float64Array;
+	readonly meanPpm: Float64Array;
+	readonly troughPpm: Float64Array;
+}
+
+/** What one phase of each length does to the excess x: x → x (1 - lost) + gain, and its integral is x · reach + area. */
+interface Phases {
+	/** 1 - e^(-λt) */
+	readonly lost: Float64Array;
+	/** s t φ1(λt) [ppm] */
+	readonly gain: Float64Array;
+	/** t φ1(λt) [s] */
+	readonly reach: Float64Array;
+	/** s t² φ2(λt) [ppm s] */
+	readonly area: Float64Array;
+}
+
+/** Phases at one rate of air change [1/s] and rise of the closed chamber [ppm/s]. */
+export function phases(risePpmPerS: number, perS: number, seconds: ArrayLike<number>): Phases {
+	const n = seconds.length;
+	const [lost, gain, reach, area] = [0, 0, 0, 0].map(() => new Float64Array(n)) as [
+		Float64Array,
+		Float64Array,
+		Float64Array,
+		Float64Array,
+	];
+	for (let i = 0; i < n; i++) {
+		const t = seconds[i]!;
+		const x = perS * t;
+		const f2 = x <= SERIES ? phi2(x) : 0;
+		const f1 = x <= SERIES ? 1 - x * f2 : -Math.expm1(-x) / x;
+		lost[i] = x * f1;
+		reach[i] = t * f1;
+		gain[i] = risePpmPerS * t * f1;
+		area[i] = risePpmPerS * t * t * (x <= SERIES ? f2 : (1 - f1) / x);
+	}
+	return { lost, gain, reach, area };
+}
+
+/** One mixed zone, constant source, a fan without spin-up and coast-down: the closed form serves. */
+export function isOneZone(model: Model): boolean {
+	return (
+		isLinear(model) &&
+		(model.spinUpSeconds ?? 0) === 0 &&
+		(model.coastDownSeconds ?? 0) === 0 &&
+		(model.stagnantFraction ?? 0) === 0
+	);
+}
+
+/**
+ * Peak, mean and trough of every setting of a grid, for people who plot themselves.
+ *
+ * Of a one-zone chamber with an instant fan by equations 6 to 8, from tables of what each burst and each pause does; of any
+ * other linear model setting by setting, some thousand times slower.
+ * @param out arrays to be filled, of a former call with a grid of the same size
+ * @throws InputError for a model whose source changes, which has no regime a setting could be judged by
+ */
+export function settingMap(model: Model, grid: SettingGrid, out?: SettingMap): SettingMap {
+	const { onSeconds, offSeconds } = grid;
+	const [rows, columns] = [onSeconds.length, offSeconds.length];
+	const result = out ?? {
+		peakPpm: new Float64Array(rows * columns),
+		meanPpm: new Float64Array(rows * columns),
+		troughPpm: new Float64Array(rows * columns),
+	};
+	if (!isLinear(model))
+		throw new InputError("a map of settings needs a source that depends neither on time nor on CO2");
+	if (isOneZone(model)) fillOneZone(model, grid, result);
+	else
+		for (let i = 0; i < rows; i++)
+			for (let j = 0; j < columns; j++) {
+				const regime = periodicState(model, {
+					kind: "cycle",
+					onSeconds: onSeconds[i]!,
+					offSeconds: offSeconds[j]!,
+				});
+				const at = i * columns + j;
+				result.peakPpm[at] = regime.exists ? regime.peakPpm : Number.POSITIVE_INFINITY;
+				result.meanPpm[at] = regime.exists ? regime.meanPpm : Number.POSITIVE_INFINITY;
+				result.troughPpm[at] = regime.exists ? regime.troughPpm : Number.POSITIVE_INFINITY;
+			}
+	return result;
+}
+
+function fillOneZone(model: Model, { onSeconds, offSeconds }: SettingGrid, out: SettingMap): void {
+	const b = balance(model);
+	const rise = b.riseMixed * sourceM3PerS(model, 0, model.supplyPpm);
+	const on = phases(rise, b.leakPerS + b.fanPerS, onSeconds);
+	const off = phases(rise, b.leakPerS, offSeconds);
+	const columns = offSeconds.length;
+	for (let i = 0; i < onSeconds.length; i++)
+		fillRow(
+			out,
+			i * columns,
+			model.supplyPpm,
+			onSeconds[i]!,
+			on.lost[i]!,
+			on.gain[i]!,
+			on.reach[i]!,
+			on.area[i]!,
+			offSeconds,
+			off,
+		);
+}
+
+/** All off-times with one on-time. Plain numbers in, so that the loop is compiled tight. */
+function fillRow(
+	out: SettingMap,
+	offset: number,
+	supply: number,
+	seconds: number,
+	lost: number,
+	gain: number,
+	reach: number,
+	area: number,
+	offSeconds: ArrayLike<number>,
+	off: Phases,
+): void {
+	const { peakPpm, meanPpm, troughPpm } = out;
+	const { lost: lost0, gain: gain0, reach: reach0, area: area0 } = off;
+	const kept = 1 - lost;
+	for (let j = 0; j < offSeconds.length; j++) {
+		const l0 = lost0[j]!;
+		const peak = (gain0[j]! + (1 - l0) * gain) / (lost + l0 * kept);
+		const trough = peak * kept + gain;
+		peakPpm[offset + j] = supply + peak;
+		troughPpm[offset + j] = supply + trough;
+		meanPpm[offset + j] =
+			supply + (peak * reach + area + trough * reach0[j]! + area0[j]!) / (seconds + offSeconds[j]!);
+	}
+}

@@ -1,0 +1,204 @@
+import { SolverError } from "../../errors.ts";
+import { balance, type Model } from "../../model/chamber.ts";
+import { fanLevel } from "../../model/fan/fanspeed.ts";
+import { type Schedule, segments } from "../../model/schedule/schedule.ts";
+import type { Instant, SolverStats } from "./odex.ts";
+import { type Dense, smoothPiece, type Watch } from "./solutionsegment.ts";
+import { kinksWithin, makeSystem } from "./system.ts";
+
+// Dormand & Prince 1980, 5(4) pair with seven stages, the last of which is the first of the next step. From memory;
+// test/solve/rungekutta.test.ts checks the order of the solution and of the interpolant, which a wrong digit would spoil.
+const A21 = 1 / 5;
+const A31 = 3 / 40;
+const A32 = 9 / 40;
+const A41 = 44 / 45;
+const A42 = -56 / 15;
+const A43 = 32 / 9;
+const A51 = 19372 / 6561;
+const A52 = -25360 / 2187;
+const A53 = 64448 / 6561;
+const A54 = -212 / 729;
+const A61 = 9017 / 3168;
+const A62 = -355 / 33;
+const A63 = 46732 / 5247;
+const A64 = 49 / 176;
+const A65 = -5103 / 18656;
+const B1 = 35 / 384;
+const B3 = 500 / 1113;
+const B4 = 125 / 192;
+const B5 = -2187 / 6784;
+const B6 = 11 / 84;
+const E1 = 71 / 57600;
+const E3 = -71 / 16695;
+const E4 = 71 / 1920;
+const E5 = -17253 / 339200;
+const E6 = 22 / 525;
+const E7 = -1 / 40;
+// Fourth-order interpolant of the same pair (Shampine; as in the DOPRI5 code of Hairer, Nørsett & Wanner).
+const D1 = -12715105075 / 11282082432;
+const D3 = 87487479700 / 32700410799;
+const D4 = -10690763975 / 1880347072;
+const D5 = 701980252875 / 199316789632;
+const D6 = -1453857185 / 822651844;
+const D7 = 69997945 / 29380423;
+
+/**
+ * Adaptive Dormand-Prince integrator whose arrays are reused from step to step, so that a run of weeks makes no garbage.
+ * @param n number of states
+ * @param f writes the slopes at (t, y)
+ * @returns `integrate` carries y (changed in place) from time 0 to `seconds`, beginning with `firstStep` and with no step longer than `cap`; it counts
+ *   its work in `stats` and ends early, with `false`, when `onStep` says so
+ * @throws SolverError when the step size falls below what the time can resolve, or a value is not finite
+ */
+export function dormandPrince(
+	n: number,
+	f: (t: number, y: Float64Array, slope: Float64Array) => void,
+	relativeTolerance: number,
+	absoluteTolerance: number,
+) {
+	const [k1, k2, k3, k4, k5, k6, k7, stage, trial, before, span] = Array.from(
+		{ length: 11 },
+		() => new Float64Array(n),
+	) as [
+		Float64Array,
+		Float64Array,
+		Float64Array,
+		Float64Array,
+		Float64Array,
+		Float64Array,
+		Float64Array,
+		Float64Array,
+		Float64Array,
+		Float64Array,
+		Float64Array,
+	];
+	const stats = { evaluations: 0, steps: 0, restarts: 0 };
+	let from = 0;
+	let h = 0;
+	const dense: Dense = (i, t) => {
+		const u = (t - from) / h;
+		const v = 1 - u;
+		const slope = h * k1[i]! - span[i]!;
+		const curve = h * (D1 * k1[i]! + D3 * k3[i]! + D4 * k4[i]! + D5 * k5[i]! + D6 * k6[i]! + D7 * k7[i]!);
+		return before[i]! + u * (span[i]! + v * (slope + u * (span[i]! - h * k7[i]! - slope + v * curve)));
+	};
+
+	function integrate(
+		y: Float64Array,
+		seconds: number,
+		firstStep: number,
+		cap: number,
+		onStep?: (from: number, to: number, dense: Dense) => boolean,
+	): boolean {
+		stats.restarts++;
+		let t = 0;
+		let step = Math.min(firstStep, cap, seconds);
+		let lastError = 1e-4;
+		f(0, y, k1);
+		stats.evaluations++;
+		while (t < seconds) {
+			// The last two steps share what is left, so that no sliver of a step remains.
+			const left = seconds - t;
+			h = step >= left ? left : Math.min(step, left / 2);
+			if (!(t + h > t)) throw new SolverError("the step size has vanished", t, [...y]);
+			for (let i = 0; i < n; i++) stage[i] = y[i]! + h * A21 * k1[i]!;
+			f(t + h / 5, stage, k2);
+			for (let i = 0; i < n; i++) stage[i] = y[i]! + h * (A31 * k1[i]! + A32 * k2[i]!);
+			f(t + 0.3 * h, stage, k3);
+			for (let i = 0; i < n; i++) stage[i] = y[i]! + h * (A41 * k1[i]! + A42 * k2[i]! + A43 * k3[i]!);
+			f(t + 0.8 * h, stage, k4);
+			for (let i = 0; i < n; i++)
+				stage[i] = y[i]! + h * (A51 * k1[i]! + A52 * k2[i]! + A53 * k3[i]! + A54 * k4[i]!);
+			f(t + (8 / 9) * h, stage, k5);
+			for (let i = 0; i < n; i++)
+				stage[i] = y[i]! + h * (A61 * k1[i]! + A62 * k2[i]! + A63 * k3[i]! + A64 * k4[i]! + A65 * k5[i]!);
+			f(t + h, stage, k6);
+			for (let i = 0; i < n; i++)
+				trial[i] = y[i]! + h * (B1 * k1[i]! + B3 * k3[i]! + B4 * k4[i]! + B5 * k5[i]! + B6 * k6[i]!);
+			f(t + h, trial, k7);
+			stats.evaluations += 6;
+			stats.steps++;
+			let error = 0;
+			for (let i = 0; i < n; i++) {
+				const e = h * (E1 * k1[i]! + E3 * k3[i]! + E4 * k4[i]! + E5 * k5[i]! + E6 * k6[i]! + E7 * k7[i]!);
+				const scale = absoluteTolerance + relativeTolerance * Math.max(Math.abs(y[i]!), Math.abs(trial[i]!));
+				const ratio = Math.abs(e) / scale;
+				// NaN must count as too large.
+				if (!(ratio <= error)) error = Number.isNaN(ratio) ? Number.POSITIVE_INFINITY : ratio;
+			}
+			if (error <= 1) {
+				from = t;
+				for (let i = 0; i < n; i++) {
+					before[i] = y[i]!;
+					span[i] = trial[i]! - y[i]!;
+					y[i] = trial[i]!;
+				}
+				t = h === left ? seconds : t + h;
+				const on = onStep === undefined || onStep(from, t, dense);
+				k1.set(k7);
+				// Proportional-integral step control, exponents as in DOPRI5.
+				const grow = 0.9 * Math.max(error, 1e-10) ** -0.17 * lastError ** 0.04;
+				step = Math.min(h * Math.min(Math.max(grow, 0.2), 8), cap);
+				lastError = Math.max(error, 1e-4);
+				if (!on) return false;
+			} else step = h * (error < 1e30 ? Math.max(0.9 * error ** -0.2, 0.2) : 0.1);
+		}
+		return true;
+	}
+	return { integrate, stats };
+}
+
+/** In shortest time constants of the segment: the first step, that of the fan counted, and the longest, beyond which the method is unstable. */
+const FIRST_STEP = 0.2;
+const LONGEST_STEP = 3;
+
+/**
+ * Walks any model through a schedule from time 0 by Runge-Kutta, restarted at every switch and at every kink of the source.
+ * The fan's speed is analytic; its state travels from segment to segment.
+ * @returns the instant at the end
+ * @throws SolverError when the step size vanishes or a value is not finite
+ */
+export function walkRungeKutta(
+	model: Model,
+	schedule: Schedule,
+	untilSeconds: number,
+	start: Instant,
+	relativeTolerance: number,
+	{ onPiece, onSegment }: Watch,
+): Instant & { stats: SolverStats } {
+	const b = balance(model);
+	const system = makeSystem(model, b);
+	// The tolerance is relative to the CO2 itself, and the states are counted from the supply air.
+	const { integrate, stats } = dormandPrince(
+		b.states,
+		system.derivative,
+		relativeTolerance,
+		relativeTolerance * Math.max(model.supplyPpm, 1),
+	);
+	const y = Float64Array.from(start.state);
+	let level = start.fanLevel;
+	walking: for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
+		onSegment?.(startSeconds, y);
+		const tau = (on ? model.spinUpSeconds : model.coastDownSeconds) ?? 0;
+		const fanMoves = tau > 0 && (on ? level < 1 : level > 1e-12);
+		const shortest = system.shortestSeconds(on || fanMoves);
+		let from = 0;
+		for (const to of [...kinksWithin(model, startSeconds, durationSeconds), durationSeconds]) {
+			const origin = startSeconds + from;
+			system.begin(origin, on, fanLevel(model, on, level, from));
+			const onStep =
+				onPiece === undefined
+					? undefined
+					: (a: number, z: number, dense: Dense) =>
+							onPiece(smoothPiece(model.supplyPpm, origin, a, z, on, dense)) !== "stop";
+			const firstStep = FIRST_STEP * Math.min(shortest, fanMoves ? tau : shortest);
+			if (!integrate(y, to - from, firstStep, LONGEST_STEP * shortest, onStep)) {
+				level = fanLevel(model, on, level, to);
+				break walking;
+			}
+			from = to;
+		}
+		level = fanLevel(model, on, level, durationSeconds);
+	}
+	return { state: y, fanLevel: level, stats };
+}

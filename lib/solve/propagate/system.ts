@@ -1,0 +1,69 @@
+import type { Balance, Model } from "../../model/chamber.ts";
+
+/** The right-hand side of the balance, in ppm above the supply air, set to a segment by `begin`. */
+export interface System {
+	/** Times are local from here on [s]: `startSeconds` is when local time is 0, `level` the fan's speed at that moment. */
+	begin(startSeconds: number, on: boolean, level: number): void;
+	/** Writes the slopes at a local time [ppm/s] into `slope` and returns it. */
+	derivative<T extends Float64Array | number[]>(t: number, y: T, slope: T): T;
+	/** Shortest time constant of air, exchange and sensor [s]; infinite when nothing moves. */
+	shortestSeconds(fanRuns: boolean): number;
+}
+
+export function makeSystem(model: Model, b: Balance): System {
+	const { stagnant, sensor, sensed } = b;
+	const source = model.source;
+	const supply = model.supplyPpm;
+	let origin = 0;
+	let tau = 0;
+	let target = 0;
+	let away = 0;
+	const give = (t: number, x: number) =>
+		source === undefined ? model.generationM3PerS : source.m3PerS(origin + t, supply + x);
+	return {
+		begin(startSeconds, on, level) {
+			origin = startSeconds;
+			tau = (on ? model.spinUpSeconds : model.coastDownSeconds) ?? 0;
+			target = on ? 1 : 0;
+			away = tau > 0 ? level - target : 0;
+		},
+		derivative(t, y, slope) {
+			const x = y[0]!;
+			const fan = away === 0 ? target : target + away * Math.exp(-t / tau);
+			const g = give(t, x);
+			slope[0] = b.riseMixed * g - (b.leakPerS + b.fanPerS * fan) * x;
+			if (stagnant >= 0) {
+				const z = y[stagnant]!;
+				const h = source?.variesWithPpm ? give(t, z) : g;
+				slope[0]! += b.exchangeMixedPerS * (z - x);
+				slope[stagnant] = b.riseStagnant * h + b.exchangeStagnantPerS * (x - z);
+			}
+			if (sensor >= 0) slope[sensor] = b.sensorPerS * (y[sensed]! - y[sensor]!);
+			return slope;
+		},
+		shortestSeconds(fanRuns) {
+			const fastest = Math.max(
+				b.leakPerS + (fanRuns ? b.fanPerS : 0) + b.exchangeMixedPerS,
+				b.exchangeStagnantPerS,
+				b.sensorPerS,
+			);
+			return fastest > 0 ? 1 / fastest : Number.POSITIVE_INFINITY;
+		},
+	};
+}
+
+/** Times inside a segment at which the source has a kink, in local time [s], ascending. */
+export function kinksWithin(model: Model, start: number, duration: number): number[] {
+	const source = model.source;
+	if (!source?.variesInTime || source.breaksSeconds.length === 0) return [];
+	const period = source.repeatsSeconds;
+	const first = period === null ? 0 : Math.floor(start / period);
+	const last = period === null ? 0 : Math.floor((start + duration) / period);
+	const kinks: number[] = [];
+	for (let k = first; k <= last; k++)
+		for (const time of source.breaksSeconds) {
+			const local = time + k * (period ?? 0) - start;
+			if (local > 0 && local < duration) kinks.push(local);
+		}
+	return kinks;
+}

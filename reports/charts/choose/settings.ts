@@ -1,0 +1,291 @@
+import type { ChartSpec } from "../../page/svg.ts";
+import { timeUnit } from "../axes.ts";
+import { haloWord, namedMarks } from "../namedmarks.ts";
+import { type ChartTheme, chartConfig } from "../theme.ts";
+
+/** What the map of all settings shows. */
+export interface SettingsPicture {
+	/** Edges of the cells [s], ascending, one more than there are cells. */
+	readonly onEdges: readonly number[];
+	readonly offEdges: readonly number[];
+	/** Of on cell i and off cell j at i · (number of off cells) + j [ppm]. */
+	readonly ppm: ArrayLike<number>;
+	readonly figure: string;
+	readonly supplyPpm: number;
+	readonly ceilingPpm: number;
+	readonly longestCycleSeconds: number;
+	/** Smallest on-time that holds the target, by off-time; NaN where none does. */
+	readonly boundary: { readonly offSeconds: ArrayLike<number>; readonly onSeconds: ArrayLike<number> };
+	/** Longest pause whatever the fan does [s]; null: there is none. */
+	readonly wallSeconds: number | null;
+	readonly marks: readonly {
+		readonly name: string;
+		readonly shape: string;
+		readonly onSeconds: number;
+		readonly offSeconds: number;
+	}[];
+}
+
+const HEIGHT = 380;
+/** Points of the contour; more show no more. */
+const CONTOUR_POINTS = 240;
+
+/** From here on an axis is better logarithmic. */
+const isWide = (edges: readonly number[]): boolean => edges.at(-1)! / edges[0]! > 20;
+
+/** Cells between two times: evenly apart in the logarithm where the span is wide, else evenly apart. */
+export function cellEdges(lowSeconds: number, highSeconds: number, cells: number): readonly number[] {
+	const wide = lowSeconds > 0 && isWide([lowSeconds, highSeconds]);
+	return Array.from({ length: cells + 1 }, (_, i) =>
+		wide
+			? lowSeconds * (highSeconds / lowSeconds) ** (i / cells)
+			: lowSeconds + ((highSeconds - lowSeconds) * i) / cells,
+	);
+}
+
+/** Times that stand for the cells between such edges. */
+export const cellCentres = (edges: readonly number[]): readonly number[] =>
+	edges.slice(1).map((high, i) => (isWide(edges) ? Math.sqrt(high * edges[i]!) : (high + edges[i]!) / 2));
+
+/** Limits between the colours [ppm]: quarters of the way from the supply air to the ceiling, and beyond it ever wider. */
+export function colourLimits(supplyPpm: number, ceilingPpm: number): readonly number[] {
+	const way = Math.max(ceilingPpm - supplyPpm, ceilingPpm / 10);
+	const round = (ppm: number): number => Number(ppm.toPrecision(2));
+	const under = [0.25, 0.5, 0.75].map((share) => round(ceilingPpm - way * (1 - share)));
+	const over = [1.5, 2.5, 5, 10].map((share) => round(ceilingPpm + way * (share - 1)));
+	return [
+		...new Set([...under.filter((x) => x < ceilingPpm), ceilingPpm, ...over.filter((x) => x > ceilingPpm)]),
+	];
+}
+
+/** A little beyond an edge, to which the next rectangle is painted: else the seams show where the drawing is scaled. */
+const overlapping = (edges: readonly number[], edge: number): number =>
+	edge === edges.length - 1 ? edges[edge]! : edges[edge]! + 0.2 * (edges[edge + 1]! - edges[edge]!);
+
+/** Cells side by side in one colour as one rectangle: a tenth of the marks. */
+function stretches(picture: SettingsPicture, limits: readonly number[]) {
+	const { onEdges, offEdges, ppm, longestCycleSeconds } = picture;
+	const [on, off] = [cellCentres(onEdges), cellCentres(offEdges)];
+	return on.flatMap((onSeconds, i) => {
+		const row: { from: number; to: number; step: number }[] = [];
+		off.forEach((offSeconds, j) => {
+			if (onSeconds + offSeconds > longestCycleSeconds * 1.001) return;
+			const value = ppm[i * off.length + j]!;
+			const step = limits.filter((limit) => value > limit).length;
+			const last = row.at(-1);
+			if (last?.step === step && last.to === j) last.to = j + 1;
+			else row.push({ from: j, to: j + 1, step });
+		});
+		return row.map(({ from, to, step }) => ({
+			x: offEdges[from]!,
+			x2: overlapping(offEdges, to),
+			y: onEdges[i]!,
+			y2: overlapping(onEdges, i + 1),
+			step,
+		}));
+	});
+}
+
+const TICKS = [
+	0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200, 14_400, 28_800, 86_400,
+	172_800, 604_800,
+];
+
+/** A time axis in words: on a logarithmic one seconds, minutes and hours stand side by side. */
+function timeScale(edges: readonly number[], lengthPx: number) {
+	const [from, to] = [edges[0]!, edges.at(-1)!];
+	const wide = isWide(edges);
+	const toPx = (t: number): number => {
+		const at = wide ? Math.log(t / from) / Math.log(to / from) : (t - from) / (to - from);
+		return Math.max(0, Math.min(1, at)) * lengthPx;
+	};
+	const { seconds, symbol } = timeUnit(to);
+	const values: number[] = [];
+	// No closer than 34 px.
+	for (const t of TICKS)
+		if (t >= from && t <= to && (values.length === 0 || toPx(t) - toPx(values.at(-1)!) >= 34)) values.push(t);
+	return {
+		toPx,
+		scale: {
+			domain: [from, to],
+			nice: false,
+			clamp: true,
+			...(wide ? { type: "log" } : { type: "linear", zero: false }),
+		},
+		axis: {
+			...(wide ? { values } : { tickCount: 6 }),
+			grid: false,
+			labelExpr: wide
+				? "datum.value < 60 ? format(datum.value, '~r') + ' s' : datum.value < 3600 ? format(datum.value / 60, '~r') + ' min' : format(datum.value / 3600, '~r') + ' h'"
+				: `format(datum.value / ${seconds}, '~r') + ' ${symbol}'`,
+		},
+	};
+}
+
+/** The contour in as many points as a plot can show, broken where no on-time holds. */
+function contour(
+	{ boundary, offEdges, onEdges }: SettingsPicture,
+	toPx: (t: number) => number,
+	width: number,
+) {
+	const { offSeconds, onSeconds } = boundary;
+	const kept: { off: number; on: number | null }[] = [];
+	let lastPx = Number.NEGATIVE_INFINITY;
+	for (let j = 0; j < offSeconds.length; j++) {
+		const [off, on] = [offSeconds[j]!, onSeconds[j]!];
+		const ends = !(onSeconds[j + 1]! >= 0) || !(onSeconds[j - 1]! >= 0);
+		if (off < offEdges[0]! || off > offEdges.at(-1)!) continue;
+		if (!Number.isFinite(on) || on > onEdges.at(-1)!) {
+			if (kept.at(-1)?.on != null) kept.push({ off, on: null });
+		} else if (ends || toPx(off) - lastPx >= width / CONTOUR_POINTS) {
+			kept.push({ off, on: Math.max(on, onEdges[0]!) });
+			lastPx = toPx(off);
+		}
+	}
+	return kept;
+}
+
+/** Every setting of the timer: the judged CO2 as colour, the ceiling as a contour, the longest possible pause as a wall. */
+export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width: number): ChartSpec {
+	const { onEdges, offEdges, ceilingPpm, wallSeconds, marks, figure } = picture;
+	const limits = colourLimits(picture.supplyPpm, ceilingPpm);
+	const steps = [...limits, Number.POSITIVE_INFINITY].map((limit, i) =>
+		i === 0 ? `to ${limit}` : limit === Number.POSITIVE_INFINITY ? `over ${limits[i - 1]}` : `to ${limit}`,
+	);
+	// Fill and stroke share it, or there would be two.
+	const legend = {
+		title: `${figure} CO2 (ppm)`,
+		orient: "bottom",
+		direction: "horizontal",
+		columns: width > 500 ? 5 : 3,
+		symbolType: "square",
+		symbolSize: 220,
+		columnPadding: width > 500 ? 16 : 4,
+		symbolStrokeWidth: 0,
+		symbolOpacity: 1,
+		labelExpr: `${JSON.stringify(steps)}[datum.value]`,
+		labelFontSize: 12,
+		labelColor: theme.ink,
+		titleColor: theme.soft,
+		titleFontSize: 12,
+		titleFontWeight: "normal",
+		offset: 12,
+	};
+	const horizontal = timeScale(offEdges, width);
+	const vertical = timeScale(onEdges, HEIGHT);
+	const offPx = horizontal.toPx;
+	const onPx = (t: number): number => HEIGHT - vertical.toPx(t);
+	const x = {
+		type: "quantitative",
+		scale: horizontal.scale,
+		axis: { ...horizontal.axis, title: "off-time" },
+	};
+	const y = {
+		type: "quantitative",
+		scale: vertical.scale,
+		axis: {
+			...vertical.axis,
+			title: "on-time",
+			titleAngle: 0,
+			titleAlign: "left",
+			titleAnchor: "start",
+			titleX: -46,
+			titleY: -14,
+			minExtent: 46,
+			maxExtent: 46,
+		},
+	};
+	const line = contour(picture, offPx, width);
+	const stroke = (color: string, strokeWidth: number) => ({
+		data: { values: line },
+		mark: {
+			type: "line",
+			interpolate: "linear",
+			color,
+			strokeWidth,
+			invalid: "break-paths-show-domains",
+			clip: true,
+		},
+		encoding: { x: { ...x, field: "off" }, y: { ...y, field: "on" }, order: { field: "off" } },
+	});
+	const end = line.findLast(({ on }) => on !== null);
+	const wallPx = wallSeconds === null || wallSeconds >= offEdges.at(-1)! ? null : offPx(wallSeconds);
+	const wallOnRight = wallPx !== null && wallPx > width * 0.6;
+	return {
+		config: chartConfig(theme),
+		padding: 4,
+		width,
+		height: HEIGHT,
+		layer: [
+			{
+				data: { values: stretches(picture, limits) },
+				mark: { type: "rect", strokeWidth: 0 },
+				encoding: {
+					x: { ...x, field: "x" },
+					x2: { field: "x2" },
+					y: { ...y, field: "y" },
+					y2: { field: "y2" },
+					stroke: {
+						field: "step",
+						type: "ordinal",
+						scale: { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) },
+						legend,
+					},
+					color: {
+						field: "step",
+						type: "ordinal",
+						scale: { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) },
+						legend,
+					},
+				},
+			},
+			...(line.length === 0 ? [] : [stroke(theme.halo, 5), stroke(theme.limit, 2)]),
+			...(end === undefined
+				? []
+				: haloWord(
+						width > 500 ? `${ceilingPpm} ppm: above this line it holds` : `${ceilingPpm} ppm`,
+						Math.max(offPx(end.off), width > 500 ? 215 : 70) - 8,
+						Math.max(onPx(end.on!) - 16, 12),
+						theme,
+						{ align: "right" },
+					)),
+			...(wallPx === null
+				? []
+				: [
+						...[
+							{ color: theme.halo, strokeWidth: 5, strokeDash: [1, 0] },
+							{ color: theme.limit, strokeWidth: 2, strokeDash: [6, 4] },
+						].map((look) => ({
+							data: { values: [{}] },
+							mark: { type: "rule", ...look },
+							encoding: { x: { value: wallPx } },
+						})),
+						{
+							data: { values: [{}] },
+							mark: {
+								type: "text",
+								text: wallOnRight ? "longest possible off ▼" : "▼ longest possible off",
+								align: wallOnRight ? "right" : "left",
+								baseline: "bottom",
+								dx: wallOnRight ? 5 : -5,
+								dy: -5,
+								fontSize: 12,
+								color: theme.ink,
+							},
+							encoding: { x: { value: wallPx }, y: { value: 0 } },
+						},
+					]),
+			...namedMarks(
+				marks.map(({ name, shape, onSeconds, offSeconds }) => ({
+					name,
+					shape,
+					x: offPx(offSeconds),
+					y: onPx(onSeconds),
+				})),
+				theme,
+				width,
+				HEIGHT,
+			),
+		],
+	} as unknown as ChartSpec;
+}

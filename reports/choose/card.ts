@@ -1,0 +1,126 @@
+import type { FeasibleChoice, Slip } from "../../lib/choose/choosetypes.ts";
+import type { Dial } from "../../lib/model/schedule/timer.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { type Html, html } from "../page/html.ts";
+import { shell } from "../page/page.ts";
+import { STYLE } from "../page/style.ts";
+import { judgedPhrase, ppm, targetPhrase } from "../words/verdict.ts";
+import { cardOdds, powerUpWords, SLIPS_WORDS, slipName, slipSign } from "./choosewords.ts";
+
+/** What a card is told beside the choice. */
+export interface CardOptions {
+	readonly units: UnitSystem;
+	readonly version: string;
+	/** Day on which it is made, as it is to stand there: "2026-03-14". */
+	readonly date: string;
+}
+
+export const CARD_CAUTION =
+	"An estimate, no safety device: proof is a CO2 logger at crop height. Guard the blades and unplug before you reach in, for the timer starts without warning. Stay behind a listed plug-in adapter; local codes come first.";
+
+/** The digits, each in a box of its own, so that none is lost and the point is seen. */
+export const digitBoxes = ({ display, unit }: Dial): Html =>
+	html`<span class="digits" role="img" aria-label="${display} ${unit}">${[...display].map((sign) =>
+		sign === "." ? html`<span class="point"></span>` : html`<span class="digit">${sign}</span>`,
+	)}<span class="dial-unit">${unit}</span></span>`;
+
+/** One period as keyed in, with what the fan does in it. */
+export const period = (
+	name: "ON" | "OFF",
+	fan: string,
+	dial: Dial,
+): Html => html`<div class="period ${name.toLowerCase()}">
+<p class="which"><strong>${name}</strong> ${fan}</p>
+<p class="shown">${digitBoxes(dial)}</p>
+<p class="range">range ${dial.range}</p>
+</div>`;
+
+/** Times that break only after their comma. */
+const unbroken = (times: string): string => times.replaceAll(/(?<!,) /g, "\u00a0");
+
+const slipRow = (slip: Slip, units: UnitSystem): Html =>
+	html`<tr><th scope="row">${slipName(slip)}</th><td>${unbroken(slipSign(slip))}</td><td class="number">${Math.round(slip.peakPpm)}</td><td class="number">${formatQuantity(slip.freshAirM3PerDay, "volume", units)}</td></tr>\n`;
+
+/** The panel to print and hang beside the timer, at most A6. */
+export function cardPanel(choice: FeasibleChoice, options: CardOptions): Html {
+	const { recommended, slips, scenario } = choice;
+	const { units, date } = options;
+	const { setting, summary, inWords } = recommended;
+	const odds = cardOdds(choice);
+	return html`<article class="card" aria-label="Setting card">
+<p class="card-head"><strong>Timer setting</strong> <span>${date}</span></p>
+<p class="card-name">${scenario.name}</p>
+${period("ON", "fan runs", setting.on)}
+${period("OFF", "fan rests", setting.off)}
+<p class="card-facts">${inWords}. Meant to hold ${targetPhrase(summary)}; with exactly these digits the model gives ${judgedPhrase(summary)}${summary.judged.on !== "peak" && ` (peak ${ppm(summary.peakPpm)})`}, for ${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air a day.${odds !== null && ` ${odds}`}</p>
+<p>${powerUpWords(scenario.timer?.powerUp ?? null, setting)}</p>
+${
+	slips.length > 0 &&
+	html`<p class="card-check"><strong>Check one cycle by the clock.</strong> ${SLIPS_WORDS}</p>
+<table class="slips">
+<thead><tr><th scope="col">slip</th><th scope="col">what you see</th><th scope="col" class="number">peak, ppm</th><th scope="col" class="number">air a day</th></tr></thead>
+<tbody>${slips.map((slip) => slipRow(slip, units))}</tbody>
+</table>`
+}
+<p class="card-caution">${CARD_CAUTION}</p>
+</article>`;
+}
+
+/** Sizes in em, so that screen and paper differ in one number: 8 pt would make the card as wide as A6. */
+export const CARD_STYLE = `
+.card{width:37.2em;max-width:100%;font-size:15px;line-height:1.3;padding:1.5em 1.9em;margin:1.25rem 0;background:var(--panel);border:1px solid var(--line);border-radius:6px}
+.card p{margin:.42em 0;max-width:none}
+.card-head{display:flex;justify-content:space-between;gap:1em;font-size:1.15em}
+.card .card-head{margin-top:0}
+.card .card-name{margin-top:0;color:var(--soft);overflow-wrap:anywhere;max-height:2.6em;overflow:hidden}
+.period{display:grid;grid-template-columns:7.4em 1fr;align-items:center;border:2px solid var(--ink);border-radius:5px;margin:.6em 0;overflow:hidden}
+.period .which{grid-row:1/3;align-self:stretch;margin:0;padding:.6em .7em;display:flex;flex-direction:column;justify-content:center}
+.period .which strong{font-size:1.9em;line-height:1.1}
+.period.on .which{background:var(--ink);color:var(--panel)}
+.period.off .which{border-right:2px solid var(--ink)}
+.period .shown{margin:0;padding:.65em .8em 0}
+.period .range{margin:0;padding:.35em .8em .6em;font-size:.92em}
+.digits{display:inline-flex;align-items:flex-end;gap:.12em;font:600 2.9em/1 ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",monospace}
+.digit{border:1px solid var(--soft);border-radius:.08em;padding:.08em .14em}
+.point{width:.24em;height:.24em;border-radius:50%;background:currentColor;margin:0 .04em .04em}
+.dial-unit{font-size:.5em;padding:0 0 .2em .45em}
+.card .slips{font-size:.92em;margin:.3em 0}
+.card .slips th,.card .slips td{padding:.2em .5em .2em 0}
+.card .slips .number{padding-right:0;padding-left:.5em}
+.card .slips tbody th{white-space:nowrap}
+.card .slips tbody tr:last-child>*{border-bottom:0}
+.card .card-caution{font-size:.92em;color:var(--soft);border-top:1px solid var(--line);padding-top:.45em;margin-bottom:0}
+@media (max-width:40rem){
+.card .slips tbody th{white-space:normal}
+.card{font-size:14px;padding:1em}
+.period{grid-template-columns:5.6em 1fr}
+.period .which{padding:.6em .5em}
+.digits{font-size:2.4em}
+}
+@media print{
+.card{width:105mm;max-width:105mm;font-size:7.3pt;padding:4mm 6mm;break-inside:avoid;border:1px dashed #888;border-radius:0;print-color-adjust:exact}
+.card .slips{font-size:.92em}
+.period{grid-template-columns:7.4em 1fr}
+.digits{font-size:2.9em}
+}
+`;
+
+/** On a sheet of its own the card is the sheet. */
+const ALONE = `
+main.alone{max-width:37.2em;padding:1rem;font-size:15px}
+@page{size:105mm 148mm;margin:0}
+@media print{main.alone{padding:0;max-width:105mm}main.alone .card{border:0;margin:0}}
+`;
+
+/** The card as an HTML file of its own, for an A6 sheet. */
+export const cardPage = (choice: FeasibleChoice, options: CardOptions): string =>
+	shell({
+		title: `Setting card · ${choice.scenario.name} · Lullgust ${options.version}`,
+		style: STYLE + CARD_STYLE + ALONE,
+		script: null,
+		body: html`<main class="alone">
+<h1 class="unseen">Setting card</h1>
+${cardPanel(choice, options)}
+</main>
+`,
+	});

@@ -1,0 +1,342 @@
+import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
+import { burstCount } from "../../lib/model/schedule/inwords.ts";
+import type { Figures } from "../../lib/solve/propagate/solutionsegment.ts";
+import type { Summary } from "../../lib/solve/summary.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { type Html, html } from "../page/html.ts";
+import { scrollBox } from "../page/page.ts";
+import {
+	basisShort,
+	basisWords,
+	HEADROOM_WORDS,
+	headroomText,
+	type JudgedRun,
+	longestPauseWords,
+	rounded,
+	zoneName,
+} from "../words/verdict.ts";
+
+const whole = (value: number): string => {
+	const rounded = Math.round(value);
+	return Math.abs(rounded) >= 10_000 ? rounded.toLocaleString("en-US") : String(rounded === 0 ? 0 : rounded);
+};
+const short = (value: number): string => String(Number(value.toPrecision(3)));
+/** To a tenth; what is more than nothing never reads as nothing. */
+const percent = (value: number): string =>
+	value > 0 && value < 0.05 ? "< 0.1 %" : `${value === 0 ? 0 : value.toFixed(1)} %`;
+const orNone = <T>(value: T | null, format: (value: T) => string, none = "–"): string =>
+	value === null ? none : format(value);
+
+/** `66 under`, `340 above`, `12 below the floor`. */
+const apart = ({ ceilingPpm, floorPpm }: Summary["judged"], valuePpm: number, meanPpm: number): string => {
+	const over = valuePpm - ceilingPpm;
+	if (over > 0) return `${over < 0.5 ? "< 1" : whole(over)} above`;
+	if (floorPpm !== null && meanPpm < floorPpm) return `${whole(floorPpm - meanPpm)} below the floor`;
+	return `${whole(-over)} under`;
+};
+
+const yesNo = (within: boolean): string => (within ? "✓ yes" : "✗ no");
+
+interface Row {
+	readonly label: string;
+	readonly unit: string;
+	readonly cell: (summary: Summary) => string;
+	/** The same of a run, where a run has it. */
+	readonly ofRun?: (run: JudgedRun) => string;
+}
+interface Group {
+	readonly heading: string;
+	readonly rows: readonly Row[];
+}
+
+const fourFigures = (
+	pick: (summary: Summary) => Figures | null,
+	pickOfRun: (run: JudgedRun) => Figures | null,
+): Row[] =>
+	(["peak", "mean", "trough", "ripple"] as const).map((figure) => {
+		const show = (figures: Figures | null) => orNone(figures, (f) => whole(f[`${figure}Ppm`]));
+		return {
+			label: figure,
+			unit: "ppm",
+			cell: (summary) => show(pick(summary)),
+			ofRun: (run) => show(pickOfRun(run)),
+		};
+	});
+
+const groups = ({ schedules, model }: Comparison, zone: string | null, units: UnitSystem): Group[] => {
+	const summaries = schedules.map(({ summary }) => summary);
+	const judged = summaries[0]?.judged;
+	const sensed = zone === null ? "" : `, in the ${model.sensorZone ?? "mixed"} zone`;
+	return [
+		{
+			heading: zone === null ? "CO2 at the crop" : `CO2 where the crop stands: ${zone}`,
+			rows: [
+				...fourFigures(
+					(s) => s,
+					({ figures }) => figures,
+				),
+				{
+					label: "worst hour, mean",
+					unit: "ppm",
+					cell: (s) => whole(s.worstHourMeanPpm),
+					ofRun: ({ figures }) => whole(figures.worstHourMeanPpm),
+				},
+			],
+		},
+		...(summaries.some((s) => s.sensor !== null)
+			? [
+					{
+						heading: `As the sensor shows it${sensed}`,
+						rows: fourFigures(
+							(s) => s.sensor,
+							({ figures }) => figures.sensor,
+						),
+					},
+				]
+			: []),
+		{
+			heading: "Against the target",
+			rows: [
+				{
+					label: "holds",
+					unit: "",
+					cell: (s) => yesNo(s.judged.within),
+					ofRun: ({ within }) => yesNo(within),
+				},
+				{
+					label: `${judged?.on ?? "figure"} against the target`,
+					unit: "ppm",
+					cell: (s) => apart(s.judged, s.judged.valuePpm, s.meanPpm),
+					...(judged === undefined
+						? {}
+						: { ofRun: ({ valuePpm, figures }) => apart(judged, valuePpm, figures.meanPpm) }),
+				},
+				{
+					label: "room for",
+					unit: "CO2",
+					cell: (s) => headroomText(s.judged.headroom).replace(" ", "\u00a0"),
+				},
+				{
+					label: "above the ceiling",
+					unit: "in an hour",
+					cell: (s) => formatDuration(rounded(s.aboveCeilingSecondsPerHour)),
+					ofRun: ({ figures }) => formatDuration(rounded(36 * figures.aboveCeilingPercent)),
+				},
+				{
+					label: "above the ceiling",
+					unit: "of all time",
+					cell: (s) => percent(s.aboveCeilingPercent),
+					ofRun: ({ figures }) => percent(figures.aboveCeilingPercent),
+				},
+				...(summaries.some((s) => s.belowFloorPercent !== null)
+					? [
+							{
+								label: "below the floor",
+								unit: "in an hour",
+								cell: (s: Summary) => orNone(s.belowFloorSecondsPerHour, (x) => formatDuration(rounded(x))),
+							},
+							{
+								label: "below the floor",
+								unit: "of all time",
+								cell: (s: Summary) => orNone(s.belowFloorPercent, percent),
+							},
+						]
+					: []),
+				{
+					label: "first above",
+					unit: "from a fresh start",
+					cell: (s) => orNone(s.firstAboveSeconds, (x) => formatDuration(rounded(x)), "never"),
+				},
+				{
+					label: "settled",
+					unit: "from a fresh start",
+					cell: (s) => orNone(s.settleSeconds, (x) => formatDuration(rounded(x)), "never"),
+				},
+			],
+		},
+		{
+			heading: "Fresh air exchange",
+			rows: [
+				{
+					label: "fresh air",
+					unit: "a day",
+					cell: (s) => formatQuantity(s.freshAirM3PerDay, "volume", units),
+				},
+				{ label: "leak", unit: "a day", cell: (s) => formatQuantity(s.leakM3PerDay, "volume", units) },
+				{ label: "bursts", unit: "a day", cell: (s) => burstCount(s.burstsPerDay) },
+				{ label: "air changes", unit: "a burst", cell: (s) => orNone(s.airChangesPerBurst, short) },
+				{
+					label: "excess blown out",
+					unit: "a burst",
+					cell: (s) => orNone(s.replacedPerBurst, (x) => percent(100 * x)),
+				},
+				{ label: "air changes", unit: "an hour", cell: (s) => short(s.airChangesPerHour) },
+			],
+		},
+	];
+};
+
+/** One column of figures. */
+interface Column {
+	readonly name: string;
+	readonly words: string;
+	readonly badge: string | null;
+	readonly cell: (row: Row) => string;
+}
+
+const grid = (rows: readonly Group[], columns: readonly Column[]): Html => {
+	const best = ({ badge }: Column, ...classes: string[]): string =>
+		[...classes, ...(badge === null ? [] : ["best"])].join(" ");
+	return html`<table class="figures">
+<thead><tr><th scope="col">figure</th>${columns.map(
+		(column) =>
+			html`<th scope="col" class="${best(column)}">${column.badge !== null && html`<span class="badge">${column.badge}</span>`}${column.name}<span class="words">${column.words}</span></th>`,
+	)}</tr></thead>
+${rows.map(
+	(group) => html`<tbody>
+<tr class="group"><th scope="rowgroup" colspan="${columns.length + 1}">${group.heading}</th></tr>
+${group.rows.map(
+	(row) =>
+		html`<tr><th scope="row">${row.label}${row.unit !== "" && html` <span class="unit">${row.unit}</span>`}</th>${columns.map(
+			(column) => html`<td class="${best(column, "number")}">${column.cell(row)}</td>`,
+		)}</tr>\n`,
+)}</tbody>
+`,
+)}</table>`;
+};
+
+/** Schedules that fit side by side on paper. */
+const COLUMNS = 6;
+/** Columns that fit side by side on a phone. */
+const PHONE_COLUMNS = 2;
+
+/** All figures, one column a schedule; the winner's column is marked in words and by a rule. */
+export function figuresTable(
+	comparison: Comparison,
+	marked: { readonly name: string; readonly badge: string } | null,
+	units: UnitSystem,
+): Html {
+	const { schedules } = comparison;
+	const rows = groups(comparison, zoneName(comparison), units);
+	const parts = Math.ceil(schedules.length / COLUMNS);
+	const columnsEach = Math.ceil(schedules.length / parts);
+	const columns = schedules.map(({ name, inWords, summary }) => ({
+		name,
+		words: inWords,
+		badge: name === marked?.name ? marked.badge : null,
+		cell: (row: Row) => row.cell(summary),
+	}));
+	const pages = Array.from({ length: parts }, (_, page) =>
+		columns.slice(page * columnsEach, (page + 1) * columnsEach),
+	);
+	const bases = new Set(schedules.map(({ summary }) => basisWords(summary)));
+	const basis = [...bases].map((words) => {
+		const names = schedules
+			.filter(({ summary }) => basisWords(summary) === words)
+			.map(({ name }) => `“${name}”`);
+		return bases.size === 1 ? words : `${words} (${names.join(", ")})`;
+	});
+	return html`<p class="note">The figures are those of ${basis.join("; ")}.</p>
+${pages.map((page, place) =>
+	scrollBox(
+		pages.length === 1 ? "Table of figures" : `Table of figures, part ${place + 1}`,
+		grid(rows, page),
+		page.length > PHONE_COLUMNS ? `Scroll sideways: there are ${page.length} schedules side by side.` : null,
+	),
+)}`;
+}
+
+/** The figures of one run beside those of the schedule in the long run. */
+export function runTable(comparison: Comparison, run: JudgedRun, units: UnitSystem): Html {
+	const { summary, inWords } = comparison.schedules[0]!;
+	const basis = basisWords(summary);
+	const columns: readonly Column[] = [
+		{
+			name: "this run",
+			words: `${formatDuration(run.figures.durationSeconds)} from ${whole(run.figures.startPpm)} ppm`,
+			badge: null,
+			cell: (row) => row.ofRun?.(run) ?? "–",
+		},
+		{ name: basis, words: inWords, badge: null, cell: (row) => row.cell(summary) },
+	];
+	return html`<p class="note">The first column is this run; the second is ${basis}.</p>
+${scrollBox("Table of figures", grid(groups(comparison, zoneName(comparison), units), columns))}`;
+}
+
+/** What the same air would do if it never stopped, and what stopping it costs. */
+export const continuousTable = (schedules: readonly ComparedSchedule[]): readonly Html[] => {
+	const penalty = (value: number | null, base: number | null): Html | string =>
+		value === null || base === null
+			? "–"
+			: html`${whole(value)} ppm<span class="words">${percent((100 * value) / base)}</span>`;
+	const table = scrollBox(
+		"Continuous equivalent",
+		html`<table class="${schedules.length <= 8 ? "small" : ""}">
+<thead><tr><th scope="col">schedule</th><th scope="col" class="number">continuous equivalent</th><th scope="col" class="number">penalty in the mean</th><th scope="col" class="number">penalty in the peak</th></tr></thead>
+<tbody>${schedules.map(
+			({ name, summary: s }) =>
+				html`<tr><th scope="row">${name}</th><td class="number">${orNone(s.continuousPpm, (x) => `${whole(x)} ppm`)}</td><td class="number">${penalty(s.meanPenaltyPpm, s.continuousPpm)}</td><td class="number">${penalty(s.peakPenaltyPpm, s.continuousPpm)}</td></tr>\n`,
+		)}</tbody>
+</table>`,
+	);
+	return [
+		html`<p>The same air a day, delivered without a pause, would hold the CO2 of the first column. What the pauses add to it is the penalty of intermittency.</p>`,
+		table,
+	];
+};
+
+interface VerdictRow {
+	readonly name: string;
+	readonly words: string;
+	readonly within: boolean;
+	readonly valuePpm: number;
+	readonly meanPpm: number;
+	readonly headroom: string;
+}
+
+const verdictRows = (comparison: Comparison, rows: readonly VerdictRow[], first: string): Html => {
+	const judged = comparison.schedules[0]?.summary.judged;
+	if (judged === undefined) return html``;
+	const zone = zoneName(comparison);
+	return html`<table class="judged">
+<thead><tr><th scope="col">${first}</th><th scope="col">holds</th><th scope="col" class="number">${judged.on}, ppm</th><th scope="col" class="number">to the target</th><th scope="col" class="number">room for</th></tr></thead>
+<tbody>${rows.map(
+		({ name, words, within, valuePpm, meanPpm, headroom }) =>
+			html`<tr><th scope="row">${name}<span class="words">${words}</span></th><td class="${within ? "yes" : "no"}">${yesNo(within)}</td><td class="number">${whole(valuePpm)}</td><td class="number">${apart(judged, valuePpm, meanPpm)}</td><td class="number">${headroom.replace(" ", "\u00a0")}</td></tr>\n`,
+	)}</tbody>
+</table>
+<p class="key">${zone !== null && `CO2 where the crop stands: ${zone}. `}${HEADROOM_WORDS} ${longestPauseWords(comparison.longestPauseSeconds)}</p>`;
+};
+
+const longRun = ({ name, inWords, summary }: ComparedSchedule): VerdictRow => ({
+	name,
+	words: inWords,
+	within: summary.judged.within,
+	valuePpm: summary.judged.valuePpm,
+	meanPpm: summary.meanPpm,
+	headroom: headroomText(summary.judged.headroom),
+});
+
+/** The verdict on each schedule. */
+export const verdictTable = (comparison: Comparison): Html =>
+	verdictRows(comparison, comparison.schedules.map(longRun), "schedule");
+
+/** The verdict on one run, and on its schedule in the long run. */
+export const runVerdictTable = (comparison: Comparison, { figures, valuePpm, within }: JudgedRun): Html => {
+	const compared = comparison.schedules[0]!;
+	return verdictRows(
+		comparison,
+		[
+			{
+				name: "this run",
+				words: formatDuration(figures.durationSeconds),
+				within,
+				valuePpm,
+				meanPpm: figures.meanPpm,
+				headroom: "–",
+			},
+			{ ...longRun(compared), name: basisShort(compared.summary) },
+		],
+		"what",
+	);
+};

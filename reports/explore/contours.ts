@@ -1,0 +1,72 @@
+import type { Model } from "../../lib/model/chamber.ts";
+import { cycleFigures, cyclePeaks, cycleWorstHourPpm } from "../../lib/solve/cycles/cyclestats.ts";
+import { steadyWorst } from "../../lib/solve/cycles/maximumsource.ts";
+
+export type Figure = "peak" | "mean" | "worst hour";
+
+/** Settings whose figure is worked out, evenly apart in the logarithm [s], and their excess over the supply air. */
+export interface Grid {
+	readonly onSeconds: Float64Array;
+	readonly offSeconds: Float64Array;
+	/** Of on-time i and off-time j at i · (number of off-times) + j [ppm]; per unit of the source (see `unitModel`). */
+	readonly excess: Float64Array;
+}
+
+/**
+ * The chamber with supply air of 0 ppm and a source that raises it by 1 ppm/s when closed. A linear balance answers in
+ * proportion, so this one map serves every supply, respiration and ceiling.
+ */
+export function unitModel(model: Model): { readonly unit: Model; readonly scale: number } {
+	const { startPpm: _, ...steady } = steadyWorst(model);
+	const generationM3PerS = steady.volumeM3 / 1e6;
+	return {
+		unit: { ...steady, supplyPpm: 0, generationM3PerS },
+		scale: steady.generationM3PerS / generationM3PerS,
+	};
+}
+
+/** Times evenly apart in the logarithm, both ends included [s]. */
+export const spread = (low: number, high: number, count: number): Float64Array =>
+	Float64Array.from({ length: count }, (_, i) => low * (high / low) ** (i / (count - 1)));
+
+/** Fills a grid one on-time after the other, so that it can be done piece by piece between two frames. */
+export function* fillGrid(
+	unit: Model,
+	figure: Figure,
+	onSeconds: Float64Array,
+	offSeconds: Float64Array,
+): Generator<undefined, Grid> {
+	const of = figureOf(unit, figure);
+	const excess = new Float64Array(onSeconds.length * offSeconds.length);
+	for (let i = 0; i < onSeconds.length; i++)
+		for (let j = 0; j < offSeconds.length; j++) {
+			excess[i * offSeconds.length + j] = of(onSeconds[i]!, offSeconds[j]!);
+			if (j % 4 === 3) yield undefined;
+		}
+	return { onSeconds, offSeconds, excess };
+}
+
+function figureOf(unit: Model, figure: Figure): (onSeconds: number, offSeconds: number) => number {
+	if (figure === "worst hour") return (on, off) => cycleWorstHourPpm(unit, on, off);
+	if (figure === "peak") return cyclePeaks(unit);
+	const all = cycleFigures(unit);
+	return (on, off) => all(on, off).meanPpm;
+}
+
+/**
+ * Longest off-time at which the excess stays at or below a level, by on-time [s]; straight lines in the logarithms between the
+ * settings of the grid. 0 where even the shortest is too long, infinite where even the longest is not.
+ */
+export function levelCurve({ onSeconds, offSeconds, excess }: Grid, level: number): Float64Array {
+	const columns = offSeconds.length;
+	return Float64Array.from(onSeconds, (_, i) => {
+		const row = i * columns;
+		let above = 0;
+		while (above < columns && excess[row + above]! <= level) above++;
+		if (above === 0) return 0;
+		if (above === columns) return Number.POSITIVE_INFINITY;
+		const [below, over] = [excess[row + above - 1]!, excess[row + above]!];
+		const share = below > 0 && Number.isFinite(over) ? Math.log(level / below) / Math.log(over / below) : 1;
+		return offSeconds[above - 1]! * (offSeconds[above]! / offSeconds[above - 1]!) ** share;
+	});
+}

@@ -1,0 +1,359 @@
+import { InputError } from "../../../lib/errors.ts";
+import type { Schedule } from "../../../lib/model/schedule/schedule.ts";
+import { formatDuration } from "../../../lib/units/units.ts";
+import { basisWords, inOneBreath, ppm, verdictOf } from "../../words/verdict.ts";
+import { type Explored, explorer, soundState } from "../explored.ts";
+import { movesFrom } from "../history.ts";
+import type { Scale } from "../scale.ts";
+import { decodeState, encodeState, NAMES, type Setting, type State, withValue } from "../state.ts";
+import { groupsOf, OFF_SCALE, ON_SCALE, type QuantityControl } from "./controls.ts";
+import { byId, hide, say } from "./dom.ts";
+import { choiceField, type Field, quantityField } from "./fields.ts";
+import { figureRows } from "./figures.ts";
+import type { Periods } from "./handle.ts";
+import type { PageData } from "./markup.ts";
+import { sawtoothPlot } from "./sawtooth.ts";
+import { settingPlot } from "./settingplot.ts";
+
+const { text, fileName, base, cycles } = JSON.parse(byId("scenario").textContent ?? "") as PageData;
+const { read, explore, glance } = explorer(text, fileName);
+let shown: Explored = glance(base);
+const moves = movesFrom(() => performance.now());
+
+const periodsOf = (schedule: Schedule): Periods =>
+	schedule.kind === "cycle" && schedule.onSeconds > 0 && schedule.offSeconds > 0 ? schedule : null;
+const widened = (scale: Scale, seconds: number): Scale => ({
+	...scale,
+	low: seconds > 0 ? Math.min(scale.low, seconds) : scale.low,
+	high: Math.max(scale.high, seconds),
+});
+const first = periodsOf(shown.comparison.schedules[0]!.schedule);
+const onScale = widened(ON_SCALE, first?.onSeconds ?? 0);
+const offScale = widened(OFF_SCALE, first?.offSeconds ?? 0);
+
+/** What an error says of an entry: without the place in a file that nobody sees. */
+function whyNot(error: unknown, path: string): string {
+	if (!(error instanceof InputError)) throw error;
+	const plain = (place: string) => place.replace(/\[\d+\]/g, "").replace(/\.\d+(?=\.)/g, "");
+	return error.faults
+		.slice(0, 3)
+		.map(({ path: at = "", message }) =>
+			plain(at) === plain(path) || at.startsWith("schedules.") ? message : `${at}: ${message}`,
+		)
+		.map((message) => `${message.charAt(0).toUpperCase()}${message.slice(1)}.`)
+		.join(" ");
+}
+
+/** Goes to another state; returns why that cannot be, and then all stays as it is. */
+function go(next: State, path: string): string | null {
+	const before = shown.state;
+	try {
+		shown = glance(next);
+	} catch (error) {
+		const why = whyNot(error, path);
+		announce(why);
+		return why;
+	}
+	moves.made(before, next, path);
+	render();
+	return null;
+}
+
+/** Time without a move after which a preview gives way to the full answer [ms]. */
+const REST = 250;
+let resting: ReturnType<typeof setTimeout> | undefined;
+/** Takes the place of a preview when the hand rests. */
+function finish(): void {
+	clearTimeout(resting);
+	byId("page").setAttribute("aria-busy", String(shown.rough));
+	if (!shown.rough) return;
+	resting = setTimeout(() => {
+		shown = explore(shown.state);
+		render();
+	}, REST);
+}
+
+/** Takes the last move back, or makes it anew. */
+function step(way: "back" | "forth"): void {
+	const to = moves[way](shown.state);
+	if (to === null) return;
+	shown = glance(to);
+	render();
+	forgive();
+}
+
+const enterAt = (path: string) => (entry: string) => go(withValue(shown.state, path, entry), path);
+const movedPath = (period: "on" | "off"): string => `${NAMES[shown.state.moves]}.${period}`;
+const goSetting = ({ on, off }: Setting): void => {
+	const { state } = shown;
+	const next = withValue(withValue(state, `${NAMES[state.moves]}.on`, on), `${NAMES[state.moves]}.off`, off);
+	if (go(next, "schedule") === null) for (const field of periods) field.settle();
+};
+
+function without(path: string): void {
+	const { [path]: _, ...values } = shown.state.values;
+	go({ ...shown.state, values }, path);
+}
+
+const fields: { readonly path: string; readonly field: Field }[] = [];
+for (const { controls } of groupsOf(shown.scenario))
+	for (const control of controls) {
+		const root = document.querySelector<HTMLElement>(`[data-path="${control.path}"]`)!;
+		const field =
+			control.kind === "choice"
+				? choiceField(root, control, enterAt(control.path))
+				: quantityField(root, control, enterAt(control.path), () => without(control.path));
+		fields.push({ path: control.path, field });
+	}
+
+const period = (name: "on" | "off", scale: Scale): Field => {
+	const control: QuantityControl = {
+		kind: "quantity",
+		path: name,
+		label: name,
+		scale,
+		shown: () => {
+			const { schedule } = shown.comparison.schedules[shown.state.moves]!;
+			return {
+				value: schedule.kind === "cycle" ? schedule[`${name}Seconds`] : 0,
+				dimension: "duration",
+				range: null,
+				remark:
+					schedule.kind === "continuous"
+						? "the fan never stops"
+						: schedule.kind === "off"
+							? "the fan never runs"
+							: null,
+			};
+		},
+	};
+	const root = document.querySelector<HTMLElement>(`[data-path="${name}"]`)!;
+	return quantityField(root, control, (entry) => enterAt(movedPath(name))(entry), null);
+};
+const periods = [period("on", onScale), period("off", offScale)];
+
+const response = quantityField(
+	document.querySelector<HTMLElement>('[data-path="sensor.response"]')!,
+	{
+		kind: "quantity",
+		path: "sensor.response",
+		label: "response",
+		scale: { low: 1, high: 1200, zero: false },
+		shown: ({ sensor }) => ({
+			value: sensor?.response.value ?? 0,
+			dimension: "duration",
+			range: null,
+			remark: null,
+		}),
+	},
+	enterAt("sensor.response"),
+	() => without("sensor.response"),
+);
+
+const drawSawtooth = sawtoothPlot(byId("sawtooth"));
+const drawMap = settingPlot(byId("map"), byId("legend"), onScale, offScale, (onSeconds, offSeconds) =>
+	goSetting({ on: formatDuration(onSeconds), off: formatDuration(offSeconds) }),
+);
+
+let announcing: ReturnType<typeof setTimeout> | undefined;
+/** Tells a screen reader, when all is quiet. */
+function announce(words: string): void {
+	clearTimeout(announcing);
+	announcing = setTimeout(() => say(byId("status"), words), 800);
+}
+
+let keeping: ReturnType<typeof setTimeout> | undefined;
+/** Puts the state into the address, when all is quiet: browsers refuse to do that at every move. */
+function keep(): void {
+	clearTimeout(keeping);
+	keeping = setTimeout(() => {
+		const fragment = `#${encodeState(shown.state)}`;
+		if (location.hash !== fragment) history.replaceState(null, "", fragment);
+		byId<HTMLInputElement>("link").value = location.href;
+	}, 300);
+}
+
+function render(): void {
+	const { comparison, scenario, state } = shown;
+	const { units, moves: moved, sensor } = state;
+	const verdict = verdictOf(comparison, units);
+	say(byId("answer"), `${verdict.answer}.`);
+	say(byId("grounds"), verdict.grounds);
+	say(byId("more"), (verdict.more ?? []).join(" "));
+	for (const [place, name] of NAMES.entries()) {
+		const one = comparison.schedules[place];
+		hide(byId(`strip-${name}`), one === undefined);
+		if (one === undefined) continue;
+		const { judged } = one.summary;
+		say(
+			byId(`strip-${name}`),
+			`${name} ${judged.within ? "✓" : "✗"} ${judged.on} ${Math.round(judged.valuePpm)} of ${ppm(judged.ceilingPpm)}`,
+		);
+	}
+
+	drawSawtooth(shown);
+	drawMap(
+		shown,
+		comparison.schedules.map(({ schedule }) => periodsOf(schedule)),
+	);
+	for (const { id, cells } of figureRows(shown)) {
+		const row = byId(`figure-${id}`);
+		hide(row, id.startsWith("sensor-") && !sensor);
+		NAMES.forEach((_, place) => {
+			say(row.children[place + 1]!, cells[place] ?? "");
+		});
+	}
+	const two = state.schedules.length > 1;
+	for (const cell of document.querySelectorAll(".of-b")) hide(cell, !two);
+
+	for (const { path, field } of fields) field.show(scenario, units, path in state.values);
+	for (const field of periods) field.show(scenario, units, false);
+	hide(byId("response"), !sensor);
+	if (scenario.sensor !== null) response.show(scenario, units, "sensor.response" in state.values);
+	byId<HTMLInputElement>("sensor").checked = sensor;
+	hide(byId("sensor-key"), !sensor);
+	hide(byId("steady-key"), comparison.model.source === undefined);
+	// A preview does not ask whether anything repeats.
+	if (!shown.rough) {
+		const basis = basisWords(comparison.schedules[moved]!.summary);
+		say(byId("basis"), `${basis.charAt(0).toUpperCase()}${basis.slice(1)}.`);
+		list(byId("warnings"), comparison.warnings);
+	}
+	for (const system of ["si", "us"] as const)
+		byId<HTMLInputElement>(`units-${system}`).checked = units === system;
+	for (const [place, name] of NAMES.entries())
+		byId<HTMLInputElement>(`move-${name}`).checked = moved === place;
+	hide(byId("which"), !two);
+	say(byId("pin"), two ? `Unpin ${NAMES[1 - moved]}` : "Pin A and try a second one");
+	const can = moves.canGo();
+	byId("undo").setAttribute("aria-disabled", String(!can.back));
+	byId("redo").setAttribute("aria-disabled", String(!can.forth));
+	announce(inOneBreath({ answer: verdict.answer, grounds: verdict.grounds }));
+	keep();
+	finish();
+}
+
+/** Words as the items of a list. */
+function list(root: HTMLElement, words: readonly string[]): void {
+	while (root.children.length < words.length) root.append(document.createElement("li"));
+	[...root.children].forEach((item, i) => {
+		hide(item, i >= words.length);
+		say(item, words[i] ?? "");
+	});
+}
+
+byId("pin").addEventListener("click", () => {
+	const { state } = shown;
+	const [a, b] = state.schedules;
+	go(
+		b === undefined
+			? { ...state, schedules: [a, a], moves: 1 }
+			: { ...state, schedules: [state.moves === 0 ? a : b], moves: 0 },
+		"schedule",
+	);
+});
+NAMES.forEach((name, place) => {
+	byId(`move-${name}`).addEventListener("change", () => {
+		go({ ...shown.state, moves: place as 0 | 1 }, "move");
+		for (const field of periods) field.settle();
+	});
+});
+for (const units of ["si", "us"] as const)
+	byId(`units-${units}`).addEventListener("change", () => {
+		go({ ...shown.state, units }, "units");
+	});
+byId<HTMLInputElement>("sensor").addEventListener("change", ({ currentTarget }) => {
+	go({ ...shown.state, sensor: (currentTarget as HTMLInputElement).checked }, "sensor.response");
+});
+document.getElementById("cycles")?.addEventListener("change", ({ currentTarget }) => {
+	const list = currentTarget as HTMLSelectElement;
+	const chosen = cycles[Number(list.value)];
+	if (chosen !== undefined) goSetting(chosen.setting);
+	list.value = "";
+});
+/** Takes every wrong entry away. */
+function forgive(): void {
+	for (const field of [...fields.map((one) => one.field), ...periods, response]) field.settle();
+}
+byId("reset").addEventListener("click", () => {
+	go({ ...base, units: shown.state.units }, "reset");
+	forgive();
+});
+byId("undo").addEventListener("click", () => step("back"));
+byId("redo").addEventListener("click", () => step("forth"));
+
+/** Whether a value is half typed, so that it is the browser's to take its letters back. */
+function isHalfTyped(target: EventTarget | null): boolean {
+	if (!(target instanceof HTMLInputElement && target.type === "text") || target.readOnly) return false;
+	const path = target.closest<HTMLElement>("[data-path]")?.dataset.path ?? "";
+	try {
+		read(withValue(shown.state, path === "on" || path === "off" ? movedPath(path) : path, target.value));
+		return false;
+	} catch (error) {
+		if (error instanceof InputError) return true;
+		throw error;
+	}
+}
+addEventListener("keydown", (event) => {
+	const { key, ctrlKey, metaKey, shiftKey, altKey, target } = event;
+	if (altKey || !(ctrlKey || metaKey) || isHalfTyped(target)) return;
+	const letter = key.toLowerCase();
+	if (letter !== "z" && letter !== "y") return;
+	event.preventDefault();
+	step(letter === "y" || shiftKey ? "forth" : "back");
+});
+addEventListener("pointerdown", () => moves.grip(true), true);
+for (const end of ["pointerup", "pointercancel"] as const)
+	addEventListener(end, () => moves.grip(false), true);
+byId("save").addEventListener("click", () => {
+	const link = document.createElement("a");
+	link.href = `data:text/yaml;charset=utf-8,${encodeURIComponent(shown.text)}`;
+	link.download = `${fileName.replace(/^.*[\\/]/, "").replace(/\.(ya?ml|json)$/i, "")}-explored.yaml`;
+	link.click();
+	const wrong = document.querySelector("[aria-invalid=true]") !== null;
+	say(
+		byId("done"),
+		`Saved as ${link.download}: lullgust compare gives the same figures.${wrong ? " The wrong entry is not in it, but the last right one." : ""}`,
+	);
+});
+byId("copy").addEventListener("click", async () => {
+	const link = byId<HTMLInputElement>("link");
+	history.replaceState(null, "", `#${encodeState(shown.state)}`);
+	link.value = location.href;
+	link.select();
+	try {
+		await navigator.clipboard.writeText(link.value);
+		say(byId("done"), "The link is copied. It works wherever this file is.");
+	} catch (error) {
+		// A browser may forbid it: the link is selected, and the reader copies it.
+		if (!(error instanceof DOMException)) throw error;
+		say(byId("done"), "Copy the link that is selected.");
+	}
+});
+
+/** Takes the state that a link carries, as far as it makes sense. */
+function fromLink(): void {
+	const paths = [...fields.map(({ path }) => path), "sensor.response"];
+	const { sound, refused } = soundState(read, decodeState(location.hash, base, paths), base);
+	shown = explore(sound);
+	const note = byId("refused");
+	hide(note, refused.length === 0);
+	say(
+		note,
+		refused.length === 0
+			? ""
+			: `What the link says of ${refused.join(", ")} makes no sense here and was left out.`,
+	);
+	render();
+	forgive();
+}
+
+addEventListener("hashchange", () => {
+	if (location.hash === `#${encodeState(shown.state)}`) return;
+	const before = shown.state;
+	fromLink();
+	moves.made(before, shown.state, "link");
+	render();
+});
+byId("page").removeAttribute("data-waiting");
+fromLink();

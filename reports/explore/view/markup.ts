@@ -1,0 +1,129 @@
+import { type Html, html } from "../../page/html.ts";
+import { section } from "../../page/page.ts";
+import type { Explored } from "../explored.ts";
+import { STEPS } from "../scale.ts";
+import { NAMES, type Setting, type State } from "../state.ts";
+import { type Control, type Group, groupsOf } from "./controls.ts";
+import { figureRows } from "./figures.ts";
+
+/** What the page carries for its script. */
+export interface PageData {
+	readonly text: string;
+	readonly fileName: string;
+	readonly base: State;
+	/** Cycles of the file, to begin with. */
+	readonly cycles: readonly { readonly name: string; readonly setting: Setting }[];
+}
+
+const idOf = (path: string): string => `control-${path.replaceAll(".", "-").replaceAll(" ", "-")}`;
+
+const quantityControl = (path: string, label: string, reset: boolean): Html => {
+	const id = idOf(path);
+	return html`<div class="control" data-path="${path}">
+<label for="${id}">${label}</label>${reset && html`<button type="button" class="back" hidden aria-label="${label}: back to what the file says">↺</button>`}
+<input type="text" id="${id}" autocomplete="off" spellcheck="false" aria-describedby="${id}-remark ${id}-fault">
+<input type="range" min="0" max="${STEPS}" aria-label="${label}, slider">
+<p class="remark" id="${id}-remark" hidden></p><p class="fault" id="${id}-fault" hidden></p>
+</div>`;
+};
+
+const control = (one: Control): Html => {
+	if (one.kind === "quantity") return quantityControl(one.path, one.label, true);
+	const id = idOf(one.path);
+	return html`<div class="control" data-path="${one.path}">
+<label for="${id}">${one.label}</label>
+<select id="${id}" aria-describedby="${id}-fault">${one.options.map((option) => html`<option value="${option}">${option}</option>`)}</select>
+<p class="fault" id="${id}-fault" hidden></p>
+</div>`;
+};
+
+const group = ({ title, controls }: Group): Html => html`<fieldset>
+<legend>${title}</legend>
+${controls.map((one) => html`${control(one)}\n`)}</fieldset>`;
+
+const radio = (name: string, id: string, label: string): Html =>
+	html`<label class="radio" for="${id}"><input type="radio" name="${name}" id="${id}">${label}</label>`;
+
+const scheduleGroup = (cycles: PageData["cycles"]): Html => html`<fieldset class="schedule">
+<legend>Schedule</legend>
+<div id="which" class="radios" role="radiogroup" aria-label="schedule that the controls move" hidden><span>Move</span>${NAMES.map((name) => radio("move", `move-${name}`, name))}</div>
+${quantityControl("on", "on-time", false)}
+${quantityControl("off", "off-time", false)}
+<div class="buttons"><button type="button" id="pin"></button>${
+	cycles.length > 0 &&
+	html`<select id="cycles" aria-label="take a schedule from the file"><option value="">Take one from the file …</option>${cycles.map(({ name }, place) => html`<option value="${place}">${name}</option>`)}</select>`
+}</div>
+</fieldset>`;
+
+const sensorGroup = (): Html => html`<fieldset>
+<legend>Sensor</legend>
+<label class="check" for="sensor"><input type="checkbox" id="sensor">as the sensor sees it</label>
+<div id="response">${quantityControl("sensor.response", "response (t63)", true)}</div>
+</fieldset>`;
+
+const controls = (groups: readonly Group[], cycles: PageData["cycles"]): Html =>
+	html`<section class="controls" aria-labelledby="controls">
+<h2 id="controls" class="unseen">Controls</h2>
+<div class="tools">
+<div class="radios" role="radiogroup" aria-label="units"><span>Units</span>${radio("units", "units-si", "m³, kg")}${radio("units", "units-us", "ft³, lb")}</div>
+<button type="button" id="reset">Back to the file</button>
+</div>
+${scheduleGroup(cycles)}
+${groups.map((one) => html`${group(one)}\n`)}
+${sensorGroup()}
+</section>`;
+
+const figuresTable = (explored: Explored): Html => html`<table class="figures">
+<thead><tr><th scope="col">figure</th>${NAMES.map((name, place) => html`<th scope="col" class="number${place === 1 && " of-b"}">${name}</th>`)}</tr></thead>
+<tbody>${figureRows(explored).map(
+	({ id, label, unit }) =>
+		html`<tr id="figure-${id}"><th scope="row">${label}${unit !== "" && html` <span class="unit">${unit}</span>`}</th>${NAMES.map((_, place) => html`<td class="number${place === 1 && " of-b"}"></td>`)}</tr>\n`,
+)}</tbody>
+</table>`;
+
+const share = (): Html => html`<section class="share" aria-labelledby="share">
+<h2 id="share">Take it along</h2>
+<div class="buttons"><button type="button" id="save">Save as scenario file</button><button type="button" id="copy">Copy link</button></div>
+<label for="link">Link to what you see</label>
+<input type="text" id="link" readonly>
+<p class="note" id="done" role="status"></p>
+</section>`;
+
+/** The page before its script fills it. */
+export function exploreBody(explored: Explored, cycles: PageData["cycles"]): readonly Html[] {
+	return [
+		html`<noscript><p class="fault">This page computes with a script, which this browser does not run. The command lullgust compare writes a report that needs none.</p></noscript>`,
+		html`<div id="page" class="explore" data-waiting>
+<div class="bar">
+<p class="strip" aria-hidden="true">${NAMES.map((name) => html`<span id="strip-${name}"></span> `)}</p>
+<div class="buttons"><button type="button" id="undo" aria-keyshortcuts="Control+Z">Undo</button><button type="button" id="redo" aria-keyshortcuts="Control+Shift+Z">Redo</button></div>
+</div>
+<section class="says" aria-labelledby="verdict">
+<h2 id="verdict" class="unseen">Verdict</h2>
+<p class="fault" id="refused" role="alert" hidden></p>
+<p class="stale">An entry is wrong, so what follows is still that of the last right one.</p>
+<p class="verdict"><strong id="answer"></strong> <span id="grounds"></span></p>
+<p class="note" id="more"></p>
+<p class="unseen" id="status" role="status"></p>
+</section>
+<section class="curve" aria-labelledby="curve">
+<h2 id="curve" class="unseen">The sawtooth</h2>
+<figure class="chart"><div id="sawtooth"></div>
+<figcaption><span id="basis"></span> The strip below shows when the fan runs.<span id="sensor-key"> The dotted line is what the sensor shows.</span></figcaption></figure>
+</section>
+${controls(groupsOf(explored.scenario), cycles)}
+<section class="settings" aria-labelledby="settings">
+<h2 id="settings" class="unseen">Map of all settings</h2>
+<figure class="chart"><div id="map"></div>
+<ul id="legend" aria-label="colours: ppm of the judged figure"></ul>
+<figcaption>Drag the point, or click. Colour is the judged figure in ppm; left of the strong line the ceiling holds. Along the dashed line the air a day stays the same.<span id="steady-key" hidden> Here the highest respiration of the run is held throughout.</span></figcaption></figure>
+</section>
+<section class="numbers" aria-labelledby="numbers">
+<h2 id="numbers" class="unseen">Figures</h2>
+${figuresTable(explored)}
+</section>
+</div>`,
+		share(),
+		section("doubts", "In this calculation", html`<ul id="warnings"></ul>`),
+	];
+}

@@ -1,0 +1,112 @@
+import type { Fit } from "../../lib/fit/fittypes.ts";
+import { formatDuration } from "../../lib/units/units.ts";
+import { timeWords } from "../charts/log/logtime.ts";
+import { type Html, html } from "../page/html.ts";
+import { scrollBox, section } from "../page/page.ts";
+import { percentOf, toItsError } from "./fitvalues.ts";
+import { clockOf } from "./logwords.ts";
+
+/** A burst as a reader sees it. */
+export interface ShownBurst {
+	readonly number: string;
+	readonly began: string;
+	readonly length: string;
+	/** CO2 of the air before and after, and as read [ppm]. */
+	readonly before: string;
+	readonly after: string;
+	readonly readBefore: string;
+	readonly readAfter: string;
+	/** Share of the air replaced. */
+	readonly replaced: string;
+	/** Air changes with their error. */
+	readonly airChanges: string;
+	/** What they are off what all bursts say of one so long. */
+	readonly off: string;
+	readonly reason: string | null;
+}
+
+const NONE = "–";
+const lengthWords = (seconds: number): string => formatDuration(Number(seconds.toFixed(1)));
+/** `+0.2 %`, `−69 %`, `0.0 %` */
+const signedPercent = (share: number): string => {
+	const percent = Math.abs(100 * share);
+	const text = percent < 9.95 ? percent.toFixed(1) : String(Math.round(percent));
+	return `${Number(text) === 0 ? "" : share < 0 ? "−" : "+"}${text} %`;
+};
+const ppm = (value: number | null): string => (value === null ? NONE : String(Math.round(value)));
+
+/** Bursts in the order of time, as text. */
+export function shownBursts({ bursts, series }: Pick<Fit, "bursts" | "series">): readonly ShownBurst[] {
+	const clock = clockOf(series);
+	return (bursts ?? []).map((one): ShownBurst => {
+		const { airChanges, standardError: error, expected } = one;
+		const off = expected === null ? null : airChanges / expected - 1;
+		return {
+			number: String(one.number),
+			began: timeWords(clock, one.atSeconds),
+			length: one.onSeconds === null ? NONE : lengthWords(one.onSeconds),
+			before: ppm(one.beforePpm),
+			after: ppm(one.afterPpm),
+			readBefore: ppm(one.readBeforePpm),
+			readAfter: ppm(one.readAfterPpm),
+			replaced: percentOf(one.replaced),
+			airChanges: `${toItsError(airChanges, error, 3)}${error === null ? "" : ` ± ${toItsError(error, error, 3)}`}`,
+			off: off === null ? NONE : signedPercent(off),
+			reason: one.reason,
+		};
+	});
+}
+
+/** `A burst of 6 s replaces 28 % of the air, one of 18 s 62 %.`; null without bursts. */
+export function replacedWords({ bursts }: Pick<Fit, "bursts">): string | null {
+	const lengths = new Map((bursts ?? []).map(({ onSeconds, expected }) => [onSeconds, expected]));
+	const each = [...lengths]
+		.flatMap(([seconds, expected]) => (seconds === null ? [] : [{ seconds, expected: expected! }]))
+		.sort((a, b) => a.seconds - b.seconds)
+		.map(({ seconds, expected }, k) => {
+			const [length, share] = [lengthWords(seconds), percentOf(-Math.expm1(-expected))];
+			return k === 0 ? `A burst of ${length} replaces ${share} of the air` : `one of ${length} ${share}`;
+		});
+	return each.length === 0 ? null : `${each.join(", ")}.`;
+}
+
+/** How many bursts do not count; null when all do. */
+export function strangeWords({ bursts }: Pick<Fit, "bursts">): string | null {
+	const all = bursts ?? [];
+	const strange = all.filter(({ reason }) => reason !== null);
+	if (strange.length === 0) return null;
+	const numbers = strange.map(({ number }) => number).join(", ");
+	return strange.length === 1
+		? `Number ${numbers} of ${all.length} does not count, for it is unlike the others.`
+		: `Numbers ${numbers} of ${all.length} do not count, for they are unlike the others.`;
+}
+
+/** Burst by burst, as the model and the sensor have it. */
+export function burstsSection(fit: Fit): Html {
+	const shown = shownBursts(fit);
+	const strange = shown.filter(({ reason }) => reason !== null);
+	return section(
+		"bursts",
+		"Burst by burst",
+		html`<p>${replacedWords(fit)} ${strangeWords(fit)}</p>`,
+		scrollBox(
+			"Table of the bursts",
+			html`<table class="figures fit bursts">
+<thead><tr><th scope="col">burst</th><th scope="col">began</th><th scope="col">CO2 in the air<span class="words">before → after, ppm</span></th><th scope="col">as read<span class="words">before → after, ppm</span></th><th scope="col">air replaced</th><th scope="col">air changes</th><th scope="col">off the others</th></tr></thead>
+<tbody>${shown.map(
+				(one) =>
+					html`<tr${one.reason !== null && html` class="strange"`}><th scope="row">${one.number} · ${one.length}${one.reason !== null && " ✗"}</th><td class="number">${one.began}</td><td class="number">${one.before} → ${one.after}</td><td class="number">${one.readBefore} → ${one.readAfter}</td><td class="number">${one.replaced}</td><td class="number">${one.airChanges}</td><td class="number">${one.off}</td></tr>\n`,
+			)}</tbody>
+</table>`,
+			"Scroll sideways: what each burst replaced, and how far it is off the others.",
+		),
+		...(strange.length === 0
+			? []
+			: [
+					html`<ul>${strange.map(
+						({ number, reason }) => html`<li><strong>${number} does not count:</strong> ${reason}.</li>\n`,
+					)}</ul>`,
+				]),
+		html`<p class="note">CO2 in the air is what the model says right before and after each burst; as read is the last reading before it, and the reading five responses of the sensor after it or right before the next one. Air changes are n = ln of the excess over the intake before a burst over that after it, freed of the leak and of the sensor's lag and offset; a share 1\u00a0−\u00a0e<sup>−n</sup> of the air is replaced. Off the others is a burst's own n against what all bursts that count say of one so long.</p>`,
+	);
+}

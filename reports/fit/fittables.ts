@@ -1,0 +1,175 @@
+import type { Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import { listInputs } from "../../lib/scenario/inputs.ts";
+import { formatDuration, type UnitSystem } from "../../lib/units/units.ts";
+import { type Html, html } from "../page/html.ts";
+import { scrollBox } from "../page/page.ts";
+import { meaningOf, plainValue, type ShownValue, shownValue } from "./fitvalues.ts";
+import { dayOf, soughtOf } from "./fitwords.ts";
+
+const orDash = (text: string | null): string => text ?? "–";
+
+const withUnit = (text: string | null, unit: string): Html | string =>
+	text === null ? "–" : unit === "" ? text : html`${text} <span class="unit">${unit}</span>`;
+
+/** Correlation from which on a pair is printed in bold. */
+const CLOSE = 0.95;
+
+interface LearntRow {
+	readonly label: string;
+	readonly words: Html | string;
+	readonly told: string;
+	readonly shown: ShownValue;
+	/** Behind the unit. */
+	readonly per?: string;
+	readonly scenario: string;
+}
+
+const learntRow = (one: FittedParameter, units: UnitSystem): LearntRow => ({
+	label: one.label,
+	words: meaningOf(one.name),
+	told: one.told ? (one.status === "prior" ? "✓ with prior" : "✓ yes") : "✗ no",
+	shown: shownValue(one, units),
+	scenario: plainValue(one.name, one.start, units),
+});
+
+/** `day 2 · 2026-03-11`, the date in one piece. */
+const dayHtml = ({ day, date }: FitDay): Html =>
+	html`day ${day}${date !== null && html` · <span class="date">${date}</span>`}`;
+
+/** How the days of respiration differ, under their mean. */
+function dailyRows(fit: Fit, units: UnitSystem): readonly LearntRow[] {
+	const { daily, parameters } = fit;
+	if (daily === null || daily.perDay === null) return [];
+	const { low, high } = daily.perDay;
+	const of = (day: number, label: string): LearntRow => ({
+		...learntRow(parameters[day - 1]!, units),
+		label,
+		words: dayHtml(dayOf(fit, day)),
+	});
+	return [
+		of(daily.least, "least on a day"),
+		of(daily.greatest, "most on a day"),
+		{
+			label: "rise from day to day",
+			words: "of a straight line through the days",
+			told: low !== null && high !== null && (low > 0 || high < 0) ? "✓ yes" : "✗ no",
+			shown: shownValue({ name: "respiration", ...daily.perDay }, units),
+			per: " a day",
+			scenario: "–",
+		},
+	];
+}
+
+/** What was asked of the log and what it says, with what the scenario had. */
+export function learntTable(fit: Fit, units: UnitSystem): Html {
+	const rows = soughtOf(fit).flatMap((one) => [
+		learntRow(one, units),
+		...(one.name === "respiration" ? dailyRows(fit, units) : []),
+	]);
+	return scrollBox(
+		"Table of what was learnt",
+		html`<table class="learnt">
+<thead><tr><th scope="col">what</th><th scope="col">told</th><th scope="col" class="number">value</th><th scope="col" class="number">±</th><th scope="col" class="number">95 % interval</th><th scope="col" class="number">the scenario has</th></tr></thead>
+<tbody>${rows.map(({ label, words, told, shown, per = "", scenario }) => {
+			const { value, error, percent, interval, unit } = shown;
+			return html`<tr><th scope="row">${label}<span class="words">${words}</span></th><td class="${told.startsWith("✓") ? "yes" : "no"}">${told}</td><td class="number">${withUnit(value, `${unit}${per}`)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${scenario}</td></tr>\n`;
+		})}</tbody>
+</table>`,
+		"Scroll sideways: error, interval and what the scenario has.",
+	);
+}
+
+const boundsWords = ({ name, lower, upper }: FittedParameter, units: UnitSystem): string => {
+	const [low, high] = [lower, upper].map((bound) =>
+		Number.isFinite(bound) ? plainValue(name, bound, units) : null,
+	);
+	if (low == null && high == null) return "none";
+	if (high == null) return `from ${low}`;
+	return low == null ? `up to ${high}` : `${low.split(" ")[0]} to ${high}`;
+};
+
+const statusWords = ({ status, atBound }: FittedParameter): string =>
+	`${{ free: "free", fixed: "held fixed", prior: "free, with prior" }[status]}${atBound && status !== "fixed" ? ", on a bound" : ""}`;
+
+/** Every parameter with all that the search knows of it. */
+export const parameterTable = ({ parameters }: Fit, units: UnitSystem): Html =>
+	scrollBox(
+		"Parameters",
+		html`<table class="figures fit">
+<thead><tr><th scope="col">parameter</th><th scope="col">value</th><th scope="col">±</th><th scope="col">95 % interval</th><th scope="col">start</th><th scope="col">bounds</th><th scope="col">status</th></tr></thead>
+<tbody>${parameters.map((one) => {
+			const { value, error, percent, interval, unit } = shownValue(one, units);
+			return html`<tr><th scope="row">${one.label}<span class="path">${one.name}</span></th><td class="number">${withUnit(value, unit)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${plainValue(one.name, one.start, units)}</td><td class="number">${boundsWords(one, units)}</td><td class="number">${statusWords(one)}</td></tr>\n`;
+		})}</tbody>
+</table>`,
+		"Scroll sideways: start, bounds and status of each parameter.",
+	);
+
+const twoDigits = (r: number): string => {
+	const text = r.toFixed(Math.abs(r) >= CLOSE ? 3 : 2);
+	return Number(text) === 0 ? "0" : text.replace("-", "−");
+};
+
+/** How the free parameters hang together; those of pairs that nearly are one in bold. */
+export const correlationTable = ({ free, correlation, parameters }: Fit): Html => {
+	const label = (name: FitName): string => parameters.find((one) => one.name === name)?.label ?? name;
+	return scrollBox(
+		"Correlations",
+		html`<table class="figures fit">
+<thead><tr><th scope="col">correlation</th>${free.map((name) => html`<th scope="col">${name.replace("respiration of ", "")}</th>`)}</tr></thead>
+<tbody>${free.map(
+			(name, i) =>
+				html`<tr><th scope="row">${label(name)}</th>${free.map((_, j) => {
+					const r = correlation[i]?.[j];
+					if (j > i || r === undefined) return html`<td class="number"></td>`;
+					if (i === j) return html`<td class="number">1</td>`;
+					if (!Number.isFinite(r)) return html`<td class="number">–</td>`;
+					return Math.abs(r) >= CLOSE
+						? html`<td class="number"><strong>${twoDigits(r)}</strong></td>`
+						: html`<td class="number">${twoDigits(r)}</td>`;
+				})}</tr>\n`,
+		)}</tbody>
+</table>`,
+		free.length > 2 ? "Scroll sideways: a column for each parameter." : null,
+	);
+};
+
+/** What `--update` would write, beside what stands in the file. */
+export function changesTable({ scenario, changes }: Pick<Fit, "scenario" | "changes">): Html {
+	const now = new Map(listInputs(scenario).map(({ path, quantity }) => [path, quantity]));
+	return scrollBox(
+		"What would be written",
+		html`<table>
+<thead><tr><th scope="col">key</th><th scope="col">now</th><th scope="col">then</th></tr></thead>
+<tbody>${changes.map(({ path, text }) => {
+			const old = now.get(path);
+			return html`<tr><th scope="row"><span class="path">${path}</span></th><td>${old === undefined ? "not in the file" : old.origin.kind === "default" ? `${old.text} (default)` : old.text}</td><td>${text}</td></tr>\n`;
+		})}</tbody>
+</table>`,
+	);
+}
+
+/** Respiration day by day. */
+export function daysTable({ days }: Fit, units: UnitSystem): Html {
+	return scrollBox(
+		"Respiration day by day",
+		html`<table>
+<thead><tr><th scope="col">day of the log</th><th scope="col" class="number">logged</th><th scope="col" class="number">CO2 given off</th><th scope="col" class="number">±</th></tr></thead>
+<tbody>${(days ?? []).map((day) => {
+			const shown = shownValue({ name: "respiration", low: null, high: null, ...day }, units);
+			return html`<tr><th scope="row">${dayHtml(day)}</th><td class="number">${formatDuration(day.toSeconds - day.fromSeconds)}</td><td class="number">${withUnit(shown.value, shown.unit)}</td><td class="number">${orDash(shown.error)}${shown.percent !== null && html`<span class="words">${shown.percent}</span>`}</td></tr>\n`;
+		})}</tbody>
+</table>`,
+	);
+}
+
+/** Tables with more columns than others have. */
+export const FIT_STYLE = `
+.learnt th:first-child{min-width:8rem}
+.date{white-space:nowrap}
+.learnt .no,.learnt .yes,.learnt .number{white-space:nowrap}
+.bursts .strange{color:var(--soft)}
+.fit thead th{min-width:0;overflow-wrap:normal}
+.fit th,.fit td{padding-left:.5rem;padding-right:.5rem}
+@media print{.fit td.number,.learnt td.number{white-space:normal}.fit th,.fit td{padding-left:.25rem;padding-right:.25rem}}
+`;

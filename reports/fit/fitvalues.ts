@@ -1,0 +1,137 @@
+import type { FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
+
+/** A fitted value as a reader sees it; null where none can be had. */
+export interface ShownValue {
+	readonly value: string;
+	readonly error: string | null;
+	/** Error as a share of the value. */
+	readonly percent: string | null;
+	/** 95 % interval. */
+	readonly interval: string | null;
+	readonly unit: string;
+}
+
+const FT3 = 0.028316846592;
+const HELPERS: readonly string[] = ["start", "reading", "phase", "drift"];
+
+/** Parameters that belong together: all days of respiration are one kind. */
+export const kindOf = (name: FitName): string => (name.startsWith("respiration") ? "respiration" : name);
+
+/** What a log is asked for; where it starts and how its timer runs only help. */
+export const isHelper = (name: FitName): boolean => HELPERS.includes(name);
+
+const scaleOf = (
+	name: FitName,
+	units: UnitSystem,
+): { readonly factor: number; readonly unit: string; readonly decimals: number } => {
+	const us = units === "us";
+	switch (kindOf(name)) {
+		case "respiration":
+		case "leak":
+			return us
+				? { factor: 3600 / FT3, unit: "ft³/h", decimals: 4 }
+				: { factor: 3.6e6, unit: "L/h", decimals: 3 };
+		case "flow":
+			return us
+				? { factor: 60 / FT3, unit: "cfm", decimals: 2 }
+				: { factor: 3600, unit: "m³/h", decimals: 2 };
+		case "drift":
+			return { factor: 100, unit: "%", decimals: 3 };
+		case "lag":
+		case "phase":
+		case "spin-up loss":
+			return { factor: 1, unit: "s", decimals: 1 };
+		case "per burst":
+			return { factor: 1, unit: "", decimals: 3 };
+		default:
+			return { factor: 1, unit: "ppm", decimals: 0 };
+	}
+};
+
+const minus = (text: string): string => text.replace("-", "−");
+
+/** A number so that its error has two digits. */
+export const toItsError = (value: number, error: number | null, decimals: number): string => {
+	const digits = error === null || !(error > 0) ? decimals : 1 - Math.floor(Math.log10(error));
+	const text =
+		digits >= 0
+			? value.toFixed(Math.min(digits, 6))
+			: String(Math.round(value / 10 ** -digits) * 10 ** -digits);
+	return minus(Number(text) === 0 ? text.replace("-", "") : text);
+};
+
+/** A share with two digits that mean something: `1.2 %`, `0.03 %`, `140 %`. */
+export const percentOf = (share: number): string => {
+	const percent = 100 * Math.abs(share);
+	if (percent < 0.01) return "< 0.01 %";
+	return `${percent >= 10 ? Math.round(percent) : Number(percent.toPrecision(2))} %`;
+};
+
+/** A value of the kind of a parameter in the reader's unit, with its unit. */
+export function plainValue(name: FitName, value: number, units: UnitSystem): string {
+	const { factor, unit } = scaleOf(name, units);
+	const scaled = value * factor;
+	const text = Math.abs(scaled) >= 1000 ? String(Math.round(scaled)) : String(Number(scaled.toPrecision(4)));
+	return minus(`${text}${unit === "" ? "" : ` ${unit}`}`);
+}
+
+/** A number in the reader's unit, for an axis. */
+export const scaledValue = (name: FitName, value: number, units: UnitSystem): number =>
+	value * scaleOf(name, units).factor;
+
+export const unitName = (name: FitName, units: UnitSystem): string => scaleOf(name, units).unit;
+
+/** A value with its standard error and 95 % interval, all to the same digit. */
+export function shownValue(
+	{
+		name,
+		value,
+		standardError,
+		low,
+		high,
+	}: Pick<FittedParameter, "name" | "value" | "standardError" | "low" | "high">,
+	units: UnitSystem,
+): ShownValue {
+	const { factor, unit, decimals } = scaleOf(name, units);
+	const error = standardError === null ? null : standardError * factor;
+	const show = (x: number): string => toItsError(x * factor, error, decimals);
+	const share = standardError === null || value === 0 ? null : standardError / Math.abs(value);
+	return {
+		value: show(value),
+		error: standardError === null ? null : show(standardError),
+		// An offset or a start is measured from an arbitrary zero, of which no share can be taken.
+		percent:
+			share === null || ["offset", "phase", "drift", "spin-up loss"].includes(name) ? null : percentOf(share),
+		interval: low === null || high === null ? null : `${show(low)} to ${show(high)}`,
+		unit,
+	};
+}
+
+/** `48.1 ± 0.4 m³/h (0.9 %)` */
+export function valueWords(parameter: FittedParameter, units: UnitSystem): string {
+	const { value, error, percent, unit } = shownValue(parameter, units);
+	const end = unit === "" ? "" : ` ${unit}`;
+	return `${value}${error === null ? "" : ` ± ${error}`}${end}${percent === null ? "" : ` (${percent})`}`;
+}
+
+const MEANING: Readonly<Record<string, string>> = {
+	respiration: "pure CO2 from crop and substrate",
+	flow: "air that really comes in while the fan runs",
+	leak: "air that comes in with the fan off",
+	offset: "what the sensor reads too high",
+	lag: "time in which the sensor follows 63 % of a step",
+	start: "before the sensor's lag and offset",
+	reading: "what the sensor showed at first",
+	phase: "from the first sample on; below 0, before it",
+	drift: "against the logger's clock",
+	"per burst": "how often one burst renews the air",
+	"spin-up loss": "time before full flow, as if nothing flowed in it",
+};
+
+/** What a parameter is, in a few plain words. */
+export const meaningOf = (name: FitName): string => MEANING[kindOf(name)] ?? "";
+
+/** `6.1 ppm` */
+export const ppmWords = (ppm: number): string =>
+	minus(`${Math.abs(ppm) < 10 ? Number(ppm.toPrecision(2)) : Math.round(ppm)} ppm`);

@@ -1,0 +1,320 @@
+import type { Lesson } from "../../lib/lesson/lesson.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { co2Axis, timeAxis, timeUnit } from "../charts/axes.ts";
+import type { Bucket } from "../charts/bucket.ts";
+import type { CurvePlot, PlotAxis, PlotPoint } from "../charts/curveplot.ts";
+import { ppm } from "../words/verdict.ts";
+
+const CUBIC_FOOT = 0.028316846592;
+/** Shapes of the marks of schedules, in turn. */
+const SHAPES = ["circle", "square", "diamond", "triangle-up", "triangle-down", "cross"];
+/** So many schedules are marked; more would hide one another. */
+const MOST_MARKS = SHAPES.length;
+
+const PERCENT = "format(100 * datum.value, '~r') + ' %'";
+const DURATION =
+	"datum.value < 60 ? format(datum.value, '~r') + ' s' : datum.value < 3600 ? format(datum.value / 60, '~r') + ' min' : format(datum.value / 3600, '~r') + ' h'";
+const TIMES = [0.1, 0.3, 1, 3, 10, 30, 60, 180, 600, 1800, 3600, 10_800, 36_000, 86_400];
+
+/** The schedules that are marked: evenly from the longest cycle to the shortest. */
+export function marked({ schedules }: Lesson): Lesson["schedules"] {
+	const last = schedules.length - 1;
+	if (last < MOST_MARKS) return schedules;
+	return Array.from({ length: MOST_MARKS }, (_, i) => schedules[Math.round((i * last) / (MOST_MARKS - 1))]!);
+}
+
+const mark = (name: string, place: number, point: PlotPoint) => ({ ...point, name, shape: SHAPES[place]! });
+
+const pointsOf = (curve: {
+	readonly timesSeconds: Float64Array;
+	readonly co2Ppm: Float64Array;
+}): PlotPoint[] => Array.from(curve.timesSeconds, (x, i) => ({ x, y: curve.co2Ppm[i]! }));
+
+/** Time from 0 in the unit that suits the window. */
+function timeAxisOf(windowSeconds: number, title: string): PlotAxis {
+	const unit = timeUnit(windowSeconds);
+	return {
+		title: `${title} (${unit.symbol})`,
+		from: 0,
+		to: windowSeconds,
+		ticks: timeAxis(0, windowSeconds, unit).ticks.map((tick) => tick * unit.seconds),
+		tickText: `format(datum.value / ${unit.seconds}, '~r')`,
+	};
+}
+
+function ppmAxis(low: number, high: number): PlotAxis {
+	const { from, to, ticks } = co2Axis([{ low, high }], low, null);
+	return { title: "CO2 (ppm)", from, to, ticks };
+}
+
+/** Times on a logarithmic axis. */
+const logTime = (title: string, values: readonly number[]): PlotAxis => {
+	const from = TIMES.findLast((t) => t <= Math.min(...values)) ?? TIMES[0]!;
+	const to = TIMES.find((t) => t >= Math.max(...values)) ?? TIMES.at(-1)!;
+	return { title, from, to, log: true, ticks: TIMES.filter((t) => t >= from && t <= to), tickText: DURATION };
+};
+
+const decades = (from: number, to: number): number[] => {
+	const first = Math.round(Math.log10(from));
+	return Array.from({ length: Math.round(Math.log10(to)) - first + 1 }, (_, i) => 10 ** (first + i));
+};
+
+/** The bucket three times: hole shut, a little open for ever, opened wide now and then. */
+export function buckets({ bucket, model, schedules, equalAir }: Lesson, units: UnitSystem): Bucket[] {
+	const { peakPpm, troughPpm, continuousPpm, risePpmPerS } = bucket;
+	const level = (value: number) => ((value - model.supplyPpm) / (peakPpm - model.supplyPpm)) * 0.92;
+	const { schedule } = schedules[0]!;
+	const cycle = formatDuration(schedule.onSeconds + schedule.offSeconds);
+	return [
+		{
+			title: "Fan off: the hole is shut",
+			hole: "shut",
+			low: level(continuousPpm),
+			high: level(continuousPpm),
+			highText: "",
+			lowText: null,
+			words: ["The level climbs, and climbs:", `${figure(60 * risePpmPerS)} ppm a minute.`],
+		},
+		{
+			title: "A little air, for ever",
+			hole: "small",
+			low: level(continuousPpm),
+			high: level(continuousPpm),
+			highText: ppm(continuousPpm),
+			lowText: null,
+			words: [
+				"As much runs out as drips in:",
+				`${formatQuantity(equalAir.airM3PerHour, "volume", units)} of air an hour.`,
+			],
+		},
+		{
+			title: "The same air, in bursts",
+			hole: "wide",
+			low: level(troughPpm),
+			high: level(peakPpm),
+			highText: ppm(peakPpm),
+			lowText: ppm(troughPpm),
+			words: [`Opened wide for ${formatDuration(schedule.onSeconds)}`, `in each cycle of ${cycle}.`],
+		},
+	];
+}
+
+/** At most three significant digits. */
+export const figure = (value: number): string => String(Number(value.toPrecision(3)));
+
+/** What a burst leaves of the excess, by its air changes. */
+export function washoutPlot(lesson: Lesson): CurvePlot {
+	const own = marked(lesson);
+	const to = Math.min(8, Math.max(5, Math.ceil(Math.max(...own.map(({ airChanges }) => airChanges)))));
+	return {
+		x: {
+			title: "air changes of the burst",
+			from: 0,
+			to,
+			ticks: Array.from({ length: to + 1 }, (_, i) => i),
+		},
+		y: { title: "excess that is left", from: 0, to: 1, ticks: [0, 0.25, 0.5, 0.75, 1], tickText: PERCENT },
+		curves: [
+			{
+				name: "well-mixed air",
+				place: 0,
+				points: Array.from({ length: 101 }, (_, i) => ({
+					x: (to * i) / 100,
+					y: Math.exp((-to * i) / 100),
+				})),
+			},
+			{
+				name: "one might think: new air drives out the old",
+				place: 1,
+				points: [
+					{ x: 0, y: 1 },
+					{ x: 1, y: 0 },
+					{ x: to, y: 0 },
+				],
+			},
+		],
+		marks: own.map(({ name, airChanges }, place) =>
+			mark(name, place, { x: airChanges, y: Math.exp(-airChanges) }),
+		),
+	};
+}
+
+const ordinal = (parts: number): string => (parts === 1 ? "as it is" : `cut into ${parts}`);
+
+/** The same air in ever shorter cycles, and the flat line. */
+export function equalAirPlot({ equalAir }: Lesson): CurvePlot {
+	const { cycles, continuousPpm, windowSeconds } = equalAir;
+	return {
+		x: timeAxisOf(windowSeconds, "time"),
+		y: ppmAxis(
+			Math.min(...cycles.map(({ figures }) => figures.troughPpm)),
+			Math.max(...cycles.map(({ figures }) => figures.peakPpm)),
+		),
+		curves: cycles.map(({ parts, schedule, curve, figures }, place) => ({
+			name: `${ordinal(parts)}: ${figure(schedule.onSeconds)} s in ${formatDuration(Math.round(10 * (schedule.onSeconds + schedule.offSeconds)) / 10)}, peak ${ppm(figures.peakPpm)}`,
+			place,
+			points: pointsOf(curve),
+		})),
+		rules: [
+			{
+				along: "x",
+				at: continuousPpm,
+				name: `continuous flow with the same air: ${ppm(continuousPpm)}`,
+				dash: [5, 4],
+			},
+		],
+	};
+}
+
+/** Penalties of all chambers on two lines. */
+export function collapsePlot(lesson: Lesson): CurvePlot {
+	const { lines, chambers, schedules } = lesson.collapse;
+	const names = marked(lesson).map(({ name }) => name);
+	const of = (rows: typeof lines, key: "mean" | "peak") =>
+		rows.map((row) => ({ x: row.airChanges, y: row[key] }));
+	const [first, last] = [lines[0]!, lines.at(-1)!];
+	const from = 10 ** Math.floor(Math.log10(first.mean) + 1e-9);
+	const to = 10 ** Math.ceil(Math.log10(last.peak));
+	const slopeAt = first.airChanges * 3;
+	const near = lines.find(({ airChanges }) => airChanges >= slopeAt) ?? first;
+	return {
+		x: {
+			title: "air changes of one burst",
+			from: first.airChanges,
+			to: last.airChanges,
+			log: true,
+			ticks: decades(first.airChanges, last.airChanges),
+		},
+		y: {
+			title: "penalty, % of the excess of continuous flow",
+			from,
+			to,
+			log: true,
+			ticks: decades(from, to),
+			tickText: PERCENT,
+		},
+		curves: [
+			{ name: "peak", place: 1, points: of(lines, "peak") },
+			{ name: "mean", place: 0, points: of(lines, "mean") },
+			{
+				name: `${chambers.length} invented chambers, mean and peak`,
+				place: 6,
+				dots: true,
+				points: [...of(chambers, "peak"), ...of(chambers, "mean")],
+			},
+		],
+		marks: schedules.flatMap(({ name, airChanges, mean, peak }) => {
+			const place = names.indexOf(name);
+			if (place < 0) return [];
+			return [
+				mark(name, place, { x: airChanges, y: peak }),
+				// The name stands at the peak; a mean so small is off the plot or mere rounding.
+				...(mean > 0 ? [mark("", place, { x: airChanges, y: mean })] : []),
+			];
+		}),
+		words: [
+			{ x: slopeAt, y: near.peak * 2.6, text: "slope 1", align: "right" },
+			{ x: slopeAt, y: near.mean * 0.35, text: "slope 2", align: "left" },
+		],
+	};
+}
+
+/** Air a day that holds the ceiling, by length of the cycle; null where that makes no sense. */
+export function pricePlot(lesson: Lesson, units: UnitSystem): CurvePlot | null {
+	const { price, wall } = lesson;
+	if (!price.feasible) return null;
+	const perM3 = units === "us" ? 1 / CUBIC_FOOT : 1;
+	const most = 3 * price.continuousM3PerDay * perM3;
+	const end = wall.feasible ? 1.15 * wall.longestOffSeconds : 3 * price.example.cycleSeconds;
+	const line = (rows: typeof price.peak): PlotPoint[] => [
+		{ x: 0, y: price.continuousM3PerDay * perM3 },
+		...rows
+			.map(({ onSeconds, offSeconds, airM3PerDay }) => ({
+				x: onSeconds + offSeconds,
+				y: airM3PerDay * perM3,
+			}))
+			.filter(
+				({ x, y }, place, all) =>
+					(all[place - 1]?.x ?? 0) <= end && (all[place - 1]?.y ?? 0) <= most && x > 0 && y > 0,
+			),
+	];
+	const { ticks } = co2Axis([{ low: 0, high: most }], most, null);
+	return {
+		x: timeAxisOf(end, "length of the cycle"),
+		y: {
+			title: `fresh air (${units === "us" ? "ft³" : "m³"} a day)`,
+			from: 0,
+			to: most,
+			ticks: ticks.filter((tick) => tick <= most),
+		},
+		curves: [
+			{ name: `holds ${ppm(lesson.ceilingPpm)} on the peak`, place: 1, points: line(price.peak) },
+			{ name: `holds ${ppm(lesson.ceilingPpm)} on the mean`, place: 0, points: line(price.mean) },
+		],
+		rules: [
+			{
+				along: "x",
+				at: price.continuousM3PerDay * perM3,
+				name: `continuous flow: ${formatQuantity(price.continuousM3PerDay, "volume", units)} a day`,
+				dash: [5, 4],
+			},
+		],
+		marks: marked(lesson).map(({ name, schedule, summary }, place) =>
+			mark(name, place, {
+				x: schedule.onSeconds + schedule.offSeconds,
+				y: summary.freshAirM3PerDay * perM3,
+			}),
+		),
+	};
+}
+
+/** The burst that a pause asks for, and the wall; null where there is none. */
+export function wallPlot(lesson: Lesson): CurvePlot | null {
+	const { wall } = lesson;
+	if (!wall.feasible) return null;
+	const own = marked(lesson);
+	const settings = wall.fans.flatMap((fan) => fan.settings);
+	const reaching = settings.filter(({ offSeconds }) => offSeconds >= wall.longestOffSeconds / 50);
+	const ons = [...reaching, ...own.map(({ schedule }) => schedule)].map(({ onSeconds }) => onSeconds);
+	return {
+		x: logTime("off-time", [
+			wall.longestOffSeconds / 40,
+			1.3 * wall.longestOffSeconds,
+			...own.map(({ schedule }) => schedule.offSeconds),
+		]),
+		y: logTime("shortest on-time that holds the peak", ons),
+		curves: wall.fans.map(({ times, settings: line }, place) => ({
+			name: times === 1 ? "this fan" : `a fan ${times === 2 ? "twice" : `${times} times`} as strong`,
+			place,
+			points: line.map(({ onSeconds, offSeconds }) => ({ x: offSeconds, y: onSeconds })),
+		})),
+		rules: [
+			{
+				along: "y",
+				at: wall.longestOffSeconds,
+				name: `wall: ${formatDuration(Math.floor(wall.longestOffSeconds))}`,
+				dash: [5, 4],
+			},
+		],
+		marks: own.map(({ name, schedule }, place) =>
+			mark(name, place, { x: schedule.offSeconds, y: schedule.onSeconds }),
+		),
+	};
+}
+
+/** The air, and what sensors of different slowness show of it. */
+export function sensorPlot({ sensor }: Lesson): CurvePlot {
+	const { windowSeconds, air, curve, sensors, shownCurves } = sensor;
+	return {
+		x: timeAxisOf(windowSeconds, "time from the start of a burst"),
+		y: ppmAxis(air.troughPpm, air.peakPpm),
+		curves: [
+			{ name: `the air: peak ${ppm(air.peakPpm)}`, place: 0, points: pointsOf(curve) },
+			...sensors.map(({ responseSeconds, shown }, i) => ({
+				name: `a sensor of ${formatDuration(responseSeconds)}: peak ${ppm(shown.peakPpm)}`,
+				place: i + 1,
+				points: pointsOf(shownCurves[i]!),
+			})),
+		],
+	};
+}

@@ -1,0 +1,127 @@
+import type { InputRow, Origin, Quantity, Scenario } from "../../lib/scenario/scenario.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import type { Verdict } from "../words/verdict.ts";
+import { type Html, html } from "./html.ts";
+import { scrollBox, section } from "./page.ts";
+
+/** What every report is told beside its subject. */
+export interface ReportOptions {
+	readonly units: UnitSystem;
+	readonly version: string;
+}
+
+/** A figure that does not break from its unit. */
+export const unbroken = (text: string): string =>
+	text.replace(/(\d) (ppm|m³|ft³|mL|L|kg|g|min|s|h|d|%)(?![\w³])/g, "$1\u00a0$2");
+
+/** The verdict in large type, what else is to be known below it; a figure does not break from its unit. */
+export const verdictBlock = ({
+	answer,
+	grounds,
+	more = [],
+}: Omit<Verdict, "answer"> & { readonly answer: string }): Html =>
+	html`<p class="verdict"><strong>${answer}.</strong> ${unbroken(grounds)}</p>${more.map(
+		(sentence) => html`\n<p>${unbroken(sentence)}</p>`,
+	)}`;
+
+const originWords = (origin: Origin): string => {
+	switch (origin.kind) {
+		case "given":
+			return `given, line ${origin.line}${origin.source === undefined ? "" : ` (${origin.source})`}`;
+		case "default":
+			return `default: ${origin.source} (worth: ${origin.worth})`;
+		case "fitted":
+			return `fitted from ${origin.log}${origin.on === undefined ? "" : ` on ${origin.on}`}`;
+		case "worked out":
+			return `worked out from ${origin.from}`;
+	}
+};
+
+/** One spelling of the same value: `12 m3` and `12 m³`, `19 C` and `19 °C`. */
+const plain = (words: string): string =>
+	words
+		.replace(/³/g, "3")
+		.replace(/[·\s]+/g, " ")
+		.replace(/°/g, "")
+		.trim();
+
+/** As written, then the value that was used where that says more. */
+const valueCell = ({ text, value, low, dimension }: Quantity, units: UnitSystem): Html => {
+	const used = formatQuantity(value, dimension, units);
+	return plain(text) === plain(used)
+		? html`${used}`
+		: html`${text}<span class="words">${low === null ? "" : "central value "}${used}</span>`;
+};
+
+/** A path that may break after its dots. */
+const pathCell = (path: string): Html =>
+	html`<span class="path">${path.split(/(?<=\.)/).map((part, place) => html`${place > 0 && html`<wbr>`}${part}`)}</span>`;
+
+/** Where each input came from. */
+export const inputsSection = (rows: readonly InputRow[], units: UnitSystem): Html =>
+	section(
+		"inputs",
+		"Where each input came from",
+		scrollBox(
+			"Inputs",
+			html`<table class="inputs">
+<thead><tr><th scope="col">input</th><th scope="col">value</th><th scope="col">origin</th></tr></thead>
+<tbody>${rows.map(
+				({ path, label, quantity }) =>
+					html`<tr><th scope="row">${label}${pathCell(path)}</th><td>${valueCell(quantity, units)}</td><td>${originWords(quantity.origin)}</td></tr>\n`,
+			)}</tbody>
+</table>`,
+		),
+	);
+
+const list = (items: readonly (string | Html)[]): Html =>
+	html`<ul>${items.map((item) => html`<li>${item}</li>\n`)}</ul>`;
+
+const PREMISES = [
+	"The air is well mixed at every moment, in the whole chamber or in each of its two zones; a mixing factor below 1 stands for air that takes the short way out.",
+	"Air enters with the CO2 of the intake, and as much leaves as enters; pressure and temperature of the chamber do not change with the bursts.",
+	"The fan delivers its stated flow through the real filter and duct; it rises and falls with one time constant each.",
+	"The timer keeps its times exactly, and the leak is the same with the fan on and off.",
+	"The figures are those of the pattern that repeats, unless they are said to be of a run. CO2 is in parts per million by volume.",
+];
+
+/** What was assumed: the doubts of this calculation, then what every calculation of its kind rests on. */
+export const assumptionsSection = (
+	warnings: readonly string[],
+	premises: readonly string[] = PREMISES,
+): Html =>
+	section(
+		"assumptions",
+		"What was assumed",
+		...(warnings.length === 0
+			? []
+			: [html`<h3>In this calculation</h3>`, list(warnings), html`<h3>In every calculation</h3>`]),
+		list(premises),
+	);
+
+const CAUTIONS = [
+	"This is an estimate from a simple model. It is no safety device and no substitute for a CO2 alarm; proof is a logger at the height of the crop.",
+	"CO2 harms people long before it harms mushrooms. Air a room before you work in it, and mind that CO2 which is blown out of a chamber goes into the room around it.",
+	"Work only on the extra-low-voltage side, behind a listed plug-in adapter. Never open an adapter and never switch mains with a timer board; mains and fixed wiring belong to licensed people under local codes.",
+	"Fan blades turn without warning when the timer says so: fit a guard, and unplug before you reach in.",
+	"Fruiting bodies shed spores, which can inflame lungs: filter or duct the outgoing air, and wear a mask at harvest.",
+	"Local codes and the makers' instructions come before anything written here.",
+];
+
+export const cautionsSection = (): Html => section("cautions", "Cautions", list(CAUTIONS));
+
+/** Longest scenario text that is printed whole [characters]. */
+const LONGEST_TEXT = 60_000;
+
+export const scenarioSection = ({ text, fileName }: Scenario): Html => {
+	const left = text.length - LONGEST_TEXT;
+	return section(
+		"scenario",
+		"The scenario file",
+		html`<p class="note">${fileName}, to the letter${left > 0 && `; its last ${left} characters are left out here`}.</p>`,
+		scrollBox("Scenario file", html`<pre>${left > 0 ? text.slice(0, LONGEST_TEXT) : text}</pre>`),
+	);
+};
+
+export const footerLine = ({ version }: ReportOptions): Html =>
+	html`<p>Made by Lullgust ${version}. This file is complete in itself and asks the network for nothing.</p>`;

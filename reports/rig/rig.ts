@@ -1,0 +1,176 @@
+import { STARVED_SHARE } from "../../lib/rig/air/airflow.ts";
+import type { CommissioningSheet } from "../../lib/rig/commissioning/commissioning.ts";
+import type { FanReport, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
+import { connectionList, WIRING_CAUTIONS } from "../../lib/rig/wiring/connections.ts";
+import { drawWiring } from "../../lib/rig/wiring/drawing/drawing.ts";
+import { listInputs } from "../../lib/scenario/inputs.ts";
+import { SOUND_SHARE } from "../../lib/sources/fans.ts";
+import type { UnitSystem } from "../../lib/units/units.ts";
+import { curvePlotSpec } from "../charts/curveplot.ts";
+import { fanCurvePlot } from "../charts/fancurve.ts";
+import { PAGE } from "../charts/theme.ts";
+import { stillFigure } from "../page/figure.ts";
+import { type Html, html } from "../page/html.ts";
+import { page, section } from "../page/page.ts";
+import {
+	assumptionsSection,
+	cautionsSection,
+	footerLine,
+	inputsSection,
+	type ReportOptions,
+	scenarioSection,
+	unbroken,
+	verdictBlock,
+} from "../page/sections.ts";
+import { SHEET_STYLE, sheet } from "./rigsheets.ts";
+import {
+	connectionTable,
+	contactTable,
+	deliveryTable,
+	itemTable,
+	notAskedTable,
+	powerTable,
+} from "./rigtables.ts";
+import { RIG_CAUTIONS, RIG_PREMISES, rigHeadline, rounded } from "./rigwords.ts";
+import { WIRING_STYLE, wiringFigure } from "./wiringdrawing.ts";
+
+export { sheetsPage } from "./rigsheets.ts";
+
+const list = (items: readonly string[]): Html =>
+	html`<ul>${items.map((item) => html`<li>${item}</li>\n`)}</ul>`;
+
+const caution = (items: readonly string[]): Html =>
+	html`<div class="care"><strong>Caution</strong><ul class="plain">${items.map((item) => html`<li>${item}</li>\n`)}</ul></div>`;
+
+/** What the chart shows, for those who do not see it. */
+function pointWords({ point, loadedPoint }: FanReport, units: UnitSystem): string {
+	if (!point.exists) return `The curves do not meet: ${point.reason}.`;
+	const meet = `The fan's curve and what its path takes meet at ${rounded(point.flowM3PerS, "flow", units)} and ${rounded(point.pressurePa, "pressure", units)}`;
+	return loadedPoint?.exists
+		? `${meet}; with a loaded filter at ${rounded(loadedPoint.flowM3PerS, "flow", units)}.`
+		: `${meet}.`;
+}
+
+async function fanSection(report: RigReport, fan: FanReport, units: UnitSystem): Promise<Html> {
+	const plot = fanCurvePlot(fan, report.scenario.fan.count, units);
+	const lessFilter =
+		fan.twiceTheFilter?.exists && fan.point.exists && fan.point.shareOfFree >= STARVED_SHARE
+			? [
+					`Twice the filter area would give ${rounded(fan.twiceTheFilter.flowM3PerS, "flow", units)}: filter area is the cheapest remedy.`,
+				]
+			: [];
+	return section(
+		"fan",
+		"The fan and its path",
+		await stillFigure(
+			"fan-curve",
+			(width) => curvePlotSpec(plot, PAGE, width),
+			pointWords(fan, units),
+			`Between the dotted lines, at ${SOUND_SHARE.low} and ${SOUND_SHARE.high} % of the free flow, a fan works soundly.`,
+		),
+		...lessFilter.map((sentence) => html`<p>${unbroken(sentence)}</p>`),
+	);
+}
+
+/** The wiring of the file or the usual one: verdict, drawing, and each wire in words. */
+function wiringSection({ origin, wiring, verdict }: RigWiring): Html {
+	const opening =
+		origin === "standard"
+			? "The file gives no wiring. This is the usual one for its parts; compare it with yours, wire by wire."
+			: verdict.faults.length === 0
+				? "The wiring of the file runs the fan while the timer is on, and only then."
+				: `The wiring of the file has ${verdict.faults.length === 1 ? "a fault" : `${verdict.faults.length} faults`}; the drawing shows it as it is, not as it should be.`;
+	const faults = verdict.faults.map(
+		({ severity, reason, remedy }) =>
+			html`<li><strong>${severity === "stop" ? "✗ stop" : "◐ look"}:</strong> ${reason} ${remedy}</li>\n`,
+	);
+	return section(
+		"wiring",
+		"Wiring",
+		html`<p>${opening}</p>`,
+		...(faults.length > 0 ? [html`<ul>${faults}</ul>`] : []),
+		wiringFigure("wiring", drawWiring(wiring, verdict)),
+		...(verdict.remarks.length > 0 ? [list(verdict.remarks.map(({ text }) => text))] : []),
+		html`<h3>Wire by wire</h3>`,
+		caution(WIRING_CAUTIONS),
+		connectionTable(connectionList(wiring).map(({ words }) => words)),
+	);
+}
+
+const RIG_STYLE = `
+.items tbody th{width:24%;min-width:8.5rem;font-weight:600}
+.items .mark{display:block;font-size:.86em}
+.items .ok .mark{color:var(--accent)}
+.items .remedy{display:block;margin-top:.2rem;font-weight:600}
+.items .ok .remedy{font-weight:400}
+.items .words{margin-top:.2rem}
+.connections{padding-left:1.6rem;list-style-position:outside}
+.connections li{position:relative;padding-left:1.7rem}
+.connections .tick{left:.3rem}
+.small thead th{vertical-align:bottom}
+.delivery thead th{min-width:4.5rem}
+.delivery tbody th{min-width:9.5rem}
+.power td:last-child{width:45%}
+.power td.number{white-space:nowrap}
+@media (max-width:40rem){.items,.items tbody,.items tr,.items tbody th,.items td{display:block;width:auto}.items thead{position:absolute;left:-9999px}.items tbody th{border:0;padding:.6rem 0 0}.items tbody td{padding:.1rem 0 .6rem}}
+@media print{.items tr{break-inside:avoid}.care{break-inside:avoid}}
+`;
+
+/** The rig as one HTML file: verdicts, fan, power, wiring, and the commissioning sheets. */
+export async function rigReport(
+	report: RigReport,
+	sheets: readonly CommissioningSheet[],
+	options: ReportOptions,
+): Promise<string> {
+	const { units } = options;
+	const { scenario, fan, delivery, power, contact, wiring, notAsked } = report;
+	return page({
+		title: scenario.name,
+		kind: "The rig",
+		lead: scenario.notes,
+		body: [
+			section("verdict", "Verdict", verdictBlock(rigHeadline(report, units)), itemTable(report.items)),
+			...(fan === null ? [] : [await fanSection(report, fan, units)]),
+			...(delivery.length === 0
+				? []
+				: [
+						section(
+							"delivery",
+							"What a burst delivers",
+							html`<p>A burst is worth its start from ${rounded(report.shortestBurstSeconds, "duration", units)} on.${report.ductVolumeM3 !== null && unbroken(` The duct holds ${rounded(report.ductVolumeM3, "volume", units)}, which come first.`)}</p>`,
+							deliveryTable(report, units),
+						),
+					]),
+			...(power === null
+				? []
+				: [section("power", "Current, drop and energy", powerTable(report, power, units))]),
+			...(contact === null || contact.length === 0
+				? []
+				: [section("contact", "Life of the contact", contactTable(contact))]),
+			...(wiring === null ? [] : [wiringSection(wiring)]),
+			...(notAsked.length === 0
+				? []
+				: [
+						section(
+							"not-judged",
+							"Not judged",
+							html`<p>The file does not say these, so they were not judged.</p>`,
+							notAskedTable(report),
+						),
+					]),
+			section(
+				"sheets",
+				"Commissioning sheets",
+				html`<p>Before the crop goes in, in this order, with room to write. The command lullgust rig ${scenario.fileName} --sheets sheets.html writes them a page each, to hand out.</p>`,
+				caution(RIG_CAUTIONS),
+				...sheets.map((one) => sheet(one, report, units)),
+			),
+			inputsSection(listInputs(scenario), units),
+			assumptionsSection([], RIG_PREMISES),
+			cautionsSection(),
+			scenarioSection(scenario),
+		],
+		footer: footerLine(options),
+		style: SHEET_STYLE + WIRING_STYLE + RIG_STYLE,
+	});
+}

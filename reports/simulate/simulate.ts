@@ -1,0 +1,120 @@
+import type { Comparison } from "../../lib/compare/compare.ts";
+import { type Curve, curve } from "../../lib/compare/curves.ts";
+import { listInputs } from "../../lib/scenario/inputs.ts";
+import { freshStart, uniformStart } from "../../lib/solve/propagate/propagate.ts";
+import { type RunFigures, runFigures, type SimulateOptions } from "../../lib/solve/simulate.ts";
+import { formatDuration } from "../../lib/units/units.ts";
+import { liveScript } from "../charts/interactive/bundle.ts";
+import { fanTrace } from "../charts/sawtooth/fan.ts";
+import type { Picture, Series } from "../charts/sawtooth/picture.ts";
+import { type ChartTheme, LIGHT } from "../charts/theme.ts";
+import { continuousTable, runTable, runVerdictTable } from "../compare/tables.ts";
+import { chartFigure, chartSvg } from "../page/figure.ts";
+import { html } from "../page/html.ts";
+import { page, section } from "../page/page.ts";
+import {
+	assumptionsSection,
+	cautionsSection,
+	footerLine,
+	inputsSection,
+	type ReportOptions,
+	scenarioSection,
+	verdictBlock,
+} from "../page/sections.ts";
+import { judgeRun, ppm, verdictOfRun, zoneName } from "../words/verdict.ts";
+
+/** Points of one curve. */
+const POINTS = 2000;
+
+/** How a run starts and how long it is. */
+export type Run = Pick<SimulateOptions, "start" | "startPpm" | "durationSeconds">;
+
+/** The run of the one schedule of this comparison, with what the sensor shows when there is one. */
+const runPicture = (comparison: Comparison, { start, startPpm, durationSeconds }: Run): Picture => {
+	const { schedules, scenario, model } = comparison;
+	const { name, inWords, schedule } = schedules[0]!;
+	const shown: Curve = curve(name, model, schedule, {
+		fromSeconds: 0,
+		toSeconds: durationSeconds,
+		start: start ?? (startPpm === undefined ? freshStart(model) : uniformStart(model, startPpm)),
+		points: POINTS,
+	});
+	const fan = fanTrace(shown.bursts, durationSeconds);
+	const trace = (co2Ppm: Float64Array, rest: Pick<Series, "name" | "words" | "shadow">): Series => ({
+		timesSeconds: shown.timesSeconds,
+		co2Ppm,
+		fan,
+		...rest,
+	});
+	const zone = zoneName(comparison);
+	const sensor =
+		zone === null ? "as the sensor shows it" : `sensor, in the ${model.sensorZone ?? "mixed"} zone`;
+	return {
+		series: [
+			trace(shown.co2Ppm, { name, words: inWords, shadow: false }),
+			...(shown.sensorPpm === null
+				? []
+				: [trace(shown.sensorPpm, { name: sensor, words: "", shadow: true })]),
+		],
+		windowSeconds: durationSeconds,
+		ceilingPpm: scenario.target.ceiling.value,
+		floorPpm: scenario.target.floor?.value ?? null,
+		zone,
+		byClock: false,
+		timeTitle: "time from the start",
+	};
+};
+
+const lengthOf = ({ windowSeconds }: Picture): string =>
+	windowSeconds <= 172_800 && windowSeconds % 3600 === 0
+		? `${windowSeconds / 3600} h`
+		: formatDuration(windowSeconds);
+
+/** The figures of the run itself, which starts where it was told to. */
+const runInWords = ({ startPpm, endPpm, peakPpm, troughPpm }: RunFigures): string =>
+	`It starts at ${ppm(startPpm)} and ends at ${ppm(endPpm)}; peak ${ppm(peakPpm)}, trough ${ppm(troughPpm)}.`;
+
+/** The report of one run as one HTML file; the comparison holds the schedule that ran, and no other. */
+export async function simulateReport(
+	comparison: Comparison,
+	run: Run,
+	options: ReportOptions,
+): Promise<string> {
+	const { scenario, schedules, warnings, model } = comparison;
+	const { name, inWords, schedule, summary } = schedules[0]!;
+	const figures = runFigures(model, schedule, { ...run, ceilingPpm: scenario.target.ceiling.value });
+	const judged = judgeRun(figures, summary);
+	const shown = runPicture(comparison, run);
+	const chart = await chartFigure(
+		"run",
+		shown,
+		`CO2 under “${name}” over ${lengthOf(shown)} from the start of the run.`,
+	);
+	return page({
+		title: scenario.name,
+		kind: "Simulation of one schedule",
+		lead: `${name}: ${inWords}`,
+		body: [
+			section(
+				"verdict",
+				"Verdict",
+				verdictBlock(verdictOfRun(comparison, figures, options.units)),
+				runVerdictTable(comparison, judged),
+			),
+			section("run-heading", "The run", html`<p>${runInWords(figures)}</p>`, chart.figure),
+			section("figures", "Figures", runTable(comparison, judged, options.units)),
+			section("continuous", "The continuous equivalent", ...continuousTable(schedules)),
+			inputsSection(listInputs(scenario), options.units),
+			assumptionsSection(warnings),
+			cautionsSection(),
+			scenarioSection(scenario),
+		],
+		footer: footerLine(options),
+		data: { [chart.id]: chart.data },
+		script: await liveScript(),
+	});
+}
+
+/** The run as an SVG file for a paper or a slide. */
+export const simulateSvg = (comparison: Comparison, run: Run, theme: ChartTheme = LIGHT): Promise<string> =>
+	chartSvg(runPicture(comparison, run), theme);

@@ -1,0 +1,102 @@
+import type { Verification } from "../../lib/fit/fittypes.ts";
+import { percentOf, ppmWords, toItsError } from "../fit/fitvalues.ts";
+import type { Headline } from "../fit/fitwords.ts";
+import { ppm } from "../words/verdict.ts";
+
+type Check = Verification["checks"][number];
+
+const judgedName = ({ scenario }: Verification): string =>
+	({ peak: "peak", mean: "mean", "worst hour": "mean of the worst hour" })[scenario.target.on];
+
+/** What was held against what, in the words of a table. */
+export const checkWords = ({ name }: Check, verification: Verification): string =>
+	({
+		agreement: "logged against predicted, root mean square",
+		mean: "mean of the log less the predicted mean",
+		peak: `${judgedName(verification)} of the CO2 in the chamber, the sensor's lag undone`,
+		drift: "how far log and prediction part from the first to the last quarter",
+	})[name];
+
+/** Why a check fails, in one clause. */
+const failWords = ({ name, value, allowed }: Check, verification: Verification): string =>
+	({
+		agreement: `log and prediction differ by ${ppmWords(value)} root mean square, and the sensor's accuracy is ${ppmWords(allowed)}`,
+		mean: `the readings lie ${ppmWords(Math.abs(value))} ${value > 0 ? "above" : "below"} the prediction on the mean, and the sensor's accuracy is ${ppmWords(allowed)}`,
+		peak: `the ${judgedName(verification)} in the chamber came to ${ppm(value)}, above the ceiling of ${ppm(allowed)}`,
+		drift: `over the log the readings ${value > 0 ? "rose" : "fell"} by ${ppmWords(Math.abs(value))} against the prediction`,
+	})[name];
+
+const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** The verdict on a schedule by its log. */
+export function verificationVerdict(verification: Verification): Headline {
+	const { checks, within, scheduleName, rmsPpm, accuracyPpm, truePeakPpm, scenario } = verification;
+	const off = checks.filter((check) => !check.within);
+	// Where the mean is off, the agreement is off for the same reason.
+	const failed = off.filter(({ name }) => name !== "agreement" || !off.some((one) => one.name === "mean"));
+	const which = scheduleName === "" ? "The log" : `“${scheduleName}”`;
+	const ceiling = ppm(scenario.target.ceiling.value);
+	return {
+		answer: within ? "Within" : "Outside",
+		grounds: within
+			? `${which} does what was promised: the readings follow the prediction to ${ppmWords(rmsPpm)} root mean square, where the sensor promises ${ppmWords(accuracyPpm)}, and the ${judgedName(verification)} in the chamber keeps the ceiling of ${ceiling}.`
+			: `${upperFirst(failed.map((check) => failWords(check, verification)).join("; "))}.`,
+		more: [
+			peakWords(verification),
+			...(verification.promisedPpm === null
+				? []
+				: [
+						`The scenario promises a ${judgedName(verification)} of ${ppm(verification.promisedPpm)} for this schedule${scenario.target.on === "peak" ? `; it truly was ${ppm(truePeakPpm)}` : ""}.`,
+					]),
+			...respirationWords(verification),
+		],
+	};
+}
+
+/** The peak as logged and as it was. */
+export function peakWords({ loggedPeakPpm, truePeakPpm }: Verification): string {
+	const less = truePeakPpm - loggedPeakPpm;
+	return less >= 0.5
+		? `The highest reading is ${ppm(loggedPeakPpm)}, but the CO2 in the chamber came to ${ppm(truePeakPpm)}: the sensor follows too slowly to show it.`
+		: `The highest reading is ${ppm(loggedPeakPpm)}; by the model the CO2 in the chamber came to ${ppm(truePeakPpm)}, so noise or an offset lifts the highest readings.`;
+}
+
+/** A change counts beyond so many standard errors and this share, as for the setting of today. */
+const PLAIN = 3;
+const WORTHWHILE = 0.05;
+
+type Factor = NonNullable<Verification["respiration"]>;
+
+const isPlain = ({ factor, standardError }: Factor): boolean =>
+	standardError !== null && Math.abs(factor - 1) > Math.max(WORTHWHILE, PLAIN * standardError);
+
+const timesWords = ({ factor, standardError }: Factor): string =>
+	`${toItsError(factor, standardError, 2)}${standardError === null ? "" : ` ± ${toItsError(standardError, standardError, 2)}`} times`;
+
+const moreOrLess = (factor: number): string => `${percentOf(factor - 1)} ${factor > 1 ? "more" : "less"}`;
+
+/** What crop and fan do now; nothing where the log does not tell. */
+export function respirationWords({ respiration, flow }: Verification): readonly string[] {
+	if (respiration === null) return [];
+	const now = `${timesWords(respiration)} as much CO2 as the scenario has`;
+	const told = isPlain(respiration)
+		? `The crop now gives off ${now}, ${moreOrLess(respiration.factor)}`
+		: `The crop gives off ${now}: no change that would matter or that the log could tell`;
+	if (flow === null) return [`${told}, with all else as in the file.`];
+	return [
+		`${told}.`,
+		isPlain(flow)
+			? `The fan delivers ${timesWords(flow)} the flow that the scenario has, ${moreOrLess(flow.factor)}.`
+			: `The fan delivers ${timesWords(flow)} the flow that the scenario has: as promised.`,
+	];
+}
+
+/** Residuals by day and by night; null without clock times. */
+export function dayNightWords({ dayPpm, nightPpm }: Verification): string | null {
+	if (dayPpm === null && nightPpm === null) return null;
+	const part = (name: string, value: number | null): string =>
+		value === null
+			? `no reading was taken by ${name}`
+			: `by ${name} the log reads ${ppmWords(Math.abs(value))} ${value >= 0 ? "more" : "less"} than predicted`;
+	return `${upperFirst(part("day", dayPpm))} (06:00 to 18:00), ${part("night", nightPpm)}.`;
+}

@@ -1,0 +1,299 @@
+import { describe, expect, it } from "vitest";
+import { chooseSetting } from "../../lib/choose/choose.ts";
+import type { FeasibleChoice } from "../../lib/choose/choosetypes.ts";
+import { undominated } from "../../lib/choose/search/front.ts";
+import { InputError } from "../../lib/errors.ts";
+import { buildModel } from "../../lib/model/build.ts";
+import type { Model } from "../../lib/model/chamber.ts";
+import { parseScenario } from "../../lib/scenario/parse.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
+import { meanFanM3PerS } from "../../lib/solve/continuous.ts";
+import { cycleWorstHourPpm } from "../../lib/solve/cycles/cyclestats.ts";
+import { steadyWorst } from "../../lib/solve/cycles/maximumsource.ts";
+import { periodicState } from "../../lib/solve/periodic.ts";
+import { generator } from "../../lib/statistics/random.ts";
+
+const scenario = (lines: string) =>
+	parseScenario(
+		`
+intake: { co2: 450 ppm }
+${lines}`,
+		"cabinet.yaml",
+		{ schedules: "optional" },
+	);
+
+const cabinet = (
+	more = "",
+	target = "{ ceiling: 1000 ppm }",
+	fan = "{ flow: 60 m3/h }",
+	rate = "150 mg/(kg h)",
+) =>
+	scenario(`
+chamber: { volume: 300 L, leak: 0.2 /h, temperature: 18 C }
+substrate: { species: oyster, mass: 6 kg, rate: ${rate} }
+fan: ${fan}
+target: ${target}
+${more}`);
+
+const feasible = (s: Scenario, options = {}): FeasibleChoice => {
+	const choice = chooseSetting(s, { draws: 0, ...options });
+	if (!choice.feasible) throw new Error(choice.reason);
+	return choice;
+};
+
+/** Every pair of a list of times, judged one by one by the general solver, ranked by the stated rule. */
+function bruteForce(s: Scenario, times: readonly number[], least: { on: number; off: number }) {
+	const model: Model = steadyWorst(buildModel(s));
+	const { ceiling, floor, on: statistic } = s.target;
+	let best: { on: number; off: number; air: number; peak: number } | null = null;
+	for (const on of times)
+		for (const off of times) {
+			if (on < least.on || off < least.off) continue;
+			const schedule = { kind: "cycle", onSeconds: on, offSeconds: off } as const;
+			const regime = periodicState(model, schedule);
+			if (!regime.exists) continue;
+			const value =
+				statistic === "peak"
+					? regime.peakPpm
+					: statistic === "mean"
+						? regime.meanPpm
+						: cycleWorstHourPpm(model, on, off);
+			if (value > ceiling.value || (floor !== null && regime.meanPpm < floor.value)) continue;
+			const air = meanFanM3PerS(model, schedule) * 86_400;
+			const found = { on, off, air, peak: regime.peakPpm };
+			const better =
+				best === null ||
+				(Math.abs(air - best.air) > 1e-12 * best.air
+					? air < best.air
+					: on + off !== best.on + best.off
+						? on + off > best.on + best.off
+						: found.peak !== best.peak
+							? found.peak < best.peak
+							: on < best.on);
+			if (better) best = found;
+		}
+	return best;
+}
+
+describe("the best setting", () => {
+	it("is that of brute force over the whole grid, ties by the stated rule, on 24 random problems", () => {
+		const random = generator(7);
+		const within = (low: number, high: number) => low * (high / low) ** random();
+		let held = 0;
+		for (let n = 0; n < 24; n++) {
+			const statistic = ["peak", "mean", "worst hour"][n % 3]!;
+			const slow = n % 4 === 3 ? ", spin-up: 0.7 s, coast-down: 1.4 s" : "";
+			const band = n % 5 === 4 ? ", floor: 700 ppm" : "";
+			const zones = n % 12 === 5 ? ", stagnant: { share: 30 %, source: 60 %, exchange: 20 m3/h }" : "";
+			const s = scenario(`
+chamber: { volume: ${within(60, 900).toFixed(1)} L, leak: ${n % 2 === 0 ? "0 /h" : "0.4 /h"}, temperature: 18 C${zones} }
+substrate: { mass: ${within(1, 12).toFixed(2)} kg, rate: 150 mg/(kg h), reference: 18 C }
+fan: { flow: ${within(15, 150).toFixed(1)} m3/h${slow} }
+timer: { ranges: [1..24 s by 1 s, 30..600 s by 30 s] }
+limits: { burst: 2 s, pause: 2 s }
+target: { ceiling: ${within(800, 1600).toFixed(0)} ppm, on: ${statistic}${band} }`);
+			const times = [
+				...Array.from({ length: 24 }, (_, i) => i + 1),
+				...Array.from({ length: 20 }, (_, i) => 30 + 30 * i),
+			];
+			const expected = bruteForce(s, times, { on: 2, off: 2 });
+			const choice = chooseSetting(s, { draws: 0 });
+			if (expected === null) expect(choice.feasible).toBe(false);
+			else {
+				held++;
+				if (!choice.feasible) throw new Error(`problem ${n}: ${choice.reason}`);
+				expect([n, choice.best.schedule.onSeconds, choice.best.schedule.offSeconds]).toEqual([
+					n,
+					expected.on,
+					expected.off,
+				]);
+			}
+		}
+		expect(held).toBeGreaterThanOrEqual(20);
+	});
+
+	it("is judged again as keyed in, and holds", () => {
+		const choice = feasible(cabinet());
+		const { summary, setting, schedule } = choice.best;
+		expect(summary.judged.within).toBe(true);
+		expect([setting.on.seconds, setting.off.seconds]).toEqual([schedule.onSeconds, schedule.offSeconds]);
+		expect(setting.on.display).toBe(String(schedule.onSeconds).padStart(3, "0"));
+		// One step less of fan, or one more of rest, does not hold.
+		for (const [on, off] of [
+			[schedule.onSeconds - 1, schedule.offSeconds],
+			[schedule.onSeconds, schedule.offSeconds + 1],
+		] as const) {
+			const worse = periodicState(choice.model, { kind: "cycle", onSeconds: on, offSeconds: off });
+			expect(worse.exists && worse.peakPpm).toBeGreaterThan(1000);
+		}
+	});
+
+	it("respects the limits: burst, pause, cycle and the life of the contact", () => {
+		const plain = feasible(cabinet());
+		const long = feasible(cabinet("limits: { burst: 8 s }"));
+		expect(long.best.schedule.onSeconds).toBeGreaterThanOrEqual(8);
+		expect(long.best.summary.freshAirM3PerDay).toBeGreaterThan(plain.best.summary.freshAirM3PerDay);
+		const lasting = feasible(
+			cabinet("limits: { life: 2 years }\ntimer: { ranges: [1..999 s by 1 s], operations: 100000 }"),
+		);
+		expect(lasting.best.contactMonths).toBeGreaterThanOrEqual(24 * 0.999);
+		expect(lasting.best.operationsPerMonth * lasting.best.contactMonths).toBeCloseTo(100_000, 6);
+		const short = feasible(cabinet("limits: { cycle: 60 s }"));
+		expect(short.best.schedule.onSeconds + short.best.schedule.offSeconds).toBeLessThanOrEqual(60);
+		const spun = feasible(cabinet("", "{ ceiling: 1000 ppm }", "{ flow: 60 m3/h, spin-up: 2 s }"));
+		expect(spun.best.schedule.onSeconds).toBeGreaterThanOrEqual(10);
+	});
+
+	it("has alternatives on a front that nothing beats, none with more than a quarter more air", () => {
+		const { best, picks, front } = feasible(cabinet());
+		const least = best.summary.freshAirM3PerDay;
+		for (const point of front) {
+			expect(point.peakPpm).toBeLessThanOrEqual(1000);
+			expect(point.freshAirM3PerDay).toBeLessThanOrEqual(1.25 * least * (1 + 1e-9));
+		}
+		expect(picks.driestSparing).toBe(best);
+		expect(picks.gentlestOnRelay.summary.burstsPerDay).toBe(Math.min(...front.map((p) => p.burstsPerDay)));
+		expect(picks.smoothest.summary.ripplePpm).toBeCloseTo(Math.min(...front.map((p) => p.ripplePpm)), 6);
+		for (const { summary } of Object.values(picks)) expect(summary.judged.within).toBe(true);
+	});
+
+	it("keeps of any points those that no other equals or beats in all three", () => {
+		const random = generator(3);
+		const points = Array.from({ length: 400 }, () => ({
+			onSeconds: 1,
+			offSeconds: 1,
+			freshAirM3PerDay: Math.round(10 * random()),
+			burstsPerDay: Math.round(10 * random()),
+			ripplePpm: Math.round(10 * random()),
+			peakPpm: 0,
+		}));
+		const front = undominated(points);
+		const beats = (a: (typeof points)[number], b: (typeof points)[number]) =>
+			a.freshAirM3PerDay <= b.freshAirM3PerDay &&
+			a.burstsPerDay <= b.burstsPerDay &&
+			a.ripplePpm <= b.ripplePpm;
+		for (const point of points) expect(front.some((kept) => beats(kept, point))).toBe(true);
+		for (const [i, a] of front.entries())
+			for (const [k, b] of front.entries()) if (i !== k) expect(beats(a, b)).toBe(false);
+	});
+
+	it("finds a gentler cycle for quiet hours and judges both together", () => {
+		const choice = feasible(cabinet('limits: { quiet: { from: "22:00", to: "07:00", cycle: 5 min } }'));
+		const { judged, summary, schedule } = choice.quiet!;
+		expect(judged!.schedule.onSeconds + judged!.schedule.offSeconds).toBeGreaterThanOrEqual(300);
+		expect(schedule!.parts.map(({ fromSeconds }) => fromSeconds)).toEqual([7 * 3600, 22 * 3600]);
+		expect(summary!.judged.within).toBe(true);
+	});
+
+	it("shows what the classic slips would do", () => {
+		const { slips, best } = feasible(cabinet());
+		const swapped = slips.find(({ kind }) => kind === "swapped")!;
+		expect(swapped.onSeconds).toBe(best.schedule.offSeconds);
+		expect(swapped.freshAirM3PerDay).toBeGreaterThan(10 * best.summary.freshAirM3PerDay);
+		const rare = slips.find(({ kind }) => kind === "off ×10")!;
+		expect(rare.peakPpm).toBeGreaterThan(best.summary.peakPpm);
+		expect(rare.sign).toMatch(/^the fan runs for .* and rests for/);
+	});
+
+	it("stays right for a crop in a stagnant corner, a swing of temperature and a flush", () => {
+		for (const s of [
+			cabinet("", "{ ceiling: 1200 ppm }", "{ flow: 60 m3/h, spin-up: 0.5 s, coast-down: 1 s }"),
+			scenario(`
+chamber: { volume: 300 L, leak: 0.2 /h, temperature: { mean: 18 C, swing: 3 K, warmest: "15:00" }, stagnant: { share: 30 %, source: 60 %, exchange: 20 m3/h } }
+substrate: { species: oyster, mass: 6 kg, rate: 150 mg/(kg h), inhibition: 3 % }
+fan: { flow: 60 m3/h }
+timer: { ranges: [5..300 s by 5 s] }
+target: { ceiling: 1500 ppm }`),
+		]) {
+			const choice = feasible(s);
+			expect(choice.best.summary.judged.within).toBe(true);
+		}
+	});
+});
+
+describe("why nothing holds", () => {
+	const why = (s: Scenario) => {
+		const choice = chooseSetting(s, { draws: 0 });
+		if (choice.feasible) throw new Error("it holds");
+		return choice;
+	};
+
+	it("is that the fan is too small, with the flow that would be needed", () => {
+		const choice = why(cabinet("", "{ ceiling: 1000 ppm }", "{ flow: 0.5 m3/h }"));
+		expect(choice).toMatchObject({
+			cause: "flow too small",
+			bound: { available: expect.closeTo(0.5, 9), unit: "m3/h" },
+		});
+		// Steady state: flow and leak together carry 1e6 G at 550 ppm of excess.
+		const needed = (1e6 * choice.model.generationM3PerS) / 550 - choice.model.leakM3PerS;
+		expect(choice.bound.needed).toBeCloseTo(needed * 3600, 6);
+		expect(choice.reason).toMatch(/never stops/);
+		expect(choice.nearest).not.toBeNull();
+	});
+
+	it("is that the timer cannot rest so briefly, or cannot run so long", () => {
+		const rests = why(cabinet("timer: { ranges: [30..90 min by 30 min] }"));
+		expect(rests.cause).toBe("timer cannot rest so briefly");
+		const { generationM3PerS, leakM3PerS, volumeM3 } = rests.model;
+		// x' = 1e6 G/V - (L/V) x from 0 to 550 ppm.
+		const top = (1e6 * generationM3PerS) / leakM3PerS;
+		expect(rests.bound.needed).toBeCloseTo((-volumeM3 / leakM3PerS) * Math.log(1 - 550 / top), 4);
+		const runs = why(
+			cabinet(
+				"timer: { ranges: [5..6 s by 1 s] }\nlimits: { pause: 5 s }",
+				"{ ceiling: 1000 ppm }",
+				"{ flow: 1.3 m3/h }",
+			),
+		);
+		expect(runs).toMatchObject({ cause: "timer cannot run so long", bound: { available: 6 } });
+	});
+
+	it("is that the fan needs longer bursts than the timer has, or that the limits leave nothing", () => {
+		const spun = why(
+			cabinet(
+				"timer: { ranges: [0.1..9.9 s by 0.1 s] }",
+				"{ ceiling: 1000 ppm }",
+				"{ flow: 60 m3/h, spin-up: 3 s }",
+			),
+		);
+		expect(spun).toMatchObject({
+			cause: "burst shorter than the fan needs",
+			bound: { needed: 15, available: 9.9 },
+		});
+		const limited = why(cabinet("limits: { life: 40 years }"));
+		expect(limited.cause).toBe("limits");
+	});
+
+	it("is that the band cannot be met", () => {
+		const banded = why(
+			cabinet("timer: { ranges: [60..600 s by 60 s] }", "{ ceiling: 1000 ppm, floor: 990 ppm }"),
+		);
+		expect(banded.cause).toBe("floor");
+	});
+
+	it("is that a stagnant corner stands above the ceiling whatever the fan moves", () => {
+		const corner = why(
+			scenario(`
+chamber: { volume: 300 L, leak: 0.2 /h, temperature: 18 C, stagnant: { share: 30 %, source: 80 %, exchange: 0.3 m3/h } }
+substrate: { species: oyster, mass: 6 kg, rate: 150 mg/(kg h) }
+fan: { flow: 60 m3/h }
+target: { ceiling: 1000 ppm }`),
+		);
+		expect(corner.cause).toBe("stagnant zone");
+		expect(corner.bound.available).toBeGreaterThan(1000);
+	});
+});
+
+describe("bad options", () => {
+	it("get one clear line each", () => {
+		const s = cabinet();
+		for (const [options, message] of [
+			[{ confidence: 0.9 }, "confidence needs a value from 50 to below 100 %, got 0.9"],
+			[{ confidence: 100 }, "confidence needs a value from 50 to below 100 %, got 100"],
+			[{ draws: -1 }, "draws needs a whole number from 0 to 1000000, got -1"],
+			[{ seed: 0.5 }, "seed needs a whole number, got 0.5"],
+			[{ draws: 0, confidence: 90 }, "a confidence needs draws; leave draws out, or give more than 0"],
+		] as const)
+			expect(() => chooseSetting(s, options)).toThrow(new InputError(message));
+	});
+});

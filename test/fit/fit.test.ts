@@ -1,0 +1,309 @@
+import { beforeAll, describe, expect, test } from "vitest";
+import { InputError } from "../../lib/errors.ts";
+import { estimate } from "../../lib/fit/estimate/estimate.ts";
+import { fitSeries } from "../../lib/fit/fit.ts";
+import type { Fit, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import { fitModel } from "../../lib/fit/model/fitmodel.ts";
+import { buildModel } from "../../lib/model/build.ts";
+import type { Model } from "../../lib/model/chamber.ts";
+import type { Cycle } from "../../lib/model/schedule/schedule.ts";
+import { parseScenario } from "../../lib/scenario/parse.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
+import { generator } from "../../lib/statistics/random.ts";
+import { type Synthetic, syntheticSeries } from "./syntheticlog.ts";
+
+const DAY = 86_400;
+
+const scenarioWith = (more = ""): Scenario =>
+	parseScenario(
+		`
+chamber: { volume: 200 L, leak: 0.6 /h, temperature: 18 C${more.includes("stagnant") ? `, ${more}` : ""} }
+intake: { co2: 420 ppm }
+substrate: { species: oyster, stage: fruiting, mass: 5 kg, rate: 180 mg/(kg h) }
+fan: { flow: 60 m3/h }
+sensor: { response: 60 s }
+schedules: { usual: { on: 10 s, off: 590 s } }
+`,
+		"cabinet.yaml",
+	);
+
+const scenario = scenarioWith();
+const usual = scenario.schedules[0]!.schedule as Cycle;
+const base = buildModel(scenario);
+/** A cabinet that differs from what its grower believes. */
+const truth: Model = {
+	...base,
+	generationM3PerS: 1.3 * base.generationM3PerS,
+	fanM3PerS: 0.8 * base.fanM3PerS,
+	leakM3PerS: 1.4 * base.leakM3PerS,
+	sensorSeconds: 75,
+};
+const trueValue: Readonly<Record<string, (model: Model) => number>> = {
+	respiration: ({ generationM3PerS }) => generationM3PerS,
+	flow: ({ fanM3PerS }) => fanM3PerS,
+	leak: ({ leakM3PerS }) => leakM3PerS,
+	lag: ({ sensorSeconds }) => sensorSeconds ?? 0,
+};
+
+const of = (fit: Fit, name: FitName): FittedParameter => fit.parameters.find((one) => one.name === name)!;
+const logOf = (more: Partial<Synthetic> = {}) =>
+	syntheticSeries({
+		model: truth,
+		schedule: usual,
+		durationSeconds: 3 * DAY,
+		stepSeconds: 60,
+		fromSeconds: 6000,
+		noisePpm: 10,
+		rho: 0.5,
+		seed: 7,
+		...more,
+	});
+
+describe("on 400 seeded logs of random cabinets, timers, sensors and noise", () => {
+	const names = ["respiration", "flow", "leak", "lag"] as const;
+	const hits = new Map<string, { told: number; hit: number }>();
+
+	beforeAll(() => {
+		for (let seed = 1; seed <= 400; seed++) {
+			const random = generator(1000 + seed);
+			const between = (low: number, high: number) => low + (high - low) * random();
+			const rho = seed % 3 === 0 ? 0 : between(0.2, 0.85);
+			const lag = [0, 20, 60, 120, 195][seed % 5]!;
+			const period = between(300, 1200);
+			const onSeconds = between(5, 30);
+			const schedule: Cycle = { kind: "cycle", onSeconds, offSeconds: period - onSeconds };
+			const model: Model = {
+				...base,
+				generationM3PerS: base.generationM3PerS * between(0.5, 2),
+				fanM3PerS: base.fanM3PerS * between(0.5, 1.5),
+				leakM3PerS: base.leakM3PerS * between(0.5, 2),
+				sensorSeconds: lag,
+			};
+			const series = syntheticSeries({
+				model,
+				schedule,
+				durationSeconds: 1.5 * DAY,
+				stepSeconds: period > 700 ? 60 : 30,
+				fromSeconds: 6 * period,
+				noisePpm: between(4, 20),
+				rho,
+				quantumPpm: [1, 5, 10][seed % 3]!,
+				seed,
+			});
+			const fit = fitSeries({ ...scenario, schedules: [{ ...scenario.schedules[0]!, schedule }] }, series, {
+				phaseSeconds: -6 * period,
+				free: ["respiration", "flow", "leak", ...(lag === 0 ? [] : (["lag"] as const))],
+				...(lag === 0 ? { fix: { lag: 0 } } : {}),
+			});
+			for (const name of names) {
+				const { low, high, told, status } = of(fit, name);
+				if (status === "fixed" || !told) continue;
+				const true_ = trueValue[name]!(model);
+				const sum = hits.get(name) ?? { told: 0, hit: 0 };
+				hits.set(name, { told: sum.told + 1, hit: sum.hit + (low! <= true_ && true_ <= high! ? 1 : 0) });
+			}
+		}
+	}, 300_000);
+
+	test.each(names)(
+		"the stated 95 per cent interval of %s holds the truth in 92 to 98 of 100 fits that tell it",
+		(name) => {
+			const { told, hit } = hits.get(name)!;
+			expect(told).toBeGreaterThan(250);
+			expect((100 * hit) / told).toBeGreaterThanOrEqual(92);
+			expect((100 * hit) / told).toBeLessThanOrEqual(98);
+		},
+	);
+});
+
+describe("a timer whose clock nobody noted", () => {
+	test.each([
+		[0.007, 233],
+		[-0.007, 411],
+		[0.02, 12],
+		[0, 590],
+	])(
+		"with a drift of %d from %d s into a cycle is found to one sample and three standard errors",
+		(drift, from) => {
+			const fit = fitSeries(scenario, logOf({ drift, fromSeconds: 6000 + from, durationSeconds: 7 * DAY }));
+			const period = 600 * (1 + drift);
+			const phase = of(fit, "phase").value;
+			const off = (((phase + (6000 + from) * (1 + drift)) % period) + 1.5 * period) % period;
+			expect(Math.abs(off - period / 2)).toBeLessThan(60);
+			const found = of(fit, "drift");
+			expect(Math.abs(found.value - drift)).toBeLessThan(3 * found.standardError!);
+			expect(found.standardError!).toBeLessThan(1e-5);
+		},
+	);
+
+	test("is refused when the samples are too far apart to show the cycle", () => {
+		expect(() => fitSeries(scenario, logOf({ stepSeconds: 300 }))).toThrow(/log at 1 min or faster/);
+	});
+});
+
+describe("what a log cannot tell is named, never given with confidence", () => {
+	test("a fan that never ran", () => {
+		const fit = fitSeries(scenario, logOf({ schedule: { kind: "off" }, fromSeconds: 0 }), {
+			test: "rise",
+			free: ["respiration", "flow", "leak"],
+		});
+		const flow = of(fit, "flow");
+		expect(flow.standardError).toBeNull();
+		expect(flow.told).toBe(false);
+		expect(fit.confounded.find(({ names }) => names.includes("flow"))!.why).toBe(
+			"the fan never ran in this log",
+		);
+		expect(fit.changes.some(({ path }) => path === "fan.flow")).toBe(false);
+	});
+
+	test("a leak against respiration over a short rise", () => {
+		const fit = fitSeries(
+			scenario,
+			logOf({
+				model: { ...truth, leakM3PerS: truth.leakM3PerS / 10 },
+				schedule: { kind: "off" },
+				fromSeconds: 0,
+				durationSeconds: 900,
+				noisePpm: 15,
+			}),
+			{ test: "rise", free: ["respiration", "leak"], fix: { lag: 75 } },
+		);
+		expect(of(fit, "leak").told).toBe(false);
+		expect(fit.confounded.some(({ names }) => names.includes("leak"))).toBe(true);
+		expect(fit.next!.test).toBe("leak decay");
+	});
+
+	test("offset and flow hang together, and both errors say so", () => {
+		const free = fitSeries(scenario, logOf(), {
+			phaseSeconds: -6000,
+			free: ["respiration", "flow", "leak", "lag", "offset"],
+		});
+		const fixed = fitSeries(scenario, logOf(), {
+			phaseSeconds: -6000,
+			free: ["respiration", "flow", "leak", "lag"],
+		});
+		expect(of(free, "flow").standardError!).toBeGreaterThan(3 * of(fixed, "flow").standardError!);
+		const pair = free.confounded.find(({ names }) => names.includes("flow") && names.includes("offset"));
+		expect(pair!.partedBy).toMatch(/outdoor/);
+	});
+
+	test("too few samples are refused", () => {
+		expect(() => fitSeries(scenario, logOf({ durationSeconds: 300 }), { phaseSeconds: 0 })).toThrow(
+			InputError,
+		);
+	});
+});
+
+test("the whole solver, with slopes by differences, finds what the closed form finds", () => {
+	const series = logOf({ durationSeconds: DAY / 2 });
+	const samples = { ...series, stepSeconds: 60 };
+	const fan = { kind: "scheduled", schedule: usual } as const;
+	const [closed, solved] = [undefined, "exact" as const].map((method) => {
+		const model = fitModel(base, fan, DAY / 2, [], method);
+		const start: Record<string, number> = {
+			respiration: base.generationM3PerS,
+			flow: base.fanM3PerS,
+			leak: base.leakM3PerS,
+			lag: 60,
+			start: 900,
+			reading: 900,
+			phase: -6000,
+		};
+		const free = ["respiration", "flow", "leak", "lag", "start", "reading"];
+		return estimate(
+			model,
+			samples,
+			model.names.map((name) => ({
+				name,
+				start: start[name] ?? 0,
+				lower: name === "phase" ? -1e6 : 0,
+				fixed: !free.includes(name),
+			})),
+		);
+	});
+	for (const [k, value] of closed!.least.values.entries()) {
+		const error = closed!.standardErrors[k];
+		if (error === null || error === undefined) continue;
+		expect(Math.abs(solved!.least.values[k]! - value)).toBeLessThan(1e-3 * error);
+		expect(solved!.standardErrors[k]!).toBeCloseTo(error, 3 - Math.floor(Math.log10(error)));
+	}
+});
+
+describe("other ways to fit", () => {
+	test("respiration day by day follows a crop that doubles", () => {
+		const doubling: Model = {
+			...truth,
+			source: {
+				m3PerS: (t) => truth.generationM3PerS * (t < 2 * DAY ? 1 : 2),
+				variesInTime: true,
+				variesWithPpm: false,
+				breaksSeconds: [2 * DAY],
+				repeatsSeconds: null,
+				horizonSeconds: 4 * DAY,
+			},
+		};
+		const fit = fitSeries(scenario, logOf({ model: doubling, durationSeconds: 4 * DAY, fromSeconds: 0 }), {
+			phaseSeconds: 0,
+			days: true,
+			free: ["respiration", "flow", "lag"],
+			fix: { leak: truth.leakM3PerS },
+		});
+		const days = fit.days!;
+		expect(days).toHaveLength(4);
+		for (const [k, { value, standardError }] of days.entries()) {
+			const true_ = truth.generationM3PerS * (k < 2 ? 1 : 2);
+			expect(Math.abs(value - true_)).toBeLessThan(4 * standardError!);
+			expect(standardError!).toBeLessThan(0.02 * true_);
+		}
+	});
+
+	test("a dead corner goes through the whole solver", () => {
+		const cornered = scenarioWith("stagnant: { share: 30 %, source: 60 %, exchange: 2 m3/h }");
+		const model = { ...buildModel(cornered), fanM3PerS: truth.fanM3PerS };
+		const fit = fitSeries(cornered, logOf({ model, durationSeconds: DAY / 2, noisePpm: 5 }), {
+			phaseSeconds: -6000,
+			free: ["respiration", "flow"],
+			fix: { lag: 60 },
+		});
+		for (const name of ["respiration", "flow"] as const) {
+			const one = of(fit, name);
+			expect(Math.abs(one.value - trueValue[name]!(model))).toBeLessThan(4 * one.standardError!);
+			expect(one.standardError!).toBeLessThan(0.05 * one.value);
+		}
+	});
+
+	test("intervals by profile likelihood agree with the errors where the problem is nearly linear", () => {
+		const fit = fitSeries(scenario, logOf(), {
+			phaseSeconds: -6000,
+			free: ["respiration", "flow"],
+			fix: { leak: truth.leakM3PerS, lag: 75 },
+			profile: true,
+		});
+		expect(fit.profiles.map(({ name }) => name)).toEqual(["respiration", "flow"]);
+		for (const { name, low, high } of fit.profiles) {
+			const { value, standardError } = of(fit, name);
+			expect((high! - low!) / (2 * 1.96 * standardError!)).toBeCloseTo(1, 1);
+			expect((high! + low!) / 2 / value).toBeCloseTo(1, 2);
+		}
+	});
+
+	test("a value known from elsewhere narrows what hangs on it", () => {
+		const loose = fitSeries(scenario, logOf(), {
+			phaseSeconds: -6000,
+			free: ["respiration", "flow", "leak", "lag"],
+		});
+		const tight = fitSeries(scenario, logOf(), {
+			phaseSeconds: -6000,
+			free: ["respiration", "flow", "lag"],
+			fix: { leak: `${truth.leakM3PerS * 3.6e6} L/h` },
+		});
+		expect(of(tight, "respiration").standardError!).toBeLessThan(of(loose, "respiration").standardError! / 4);
+		expect(of(tight, "leak").value).toBeCloseTo(truth.leakM3PerS, 12);
+	});
+
+	test("names that do not exist, and units that do not fit, are all refused at once", () => {
+		expect(() => fitSeries(scenario, logOf(), { fix: { leak: "3 kg", fog: 1 } as never })).toThrow(
+			/fix leak.*\n.*fix fog/,
+		);
+	});
+});

@@ -1,0 +1,154 @@
+import { describe, expect, it } from "vitest";
+import { chooseSetting } from "../../../lib/choose/choose.ts";
+import { compareSchedules } from "../../../lib/compare/compare.ts";
+import { airDensityKgPerM3, stackFlowM3PerS } from "../../../lib/model/air/gaslaws.ts";
+import { airPathOf, deliveryOf, fanAtWork, fanVolts } from "../../../lib/model/fan/deliveredflow.ts";
+import { ductResistance, openingResistance, pathPa } from "../../../lib/model/fan/systemcurve.ts";
+import { listInputs } from "../../../lib/scenario/inputs.ts";
+import { parseScenario } from "../../../lib/scenario/parse.ts";
+
+const CURVE = "curve: { free-flow: 114 cfm, shut-off: 84.9 Pa }";
+const scenario = (fan: string, rest = "") =>
+	parseScenario(
+		`chamber: { volume: 420 L, temperature: 20 C }
+substrate: { mass: 8 kg }
+fan: { ${fan} }
+${rest}
+schedules: { a: { on: 4 s, off: 236 s } }`,
+	);
+const shareOf = (extra: string): number => {
+	const point = fanAtWork(deliveryOf(scenario(`${CURVE}, ${extra}`)))!.point;
+	return point.exists ? Math.round(100 * point.shareOfFree) : Number.NaN;
+};
+
+describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight curve)", () => {
+	it.each([
+		["count: 1", 100],
+		["filter: { kind: MERV 8, area: 225 cm2 }", 74],
+		["filter: { kind: MERV 13, area: 225 cm2 }", 57],
+		["filter: { drop: 67 Pa, at: 2.54 m/s, area: 225 cm2 }", 57],
+		["filter: { kind: HEPA, area: 225 cm2 }", 13],
+		["filter: { kind: HEPA, area: 900 cm2 }", 37],
+		["duct: { length: 2 m, diameter: 100 mm }", 68],
+		["filter: { kind: MERV 13, area: 225 cm2 }, duct: { length: 2 m, diameter: 100 mm }", 48],
+	])("%s: %i %%", (extra, percent) => {
+		expect(shareOf(extra)).toBe(percent);
+	});
+	it("is the flow of the model, with its origin and its range", () => {
+		const { fan } = scenario(`${CURVE}, filter: { drop: 60..74 Pa, at: 2.54 m/s, area: 225 cm2 }`);
+		expect(fan.flow).toMatchObject({
+			dimension: "flow",
+			origin: { kind: "worked out", from: "fan.curve through fan.filter" },
+		});
+		// Straight curve and straight filter: q = Q P/(P + drop at Q). The fan's pressure is that of air of 1.2041 kg/m3.
+		const at = (drop: number) => {
+			const full = 114 * 0.0004719474432;
+			const shutOff = (84.9 * airDensityKgPerM3(20, 101_325)) / 1.2;
+			return (full * shutOff) / (shutOff + (drop * full) / 0.0225 / 2.54);
+		};
+		expect(fan.flow.low! / at(74)).toBeCloseTo(1, 12);
+		expect(fan.flow.value / at(Math.sqrt(60 * 74))).toBeCloseTo(1, 12);
+		expect(fan.flow.high! / at(60)).toBeCloseTo(1, 12);
+	});
+	it("has no range where no input has one", () => {
+		expect(scenario(`${CURVE}, duct: { length: 2 m, diameter: 100 mm }`).fan.flow).toMatchObject({
+			low: null,
+			high: null,
+		});
+	});
+	it("falls with the voltage that reaches it", () => {
+		const fed = (volts: string, extra = "") =>
+			scenario(`${CURVE}, voltage: 12 V, current: 1 A`, `supply: { voltage: ${volts} }\n${extra}`);
+		const full = scenario(CURVE).fan.flow.value;
+		expect(fed("12 V").fan.flow.value / full).toBeCloseTo(1, 12);
+		expect(fed("9 V").fan.flow.value / full).toBeCloseTo(0.75, 12);
+		// 5 m of 0.75 mm2 at 1 A and 20 °C: 2 · 5 · 0.026 = 0.26 V.
+		const behind = fed("12 V", "wire: { gauge: 0.75 mm2, length: 5 m }");
+		expect(fanVolts(deliveryOf(behind))).toMatchObject({ supplyVolts: 12, dropVolts: 0.26, volts: 11.74 });
+		expect(behind.fan.flow.value / full).toBeCloseTo(11.74 / 12, 12);
+		expect(behind.fan.flow.origin).toMatchObject({ from: expect.stringContaining("at 11.74 V") });
+	});
+	it("is nothing below the voltage at which it starts, and the comparison says so", () => {
+		const weak = scenario(`${CURVE}, voltage: 12 V, window: 7.5..13.8 V`, "supply: { voltage: 7 V }");
+		expect(weak.fan.flow.value).toBe(0);
+		const { winner, warnings } = compareSchedules(weak);
+		expect(winner).toBeNull();
+		expect(warnings.join("\n")).toContain(
+			"fan.curve: only 7 V reach a fan that starts at 7.5 V; the fan is counted as delivering nothing.",
+		);
+	});
+	it("is nothing behind a flap that it cannot open, and no setting is found", () => {
+		const stalled = scenario(`${CURVE}, flap: 90 Pa`, "target: { ceiling: 700 ppm }");
+		expect(stalled.fan.flow).toMatchObject({
+			value: 0,
+			text: expect.stringContaining("the flap takes more"),
+		});
+		expect(chooseSetting(stalled).feasible).toBe(false);
+	});
+	it("is told to lie outside the sound part of the curve, at either end", () => {
+		const warned = (extra: string) => compareSchedules(scenario(`${CURVE}, ${extra}`)).warnings.join("\n");
+		expect(warned("filter: { kind: HEPA, area: 225 cm2 }")).toContain(
+			"works at 13 % of its free flow, left of",
+		);
+		expect(warned("filter: { kind: MERV 8, area: 225 cm2 }")).toContain(
+			"works at 74 % of its free flow, right of",
+		);
+		expect(warned("filter: { kind: MERV 13, area: 225 cm2 }")).not.toContain("of its free flow");
+	});
+	it("a range of it is drawn from where odds are asked, and its inputs are listed", () => {
+		const uncertain = scenario(
+			"curve: { free-flow: 60 m3/h ±20 %, shut-off: 40 Pa }, filter: { kind: MERV 13, area: 400 cm2 }",
+		);
+		const paths = listInputs(uncertain).map(({ path }) => path);
+		expect(paths).toEqual(expect.arrayContaining(["fan.flow", "fan.curve.free-flow", "fan.filter.drop"]));
+		const choice = chooseSetting(uncertain, { draws: 300 });
+		const moving = choice.feasible ? choice.odds?.inputs.map(({ path }) => path) : [];
+		expect(moving).toContain("fan.flow");
+		expect(moving).not.toContain("fan.filter.drop");
+	});
+});
+
+describe("what the air gets through", () => {
+	it("a duct of no length and no bends leaves its mouth and its end", () => {
+		// 1.5 dynamic pressures at 1 m/s in air of 1.2 kg/m3.
+		const duct = { lengthM: 0, diameterM: 0.1, bends: 0, kind: "rigid" } as const;
+		const area = (Math.PI / 4) * 0.01;
+		expect(ductResistance(duct, 1.2) * area ** 2).toBeCloseTo(1.5 * 0.6, 12);
+		expect(ductResistance({ ...duct, bends: 2 }, 1.2) / ductResistance(duct, 1.2)).toBeCloseTo(2.5 / 1.5, 12);
+	});
+	it("an opening passes Cd A sqrt(2 p/rho)", () => {
+		const flow = 0.62 * 0.008 * Math.sqrt((2 * 5) / 1.2);
+		expect(openingResistance(0.008, 1.2) * flow ** 2).toBeCloseTo(5, 12);
+	});
+	it("a filter is told at a face velocity or at a flow", () => {
+		const path = (filter: string) => airPathOf(deliveryOf(scenario(`${CURVE}, filter: { ${filter} }`)));
+		const byVelocity = path("drop: 67 Pa, at: 2 m/s, area: 250 cm2");
+		const byFlow = path("drop: 67 Pa, at: 180 m3/h");
+		expect(pathPa(byVelocity, 0.05)).toBeCloseTo(67, 12);
+		expect(pathPa(byFlow, 0.05)).toBeCloseTo(67, 12);
+	});
+	it("a filter that dust has loaded takes so many times its clean drop, and the flow follows", () => {
+		// Straight curve and straight filter: q = Q P/(P + load times the drop at Q).
+		const flow = (load: string) =>
+			scenario(`${CURVE}, filter: { kind: MERV 13, area: 225 cm2${load} }`).fan.flow;
+		const share = (load: string) => flow(load).value / scenario(CURVE).fan.flow.value;
+		const takes = 1 / share("") - 1;
+		expect(1 / share(", load: 2") - 1).toBeCloseTo(2 * takes, 6);
+		const span = flow(", load: 1..2");
+		expect(span.high).toBeCloseTo(flow("").high!, 9);
+		expect(span.low).toBeCloseTo(flow(", load: 2").low!, 9);
+	});
+	it("two open holes of 100 mm leak 3.2 to 3.4 m3/h at half a metre and 2 K", () => {
+		const flow = 3600 * stackFlowM3PerS((Math.PI / 4) * 0.01, 0.5, 20, 22);
+		expect(flow).toBeGreaterThan(3.2);
+		expect(flow).toBeLessThan(3.4);
+		expect(stackFlowM3PerS(0.01, 0.5, 20, 20)).toBe(0);
+	});
+	it("air has 1.2250, 1.2041 and 1.1839 kg/m3 at 15, 20 and 25 °C", () => {
+		expect([15, 20, 25].map((t) => airDensityKgPerM3(t, 101_325).toFixed(4))).toEqual([
+			"1.2250",
+			"1.2041",
+			"1.1839",
+		]);
+	});
+});
