@@ -3,35 +3,35 @@ import yargs from "yargs";
 import { InputError } from "../lib/errors.ts";
 import { nearest } from "../lib/scenario/text/nearest.ts";
 import { calledAs } from "./calledas.ts";
-import { choose } from "./commands/choose.ts";
-import { compare } from "./commands/compare.ts";
-import { demo } from "./commands/demo.ts";
-import { explore } from "./commands/explore.ts";
-import { fit } from "./commands/fit.ts";
-import { lesson } from "./commands/lesson.ts";
-import { newScenario } from "./commands/new.ts";
-import { read } from "./commands/read.ts";
-import { rig } from "./commands/rig.ts";
-import { simulate } from "./commands/simulate.ts";
-import { species } from "./commands/species.ts";
-import { verify } from "./commands/verify.ts";
+import { chooseVerb } from "./commands/choose.ts";
+import { compareVerb } from "./commands/compare.ts";
+import { demoVerb } from "./commands/demo.ts";
+import { exploreVerb } from "./commands/explore.ts";
+import { fitVerb } from "./commands/fit.ts";
+import { lessonVerb } from "./commands/lesson.ts";
+import { newVerb } from "./commands/new.ts";
+import { readVerb } from "./commands/read.ts";
+import { rigVerb } from "./commands/rig.ts";
+import { simulateVerb } from "./commands/simulate.ts";
+import { speciesVerb } from "./commands/species.ts";
+import { verifyVerb } from "./commands/verify.ts";
 import { packageVersion } from "./files.ts";
 import { print } from "./print/print.ts";
 import type { Verb } from "./verb.ts";
 
 const verbs: readonly Verb[] = [
-	newScenario,
-	compare,
-	choose,
-	simulate,
-	rig,
-	read,
-	fit,
-	verify,
-	species,
-	lesson,
-	explore,
-	demo,
+	newVerb,
+	compareVerb,
+	chooseVerb,
+	simulateVerb,
+	rigVerb,
+	readVerb,
+	fitVerb,
+	verifyVerb,
+	speciesVerb,
+	lessonVerb,
+	exploreVerb,
+	demoVerb,
 ];
 
 const about = `$0 <command> [options]

@@ -26,7 +26,7 @@ import { InputError } from "../lib/errors.ts";
 import { print } from "./print/print.ts";
 
 /** Longest text that is read [byte]. */
-const readLimit = 20_000_000;
+const MAX_INPUT_BYTES = 20_000_000;
 
 const reasons: Record<string, string> = {
 	ENOENT: "no such file",
@@ -60,7 +60,7 @@ function bytesOfFile(path: string): Buffer {
 	const file = openSync(path, "r");
 	try {
 		const { size } = fstatSync(file);
-		if (size > readLimit) throw tooLong(path, size);
+		if (size > MAX_INPUT_BYTES) throw tooLong(path, size);
 		const chunks: Buffer[] = [];
 		for (let length = 0; ; ) {
 			const chunk = Buffer.allocUnsafe(65_536);
@@ -69,7 +69,7 @@ function bytesOfFile(path: string): Buffer {
 			chunks.push(chunk.subarray(0, got));
 			length += got;
 			// A pipe or device has no size to be judged by beforehand.
-			if (length > readLimit) throw tooLong(path, length);
+			if (length > MAX_INPUT_BYTES) throw tooLong(path, length);
 		}
 	} finally {
 		closeSync(file);
@@ -109,7 +109,7 @@ export async function readInput(path: string): Promise<string> {
 		for await (const chunk of process.stdin) {
 			chunks.push(chunk);
 			length += chunk.length;
-			if (length > readLimit) throw tooLong(nameOf(path), length);
+			if (length > MAX_INPUT_BYTES) throw tooLong(nameOf(path), length);
 		}
 	} catch (error) {
 		throw error instanceof InputError ? error : fileFault(error, nameOf(path));

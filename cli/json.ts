@@ -8,7 +8,7 @@ import type { CommissioningSheet } from "../lib/rig/commissioning/commissioning.
 import type { RigReport } from "../lib/rig/rigtypes.ts";
 import { listInputs } from "../lib/scenario/inputs.ts";
 import type { InputRow, Origin } from "../lib/scenario/scenario.ts";
-import type { RunFigures } from "../lib/solve/simulate.ts";
+import type { RunStats } from "../lib/solve/simulate.ts";
 import type { Summary } from "../lib/solve/summary.ts";
 import type { Dimension } from "../lib/units/units.ts";
 
@@ -17,13 +17,13 @@ export interface ComparisonJson {
 	readonly format: "lullgust/comparison@1";
 	readonly scenario: { readonly name: string; readonly file: string };
 	/** At least one schedule holds the target. */
-	readonly within: boolean;
-	readonly winner: string | null;
-	readonly nearest: string | null;
+	readonly isMet: boolean;
+	readonly best: string | null;
+	readonly closest: string | null;
 	/** Those that hold with as little air as the winner. */
-	readonly asThrifty: readonly string[];
+	readonly ties: readonly string[];
 	/** Longest pause that any fan could make up for [s]; null: the leak alone holds the ceiling. */
-	readonly longestPauseSeconds: number | null;
+	readonly maxOffSeconds: number | null;
 	/** The CO2 given off at the high end of its range over the central value, and who holds even so. */
 	readonly highRespiration: Comparison["highRespiration"];
 	/** In the order of the file, each with all figures of `Summary`. */
@@ -58,12 +58,12 @@ export interface SimulationJson {
 	readonly format: "lullgust/simulation@1";
 	readonly scenario: { readonly name: string; readonly file: string };
 	/** This run stays within the target. */
-	readonly within: boolean;
+	readonly isMet: boolean;
 	readonly durationSeconds: number;
 	/** Distance of the samples of `--csv` [s]; no figure here depends on it. */
-	readonly sampleSeconds: number;
+	readonly sampleIntervalSeconds: number;
 	/** Exact figures of this run in the zone of the crop, and of the sensor where there is one. */
-	readonly run: RunFigures;
+	readonly run: RunStats;
 	/** The schedule with all figures of the pattern that repeats, or of the day of its peak, as in a comparison. */
 	readonly schedule: ScheduleJson & Summary;
 	readonly warnings: readonly string[];
@@ -110,11 +110,11 @@ const inputOf = ({ path, quantity }: InputRow): InputJson => {
 export const comparisonJson = (comparison: Comparison): ComparisonJson => ({
 	format: "lullgust/comparison@1",
 	scenario: scenarioOf(comparison),
-	within: comparison.winner !== null,
-	winner: comparison.winner,
-	nearest: comparison.nearest,
-	asThrifty: comparison.asThrifty,
-	longestPauseSeconds: comparison.longestPauseSeconds,
+	isMet: comparison.best !== null,
+	best: comparison.best,
+	closest: comparison.nearest,
+	ties: comparison.ties,
+	maxOffSeconds: comparison.maxOffSeconds,
 	highRespiration: comparison.highRespiration,
 	schedules: comparison.schedules.map(scheduleOf),
 	inputs: listInputs(comparison.scenario).map(inputOf),
@@ -124,8 +124,12 @@ export const comparisonJson = (comparison: Comparison): ComparisonJson => ({
 /** The answer of `simulate` for another program. */
 export const simulationJson = (
 	comparison: Comparison,
-	run: RunFigures,
-	asked: { readonly within: boolean; readonly durationSeconds: number; readonly sampleSeconds: number },
+	run: RunStats,
+	asked: {
+		readonly isMet: boolean;
+		readonly durationSeconds: number;
+		readonly sampleIntervalSeconds: number;
+	},
 ): SimulationJson => ({
 	format: "lullgust/simulation@1",
 	scenario: scenarioOf(comparison),
@@ -141,8 +145,8 @@ export type ChoiceJson = {
 	readonly scenario: { readonly name: string; readonly file: string };
 	readonly inputs: readonly InputJson[];
 } & PlainArrays<
-	| Omit<Extract<Choice, { feasible: true }>, "scenario" | "model">
-	| Omit<Extract<Choice, { feasible: false }>, "scenario" | "model">
+	| Omit<Extract<Choice, { isFeasible: true }>, "scenario" | "model">
+	| Omit<Extract<Choice, { isFeasible: false }>, "scenario" | "model">
 >;
 
 type PlainArrays<T> = T extends Float64Array
@@ -185,7 +189,14 @@ export const lessonJson = (lesson: Lesson): LessonJson => ({
 interface ReadLogJson
 	extends Pick<
 		Log,
-		"fileName" | "layout" | "startUtcSeconds" | "intervalSeconds" | "rawRows" | "rows" | "gaps" | "notes"
+		| "fileName"
+		| "layout"
+		| "startUtcSeconds"
+		| "sampleIntervalSeconds"
+		| "rawRows"
+		| "rows"
+		| "gaps"
+		| "notes"
 	> {
 	/** CO2 column that was used. */
 	readonly column: string;
@@ -193,12 +204,12 @@ interface ReadLogJson
 }
 
 const readLogOf = ({ log, channel, exclusions }: CleanSeries): ReadLogJson => {
-	const { fileName, layout, startUtcSeconds, intervalSeconds, rawRows, rows, gaps, notes } = log;
+	const { fileName, layout, startUtcSeconds, sampleIntervalSeconds, rawRows, rows, gaps, notes } = log;
 	return {
 		fileName,
 		layout,
 		startUtcSeconds,
-		intervalSeconds,
+		sampleIntervalSeconds,
 		rawRows,
 		rows,
 		gaps,

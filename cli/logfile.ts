@@ -2,12 +2,12 @@ import { createReadStream, statSync } from "node:fs";
 import { InputError } from "../lib/errors.ts";
 import type { FitOptions } from "../lib/fit/fittypes.ts";
 import { type ExclusionReason, exclusionReasons, type Log, type ReadOptions } from "../lib/logs/log.ts";
-import type { PushReader } from "../lib/logs/read.ts";
+import type { StreamingReader } from "../lib/logs/read.ts";
 import { secondsOfDay } from "../lib/logs/times/zone.ts";
 import { expectation, normalizeText, parseValue } from "../lib/units/units.ts";
 import { fileFault, nameOf } from "./files.ts";
 import { progressBar } from "./print/progress.ts";
-import { list, listed } from "./verb.ts";
+import { list, splitList } from "./verb.ts";
 
 const text = (describe: string) => ({ type: "string", requiresArg: true, describe }) as const;
 
@@ -42,7 +42,7 @@ export function readOptionsOf(path: string, asked: Asked): ReadOptions {
 		...(dateOrder === undefined ? {} : { dateOrder }),
 		...(column === undefined ? {} : { column: columnName(column) }),
 		...(intake === undefined ? {} : { intake: columnName(intake) }),
-		...(interval === undefined ? {} : { intervalSeconds: durationOf("--interval", interval) }),
+		...(interval === undefined ? {} : { sampleIntervalSeconds: durationOf("--interval", interval) }),
 	};
 }
 
@@ -61,7 +61,7 @@ export function durationOf(option: string, written: string): number {
 const CHUNK = 1 << 20;
 
 /** Pushes a file, or standard input for `-`, through a reader, whatever its size. Throws InputError. */
-export async function readThrough<T>(path: string, reader: PushReader<T>): Promise<T> {
+export async function readThrough<T>(path: string, reader: StreamingReader<T>): Promise<T> {
 	const bar = progressBar("reading");
 	try {
 		const size = path === "-" ? null : statSync(path).size;
@@ -103,7 +103,7 @@ export function runOptionsOf(asked: RunAsked): {
 	readonly of: (log: Log) => Pick<FitOptions, "schedule" | "phaseSeconds" | "keep" | "warmUpSeconds">;
 } {
 	const phase = asked.phase === undefined ? null : phaseOf(asked.phase);
-	const keep = listed(asked.keep).map(reasonOf);
+	const keep = splitList(asked.keep).map(reasonOf);
 	const warmUp = asked["warm-up"];
 	const rest = {
 		...(asked.schedule === undefined ? {} : { schedule: asked.schedule }),

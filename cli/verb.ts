@@ -35,7 +35,7 @@ export const file = (describe: string) => ({ type: "string", requiresArg: true, 
 export const list = (describe: string) =>
 	({ type: "string", array: true, requiresArg: true, describe }) as const;
 /** Values of a list option. */
-export const listed = (values: readonly string[] | undefined): readonly string[] =>
+export const splitList = (values: readonly string[] | undefined): readonly string[] =>
 	(values ?? []).flatMap((value) => value.split(",")).map((value) => value.trim());
 /** An option that is there or not. */
 export const flag = (describe: string) => ({ type: "boolean", default: false, describe }) as const;

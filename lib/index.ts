@@ -1,38 +1,38 @@
 export { chooseSetting } from "./choose/choose.ts";
 export type {
-	Boundary,
-	Bounds,
+	ChanceConstrained,
 	Choice,
 	ChooseOptions,
+	ComplianceProbability,
+	EntryError,
+	EvaluatedSetting,
+	FeasibilityBoundary,
+	FeasibilityLimits,
 	FeasibleChoice,
 	FrontPoint,
 	InfeasibleChoice,
-	JudgedSetting,
-	Odds,
-	Robust,
 	Sensitivity,
-	Setting,
-	Slip,
+	TimerSetting,
 } from "./choose/choosetypes.ts";
 export {
 	type ComparedSchedule,
 	type Comparison,
 	compareSchedules,
-	judgeSchedule,
+	evaluateSchedule,
 } from "./compare/compare.ts";
 export {
 	type ComparisonCurves,
 	type Curve,
 	type CurveWindow,
 	comparisonCurves,
-	curve,
+	sampleCurve,
 } from "./compare/curves.ts";
-export { type MoistureCost, moistureCost } from "./compare/moistureloss.ts";
+export { type MoistureLoss, moistureLoss } from "./compare/moistureloss.ts";
 export { type Fault, InputError, SolverError } from "./errors.ts";
 export { fitLog } from "./fit/fit.ts";
 export type {
 	Confounded,
-	DailyRespiration,
+	DailyGeneration,
 	Fit,
 	FitCurve,
 	FitDay,
@@ -72,43 +72,49 @@ export {
 	type LogNote,
 	type ReadOptions,
 } from "./logs/log.ts";
-export { type ChannelFigures, type LogFigures, logFigures } from "./logs/logsummary.ts";
-export { figuresReader, logReader, type PushReader, readLog } from "./logs/read.ts";
+export { type ChannelSummary, type LogSummary, summarizeLog } from "./logs/logsummary.ts";
+export { logReader, readLog, type StreamingReader, summaryReader } from "./logs/read.ts";
 export { buildModel, freeVolumeM3 } from "./model/build.ts";
 export type { Model, Source } from "./model/chamber.ts";
 export { ohmPerM, voltageDrop, type WireSize } from "./model/fan/conductor.ts";
 export {
 	atSpeed,
+	combineFans,
 	type FanCurve,
 	type FanPoint,
-	fanPa,
+	fanPressurePa,
+	findOperatingPoint,
 	type OperatingPoint,
-	operatingPoint,
 	powerAtSpeed,
-	together,
 } from "./model/fan/fancurve.ts";
 export {
-	type AirPath,
 	type Duct,
 	ductResistance,
 	openingResistance,
-	pathPa,
+	type SystemCurve,
+	systemPressurePa,
 } from "./model/fan/systemcurve.ts";
 export { inWords } from "./model/schedule/inwords.ts";
 export {
 	burstsPerDay,
-	type Continuous,
-	type Cycle,
-	type Daily,
+	type ContinuousSchedule,
+	type CycleSchedule,
+	type DailySchedule,
 	dutyCycle,
-	type Off,
+	type OffSchedule,
 	periodSeconds,
 	type Schedule,
 	type Segment,
-	type Switches,
+	type SwitchesSchedule,
 	segments,
 } from "./model/schedule/schedule.ts";
-export { type Dial, type DialGrid, dialGrids, type Timer, type TimerRange } from "./model/schedule/timer.ts";
+export {
+	type DisplayGrid,
+	type DisplayValue,
+	displayGrids,
+	type Timer,
+	type TimerRange,
+} from "./model/schedule/timer.ts";
 export { checkRig } from "./rig/check.ts";
 export {
 	type CommissioningOptions,
@@ -121,12 +127,12 @@ export type {
 	BurstDelivery,
 	ContactLife,
 	FanReport,
-	NotAsked,
+	NotAssessed,
 	PowerReport,
-	RigFigure,
-	RigItem,
+	RigFinding,
 	RigOptions,
 	RigReport,
+	RigValue,
 	RigVerdict,
 } from "./rig/rigtypes.ts";
 export { type Connection, connectionList, WIRING_CAUTIONS, type WireRole } from "./rig/wiring/connections.ts";
@@ -137,12 +143,12 @@ export type {
 	FanPart,
 	FusePart,
 	LowsideTimerPart,
-	Part,
 	RelayTimerPart,
 	SupplyPart,
 	SwitchPart,
 	TimerPart,
 	Wiring,
+	WiringPart,
 } from "./rig/wiring/netlist.ts";
 export type { WiringRemark } from "./rig/wiring/operation.ts";
 export { standardWiring, type WiringParts } from "./rig/wiring/standardwiring.ts";
@@ -153,12 +159,12 @@ export { listInputs } from "./scenario/inputs.ts";
 export { parseScenario } from "./scenario/parse.ts";
 export type {
 	Accuracy,
+	EvidenceGrade,
 	InputRow,
 	Origin,
 	Quantity,
 	Scenario,
 	Substrate,
-	Worth,
 } from "./scenario/scenario.ts";
 export { scenarioJsonSchema } from "./scenario/schema.ts";
 export { starterScenario } from "./scenario/starter.ts";
@@ -171,17 +177,17 @@ export {
 } from "./solve/cycles/closedform.ts";
 export { type SettingGrid, type SettingMap, settingMap } from "./solve/cycles/settingmap.ts";
 export {
-	type NoRegime,
-	type PeriodicRegime,
+	type NoPeriodicState,
 	type PeriodicState,
+	type PeriodicSteadyState,
 	periodicState,
 } from "./solve/periodic.ts";
-export type { Instant, SolverStats } from "./solve/propagate/odex.ts";
+export type { ModelState, SolverStats } from "./solve/propagate/odex.ts";
 export type { Method, SolverOptions } from "./solve/propagate/propagate.ts";
-export type { Figures } from "./solve/propagate/solutionsegment.ts";
+export type { ConcentrationStats } from "./solve/propagate/solutionsegment.ts";
 export {
-	type RunFigures,
-	runFigures,
+	type RunStats,
+	runStats,
 	type SimulateOptions,
 	simulate,
 	type Trajectory,

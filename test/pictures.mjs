@@ -16,4 +16,5 @@ const comparison = compareSchedules(parseScenario(text, "two-shelf-cabinet.yaml"
 write("two-shelf-cabinet", await compareSvg(comparison, comparisonCurves(comparison)));
 
 const pictures = await lessonPictures(lesson(), "si");
-for (const name of ["bucket", "equal-air", "collapse", "wall"]) write(`lesson-${name}`, pictures[name]);
+for (const name of ["bucket", "equal-air", "collapse", "max-off-time"])
+	write(`lesson-${name}`, pictures[name]);

@@ -66,7 +66,7 @@ describe("the README", () => {
 
 	it("has scenario files that are what the parser takes, and the fixture's own picture", () => {
 		const scenario = blocks("yaml").find((text) => text.includes("Two-shelf"))!;
-		expect(library.compareSchedules(library.parseScenario(scenario)).winner).toBe("short and often");
+		expect(library.compareSchedules(library.parseScenario(scenario)).best).toBe("short and often");
 		const name = "fixtures/pictures/two-shelf-cabinet.svg";
 		const { stdout } = lullgust(["compare", "fixtures/scenarios/two-shelf-cabinet.yaml", "--svg", "-"], {
 			cwd: folder,

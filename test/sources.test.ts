@@ -2,11 +2,11 @@ import { describe, expect, it } from "vitest";
 import { DUCT_FRICTION, FILTERS } from "../lib/sources/airpath.ts";
 import {
 	CO2_DENSITY_25C,
+	EXPOSURE_LIMITS,
 	GAS_CONSTANT,
 	INTAKE_CO2,
 	OUTDOOR_CO2,
 	PASSIVE_LEAK,
-	PEOPLE_LIMITS,
 	pressureAtAltitude,
 	SENSOR_ACCURACY,
 } from "../lib/sources/constants.ts";
@@ -95,7 +95,7 @@ it("every figure says where it comes from, and its ends enclose it", () => {
 	const figures = [
 		GAS_CONSTANT,
 		...Object.values(OUTDOOR_CO2),
-		...PEOPLE_LIMITS,
+		...EXPOSURE_LIMITS,
 		PASSIVE_LEAK,
 		...Object.values(SENSOR_ACCURACY),
 		...Object.values(FILTERS).flatMap(({ drop, faceVelocity }) => [drop, faceVelocity]),

@@ -12,9 +12,9 @@ import { progressBar } from "../print/progress.ts";
 import { today } from "../today.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
-const mostDraws = 1_000_000;
+const MAX_DRAWS = 1_000_000;
 
-export const choose = verb({
+export const chooseVerb = verb({
 	name: "choose",
 	words: "<scenario>",
 	describe: "Find the on/off setting that the timer can show and that spares the air most",
@@ -68,13 +68,13 @@ export const choose = verb({
 		if (json) outputs.push({ path: "-", content: jsonText(choiceJson(choice)) });
 		for (const output of outputs) await writeOutput(output, force);
 
-		if (card !== undefined && !choice.feasible) complain([`${card}: not written, for no setting holds`]);
+		if (card !== undefined && !choice.isFeasible) complain([`${card}: not written, for no setting holds`]);
 		if (!taken.includes("-")) {
 			const { columns } = terminal();
 			await print(wrap(inOneBreath(choiceVerdict(choice, units)), columns));
 			if (!quiet) await printChoice(choice, units, columns, outputs);
 		} else if (!json) complain(choice.warnings.map((warning) => `warning: ${warning}`));
-		return choice.feasible && (choice.robust === null || choice.robust.judged !== null) ? 0 : 1;
+		return choice.isFeasible && (choice.robust === null || choice.robust.evaluated !== null) ? 0 : 1;
 	},
 });
 
@@ -89,7 +89,7 @@ function readOptions(asked: Asked): ChooseOptions {
 		if (!fits(value)) faults.push(`--${name} needs ${wanted}, got "${text}"`);
 		return value;
 	};
-	const confidence =
+	const reliabilityPercent =
 		asked.confidence === undefined
 			? null
 			: read(
@@ -98,12 +98,12 @@ function readOptions(asked: Asked): ChooseOptions {
 					/^\d+(\.\d+)?( ?%)?$/,
 					(x) => x >= 50 && x < 100,
 				);
-	const draws = read("draws", `a whole number from 0 to ${mostDraws}`, /^\d+$/, (x) => x <= mostDraws);
+	const draws = read("draws", `a whole number from 0 to ${MAX_DRAWS}`, /^\d+$/, (x) => x <= MAX_DRAWS);
 	const seed = read("seed", "a whole number", /^-?\d+$/, Number.isSafeInteger);
-	if (confidence !== null && draws === 0)
+	if (reliabilityPercent !== null && draws === 0)
 		faults.push("--confidence needs draws; leave --draws out, or give more than 0");
 	if (faults.length > 0) throw new InputError(faults.map((message) => ({ message })));
-	return { draws, seed, ...(confidence === null ? {} : { confidence }) };
+	return { draws, seed, ...(reliabilityPercent === null ? {} : { reliabilityPercent }) };
 }
 
 interface Wanted {
@@ -121,7 +121,8 @@ async function render(choice: Choice, { html, card, csv, units }: Wanted): Promi
 	const { cardPage, chooseReport } = await import("../../reports/choose/choose.ts");
 	const options = { units, version: packageVersion(), date: today() };
 	if (html !== undefined) outputs.push({ path: html, content: await chooseReport(choice, options) });
-	if (card !== undefined && choice.feasible) outputs.push({ path: card, content: cardPage(choice, options) });
+	if (card !== undefined && choice.isFeasible)
+		outputs.push({ path: card, content: cardPage(choice, options) });
 	return outputs;
 }
 

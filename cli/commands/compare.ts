@@ -3,11 +3,11 @@ import type { UnitSystem } from "../../lib/units/units.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { comparisonJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
-import { comparisonCsv, figuresTable, verdictLine } from "../print/compareprint.ts";
+import { comparisonCsv, resultsText, verdictLine } from "../print/compareprint.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
-export const compare = verb({
+export const compareVerb = verb({
 	name: "compare",
 	words: "<scenario>",
 	describe: "Judge the schedules of a scenario against its ceiling",
@@ -45,9 +45,9 @@ export const compare = verb({
 
 		if (!taken.includes("-")) {
 			await print(wrap(verdictLine(comparison, units), terminal().columns));
-			if (!quiet) await printFigures(comparison, units, files);
+			if (!quiet) await printResults(comparison, units, files);
 		} else if (!json) complain(comparison.warnings.map((warning) => `warning: ${warning}`));
-		return comparison.winner === null ? 1 : 0;
+		return comparison.best === null ? 1 : 0;
 	},
 });
 
@@ -82,16 +82,16 @@ async function render(comparison: Comparison, { html, svg, csv, units }: Wanted)
 	return outputs;
 }
 
-async function printFigures(
+async function printResults(
 	comparison: Comparison,
 	units: UnitSystem,
 	files: readonly string[],
 ): Promise<void> {
 	const { isTerminal, columns, colour } = terminal();
-	await print(`\n${figuresTable(comparison, units, columns)}`);
+	await print(`\n${resultsText(comparison, units, columns)}`);
 	if (isTerminal) {
-		const { regimePlots } = await import("../print/plot.ts");
-		for (const plot of regimePlots(comparison, columns, colour)) await print(`\n${plot}`);
+		const { periodicPlots } = await import("../print/plot.ts");
+		for (const plot of periodicPlots(comparison, columns, colour)) await print(`\n${plot}`);
 	}
 	if (comparison.warnings.length > 0) await print("\n");
 	for (const warning of comparison.warnings) await print(wrap(`warning: ${warning}`, columns, "  "));

@@ -13,7 +13,7 @@ import { verdictLine } from "../print/compareprint.ts";
 import { print, terminal, wrap } from "../print/print.ts";
 import { force, units, verb } from "../verb.ts";
 
-export const demo = verb({
+export const demoVerb = verb({
 	name: "demo",
 	words: "[folder]",
 	describe: "Run the scenarios that come along and write their reports",

@@ -3,7 +3,7 @@ import { loadScenario } from "../load.ts";
 import { print, terminal, wrap } from "../print/print.ts";
 import { file, force, units, verb } from "../verb.ts";
 
-export const explore = verb({
+export const exploreVerb = verb({
 	name: "explore",
 	words: "[scenario]",
 	describe: "Write a live page with the model inside: move the schedule and the chamber, watch the sawtooth",

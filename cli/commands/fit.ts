@@ -12,9 +12,9 @@ import { durationOf, logOptions, readOptionsOf, readThrough, runOptions, runOpti
 import { curveCsv, fitHeadline, fitText } from "../print/fitprint.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
 import { today } from "../today.ts";
-import { file, flag, force, list, listed, units, verb } from "../verb.ts";
+import { file, flag, force, list, splitList, units, verb } from "../verb.ts";
 
-export const fit = verb({
+export const fitVerb = verb({
 	name: "fit",
 	words: "<log>",
 	describe: "Learn respiration, delivered flow, leak and the sensor's lag from a logger's file",
@@ -116,7 +116,7 @@ export const fit = verb({
 			const written = [...files, ...(updated === null ? [] : [updated.path])];
 			await printFit(learnt, units, quiet, remarks, written);
 		} else if (!json) complain(remarks);
-		return soughtOf(learnt).some(({ told }) => told) ? 0 : 1;
+		return soughtOf(learnt).some(({ isIdentifiable }) => isIdentifiable) ? 0 : 1;
 	},
 });
 
@@ -131,16 +131,26 @@ interface Asked {
 	readonly profile: boolean;
 }
 
+/** Names of parameters that the command line knows by another word as well. */
+const ALIASES: ReadonlyMap<string, FitName> = new Map([
+	["respiration", "generation"],
+	["lag", "response"],
+	["start", "initialCo2"],
+	["reading", "initialReading"],
+	["drift", "timerRateError"],
+]);
+const nameOf = (word: string): FitName => ALIASES.get(word) ?? (word as FitName);
+
 /** The options of the fit; names and values are judged where they are used. Throws InputError. */
 function fitOptionsOf(asked: Asked): FitOptions {
-	const pairs = listed(asked.fix).map((written) => {
+	const pairs = splitList(asked.fix).map((written) => {
 		const [, name, value] = /^([^=]+)=(.+)$/.exec(written) ?? [];
 		if (name === undefined || value === undefined)
 			throw new InputError(`--fix needs a name and a value such as leak=0.3/h, got "${written}"`);
-		return [name.trim(), normalizeText(value)] as const;
+		return [nameOf(name.trim()), normalizeText(value)] as const;
 	});
-	const names = (values: readonly string[] | undefined) => listed(values) as readonly FitName[];
-	const burstSeconds = listed(asked.burst).map((written) => durationOf("--burst", written));
+	const names = (values: readonly string[] | undefined) => splitList(values) as readonly FitName[];
+	const burstSeconds = splitList(asked.burst).map((written) => durationOf("--burst", written));
 	return {
 		test: asked.test as NonNullable<FitOptions["test"]>,
 		fan: asked.fan as NonNullable<FitOptions["fan"]>,
@@ -174,14 +184,14 @@ async function render(learnt: Fit, { html, csv, svg, units }: Wanted): Promise<O
 
 /** The scenario file with what the log tells; null when it tells nothing of what the file holds. */
 async function updateOf(
-	{ changes, series, together }: Fit,
+	{ changes, series, changeCorrelations }: Fit,
 	{ path, text }: { readonly path: string; readonly text: string },
 ): Promise<Output | null> {
 	if (changes.length === 0) return null;
 	const { updateScenario } = await import("../../lib/scenario/edit/update.ts");
 	const on = isoDay(clockOf(series), series.timesSeconds.at(-1) ?? 0) ?? today();
 	const stamp = { log: basename(series.log.fileName), on };
-	return { path, content: updateScenario(text, changes, stamp, path, together) };
+	return { path, content: updateScenario(text, changes, stamp, path, changeCorrelations) };
 }
 
 async function printFit(

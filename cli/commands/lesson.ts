@@ -1,7 +1,7 @@
 import { InputError } from "../../lib/errors.ts";
 import type { Lesson } from "../../lib/lesson/lesson.ts";
 import type { UnitSystem } from "../../lib/units/units.ts";
-import { misbeliefs } from "../../reports/lesson/lessonquestions.ts";
+import { answerMisconceptions } from "../../reports/lesson/lessonquestions.ts";
 import { LESSON_TITLE, leadOf, panelWords } from "../../reports/lesson/lessonwords.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, lessonJson } from "../json.ts";
@@ -9,9 +9,9 @@ import { loadScenario } from "../load.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
-const mostPupils = 1000;
+const MAX_PUPILS = 1000;
 
-export const lesson = verb({
+export const lessonVerb = verb({
 	name: "lesson",
 	words: "[scenario]",
 	describe: "Teach why short bursts can stand in for continuous flow",
@@ -73,13 +73,13 @@ function readNumbers(seed: string, pupils: string, wanted: boolean): { seed: num
 		if (!fits(value)) faults.push(`--${name} needs ${wanted}, got "${text}"`);
 		return value;
 	};
-	const most = Number.MAX_SAFE_INTEGER - mostPupils;
+	const most = Number.MAX_SAFE_INTEGER - MAX_PUPILS;
 	const first = read("seed", seed, "a whole number, 0 or more", (x) => x >= 0 && x <= most);
 	const count = read(
 		"pupils",
 		pupils,
-		`a whole number from 1 to ${mostPupils}`,
-		(x) => x >= 1 && x <= mostPupils,
+		`a whole number from 1 to ${MAX_PUPILS}`,
+		(x) => x >= 1 && x <= MAX_PUPILS,
 	);
 	if (!wanted && faults.length === 0 && (first !== 1 || count !== 1))
 		faults.push("--seed and --pupils are for worksheets; give --worksheet a file name too");
@@ -116,7 +116,7 @@ async function printLesson(taught: Lesson, units: UnitSystem, files: readonly st
 	for (const [i, { heading, text }] of panelWords(taught, units).entries())
 		await print(`\n${i + 1}  ${heading}\n${wrap(`   ${text}`, columns, "   ")}`);
 	await print("\nWhat do you think?\n");
-	for (const { question, answer } of misbeliefs(taught, units))
+	for (const { question, answer } of answerMisconceptions(taught, units))
 		await print(`\n${wrap(question, columns)}${wrap(`   ${answer}`, columns, "   ")}`);
 	if (taught.notes.length > 0) await print("\n");
 	for (const note of taught.notes) await print(wrap(`note: ${note}`, columns, "  "));

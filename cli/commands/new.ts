@@ -3,7 +3,7 @@ import { checkOutputs, writeOutput } from "../files.ts";
 import { print } from "../print/print.ts";
 import { flag, force, verb } from "../verb.ts";
 
-export const newScenario = verb({
+export const newVerb = verb({
 	name: "new",
 	words: "[file]",
 	describe: "Write a commented starter scenario, or the JSON Schema of the file format",

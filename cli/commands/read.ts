@@ -1,5 +1,5 @@
 import type { ReadOptions } from "../../lib/logs/log.ts";
-import type { PushReader } from "../../lib/logs/read.ts";
+import type { StreamingReader } from "../../lib/logs/read.ts";
 import { jsonText } from "../json.ts";
 import { logOptions, readOptionsOf, readThrough } from "../logfile.ts";
 import { print, terminal } from "../print/print.ts";
@@ -9,7 +9,7 @@ import { flag, verb } from "../verb.ts";
 /** Samples of files up to this length are kept; of longer ones only the figures [byte]. */
 const KEPT = 32_000_000;
 
-export const read = verb({
+export const readVerb = verb({
 	name: "read",
 	words: "<log>",
 	describe: "Show how a logger's file is understood: layout, times, columns, gaps, what is dropped and why",
@@ -32,29 +32,29 @@ export const read = verb({
 });
 
 /** Keeps the samples of a short file, to say what a fit would leave out; a long one passes through. */
-async function shortOrLong(options: ReadOptions): Promise<PushReader<LogRead>> {
-	const { figuresReader, logReader } = await import("../../lib/logs/read.ts");
-	const { logFigures } = await import("../../lib/logs/logsummary.ts");
+async function shortOrLong(options: ReadOptions): Promise<StreamingReader<LogRead>> {
+	const { summaryReader, logReader } = await import("../../lib/logs/read.ts");
+	const { summarizeLog } = await import("../../lib/logs/logsummary.ts");
 	const { cleanSeries } = await import("../../lib/logs/clean/clean.ts");
 	let held: Uint8Array[] = [];
 	let length = 0;
-	let long: ReturnType<typeof figuresReader> | null = null;
+	let long: ReturnType<typeof summaryReader> | null = null;
 	return {
 		push(chunk) {
 			if (long !== null) return long.push(chunk);
 			held.push(chunk);
 			length += chunk.length;
 			if (length <= KEPT) return;
-			long = figuresReader(options);
+			long = summaryReader(options);
 			for (const each of held) long.push(each);
 			held = [];
 		},
 		end() {
-			if (long !== null) return { figures: long.end(), series: null };
+			if (long !== null) return { summary: long.end(), series: null };
 			const short = logReader(options);
 			for (let each = held.shift(); each !== undefined; each = held.shift()) short.push(each);
 			const log = short.end();
-			return { figures: logFigures(log), series: cleanSeries(log) };
+			return { summary: summarizeLog(log), series: cleanSeries(log) };
 		},
 	};
 }

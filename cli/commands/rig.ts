@@ -9,7 +9,7 @@ import { loadScenario } from "../load.ts";
 import { print, terminal, wrap } from "../print/print.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
-export const rig = verb({
+export const rigVerb = verb({
 	name: "rig",
 	words: "<scenario>",
 	describe: "Check fan, filter, supply, wire, fuse, timer and wiring, and how to try them out",
@@ -42,7 +42,7 @@ export const rig = verb({
 		checkOutputs(taken, force, [path]);
 
 		const scenario = await loadScenario(path, { schedules: "optional", rig: "required" });
-		checkSchedule(scenario, schedule);
+		requireSchedule(scenario, schedule);
 		const { checkRig } = await import("../../lib/rig/check.ts");
 		const { commissioning } = await import("../../lib/rig/commissioning/commissioning.ts");
 		const judged = (system: UnitSystem) => {
@@ -76,7 +76,7 @@ export const rig = verb({
 	},
 });
 
-function checkSchedule({ schedules }: Scenario, name: string | undefined): void {
+function requireSchedule({ schedules }: Scenario, name: string | undefined): void {
 	if (name === undefined || schedules.some((one) => one.name === name)) return;
 	const known = schedules.map((one) => `"${one.name}"`).join(", ");
 	throw new InputError(

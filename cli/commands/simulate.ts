@@ -4,7 +4,7 @@ import type { Model } from "../../lib/model/chamber.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { nearest } from "../../lib/scenario/text/nearest.ts";
-import type { RunFigures, SimulateOptions, Trajectory } from "../../lib/solve/simulate.ts";
+import type { RunStats, SimulateOptions, Trajectory } from "../../lib/solve/simulate.ts";
 import {
 	type Dimension,
 	expectation,
@@ -12,7 +12,13 @@ import {
 	normalizeText,
 	parseValue,
 } from "../../lib/units/units.ts";
-import { inOneBreath, judgeRun, ppm, verdictOfRun, zoneName } from "../../reports/words/verdict.ts";
+import {
+	cropZoneName,
+	evaluateRun,
+	formatPpm,
+	inOneBreath,
+	verdictOfRun,
+} from "../../reports/words/verdict.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, simulationJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
@@ -20,9 +26,9 @@ import { complain, print, terminal, wrap } from "../print/print.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
 /** So many samples fit in memory with ease. */
-const mostSamples = 10_000_000;
+const MAX_SAMPLES = 10_000_000;
 
-export const simulate = verb({
+export const simulateVerb = verb({
 	name: "simulate",
 	words: "<scenario>",
 	describe: "Run one schedule of a scenario over time",
@@ -63,33 +69,33 @@ export const simulate = verb({
 	epilogue:
 		"Exit code: 0 this run stays within the target, 1 it does not, 2 usage or input.\nThe figures are exact and do not depend on --every. Columns of the CSV: time_s, co2_ppm (with a stagnant zone\nmixed_ppm and stagnant_ppm), sensor_ppm where there is a sensor, fan_on.",
 	async run({ scenario: path, html, svg, csv, json, units, quiet, force, ...asked }) {
-		const durationSeconds = quantity("--for", asked.for, "duration");
-		const sampleSeconds = quantity("--every", asked.every, "duration");
-		checkSampling(durationSeconds, sampleSeconds);
+		const durationSeconds = parseOption("--for", asked.for, "duration");
+		const sampleIntervalSeconds = parseOption("--every", asked.every, "duration");
+		checkSampling(durationSeconds, sampleIntervalSeconds);
 		const start = readStart(asked.start);
 		const files = [html, svg, csv].filter((name) => name !== undefined);
 		const taken = [...files, ...(json ? ["-"] : [])];
 		checkOutputs(taken, force, [path]);
 
 		const whole = await loadScenario(path);
-		const scenario = { ...whole, schedules: [choose(whole, asked.schedule)] };
+		const scenario = { ...whole, schedules: [selectSchedule(whole, asked.schedule)] };
 		const { compareSchedules } = await import("../../lib/compare/compare.ts");
 		const comparison = compareSchedules(scenario);
 		const chosen = comparison.schedules[0]!;
-		const { runFigures, simulate } = await import("../../lib/solve/simulate.ts");
+		const { runStats, simulate } = await import("../../lib/solve/simulate.ts");
 		const { model } = comparison;
 		const run = { durationSeconds, ...(await startOf(model, chosen.schedule, start)) };
-		const figures = runFigures(model, chosen.schedule, {
+		const figures = runStats(model, chosen.schedule, {
 			...run,
 			ceilingPpm: scenario.target.ceiling.value,
 		});
-		const { within } = judgeRun(figures, chosen.summary);
+		const { isMet } = evaluateRun(figures, chosen.summary);
 
 		const outputs: Output[] = [];
 		if (csv !== undefined)
 			outputs.push({
 				path: csv,
-				content: curveCsv(simulate(model, chosen.schedule, { ...run, sampleSeconds })),
+				content: curveCsv(simulate(model, chosen.schedule, { ...run, sampleIntervalSeconds })),
 			});
 		if (html !== undefined || svg !== undefined) {
 			const { simulateReport, simulateSvg } = await import("../../reports/simulate/simulate.ts");
@@ -101,12 +107,14 @@ export const simulate = verb({
 		if (json)
 			outputs.push({
 				path: "-",
-				content: jsonText(simulationJson(comparison, figures, { within, durationSeconds, sampleSeconds })),
+				content: jsonText(
+					simulationJson(comparison, figures, { isMet, durationSeconds, sampleIntervalSeconds }),
+				),
 			});
 		for (const output of outputs) await writeOutput(output, force);
 
 		const remarks = [
-			...lastSample(durationSeconds, sampleSeconds),
+			...lastSample(durationSeconds, sampleIntervalSeconds),
 			...comparison.warnings.map((warning) => `warning: ${warning}`),
 		];
 		if (!taken.includes("-")) {
@@ -114,21 +122,21 @@ export const simulate = verb({
 			await print(wrap(inOneBreath(verdictOfRun(comparison, figures, units)), columns));
 			if (!quiet) await printRun(comparison, run, figures, remarks, files);
 		} else if (!json) complain(remarks);
-		return within ? 0 : 1;
+		return isMet ? 0 : 1;
 	},
 });
 
 /** Says where the last sample lies when that is not the end of the run. */
-function lastSample(durationSeconds: number, sampleSeconds: number): string[] {
-	const lastSeconds = Math.floor(durationSeconds / sampleSeconds + 1e-9) * sampleSeconds;
+function lastSample(durationSeconds: number, sampleIntervalSeconds: number): string[] {
+	const lastSeconds = Math.floor(durationSeconds / sampleIntervalSeconds + 1e-9) * sampleIntervalSeconds;
 	if (durationSeconds - lastSeconds <= 1e-9 * durationSeconds) return [];
 	return [
-		`note: --every ${formatDuration(sampleSeconds)} does not divide --for ${formatDuration(durationSeconds)}: the last sample of a CSV lies at ${formatDuration(lastSeconds)}.`,
+		`note: --every ${formatDuration(sampleIntervalSeconds)} does not divide --for ${formatDuration(durationSeconds)}: the last sample of a CSV lies at ${formatDuration(lastSeconds)}.`,
 	];
 }
 
 /** A quantity from the command line. Throws InputError. */
-function quantity(
+function parseOption(
 	option: string,
 	text: string,
 	dimension: Dimension,
@@ -145,26 +153,27 @@ function quantity(
 function readStart(text: string): "fresh" | "regime" | number {
 	if (text === "fresh" || text === "regime") return text;
 	const wanted = 'fresh, regime or a CO2 concentration such as "900 ppm"';
-	const startPpm = quantity("--start", text, "concentration", wanted);
+	const startPpm = parseOption("--start", text, "concentration", wanted);
 	if (startPpm < 0 || startPpm > 1_000_000)
 		throw new InputError(`--start must lie between 0 and 1000000 ppm, got "${text}"`);
 	return startPpm;
 }
 
-function checkSampling(durationSeconds: number, sampleSeconds: number): void {
+function checkSampling(durationSeconds: number, sampleIntervalSeconds: number): void {
 	if (!(durationSeconds > 0)) throw new InputError(`--for must be longer than 0 s, got ${durationSeconds} s`);
-	if (!(sampleSeconds > 0)) throw new InputError(`--every must be longer than 0 s, got ${sampleSeconds} s`);
-	if (sampleSeconds > durationSeconds)
+	if (!(sampleIntervalSeconds > 0))
+		throw new InputError(`--every must be longer than 0 s, got ${sampleIntervalSeconds} s`);
+	if (sampleIntervalSeconds > durationSeconds)
 		throw new InputError(
-			`--every ${formatDuration(sampleSeconds)} is longer than --for ${formatDuration(durationSeconds)}`,
+			`--every ${formatDuration(sampleIntervalSeconds)} is longer than --for ${formatDuration(durationSeconds)}`,
 		);
-	if (durationSeconds / sampleSeconds > mostSamples)
+	if (durationSeconds / sampleIntervalSeconds > MAX_SAMPLES)
 		throw new InputError(
-			`--every ${formatDuration(sampleSeconds)} makes more than ${mostSamples} samples; take at least ${formatDuration(Math.ceil(durationSeconds / mostSamples))}`,
+			`--every ${formatDuration(sampleIntervalSeconds)} makes more than ${MAX_SAMPLES} samples; take at least ${formatDuration(Math.ceil(durationSeconds / MAX_SAMPLES))}`,
 		);
 }
 
-function choose(scenario: Scenario, name: string | undefined): Scenario["schedules"][number] {
+function selectSchedule(scenario: Scenario, name: string | undefined): Scenario["schedules"][number] {
 	const names = scenario.schedules.map((schedule) => schedule.name);
 	const all = names.map((each) => `"${each}"`).join(", ");
 	if (name === undefined && scenario.schedules.length === 1) return scenario.schedules[0]!;
@@ -185,9 +194,9 @@ async function startOf(
 	if (start === "fresh") return {};
 	if (start !== "regime") return { startPpm: start };
 	const { periodicState } = await import("../../lib/solve/periodic.ts");
-	const regime = periodicState(model, schedule);
-	if (!regime.exists) throw new InputError(`--start regime: there is none. ${regime.reason}`);
-	return { start: regime.start };
+	const steadyState = periodicState(model, schedule);
+	if (!steadyState.exists) throw new InputError(`--start regime: there is none. ${steadyState.reason}`);
+	return { start: steadyState.start };
 }
 
 /** The curve in pieces, so that a month at 1 s never stands in memory as text. */
@@ -214,22 +223,22 @@ function* curveCsv(run: Trajectory): Generator<string> {
 
 async function printRun(
 	comparison: Comparison,
-	run: Omit<SimulateOptions, "sampleSeconds" | "sampleTimes">,
-	figures: RunFigures,
+	run: Omit<SimulateOptions, "sampleIntervalSeconds" | "sampleTimes">,
+	figures: RunStats,
 	remarks: readonly string[],
 	files: readonly string[],
 ): Promise<void> {
 	const { isTerminal, columns, colour } = terminal();
 	const { inWords } = comparison.schedules[0]!;
 	const { durationSeconds, startPpm, endPpm, peakPpm, meanPpm, troughPpm, sensor } = figures;
-	const zone = zoneName(comparison);
+	const zone = cropZoneName(comparison);
 	const lines = [
-		`This run: ${inWords}; ${formatDuration(durationSeconds)} from ${ppm(startPpm)} to ${ppm(endPpm)}${zone === null ? "" : ` in the ${zone}, where the crop stands`}.`,
-		`  Peak ${ppm(peakPpm)}, mean ${ppm(meanPpm)}, trough ${ppm(troughPpm)}.`,
+		`This run: ${inWords}; ${formatDuration(durationSeconds)} from ${formatPpm(startPpm)} to ${formatPpm(endPpm)}${zone === null ? "" : ` in the ${zone}, where the crop stands`}.`,
+		`  Peak ${formatPpm(peakPpm)}, mean ${formatPpm(meanPpm)}, trough ${formatPpm(troughPpm)}.`,
 		...(sensor === null
 			? []
 			: [
-					`  The sensor${zone === null ? "" : ` in the ${comparison.model.sensorZone ?? "mixed"} zone`} shows a peak of ${ppm(sensor.peakPpm)}, a mean of ${ppm(sensor.meanPpm)}.`,
+					`  The sensor${zone === null ? "" : ` in the ${comparison.model.sensorZone ?? "mixed"} zone`} shows a peak of ${formatPpm(sensor.peakPpm)}, a mean of ${formatPpm(sensor.meanPpm)}.`,
 				]),
 	];
 	await print("\n");

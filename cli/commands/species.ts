@@ -2,7 +2,7 @@ import { jsonText } from "../json.ts";
 import { print, terminal } from "../print/print.ts";
 import { flag, verb } from "../verb.ts";
 
-export const species = verb({
+export const speciesVerb = verb({
 	name: "species",
 	words: "[name]",
 	describe: "Show ceilings, bands and published respiration, each with its source and worth",
@@ -13,7 +13,7 @@ export const species = verb({
 		["$0 species oyster", "What is published on one, conflicts too"],
 	],
 	epilogue:
-		"Worth: solid = measured by a described method, medium = practice or one source, soft = a guess.\nThe best rate is your own: measure it.",
+		"Evidence: strong = measured by a described method, moderate = practice or one source, weak = a guess.\nThe best rate is your own: measure it.",
 	async run({ name, json }) {
 		const { overview, portrait, speciesJson } = await import("../print/speciesprint.ts");
 		const { columns } = terminal();

@@ -11,7 +11,7 @@ import { verificationHeadline, verificationText } from "../print/verifyprint.ts"
 import { today } from "../today.ts";
 import { file, flag, force, units, verb } from "../verb.ts";
 
-export const verify = verb({
+export const verifyVerb = verb({
 	name: "verify",
 	words: "<log>",
 	describe: "Hold a logger's file against what the scenario predicts for the schedule that ran",
@@ -57,7 +57,7 @@ export const verify = verb({
 		const remarks = verification.warnings.map((warning) => `warning: ${warning}`);
 		if (!taken.includes("-")) await printVerification(verification, quiet, remarks, files);
 		else if (!json) complain(remarks);
-		return verification.within ? 0 : 1;
+		return verification.isWithin ? 0 : 1;
 	},
 });
 

@@ -1,14 +1,14 @@
-import type { Choice, FeasibleChoice, JudgedSetting } from "../../lib/choose/choosetypes.ts";
+import type { Choice, EvaluatedSetting, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
 import {
-	boundRows,
-	boundWords,
-	contactLife,
+	ALTERNATIVES,
+	bindingConstraintWords,
+	complianceWords,
+	contactLifeWords,
+	feasibilityLimitRows,
 	firstTestWords,
 	moistureWords,
-	oddsWords,
-	PICKS,
 	quietWords,
 	remedies,
 	togetherWords,
@@ -16,8 +16,8 @@ import {
 import { table, wrap } from "./print.ts";
 import { settingCard } from "./settingcard.ts";
 
-const row = (name: string, judged: JudgedSetting, units: UnitSystem): string[] => {
-	const { setting, summary, moisture, contactMonths } = judged;
+const row = (name: string, evaluated: EvaluatedSetting, units: UnitSystem): string[] => {
+	const { setting, summary, moisture, contactMonths } = evaluated;
 	return [
 		name,
 		`${setting.on.display} ${setting.on.unit}`,
@@ -25,9 +25,9 @@ const row = (name: string, judged: JudgedSetting, units: UnitSystem): string[] =
 		String(Math.round(summary.peakPpm)),
 		String(Math.round(summary.ripplePpm)),
 		formatQuantity(summary.freshAirM3PerDay, "volume", units),
-		`${Math.round(moisture.waterOutGPerDay)} g`,
+		`${Math.round(moisture.moistureLossGPerDay)} g`,
 		burstCount(summary.burstsPerDay),
-		contactLife(contactMonths),
+		contactLifeWords(contactMonths),
 	];
 };
 
@@ -39,41 +39,41 @@ const settings = (rows: readonly string[][]): string =>
 	);
 
 /** The picks, and the setting for the confidence that was asked for, in a table for people. */
-const picksTable = ({ picks, robust }: FeasibleChoice, units: UnitSystem): string =>
+const alternativesTable = ({ alternatives, robust }: FeasibleChoice, units: UnitSystem): string =>
 	settings([
-		...PICKS.map(({ key, name }) => row(name, picks[key], units)),
-		...(robust?.judged == null ? [] : [row(`${robust.confidence} % confidence`, robust.judged, units)]),
+		...ALTERNATIVES.map(({ key, name }) => row(name, alternatives[key], units)),
+		...(robust?.evaluated == null ? [] : [row(`${robust.confidence} % confidence`, robust.evaluated, units)]),
 	]);
 
 /** All that follows the verdict. */
 export function choiceText(choice: Choice, units: UnitSystem, columns: number): string {
 	const paragraph = (text: string) => `\n${wrap(text, columns)}`;
-	const bounds = `\n${table(["what is possible at all", ""], boundRows(choice.bounds, units), [])}`;
-	if (!choice.feasible) {
+	const limits = `\n${table(["what is possible at all", ""], feasibilityLimitRows(choice.feasibilityLimits, units), [])}`;
+	if (!choice.isFeasible) {
 		const help = remedies(choice).map((remedy) => wrap(`- ${remedy}`, columns, "  "));
-		const nearest =
-			choice.nearest === null ? "" : `\n${settings([row("misses least", choice.nearest, units)])}`;
-		return `${paragraph(`${boundWords(choice.bound)}.`)}${help.join("")}${nearest}${bounds}`;
+		const closest =
+			choice.closest === null ? "" : `\n${settings([row("misses least", choice.closest, units)])}`;
+		return `${paragraph(`${bindingConstraintWords(choice.constraint)}.`)}${help.join("")}${closest}${limits}`;
 	}
 	const { recommended, odds, quiet } = choice;
 	const together = togetherWords(choice);
 	const first = odds === null ? null : firstTestWords(odds);
 	return [
 		`\n${settingCard(choice, units, columns)}`,
-		`\n${picksTable(choice, units)}`,
-		odds === null ? "" : paragraph(oddsWords(odds, recommended.summary)),
+		`\n${alternativesTable(choice, units)}`,
+		odds === null ? "" : paragraph(complianceWords(odds, recommended.summary)),
 		together === null ? "" : wrap(together, columns),
 		first === null ? "" : wrap(first, columns),
 		paragraph(moistureWords(recommended, units)),
 		quiet === null ? "" : paragraph(quietWords(quiet, units)),
-		bounds,
+		limits,
 	].join("");
 }
 
 /** The trade-off as CSV in SI, a line a setting. */
 export function frontCsv(choice: Choice): string {
 	const head = "on_s,off_s,fresh_air_m3_per_day,bursts_per_day,ripple_ppm,peak_ppm\n";
-	if (!choice.feasible) return head;
+	if (!choice.isFeasible) return head;
 	return (
 		head +
 		choice.front

@@ -3,15 +3,15 @@ import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
 import {
-	HEADROOM_WORDS,
+	cropZoneName,
+	HEADROOM_NOTE,
 	headroomText,
 	inOneBreath,
 	longestPauseWords,
-	rounded,
+	roundDuration,
 	verdictOf,
-	zoneName,
 } from "../../reports/words/verdict.ts";
-import { shortened, table, widthOf, wrap } from "./print.ts";
+import { displayWidth, table, truncate, wrap } from "./print.ts";
 
 /** The answer in a few sentences. */
 export const verdictLine = (comparison: Comparison, units: UnitSystem): string =>
@@ -35,7 +35,7 @@ const columnsOf = (units: UnitSystem): Column[] => [
 	{
 		head: "above ceiling",
 		below: "per hour",
-		cell: (s) => formatDuration(rounded(s.aboveCeilingSecondsPerHour)),
+		cell: (s) => formatDuration(roundDuration(s.exceedanceSecondsPerHour)),
 	},
 	{
 		head: "fresh air",
@@ -43,25 +43,25 @@ const columnsOf = (units: UnitSystem): Column[] => [
 		cell: (s) => formatQuantity(s.freshAirM3PerDay, "volume", units),
 	},
 	{ head: "bursts", below: "a day", cell: (s) => burstCount(s.burstsPerDay), spare: true },
-	{ head: "room for", below: "CO2", cell: (s) => headroomText(s.judged.headroom) },
-	{ head: "holds", below: "", cell: (s) => (s.judged.within ? "✓ yes" : "✗ no") },
+	{ head: "room for", below: "CO2", cell: (s) => headroomText(s.criterion.headroomFactor) },
+	{ head: "holds", below: "", cell: (s) => (s.criterion.isMet ? "✓ yes" : "✗ no") },
 ];
 
 /** Names are cut down to this before a column is left out [characters]. */
-const SHORTEST_NAME = 16;
+const MIN_NAME_WIDTH = 16;
 
 /** The figures of each schedule in a table for people, no wider than `width`, with what its words mean below it. */
-export function figuresTable(comparison: Comparison, units: UnitSystem, width: number): string {
-	const { schedules, model, longestPauseSeconds } = comparison;
+export function resultsText(comparison: Comparison, units: UnitSystem, width: number): string {
+	const { schedules, model, maxOffSeconds } = comparison;
 	let columns = columnsOf(units);
 	const cellsOf = ({ head, below, cell }: Column) => [head, below, ...schedules.map((s) => cell(s.summary))];
 	const widthOfRest = () =>
-		columns.reduce((sum, column) => sum + 2 + Math.max(...cellsOf(column).map(widthOf)), 0);
+		columns.reduce((sum, column) => sum + 2 + Math.max(...cellsOf(column).map(displayWidth)), 0);
 	for (const spare of columns.filter((column) => column.spare))
-		if (widthOfRest() + SHORTEST_NAME > width) columns = columns.filter((column) => column !== spare);
-	const names = schedules.map(({ name }) => shortened(name, Math.max(SHORTEST_NAME, width - widthOfRest())));
+		if (widthOfRest() + MIN_NAME_WIDTH > width) columns = columns.filter((column) => column !== spare);
+	const names = schedules.map(({ name }) => truncate(name, Math.max(MIN_NAME_WIDTH, width - widthOfRest())));
 	const rows = schedules.map(({ summary }, i) => [names[i]!, ...columns.map(({ cell }) => cell(summary))]);
-	const zone = zoneName(comparison);
+	const zone = cropZoneName(comparison);
 	const figures = table(
 		["schedule", ...columns.map(({ head }) => head)],
 		[["", ...columns.map(({ below }) => below)], ...rows],
@@ -80,34 +80,34 @@ export function figuresTable(comparison: Comparison, units: UnitSystem, width: n
 			? ""
 			: `\nAs the sensor shows it${where}\n${table(["schedule", "peak", "mean"], [["", "ppm", "ppm"], ...sensed], [1, 2])}`,
 		"\n",
-		wrap(`${HEADROOM_WORDS} ${longestPauseWords(longestPauseSeconds)}`, width),
+		wrap(`${HEADROOM_NOTE} ${longestPauseWords(maxOffSeconds)}`, width),
 	].join("");
 }
 
 const csvColumns: readonly (readonly [string, (summary: Summary) => string | number | boolean | null])[] = [
-	["holds", (s) => s.judged.within],
-	["judged_on", (s) => s.judged.on],
-	["judged_ppm", (s) => s.judged.valuePpm],
-	["ceiling_ppm", (s) => s.judged.ceilingPpm],
-	["floor_ppm", (s) => s.judged.floorPpm],
-	["headroom", (s) => s.judged.headroom],
+	["holds", (s) => s.criterion.isMet],
+	["judged_on", (s) => s.criterion.statistic],
+	["judged_ppm", (s) => s.criterion.valuePpm],
+	["ceiling_ppm", (s) => s.criterion.ceilingPpm],
+	["floor_ppm", (s) => s.criterion.floorPpm],
+	["headroom", (s) => s.criterion.headroomFactor],
 	["peak_ppm", (s) => s.peakPpm],
 	["mean_ppm", (s) => s.meanPpm],
 	["trough_ppm", (s) => s.troughPpm],
 	["ripple_ppm", (s) => s.ripplePpm],
-	["worst_hour_mean_ppm", (s) => s.worstHourMeanPpm],
-	["above_ceiling_s_per_h", (s) => s.aboveCeilingSecondsPerHour],
-	["above_ceiling_percent", (s) => s.aboveCeilingPercent],
+	["worst_hour_mean_ppm", (s) => s.maxHourlyMeanPpm],
+	["above_ceiling_s_per_h", (s) => s.exceedanceSecondsPerHour],
+	["above_ceiling_percent", (s) => s.exceedancePercent],
 	["below_floor_s_per_h", (s) => s.belowFloorSecondsPerHour],
 	["below_floor_percent", (s) => s.belowFloorPercent],
-	["first_above_s", (s) => s.firstAboveSeconds],
-	["settle_s", (s) => s.settleSeconds],
+	["first_above_s", (s) => s.firstExceedanceSeconds],
+	["settle_s", (s) => s.settlingSeconds],
 	["bursts_per_day", (s) => s.burstsPerDay],
 	["air_changes_per_burst", (s) => s.airChangesPerBurst],
-	["replaced_per_burst", (s) => s.replacedPerBurst],
+	["replaced_per_burst", (s) => s.replacedFraction],
 	["air_changes_per_hour", (s) => s.airChangesPerHour],
 	["fresh_air_m3_per_day", (s) => s.freshAirM3PerDay],
-	["leak_m3_per_day", (s) => s.leakM3PerDay],
+	["leak_m3_per_day", (s) => s.infiltrationM3PerDay],
 	["continuous_ppm", (s) => s.continuousPpm],
 	["mean_penalty_ppm", (s) => s.meanPenaltyPpm],
 	["peak_penalty_ppm", (s) => s.peakPenaltyPpm],

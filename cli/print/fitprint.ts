@@ -3,8 +3,14 @@ import type { Fit, FitCurve, FitResiduals, FittedParameter } from "../../lib/fit
 import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
 import type { UnitSystem } from "../../lib/units/units.ts";
 import { shownBursts } from "../../reports/fit/bursts.ts";
-import { isHelper, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
-import { headlineOf, howTo, NEXT_CAUTION, untoldWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
+import { isNuisance, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
+import {
+	headlineOf,
+	howTo,
+	NEXT_CAUTION,
+	unidentifiableWords,
+	writtenDayWords,
+} from "../../reports/fit/fitwords.ts";
 import { lineWords, whereWords } from "../../reports/fit/logwords.ts";
 import { calledAs } from "../calledas.ts";
 import { table, wrap } from "./print.ts";
@@ -17,8 +23,14 @@ const row = (one: FittedParameter, units: UnitSystem): string[] => {
 		error ?? "–",
 		percent ?? "",
 		interval ?? "–",
-		plainValue(one.name, one.start, units),
-		one.status === "fixed" ? "held fixed" : one.told ? (one.status === "prior" ? "with prior" : "yes") : "no",
+		plainValue(one.name, one.initial, units),
+		one.status === "fixed"
+			? "held fixed"
+			: one.isIdentifiable
+				? one.status === "prior"
+					? "with prior"
+					: "yes"
+				: "no",
 	];
 };
 
@@ -33,7 +45,8 @@ const parameterText = ({ parameters, days, daily }: Fit, units: UnitSystem): str
 			...parameters
 				.filter(
 					(one) =>
-						!isHelper(one.name) || (one.status !== "fixed" && one.name !== "start" && one.name !== "reading"),
+						!isNuisance(one.name) ||
+						(one.status !== "fixed" && one.name !== "initialCo2" && one.name !== "initialReading"),
 				)
 				.map((one, k) => {
 					const day = days?.[k];
@@ -44,12 +57,12 @@ const parameterText = ({ parameters, days, daily }: Fit, units: UnitSystem): str
 	);
 
 /** A terminal narrower than this has no room for the readings beside the CO2 of the air. */
-const ROOM_FOR_READ = 88;
+const MIN_COLUMNS_FOR_READ = 88;
 
 /** Bursts in a table for people, those that do not count with the reason below. */
 function burstText(fit: Fit, columns: number): string {
 	const bursts = shownBursts(fit);
-	const read = columns >= ROOM_FOR_READ;
+	const read = columns >= MIN_COLUMNS_FOR_READ;
 	const head = [
 		"",
 		"began",
@@ -69,7 +82,7 @@ function burstText(fit: Fit, columns: number): string {
 				one.length,
 				`${one.before} → ${one.after}`,
 				...(read ? [`${one.readBefore} → ${one.readAfter}`] : []),
-				one.replaced,
+				one.replacedFraction,
 				one.airChanges,
 				one.off,
 			]),
@@ -116,38 +129,40 @@ const typed = (command: string): string => command.replace(/^lullgust/, calledAs
 /** All that follows the headline. */
 export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 	const paragraph = (text: string) => wrap(text, columns);
-	const untold = untoldWords(fit);
+	const unidentifiable = unidentifiableWords(fit);
 	const left = leftOutText(fit.series, columns);
-	const { next, changes, together } = fit;
+	const { recommendedTest, changes, changeCorrelations } = fit;
 	const day = writtenDayWords(fit);
-	const how = next === null ? null : howTo(next.test);
+	const how = recommendedTest === null ? null : howTo(recommendedTest.test);
 	return [
 		`\n${parameterText(fit, units)}`,
 		paragraph("± is one standard error, with the likeness of neighbouring readings counted in."),
 		...(fit.bursts === null ? [] : [`\n${burstText(fit, columns)}`]),
-		...(untold.length === 0
+		...(unidentifiable.length === 0
 			? []
 			: [
 					"\nWhat this log cannot tell\n",
-					...untold.map(({ what, why, wayOut }) =>
+					...unidentifiable.map(({ what, why, wayOut }) =>
 						wrap(`- ${what}. ${why}${wayOut === null ? "" : ` ${wayOut}`}`, columns, "  "),
 					),
 				]),
 		...(left === "" ? [] : [`\n${left}`]),
-		...(next === null
+		...(recommendedTest === null
 			? []
 			: [
-					`\n${paragraph(`Next test: ${next.test}.${how === null ? "" : ` ${how} ${NEXT_CAUTION}`}`)}`,
-					`  ${typed(next.command)}\n`,
+					`\n${paragraph(`Next test: ${recommendedTest.test}.${how === null ? "" : ` ${how} ${NEXT_CAUTION}`}`)}`,
+					`  ${typed(recommendedTest.command)}\n`,
 				]),
 		...(changes.length === 0
 			? []
 			: [
 					`\n${paragraph("For the scenario file (--update writes it; ± there spans 5 to 95 %, which is 1.645 standard errors):")}`,
 					...changes.map(({ path, text }) => `  ${path}: ${text}\n`),
-					...(together === null
+					...(changeCorrelations === null
 						? []
-						: [`  correlations: how the errors of ${together.between.length} of them go together\n`]),
+						: [
+								`  correlations: how the errors of ${changeCorrelations.between.length} of them go together\n`,
+							]),
 					...(day === null ? [] : [paragraph(day)]),
 				]),
 	].join("");

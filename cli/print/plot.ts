@@ -1,8 +1,8 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
-import { curve } from "../../lib/compare/curves.ts";
+import { sampleCurve } from "../../lib/compare/curves.ts";
 import { periodSeconds, type Schedule, segments } from "../../lib/model/schedule/schedule.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
-import { freshStart, uniformStart } from "../../lib/solve/propagate/propagate.ts";
+import { initialState, uniformState } from "../../lib/solve/propagate/propagate.ts";
 import { type SimulateOptions, simulate, type Trajectory } from "../../lib/solve/simulate.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration } from "../../lib/units/units.ts";
@@ -27,7 +27,7 @@ export interface TextPlot {
 const rows = 8;
 const eighths = " ▁▂▃▄▅▆▇█";
 /** More plots than these push the figures off the screen. */
-const mostPlots = 4;
+const MAX_PLOTS = 4;
 
 type Paint = "none" | "red" | "green";
 const codes: Record<Paint, string> = { none: "\u001b[39m", red: "\u001b[31m", green: "\u001b[32m" };
@@ -99,35 +99,35 @@ function columnsOf(plot: TextPlot, width: number): { level: number[]; onShare: n
 
 	const onShare: number[] = new Array(width).fill(0);
 	const step = length / width;
-	for (const { startSeconds, durationSeconds, on } of segments(schedule, length)) {
+	for (const { startSeconds, durationSeconds, isOn } of segments(schedule, length)) {
 		const end = startSeconds + durationSeconds;
-		for (let column = columnAt(startSeconds); on && column < width && column * step < end; column += 1)
+		for (let column = columnAt(startSeconds); isOn && column < width && column * step < end; column += 1)
 			onShare[column]! += (Math.min(end, (column + 1) * step) - Math.max(startSeconds, column * step)) / step;
 	}
 	return { level, onShare };
 }
 
 /** Two cycles of the regime of each schedule, one below the other on the same CO2 axis. */
-export function regimePlots(
+export function periodicPlots(
 	{ model, scenario, schedules }: Comparison,
 	columns: number,
 	colour: boolean,
 ): string[] {
 	const ceilingPpm = scenario.target.ceiling.value;
-	const drawn = schedules.slice(0, mostPlots).flatMap(({ name, schedule }) => {
-		const regime = periodicState(model, schedule);
-		if (!regime.exists) return [];
-		const cycle = periodSeconds(schedule) ?? regime.periodSeconds;
+	const drawn = schedules.slice(0, MAX_PLOTS).flatMap(({ name, schedule }) => {
+		const steadyState = periodicState(model, schedule);
+		if (!steadyState.exists) return [];
+		const cycle = periodSeconds(schedule) ?? steadyState.periodSeconds;
 		const durationSeconds = schedule.kind === "cycle" ? 2 * cycle : cycle;
 		const run = simulate(model, schedule, {
-			start: regime.start,
+			start: steadyState.start,
 			durationSeconds,
-			sampleSeconds: durationSeconds / 2000,
+			sampleIntervalSeconds: durationSeconds / 2000,
 		});
-		return [{ name, schedule, durationSeconds, run, co2Ppm: cropPpm(run, regime.zone) }];
+		return [{ name, schedule, durationSeconds, run, co2Ppm: cropPpm(run, steadyState.zone) }];
 	});
 	const highPpm = 1.05 * Math.max(ceilingPpm, ...drawn.flatMap(({ co2Ppm }) => Math.max(...co2Ppm)));
-	const lowPpm = Math.min(model.supplyPpm, ...drawn.flatMap(({ co2Ppm }) => Math.min(...co2Ppm)));
+	const lowPpm = Math.min(model.intakePpm, ...drawn.flatMap(({ co2Ppm }) => Math.min(...co2Ppm)));
 	return drawn.map(({ name, schedule, durationSeconds, run, co2Ppm }) => {
 		const span = formatDuration(durationSeconds);
 		const { timesSeconds } = run;
@@ -139,15 +139,15 @@ export function regimePlots(
 /** The run of the one schedule of a comparison from end to end. */
 export function runPlot(
 	{ model, scenario, schedules }: Comparison,
-	{ start, startPpm, durationSeconds }: Omit<SimulateOptions, "sampleSeconds" | "sampleTimes">,
+	{ start, startPpm, durationSeconds }: Omit<SimulateOptions, "sampleIntervalSeconds" | "sampleTimes">,
 	columns: number,
 	colour: boolean,
 ): string {
 	const { name, schedule } = schedules[0]!;
-	const { timesSeconds, co2Ppm } = curve(name, model, schedule, {
+	const { timesSeconds, co2Ppm } = sampleCurve(name, model, schedule, {
 		fromSeconds: 0,
 		toSeconds: durationSeconds,
-		start: start ?? (startPpm === undefined ? freshStart(model) : uniformStart(model, startPpm)),
+		start: start ?? (startPpm === undefined ? initialState(model) : uniformState(model, startPpm)),
 	});
 	const ceilingPpm = scenario.target.ceiling.value;
 	const lowPpm = co2Ppm.reduce((low, ppm) => Math.min(low, ppm), ceilingPpm);

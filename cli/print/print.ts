@@ -44,7 +44,7 @@ const wide = /\p{Emoji_Presentation}|[ᄀ-ᅟ⺀-〾ぁ-꓏가-힣豈-﫿︰-﹏
 let graphemes: Intl.Segmenter | undefined;
 
 /** Terminal columns that a text takes. */
-export function widthOf(text: string): number {
+export function displayWidth(text: string): number {
 	// biome-ignore lint/suspicious/noControlCharactersInRegex: plain ASCII is nearly all there is.
 	if (/^[\x00-\x7f]*$/.test(text)) return text.length;
 	graphemes ??= new Intl.Segmenter("en", { granularity: "grapheme" });
@@ -54,12 +54,12 @@ export function widthOf(text: string): number {
 }
 
 /** A text cut to a width, with "…" for what is cut off. */
-export function shortened(text: string, width: number): string {
+export function truncate(text: string, width: number): string {
 	const shown = visible(text);
-	if (widthOf(shown) <= width) return shown;
+	if (displayWidth(shown) <= width) return shown;
 	let kept = "";
 	for (const character of shown) {
-		if (widthOf(kept + character) > width - 1) break;
+		if (displayWidth(kept + character) > width - 1) break;
 		kept += character;
 	}
 	return `${kept.trimEnd()}…`;
@@ -76,13 +76,13 @@ export function table(
 	width = Number.POSITIVE_INFINITY,
 ): string {
 	const all = [head, ...rows].map((row) => row.map(visible));
-	const widths = head.map((_, column) => Math.max(...all.map((row) => widthOf(row[column] ?? ""))));
+	const widths = head.map((_, column) => Math.max(...all.map((row) => displayWidth(row[column] ?? ""))));
 	const before = widths.slice(0, -1).reduce((sum, own) => sum + own + 2, 0);
 	const lastWidth = Math.max(24, width - before);
 	const lines: string[] = [];
 	for (const row of all) {
 		const cells = row.map((cell, column) => {
-			const gap = " ".repeat(widths[column]! - widthOf(cell));
+			const gap = " ".repeat(widths[column]! - displayWidth(cell));
 			return right.includes(column) ? gap + cell : cell + gap;
 		});
 		const [last, ...more] = foldedLines(cells.at(-1)!.trimEnd(), lastWidth);
@@ -96,7 +96,7 @@ function foldedLines(text: string, width: number): string[] {
 	const lines: string[] = [];
 	let line = "";
 	for (const word of text.split(/ (?=\S)/)) {
-		if (line !== "" && widthOf(line) + 1 + widthOf(word) > width) {
+		if (line !== "" && displayWidth(line) + 1 + displayWidth(word) > width) {
 			lines.push(line);
 			line = word;
 		} else line = line === "" ? word : `${line} ${word}`;

@@ -1,5 +1,5 @@
 import type { CleanSeries, Exclusion, LogLayout } from "../../lib/logs/log.ts";
-import type { ChannelFigures, LogFigures } from "../../lib/logs/logsummary.ts";
+import type { ChannelSummary, LogSummary } from "../../lib/logs/logsummary.ts";
 import { formatDuration } from "../../lib/units/units.ts";
 import { momentWords } from "../../reports/charts/log/logtime.ts";
 import { lineWords, whereWords } from "../../reports/fit/logwords.ts";
@@ -7,22 +7,22 @@ import { table, wrap } from "./print.ts";
 
 /** How a log was read. */
 export interface LogRead {
-	readonly figures: LogFigures;
+	readonly summary: LogSummary;
 	/** The chamber's CO2 as a fit would take it; null where the file is too long for its samples to be kept. */
 	readonly series: CleanSeries | null;
 }
 
 /** What `read --json` prints; times in seconds since the first sample, CO2 in ppm, temperature in °C, humidity from 0 to 1. */
-export type LogJson = { readonly format: "lullgust/log@1" } & LogFigures & {
+export type LogJson = { readonly format: "lullgust/log@1" } & LogSummary & {
 		/** What a fit would leave out; null where the samples were not kept. */
 		readonly exclusions: readonly Exclusion[] | null;
 		readonly warnings: readonly string[];
 	};
 
 /** The reading of a log for another program. */
-export const logJson = ({ figures, series }: LogRead): LogJson => ({
+export const logJson = ({ summary, series }: LogRead): LogJson => ({
 	format: "lullgust/log@1",
-	...figures,
+	...summary,
 	exclusions: series?.exclusions ?? null,
 	warnings: series?.warnings ?? [],
 });
@@ -34,12 +34,12 @@ const DELIMITERS: Readonly<Record<LogLayout["delimiter"], string>> = {
 	"|": "bar",
 	" ": "blank",
 };
-const MOST_GAPS = 5;
+const MAX_GAPS = 5;
 
 const count = (many: number, one: string): string =>
 	`${many.toLocaleString("en-US")} ${one}${many === 1 ? "" : "s"}`;
 
-function layoutLines({ layout, rawRows }: LogFigures): string[] {
+function layoutLines({ layout, rawRows }: LogSummary): string[] {
 	const { encoding, delimiter, decimal, preambleLines, headerLines, timeFormat, zone, zoneFrom } = layout;
 	const zoneWords =
 		zone === null
@@ -52,7 +52,7 @@ function layoutLines({ layout, rawRows }: LogFigures): string[] {
 }
 
 /** A value of a channel in the unit that people read. */
-function shown({ kind }: ChannelFigures, value: number | null): string {
+function shown({ kind }: ChannelSummary, value: number | null): string {
 	if (value === null) return "–";
 	switch (kind) {
 		case "co2":
@@ -66,14 +66,14 @@ function shown({ kind }: ChannelFigures, value: number | null): string {
 	}
 }
 
-const KINDS: Readonly<Record<ChannelFigures["kind"], string>> = {
+const KINDS: Readonly<Record<ChannelSummary["kind"], string>> = {
 	co2: "CO2",
 	fan: "fan",
 	temperature: "temperature",
 	humidity: "humidity",
 };
 
-function channelTable({ channels }: LogFigures): string {
+function channelTable({ channels }: LogSummary): string {
 	return table(
 		["column", "named", "holds", "samples", "min", "median", "max"],
 		channels.map((channel) => [
@@ -90,17 +90,17 @@ function channelTable({ channels }: LogFigures): string {
 }
 
 /** The reading of a log for people. */
-export function logText({ figures, series }: LogRead, columns: number): string {
-	const { fileName, rows, intervalSeconds, durationSeconds, gaps, gapCount, notes } = figures;
-	const clock = { startUtcSeconds: figures.startUtcSeconds, zone: figures.layout.zone };
+export function logText({ summary, series }: LogRead, columns: number): string {
+	const { fileName, rows, sampleIntervalSeconds, durationSeconds, gaps, gapCount, notes } = summary;
+	const clock = { startUtcSeconds: summary.startUtcSeconds, zone: summary.layout.zone };
 	const when =
 		clock.startUtcSeconds === null
 			? ""
 			: `, from ${momentWords(clock, 0)} to ${momentWords(clock, durationSeconds)}`;
-	const every = intervalSeconds === 0 ? "" : `, one every ${formatDuration(intervalSeconds)}`;
+	const every = sampleIntervalSeconds === 0 ? "" : `, one every ${formatDuration(sampleIntervalSeconds)}`;
 	const item = (text: string): string => wrap(`- ${text}`, columns, "  ");
 	const gapItems = gaps
-		.slice(0, MOST_GAPS)
+		.slice(0, MAX_GAPS)
 		.map((gap) => item(`${formatDuration(gap.lengthSeconds)} after ${momentWords(clock, gap.fromSeconds)}`));
 	const exclusions = series?.exclusions ?? [];
 	const met = notes.filter(({ kind }) => kind !== "gap");
@@ -109,10 +109,10 @@ export function logText({ figures, series }: LogRead, columns: number): string {
 			`${fileName}: ${count(rows, "sample")} of CO2${every}, over ${formatDuration(durationSeconds)}${when}.`,
 			columns,
 		),
-		...layoutLines(figures).map((line) => wrap(line, columns)),
-		`\n${channelTable(figures)}`,
+		...layoutLines(summary).map((line) => wrap(line, columns)),
+		`\n${channelTable(summary)}`,
 		...(gapCount === 0 ? [] : ["\nGaps, not filled\n", ...gapItems]),
-		...(gapCount > MOST_GAPS ? [item(`and ${gapCount - MOST_GAPS} more`)] : []),
+		...(gapCount > MAX_GAPS ? [item(`and ${gapCount - MAX_GAPS} more`)] : []),
 		...(met.length === 0
 			? []
 			: [

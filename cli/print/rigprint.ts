@@ -1,14 +1,14 @@
-import type { FanReport, RigItem, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
+import type { FanReport, RigFinding, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
 import { connectionList, WIRING_CAUTIONS } from "../../lib/rig/wiring/connections.ts";
 import type { UnitSystem } from "../../lib/units/units.ts";
 import {
-	itemName,
-	lost,
-	months,
+	findingName,
+	formatLoss,
+	formatMonths,
+	formatRounded,
 	powerRows,
 	RIG_CAUTIONS,
 	rigHeadline,
-	rounded,
 	VERDICT_WORDS,
 } from "../../reports/rig/rigwords.ts";
 import { table, wrap } from "./print.ts";
@@ -21,40 +21,43 @@ export const rigLine = (report: RigReport, units: UnitSystem): string => {
 	return [`${answer}.`, grounds, ...more].join(" ");
 };
 
-function itemText(item: RigItem, columns: number): string {
-	const { verdict, says, why, remedy } = item;
+function itemText(item: RigFinding, columns: number): string {
+	const { verdict, finding, reason, remedy } = item;
 	return [
-		`${VERDICT_WORDS[verdict].padEnd(INDENT.length)}${itemName(item)}\n`,
-		INDENT + wrap(says, columns, INDENT),
+		`${VERDICT_WORDS[verdict].padEnd(INDENT.length)}${findingName(item)}\n`,
+		INDENT + wrap(finding, columns, INDENT),
 		...(remedy === null ? [] : [INDENT + wrap(`${verdict === "ok" ? "" : "→ "}${remedy}`, columns, INDENT)]),
-		...(verdict === "ok" ? [] : [INDENT + wrap(why, columns, INDENT)]),
+		...(verdict === "ok" ? [] : [INDENT + wrap(reason, columns, INDENT)]),
 	].join("");
 }
 
 function fanText(
-	{ point, loadedPoint, twiceTheFilter, catalogueM3PerS }: FanReport,
+	{ operatingPoint, loadedOperatingPoint, doubleFilterArea, catalogueM3PerS }: FanReport,
 	units: UnitSystem,
 ): string {
-	const at = (name: string, found: FanReport["loadedPoint"]): string[][] =>
+	const at = (name: string, found: FanReport["loadedOperatingPoint"]): string[][] =>
 		found === null
 			? []
 			: found.exists
 				? [
 						[
 							name,
-							rounded(found.flowM3PerS, "flow", units),
-							rounded(found.pressurePa, "pressure", units),
-							rounded(found.shareOfFree, "fraction", units),
+							formatRounded(found.flowM3PerS, "flow", units),
+							formatRounded(found.pressurePa, "pressure", units),
+							formatRounded(found.freeDeliveryShare, "fraction", units),
 						],
 					]
 				: [[name, "none", "", ""]];
 	return table(
 		["operating point", "flow", "pressure", "of free flow"],
 		[
-			["catalogue", rounded(catalogueM3PerS, "flow", units), "", ""],
-			...at(loadedPoint === null ? "filter and duct as given" : "filter clean, duct as given", point),
-			...at("filter loaded to twice its drop", loadedPoint),
-			...at("filter of twice the area", twiceTheFilter),
+			["catalogue", formatRounded(catalogueM3PerS, "flow", units), "", ""],
+			...at(
+				loadedOperatingPoint === null ? "filter and duct as given" : "filter clean, duct as given",
+				operatingPoint,
+			),
+			...at("filter loaded to twice its drop", loadedOperatingPoint),
+			...at("filter of twice the area", doubleFilterArea),
 		],
 		[1, 2, 3],
 	);
@@ -75,9 +78,9 @@ function wiringText({ origin, wiring, verdict }: RigWiring, columns: number): st
 
 /** Verdicts first, then the figures behind them, no wider than `columns`. */
 export function rigText(report: RigReport, units: UnitSystem, columns: number): string {
-	const { items, fan, delivery, power, contact, wiring, notAsked } = report;
+	const { findings, fan, delivery, power, contactLife, wiring, notAssessed } = report;
 	const duct = report.ductVolumeM3 !== null;
-	const parts = [items.map((item) => itemText(item, columns)).join("")];
+	const parts = [findings.map((item) => itemText(item, columns)).join("")];
 	if (fan !== null) parts.push(fanText(fan, units));
 	if (delivery.length > 0)
 		parts.push(
@@ -92,11 +95,11 @@ export function rigText(report: RigReport, units: UnitSystem, columns: number): 
 				],
 				delivery.map((one) => [
 					one.name,
-					rounded(one.onSeconds, "duration", units),
-					rounded(one.idealM3, "volume", units),
-					rounded(one.airM3, "volume", units),
-					lost(one.lossShare),
-					...(duct ? [rounded(one.freshM3, "volume", units)] : []),
+					formatRounded(one.onSeconds, "duration", units),
+					formatRounded(one.idealM3, "volume", units),
+					formatRounded(one.airM3, "volume", units),
+					formatLoss(one.lossShare),
+					...(duct ? [formatRounded(one.freshM3, "volume", units)] : []),
 				]),
 				[1, 2, 3, 4, 5],
 			),
@@ -110,26 +113,26 @@ export function rigText(report: RigReport, units: UnitSystem, columns: number): 
 				columns,
 			),
 		);
-	if (contact !== null && contact.length > 0)
+	if (contactLife !== null && contactLife.length > 0)
 		parts.push(
 			table(
 				["contact", "operations a month", "lasts"],
-				contact.map((one) => [
+				contactLife.map((one) => [
 					one.name,
 					String(Math.round(one.operationsPerMonth)),
 					one.cautiousMonths === null
-						? months(one.months)
-						: `${months(one.months)}, ${months(one.cautiousMonths)} by a cautious figure`,
+						? formatMonths(one.months)
+						: `${formatMonths(one.months)}, ${formatMonths(one.cautiousMonths)} by a cautious figure`,
 				]),
 				[1],
 				columns,
 			),
 		);
 	if (wiring !== null) parts.push(wiringText(wiring, columns));
-	if (notAsked.length > 0)
+	if (notAssessed.length > 0)
 		parts.push(
-			`Not judged, for the file does not say:\n${notAsked
-				.map(({ path, says, measure }) => wrap(`  ${path}: ${says} (${measure})`, columns, "    "))
+			`Not judged, for the file does not say:\n${notAssessed
+				.map(({ path, subject, measure }) => wrap(`  ${path}: ${subject} (${measure})`, columns, "    "))
 				.join("")}`,
 		);
 	parts.push(RIG_CAUTIONS.map((caution) => wrap(`caution: ${caution}`, columns, "  ")).join(""));

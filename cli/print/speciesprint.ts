@@ -1,6 +1,6 @@
 import { InputError } from "../../lib/errors.ts";
 import { nearest } from "../../lib/scenario/text/nearest.ts";
-import { ceilingConflicts, recordsOf, toleranceOf } from "../../lib/sources/ceilings.ts";
+import { ceilingConflicts, ceilingRecordsOf, toleranceOf } from "../../lib/sources/ceilings.ts";
 import {
 	q10,
 	type SpeciesKey,
@@ -10,7 +10,7 @@ import {
 	stageFactors,
 	stageKeys,
 } from "../../lib/sources/fungi.ts";
-import type { Published } from "../../lib/sources/published.ts";
+import type { PublishedValue } from "../../lib/sources/published.ts";
 import { calledAs } from "../calledas.ts";
 import { table, wrap } from "./print.ts";
 
@@ -45,7 +45,7 @@ const everythingOf = (key: SpeciesKey) => ({
 	name: key,
 	...speciesTable[key],
 	stages: stageKeys.map((stage) => ({ stage, rateFactor: stageFactors[stage], ...toleranceOf(key, stage) })),
-	records: recordsOf(key),
+	records: ceilingRecordsOf(key),
 	conflicts: conflictsOf(key).map((conflict) => conflict.text),
 });
 
@@ -59,24 +59,24 @@ const limitOf = (key: SpeciesKey, stage: StageKey): string => {
 	return floor === null ? `${ceiling.value}` : `${floor.value}..${ceiling.value}`;
 };
 
-const sourceOf = ({ source, provenance }: Published): string => `${source} (${provenance})`;
+const sourceOf = ({ source, provenance }: PublishedValue): string => `${source} (${provenance})`;
 
 /** All species in short. */
 export function overview(columns: number): string {
 	const ceilings = table(
-		["species", "ppm", "range", "worth", "source"],
+		["species", "ppm", "range", "evidence", "source"],
 		speciesKeys.map((key) => {
 			const { ceiling } = toleranceOf(key, "fruiting");
-			return [key, limitOf(key, "fruiting"), rangeOf(ceiling), ceiling.worth, sourceOf(ceiling)];
+			return [key, limitOf(key, "fruiting"), rangeOf(ceiling), ceiling.evidence, sourceOf(ceiling)];
 		}),
 		[1, 2],
 		columns,
 	);
 	const rates = table(
-		["species", "at", "median", "5..95 %", "worth", "source"],
+		["species", "at", "median", "5..95 %", "evidence", "source"],
 		speciesKeys.map((key) => {
 			const { rate, referenceC } = speciesTable[key];
-			return [key, `${referenceC} °C`, String(rate.value), rangeOf(rate), rate.worth, sourceOf(rate)];
+			return [key, `${referenceC} °C`, String(rate.value), rangeOf(rate), rate.evidence, sourceOf(rate)];
 		}),
 		[1, 2, 3],
 		columns,
@@ -97,29 +97,29 @@ export function portrait(name: string, columns: number): string {
 	const fruiting = toleranceOf(key, "fruiting");
 	const own = stageKeys.filter((stage) => stage === "fruiting" || toleranceOf(key, stage) !== fruiting);
 	const stages = table(
-		["stage", "ppm", "range", "worth", "source"],
+		["stage", "ppm", "range", "evidence", "source"],
 		own.map((stage) => {
 			const { ceiling } = toleranceOf(key, stage);
-			return [stage, limitOf(key, stage), rangeOf(ceiling), ceiling.worth, sourceOf(ceiling)];
+			return [stage, limitOf(key, stage), rangeOf(ceiling), ceiling.evidence, sourceOf(ceiling)];
 		}),
 		[1, 2],
 		columns,
 	);
 	const factors = table(
-		["stage", "factor", "range", "worth", "source"],
+		["stage", "factor", "range", "evidence", "source"],
 		stageKeys.map((stage) => {
 			const factor = stageFactors[stage];
-			return [stage, factor.value.toFixed(2), rangeOf(factor), factor.worth, sourceOf(factor)];
+			return [stage, factor.value.toFixed(2), rangeOf(factor), factor.evidence, sourceOf(factor)];
 		}),
 		[1, 2],
 		columns,
 	);
 	const records = table(
-		["stage", "CO2 ppm", "worth", "what, where from"],
-		recordsOf(key).map((record) => [
+		["stage", "CO2 ppm", "evidence", "what, where from"],
+		ceilingRecordsOf(key).map((record) => [
 			record.stage,
 			rangeOf(record),
-			record.worth,
+			record.evidence,
 			[record.of, record.kind, record.source, record.provenance].filter((part) => part !== null).join("; "),
 		]),
 		[1],
@@ -132,7 +132,7 @@ export function portrait(name: string, columns: number): string {
 		excess === "" ? "" : wrap(`Too much CO2 looks like: ${excess}`, columns, "  ")
 	}
 CO2 given off by a fruiting block, per fresh mass
-${wrap(`${rate.value} mg/(kg h) at ${referenceC} °C, 5..95 %: ${rangeOf(rate)}; ${rate.worth}; ${sourceOf(rate)}`, columns, "  ")}${wrap(`Q10 ${q10.value} (${rangeOf(q10)}); ${q10.worth}; ${sourceOf(q10)}`, columns, "  ")}
+${wrap(`${rate.value} mg/(kg h) at ${referenceC} °C, 5..95 %: ${rangeOf(rate)}; ${rate.evidence}; ${sourceOf(rate)}`, columns, "  ")}${wrap(`Q10 ${q10.value} (${rangeOf(q10)}); ${q10.evidence}; ${sourceOf(q10)}`, columns, "  ")}
 Factor on that rate by stage\n${factors}
 Ceiling, or band, by stage [ppm CO2]; stages not listed: as fruiting\n${stages}
 Records behind it\n${records}

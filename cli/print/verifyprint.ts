@@ -1,7 +1,7 @@
 import type { Verification } from "../../lib/fit/fittypes.ts";
 import { ppmWords } from "../../reports/fit/fitvalues.ts";
 import { checkWords, dayNightWords, verificationVerdict } from "../../reports/verify/verifywords.ts";
-import { ppm } from "../../reports/words/verdict.ts";
+import { formatPpm } from "../../reports/words/verdict.ts";
 import { leftOutText } from "./fitprint.ts";
 import { table, wrap } from "./print.ts";
 
@@ -13,7 +13,7 @@ export function verificationHeadline(verification: Verification): string {
 
 /** All that follows the verdict. */
 export function verificationText(verification: Verification, columns: number): string {
-	const { checks, retune, noRetune, loggedPeakPpm, predictedReadingPeakPpm, truePeakPpm } = verification;
+	const { checks, retune, noRetune, loggedPeakPpm, predictedReadingPeakPpm, estimatedPeakPpm } = verification;
 	const dayNight = dayNightWords(verification);
 	const left = leftOutText(verification.series, columns);
 	return [
@@ -21,7 +21,7 @@ export function verificationText(verification: Verification, columns: number): s
 			["check", "within", "found", "allowed", ""],
 			checks.map((check) => [
 				check.name,
-				check.within ? "✓ yes" : "✗ no",
+				check.isWithin ? "✓ yes" : "✗ no",
 				ppmWords(check.value),
 				ppmWords(check.allowed),
 				checkWords(check, verification),
@@ -34,7 +34,7 @@ export function verificationText(verification: Verification, columns: number): s
 			[
 				["highest reading", String(Math.round(loggedPeakPpm))],
 				["highest reading predicted", String(Math.round(predictedReadingPeakPpm))],
-				["highest CO2 in the chamber", String(Math.round(truePeakPpm))],
+				["highest CO2 in the chamber", String(Math.round(estimatedPeakPpm))],
 			],
 			[1],
 		)}`,
@@ -42,7 +42,7 @@ export function verificationText(verification: Verification, columns: number): s
 		...(retune === null
 			? []
 			: [
-					`\n${wrap(`For today: ${retune.inWords}; with the crop as it is now the model gives ${ppm(retune.judgedPpm)}.`, columns)}`,
+					`\n${wrap(`For today: ${retune.inWords}; with the crop as it is now the model gives ${formatPpm(retune.criterionPpm)}.`, columns)}`,
 				]),
 		...(noRetune === null ? [] : [`\n${wrap(`No setting for today: ${noRetune}`, columns)}`]),
 		...(left === "" ? [] : [`\n${left}`]),

@@ -2,23 +2,29 @@ import { warningsOf } from "../compare/compare.ts";
 import { InputError } from "../errors.ts";
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
-import { type DialGrid, dialGrids, PLAIN_TIMER } from "../model/schedule/timer.ts";
+import { DEFAULT_TIMER, type DisplayGrid, displayGrids } from "../model/schedule/timer.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { steadyWorst } from "../solve/cycles/maximumsource.ts";
+import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import type { Choice, ChooseOptions, FeasibleChoice } from "./choosetypes.ts";
-import { slipsOf } from "./entryerrors.ts";
-import { cycleLimits, judgedSetting, problemOf } from "./evaluate.ts";
-import { robustOf } from "./probability/chanceconstraint.ts";
+import { evaluateEntryErrors } from "./entryerrors.ts";
+import { evaluateSetting, findCycleLimits, makeSearchProblem } from "./evaluate.ts";
+import { solveChanceConstrained } from "./probability/chanceconstraint.ts";
 import { drawModels } from "./probability/draws.ts";
-import { drawJudge, oddsOf } from "./probability/probability.ts";
-import { whyNot } from "./search/bindingconstraint.ts";
+import { estimateComplianceProbability, makeDrawEvaluator } from "./probability/probability.ts";
+import { findBindingConstraint } from "./search/bindingconstraint.ts";
 import { paretoFront } from "./search/front.ts";
-import { boundaryOf, boundsOf, nearestOf, type Searched, search } from "./search/gridsearch.ts";
-import { quietOf } from "./search/quiet.ts";
-import { better, type Found, type SearchProblem } from "./search/search.ts";
+import {
+	computeFeasibilityLimits,
+	findClosest,
+	type SearchResult,
+	search,
+	traceFeasibilityBoundary,
+} from "./search/gridsearch.ts";
+import { findQuietHours } from "./search/quiet.ts";
+import { type Candidate, isBetterCandidate, type SearchProblem } from "./search/search.ts";
 
-const MOST_DRAWS = 1_000_000;
-const USUAL_DRAWS = 10_000;
+const MAX_DRAWS = 1_000_000;
+const DEFAULT_DRAWS = 10_000;
 
 /**
  * The setting that a timer can show and that spares the air most among all that hold the target; the alternatives; and the
@@ -26,100 +32,118 @@ const USUAL_DRAWS = 10_000;
  * @throws InputError for options that make no sense, SolverError when a numerical path cannot vouch for its answer
  */
 export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): Choice {
-	const { draws: wanted = USUAL_DRAWS, seed = 1, confidence, onProgress = () => {} } = checked(options);
+	const {
+		draws: wanted = DEFAULT_DRAWS,
+		seed = 1,
+		reliabilityPercent,
+		onProgress = () => {},
+	} = checkOptions(options);
 	const model = buildModel(scenario);
-	const steady = steadyWorst(model);
-	const timer = scenario.timer ?? PLAIN_TIMER;
-	const limits = cycleLimits(scenario);
-	const problem = problemOf(steady, scenario, limits);
-	const searched = dialGrids(timer).map((dials) => search(dials, problem));
+	const steady = withMaximumSource(model);
+	const timer = scenario.timer ?? DEFAULT_TIMER;
+	const limits = findCycleLimits(scenario);
+	const problem = makeSearchProblem(steady, scenario, limits);
+	const searched = displayGrids(timer).map((displayGrid) => search(displayGrid, problem));
 	onProgress(0.1);
-	const chosen = searched.reduce<Searched | null>(
-		(a, b) => (b.best !== null && (a?.best == null || better(b.best, a.best, problem)) ? b : a),
+	const chosen = searched.reduce<SearchResult | null>(
+		(a, b) => (b.best !== null && (a?.best == null || isBetterCandidate(b.best, a.best, problem)) ? b : a),
 		null,
 	);
 	const shown = chosen ?? searched[0]!;
 	const common = {
 		scenario,
 		model,
-		bounds: boundsOf(scenario, steady, limits, searched, problem),
-		boundary: boundaryOf(shown),
-		warnings: [...warningsOf(scenario, wanted > 0), ...searchWarnings(scenario, model)],
+		feasibilityLimits: computeFeasibilityLimits(scenario, steady, limits, searched, problem),
+		feasibilityBoundary: traceFeasibilityBoundary(shown),
+		warnings: [...warningsOf(scenario, wanted > 0), ...findSearchWarnings(scenario, model)],
 	};
-	const judge = (found: Pick<Found, "onSeconds" | "offSeconds">, dials: DialGrid) =>
-		judgedSetting(scenario, model, dials, found.onSeconds, found.offSeconds);
+	const evaluate = (found: Pick<Candidate, "onSeconds" | "offSeconds">, displayGrid: DisplayGrid) =>
+		evaluateSetting(scenario, model, displayGrid, found.onSeconds, found.offSeconds);
 	if (chosen?.best == null) {
-		const nearest = nearestOf(searched, problem, steady, scenario);
+		const closest = findClosest(searched, problem, steady, scenario);
 		return {
 			...common,
-			feasible: false,
-			...whyNot(
+			isFeasible: false,
+			...findBindingConstraint(
 				scenario,
 				steady,
 				limits,
-				searched.map(({ dials }) => dials),
+				searched.map(({ displayGrid }) => displayGrid),
 			),
-			nearest: nearest === null ? null : judge(nearest.found, nearest.dials),
+			closest: closest === null ? null : evaluate(closest.found, closest.displayGrid),
 		};
 	}
 	const { best } = chosen;
-	const settled = judge(best, chosen.dials);
+	const evaluatedBest = evaluate(best, chosen.displayGrid);
 	const front = paretoFront(chosen.grid, chosen.shortest, problem, steady, best.airM3PerDay);
-	const smoothest = front.reduce((a, b) => (b.ripplePpm < a.ripplePpm ? b : a), front[0]!);
-	const gentlest = front.reduce((a, b) => (b.burstsPerDay < a.burstsPerDay ? b : a), front[0]!);
+	const smallestRipple = front.reduce((a, b) => (b.ripplePpm < a.ripplePpm ? b : a), front[0]!);
+	const fewestSwitchings = front.reduce((a, b) => (b.burstsPerDay < a.burstsPerDay ? b : a), front[0]!);
 	onProgress(0.3);
 	const uncertain = wanted > 0 ? drawModels(scenario, wanted, seed) : null;
 	onProgress(0.5);
-	const sure =
-		confidence === undefined || uncertain === null
+	const solveReliably =
+		reliabilityPercent === undefined || uncertain === null
 			? null
-			: (among: readonly Searched[], within: SearchProblem, central: Found) =>
-					robustOf(scenario, model, steady, uncertain, confidence, among, within, central);
-	const robust = sure === null ? null : sure(searched, problem, best);
-	const recommended = robust?.judged ?? settled;
+			: (among: readonly SearchResult[], within: SearchProblem, central: Candidate) =>
+					solveChanceConstrained(
+						scenario,
+						model,
+						steady,
+						uncertain,
+						reliabilityPercent,
+						among,
+						within,
+						central,
+					);
+	const chanceConstrained = solveReliably === null ? null : solveReliably(searched, problem, best);
+	const recommended = chanceConstrained?.evaluated ?? evaluatedBest;
 	const { onSeconds, offSeconds } = recommended.schedule;
 	onProgress(0.7);
 	const any = uncertain !== null && uncertain.inputs.length > 0;
-	const odds = any ? oddsOf(scenario, uncertain, seed, onSeconds, offSeconds) : null;
+	const complianceProbability = any
+		? estimateComplianceProbability(scenario, uncertain, seed, onSeconds, offSeconds)
+		: null;
 	onProgress(0.9);
 	const searchErrorPpm =
-		drawJudge([steady], steady, scenario.target.on).errorPpm(best.onSeconds, best.offSeconds) || 0;
+		makeDrawEvaluator([steady], steady, scenario.target.on).errorPpm(best.onSeconds, best.offSeconds) || 0;
 	const choice: FeasibleChoice = {
 		...common,
-		feasible: true,
-		best: settled,
+		isFeasible: true,
+		best: evaluatedBest,
 		recommended,
-		picks: {
-			driestSparing: settled,
-			gentlestOnRelay: judge(gentlest, chosen.dials),
-			smoothest: judge(smoothest, chosen.dials),
+		alternatives: {
+			leastAir: evaluatedBest,
+			fewestSwitchings: evaluate(fewestSwitchings, chosen.displayGrid),
+			smallestRipple: evaluate(smallestRipple, chosen.displayGrid),
 		},
 		front,
-		odds,
-		robust,
-		quiet: quietOf(scenario, model, steady, limits, searched, recommended, sure),
-		slips: slipsOf(steady, problem, recommended.schedule),
+		odds: complianceProbability,
+		robust: chanceConstrained,
+		quiet: findQuietHours(scenario, model, steady, limits, searched, recommended, solveReliably),
+		entryErrors: evaluateEntryErrors(steady, problem, recommended.schedule),
 		searchErrorPpm,
 	};
 	onProgress(1);
 	return choice;
 }
 
-function checked(options: ChooseOptions): ChooseOptions {
-	const { confidence, draws, seed } = options;
+function checkOptions(options: ChooseOptions): ChooseOptions {
+	const { reliabilityPercent, draws, seed } = options;
 	// Below an even chance the central values themselves would fail.
-	if (confidence !== undefined && !(confidence >= 50 && confidence < 100))
-		throw new InputError(`confidence needs a value from 50 to below 100 %, got ${confidence}`);
-	if (draws !== undefined && !(Number.isInteger(draws) && draws >= 0 && draws <= MOST_DRAWS))
-		throw new InputError(`draws needs a whole number from 0 to ${MOST_DRAWS}, got ${draws}`);
+	if (reliabilityPercent !== undefined && !(reliabilityPercent >= 50 && reliabilityPercent < 100))
+		throw new InputError(
+			`reliabilityPercent needs a value from 50 to below 100 %, got ${reliabilityPercent}`,
+		);
+	if (draws !== undefined && !(Number.isInteger(draws) && draws >= 0 && draws <= MAX_DRAWS))
+		throw new InputError(`draws needs a whole number from 0 to ${MAX_DRAWS}, got ${draws}`);
 	if (seed !== undefined && !Number.isSafeInteger(seed))
 		throw new InputError(`seed needs a whole number, got ${seed}`);
-	if (confidence !== undefined && draws === 0)
-		throw new InputError("a confidence needs draws; leave draws out, or give more than 0");
+	if (reliabilityPercent !== undefined && draws === 0)
+		throw new InputError("reliabilityPercent needs draws; leave draws out, or give more than 0");
 	return options;
 }
 
-function searchWarnings(scenario: Scenario, model: Model): string[] {
+function findSearchWarnings(scenario: Scenario, model: Model): string[] {
 	const warnings: string[] = [];
 	if (scenario.timer === null)
 		warnings.push("timer: not given; a three-digit display of 1 to 999 s is assumed for both periods.");

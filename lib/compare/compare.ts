@@ -1,13 +1,13 @@
 import { buildModel, freeVolumeM3 } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
-import { deliveryOf, flowWarnings } from "../model/fan/deliveredflow.ts";
+import { flowConditionsOf, flowWarnings } from "../model/fan/deliveredflow.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
-import { dialGrids } from "../model/schedule/timer.ts";
+import { displayGrids } from "../model/schedule/timer.ts";
 import { listInputs } from "../scenario/inputs.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { steadyWorst } from "../solve/cycles/maximumsource.ts";
-import { longestPauseSeconds } from "../solve/cycles/maxofftime.ts";
+import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
+import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import type { SolverOptions } from "../solve/propagate/propagate.ts";
 import { type Summary, summarize } from "../solve/summary.ts";
 import { formatDuration } from "../units/units.ts";
@@ -28,118 +28,123 @@ export interface Comparison {
 	/** In the order of the file. */
 	readonly schedules: readonly ComparedSchedule[];
 	/** Of those within the target the one with the least fresh air a day, then the lowest judged figure; null when none is within. */
-	readonly winner: string | null;
+	readonly best: string | null;
 	/** Those within the target that need as little air as the winner. */
-	readonly asThrifty: readonly string[];
+	readonly ties: readonly string[];
 	/** When none is within the target, the one that misses it least; null when one is within. */
 	readonly nearest: string | null;
 	/** Longest pause that any fan could make up for [s]; null: the leak alone holds the ceiling. */
-	readonly longestPauseSeconds: number | null;
+	readonly maxOffSeconds: number | null;
 	/** What becomes of the verdict where respiration is at the high end of its range; null when no range is known. */
 	readonly highRespiration: {
 		/** CO2 given off, over that of the central values [-]. */
 		readonly factor: number;
 		/** Names of the schedules that hold even so. */
-		readonly holding: readonly string[];
+		readonly compliant: readonly string[];
 	} | null;
 	/** What was assumed or looks doubtful; each names its parameter. */
 	readonly warnings: readonly string[];
 }
 
 /** Judges one schedule of a scenario against the scenario's target. */
-export function judgeSchedule(
+export function evaluateSchedule(
 	scenario: Scenario,
 	model: Model,
 	schedule: Schedule,
 	options: SolverOptions = {},
 ): Summary {
-	const { ceiling, floor, on } = scenario.target;
+	const { ceiling, floor, on: statistic } = scenario.target;
 	return summarize(model, schedule, {
 		...options,
 		ceilingPpm: ceiling.value,
 		...(floor === null ? {} : { floorPpm: floor.value }),
-		on,
+		statistic,
 	});
 }
 
 /**
  * Judges all schedules of a scenario and names the one that spares the air most among those that hold the target.
- * @param judge how each schedule is judged
+ * @param evaluate how each schedule is judged
  * @throws SolverError when a numerical path cannot vouch for its answer
  */
 export function compareSchedules(
 	scenario: Scenario,
 	options: SolverOptions = {},
-	judge: typeof judgeSchedule = judgeSchedule,
+	evaluate: typeof evaluateSchedule = evaluateSchedule,
 ): Comparison {
 	const model = buildModel(scenario);
 	const schedules = scenario.schedules.map(({ name, schedule }) => ({
 		name,
 		schedule,
 		inWords: inWords(schedule),
-		summary: judge(scenario, model, schedule, options),
+		summary: evaluate(scenario, model, schedule, options),
 	}));
-	const within = schedules.filter(({ summary }) => summary.judged.within);
-	const ranked = within.toSorted((a, b) => thrift(a.summary, b.summary));
-	const winner = ranked[0] ?? null;
-	const nearest =
-		winner === null
-			? (schedules.toSorted((a, b) => miss(a.summary) - miss(b.summary))[0]?.name ?? null)
+	const compliant = schedules.filter(({ summary }) => summary.criterion.isMet);
+	const ranked = compliant.toSorted((a, b) => compareSummaries(a.summary, b.summary));
+	const best = ranked[0] ?? null;
+	const closest =
+		best === null
+			? (schedules.toSorted((a, b) => violationPpm(a.summary) - violationPpm(b.summary))[0]?.name ?? null)
 			: null;
 	return {
 		scenario,
 		model,
 		schedules,
-		winner: winner?.name ?? null,
-		asThrifty: ranked
+		best: best?.name ?? null,
+		ties: ranked
 			.slice(1)
-			.filter(({ summary }) => sameAir(summary, winner!.summary))
+			.filter(({ summary }) => isSameAir(summary, best!.summary))
 			.map(({ name }) => name),
-		nearest,
-		longestPauseSeconds: longestPauseSeconds(model, scenario.target.ceiling.value, scenario.target.on),
-		highRespiration: highRespiration(scenario, schedules),
-		warnings: [...warningsOf(scenario), ...unsettable(scenario), ...notesOf(schedules)],
+		nearest: closest,
+		maxOffSeconds: maxOffSeconds(model, scenario.target.ceiling.value, scenario.target.on),
+		highRespiration: evaluateHighRespiration(scenario, schedules),
+		warnings: [...warningsOf(scenario), ...findUnsettable(scenario), ...notesOf(schedules)],
 	};
 }
 
 /** 4 s in 240 s is 2 s in 120 s, to rounding. */
-function sameAir(a: Summary, b: Summary): boolean {
+function isSameAir(a: Summary, b: Summary): boolean {
 	return Math.abs(a.freshAirM3PerDay - b.freshAirM3PerDay) <= 1e-9 * b.freshAirM3PerDay;
 }
 
-function thrift(a: Summary, b: Summary): number {
-	return sameAir(a, b)
-		? a.judged.valuePpm - b.judged.valuePpm || a.burstsPerDay - b.burstsPerDay
+function compareSummaries(a: Summary, b: Summary): number {
+	return isSameAir(a, b)
+		? a.criterion.valuePpm - b.criterion.valuePpm || a.burstsPerDay - b.burstsPerDay
 		: a.freshAirM3PerDay - b.freshAirM3PerDay;
 }
 
 /** By how much a schedule misses its target [ppm]. */
-function miss({ judged, meanPpm }: Summary): number {
-	const over = Math.max(0, judged.valuePpm - judged.ceilingPpm);
-	return over + (judged.floorPpm === null ? 0 : Math.max(0, judged.floorPpm - meanPpm));
+function violationPpm({ criterion, meanPpm }: Summary): number {
+	const over = Math.max(0, criterion.valuePpm - criterion.ceilingPpm);
+	return over + (criterion.floorPpm === null ? 0 : Math.max(0, criterion.floorPpm - meanPpm));
 }
 
-function highRespiration(
+function evaluateHighRespiration(
 	scenario: Scenario,
 	schedules: readonly ComparedSchedule[],
 ): Comparison["highRespiration"] {
-	const rates = scenario.substrate.flatMap((s) => s.rates?.map(({ rate }) => rate) ?? [s.rate]);
+	const rates = scenario.substrate.flatMap(
+		(s) => s.rates?.map(({ respirationRate }) => respirationRate) ?? [s.respirationRate],
+	);
 	const high = new Map(rates.filter((rate) => rate.high !== null).map((rate) => [rate, rate.high!]));
 	if (high.size === 0) return null;
-	const give = (s: Scenario) => steadyWorst(buildModel(s)).generationM3PerS;
-	const factor = give(withValues(scenario, high)) / give(scenario);
+	const generation = (s: Scenario) => withMaximumSource(buildModel(s)).generationM3PerS;
+	const factor = generation(withValues(scenario, high)) / generation(scenario);
 	return {
 		factor,
-		holding: schedules
-			.filter(({ summary }) => summary.judged.headroom === null || summary.judged.headroom >= factor)
+		compliant: schedules
+			.filter(
+				({ summary }) =>
+					summary.criterion.headroomFactor === null || summary.criterion.headroomFactor >= factor,
+			)
 			.map(({ name }) => name),
 	};
 }
 
 /** Periods that the scenario's own timer cannot show. */
-function unsettable({ timer, schedules }: Scenario): string[] {
+function findUnsettable({ timer, schedules }: Scenario): string[] {
 	if (timer === null) return [];
-	const grids = dialGrids(timer).map(({ on }) => new Set(on.map(({ seconds }) => seconds)));
+	const grids = displayGrids(timer).map(({ on }) => new Set(on.map(({ seconds }) => seconds)));
 	return schedules.flatMap(({ name, schedule }) => {
 		const cycles = schedule.kind === "daily" ? schedule.parts.map((part) => part.schedule) : [schedule];
 		return cycles.flatMap((cycle) => {
@@ -147,7 +152,7 @@ function unsettable({ timer, schedules }: Scenario): string[] {
 			const shown = (seconds: number) => grids.some((grid) => grid.has(seconds));
 			const together = grids.some((grid) => grid.has(cycle.onSeconds) && grid.has(cycle.offSeconds));
 			const missing = [cycle.onSeconds, cycle.offSeconds].filter((seconds) => !shown(seconds));
-			if (together || (missing.length === 0 && !timer.shared)) return [];
+			if (together || (missing.length === 0 && !timer.isShared)) return [];
 			const what =
 				missing.length > 0 ? missing.map(formatDuration).join(" and ") : "these two periods in one range";
 			return [`schedules.${name}: the timer cannot show ${what}.`];
@@ -162,10 +167,10 @@ function notesOf(schedules: readonly ComparedSchedule[]): string[] {
 /** For which filter a flow was worked out. */
 function filterWords({ fan: { filter } }: Scenario): string {
 	if (filter === null) return "";
-	const { load } = filter;
-	return load.low === null && load.value === 1
+	const { pressureDropRatio } = filter;
+	return pressureDropRatio.low === null && pressureDropRatio.value === 1
 		? "for a clean filter (`fan.filter.load`, such as 1..2, counts what dust takes) and "
-		: `for a filter that takes ${load.text} times its clean drop and `;
+		: `for a filter that takes ${pressureDropRatio.text} times its clean drop and `;
 }
 
 /** What a reader should know about the inputs before trusting the figures. */
@@ -183,9 +188,9 @@ export function warningsOf(scenario: Scenario, drawn = false): string[] {
 		);
 	scenario.substrate.forEach((s, i) => {
 		const path = `substrate[${i}]`;
-		if (s.rates === null && s.rate.origin.kind === "default")
+		if (s.rates === null && s.respirationRate.origin.kind === "default")
 			warnings.push(
-				`${path}.rate: respiration is not measured but from published figures, ${s.rate.text}; yours may lie anywhere in that range. Measure it with a rise test: fan off, log the rise.`,
+				`${path}.rate: respiration is not measured but from published figures, ${s.respirationRate.text}; yours may lie anywhere in that range. Measure it with a rise test: fan off, log the rise.`,
 			);
 		if (s.volume === null)
 			warnings.push(
@@ -196,11 +201,11 @@ export function warningsOf(scenario: Scenario, drawn = false): string[] {
 		warnings.push(
 			"fan.flow: taken as what the fan really delivers through its filter and duct from the first moment; a catalogue flow is never that.",
 		);
-	if (scenario.fan.flow.origin.kind === "worked out" && scenario.fan.flow.value > 0)
+	if (scenario.fan.flow.origin.kind === "calculated" && scenario.fan.flow.value > 0)
 		warnings.push(
 			`fan.flow: worked out from the curve, ${filterWords(scenario)}with all the air counted as fresh; the air that stands in the duct takes from it. \`lullgust rig\` says how much.`,
 		);
-	warnings.push(...flowWarnings(deliveryOf(scenario)));
+	warnings.push(...flowWarnings(flowConditionsOf(scenario)));
 	const share = 1 - freeVolumeM3(scenario) / scenario.chamber.volume.value;
 	if (share > 0.5)
 		warnings.push(

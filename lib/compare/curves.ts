@@ -1,9 +1,9 @@
 import { balance, type Model } from "../model/chamber.ts";
 import { periodSeconds, type Schedule, segments } from "../model/schedule/schedule.ts";
-import { findRegime } from "../solve/periodic.ts";
-import type { Instant } from "../solve/propagate/odex.ts";
-import { freshStart, type SolverOptions, walk } from "../solve/propagate/propagate.ts";
-import { after, type Piece } from "../solve/propagate/solutionsegment.ts";
+import { findPeriodicSteadyState } from "../solve/periodic.ts";
+import type { ModelState } from "../solve/propagate/odex.ts";
+import { initialState, propagate, type SolverOptions } from "../solve/propagate/propagate.ts";
+import { type SolutionSegment, trimBefore } from "../solve/propagate/solutionsegment.ts";
 import type { Comparison } from "./compare.ts";
 
 /** One schedule's CO2 over a window, thinned without losing a peak or a trough. */
@@ -24,43 +24,45 @@ export interface CurveWindow {
 	readonly fromSeconds: number;
 	readonly toSeconds: number;
 	/** Start of the walk at time 0. Default: a fresh start. */
-	readonly start?: Instant;
+	readonly start?: ModelState;
 	/** Most points a series. Default 2000. */
 	readonly points?: number;
 }
 
-const MOST_POINTS = 2000;
+const DEFAULT_POINTS = 2000;
 const DAY = 86_400;
 /** Points shown of a piece that is long against the time constants, crowded after the switch. */
-const POINTS_A_LONG_PIECE = 16;
+const POINTS_PER_LONG_PIECE = 16;
 
 /** The CO2 of one schedule over a window. */
-export function curve(
+export function sampleCurve(
 	name: string,
 	model: Model,
 	schedule: Schedule,
 	window: CurveWindow,
 	options: SolverOptions = {},
 ): Curve {
-	const { fromSeconds, toSeconds, points = MOST_POINTS } = window;
+	const { fromSeconds, toSeconds, points = DEFAULT_POINTS } = window;
 	const { crop, sensor } = balance(model);
 	const times: number[] = [];
 	const co2: number[] = [];
 	const shown: number[] = [];
-	const onPiece = (whole: Piece) => {
-		const piece = after(whole, fromSeconds);
-		if (piece === null) return;
-		const each = piece.short ? 2 : POINTS_A_LONG_PIECE;
+	const onSolution = (whole: SolutionSegment) => {
+		const solution = trimBefore(whole, fromSeconds);
+		if (solution === null) return;
+		const each = solution.isShort ? 2 : POINTS_PER_LONG_PIECE;
 		// The end of a piece is the start of the next, but for the last one.
-		const last = piece.startSeconds + piece.durationSeconds >= toSeconds ? each : each - 1;
+		const last = solution.startSeconds + solution.durationSeconds >= toSeconds ? each : each - 1;
 		for (let j = 0; j <= last; j++) {
-			const t = piece.durationSeconds * (j / each) ** 2;
-			times.push(piece.startSeconds + t - fromSeconds);
-			co2.push(piece.ppmAt(crop, t));
-			if (sensor > 0) shown.push(piece.ppmAt(sensor, t));
+			const t = solution.durationSeconds * (j / each) ** 2;
+			times.push(solution.startSeconds + t - fromSeconds);
+			co2.push(solution.ppmAt(crop, t));
+			if (sensor > 0) shown.push(solution.ppmAt(sensor, t));
 		}
 	};
-	walk(model, schedule, toSeconds, window.start ?? freshStart(model), options, { onPiece });
+	propagate(model, schedule, toSeconds, window.start ?? initialState(model), options, {
+		onPiece: onSolution,
+	});
 	const kept = thin(times, sensor > 0 ? [co2, shown] : [co2], points);
 	const pick = (values: number[]) => Float64Array.from(kept, (i) => values[i]!);
 	return {
@@ -76,10 +78,14 @@ export function curve(
  * Places of at most `most` points that keep the first, the last and, of every equal stretch of time, the highest and the
  * lowest of each series.
  */
-export function thin(times: ArrayLike<number>, series: readonly ArrayLike<number>[], most: number): number[] {
+export function thin(
+	times: ArrayLike<number>,
+	series: readonly ArrayLike<number>[],
+	maxPoints: number,
+): number[] {
 	const count = times.length;
-	if (count <= most) return Array.from({ length: count }, (_, place) => place);
-	const buckets = Math.max(1, Math.floor((most - 2) / (2 * series.length)));
+	if (count <= maxPoints) return Array.from({ length: count }, (_, place) => place);
+	const buckets = Math.max(1, Math.floor((maxPoints - 2) / (2 * series.length)));
 	const [begin, end] = [times[0]!, times[count - 1]!];
 	const kept = new Set([0]);
 	let i = 0;
@@ -107,9 +113,9 @@ function burstsIn(
 	to: number,
 ): { startSeconds: number; endSeconds: number }[] {
 	const bursts: { startSeconds: number; endSeconds: number }[] = [];
-	for (const { startSeconds, durationSeconds, on } of segments(schedule, to)) {
+	for (const { startSeconds, durationSeconds, isOn } of segments(schedule, to)) {
 		const endSeconds = startSeconds + durationSeconds - from;
-		if (!on || endSeconds <= 0) continue;
+		if (!isOn || endSeconds <= 0) continue;
 		const last = bursts.at(-1);
 		const start = Math.max(startSeconds - from, 0);
 		if (last !== undefined && start - last.endSeconds < 1e-6) last.endSeconds = endSeconds;
@@ -134,12 +140,12 @@ const WINDOWS = [600, 1200, 1800, 3600, 2 * 3600, 3 * 3600, 4 * 3600, 6 * 3600, 
 /** Curves for the pictures of a comparison; `points` bounds each series. */
 export function comparisonCurves(
 	comparison: Comparison,
-	points = MOST_POINTS,
+	points = DEFAULT_POINTS,
 	options: SolverOptions = {},
 ): ComparisonCurves {
 	const { model, schedules } = comparison;
 	const daily =
-		schedules.some(({ schedule }) => schedule.kind === "daily") || model.source?.variesInTime === true;
+		schedules.some(({ schedule }) => schedule.kind === "daily") || model.source?.isTimeVarying === true;
 	const longest = Math.max(
 		...schedules.map(({ schedule }) => periodSeconds(schedule) ?? lastSwitch(schedule) / 2),
 	);
@@ -150,9 +156,9 @@ export function comparisonCurves(
 	);
 	const day = Math.floor(from / DAY) + 1;
 	const pattern = schedules.map(({ name, schedule }) => {
-		const found = findRegime(model, schedule, options);
-		const start = found.exists ? found.start : freshStart(model);
-		return curve(
+		const found = findPeriodicSteadyState(model, schedule, options);
+		const start = found.exists ? found.start : initialState(model);
+		return sampleCurve(
 			name,
 			model,
 			schedule,
@@ -161,7 +167,7 @@ export function comparisonCurves(
 		);
 	});
 	const firstDay = schedules.map(({ name, schedule }) =>
-		curve(name, model, schedule, { fromSeconds: 0, toSeconds: DAY, points }, options),
+		sampleCurve(name, model, schedule, { fromSeconds: 0, toSeconds: DAY, points }, options),
 	);
 	const repeats = schedules.every(({ summary }) => summary.basis === "periodic");
 	const hours = length >= 3600 ? `${length / 3600} h` : `${length / 60} min`;

@@ -1,11 +1,18 @@
 import { balance, type Model, type Source } from "../model/chamber.ts";
-import { type Cycle, type Schedule, segments } from "../model/schedule/schedule.ts";
+import { type CycleSchedule, type Schedule, segments } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { meanOf, type Run, runOf, type Stretch, stretchOf, times } from "../solve/cycles/cycleblocks.ts";
-import { steadyWorst } from "../solve/cycles/maximumsource.ts";
-import type { Figures } from "../solve/propagate/solutionsegment.ts";
+import {
+	applyRow,
+	averageSource,
+	type BlockSequence,
+	type CycleBlock,
+	makeCycleBlock,
+	propagateBlocks,
+} from "../solve/cycles/cycleblocks.ts";
+import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
+import type { ConcentrationStats } from "../solve/propagate/solutionsegment.ts";
 import type { Summary } from "../solve/summary.ts";
-import { judgeSchedule } from "./compare.ts";
+import { evaluateSchedule } from "./compare.ts";
 import { type Curve, thin } from "./curves.ts";
 
 const HOUR = 3600;
@@ -23,24 +30,24 @@ export interface Preview {
 }
 
 /** Whether a schedule of a model takes so long to work out that a preview is worth while. */
-export const isSlow = (model: Model, schedule: Schedule): schedule is Cycle =>
-	model.source?.variesInTime === true &&
+export const isSlow = (model: Model, schedule: Schedule): schedule is CycleSchedule =>
+	model.source?.isTimeVarying === true &&
 	schedule.kind === "cycle" &&
 	schedule.onSeconds > 0 &&
 	schedule.offSeconds > 0;
 
 /** First and last stretch, the last not included, of what is judged: as `summarize` chooses it, but the regime is a late day of a run. */
-function windowOf(run: Run, source: Source, { seconds, crop, moments }: Stretch) {
-	const place = (time: number) => Math.min(Math.round(time / seconds), run.count);
-	if (source.repeatsSeconds !== null) return { from: place(WARM_UP_DAYS * DAY), to: run.count };
+function windowOf(sequence: BlockSequence, source: Source, { seconds, crop, moments }: CycleBlock) {
+	const place = (time: number) => Math.min(Math.round(time / seconds), sequence.count);
+	if (source.periodSeconds !== null) return { from: place(WARM_UP_DAYS * DAY), to: sequence.count };
 	let [peak, at] = [Number.NEGATIVE_INFINITY, 0];
-	for (let k = 0; k < run.count; k++) {
-		const excess = times(crop, moments.length - 1, run, k);
+	for (let k = 0; k < sequence.count; k++) {
+		const excess = applyRow(crop, moments.length - 1, sequence, k);
 		if (excess > peak) [peak, at] = [excess, k];
 	}
-	const lastDay = Math.max(0, Math.floor((run.count * seconds) / DAY - 1e-9) * DAY - DAY);
+	const lastDay = Math.max(0, Math.floor((sequence.count * seconds) / DAY - 1e-9) * DAY - DAY);
 	const from = Math.min(Math.floor((at * seconds) / DAY) * DAY, lastDay);
-	return { from: place(from), to: Math.min(Math.ceil((from + DAY) / seconds), run.count) };
+	return { from: place(from), to: Math.min(Math.ceil((from + DAY) / seconds), sequence.count) };
 }
 
 /** Straight lines through points, asked in ascending order. */
@@ -54,7 +61,7 @@ function interpolator(at: readonly number[], values: readonly number[]): (t: num
 }
 
 /** Highest mean over an hour of an integral that is known at some times [ppm]; the mean of all where that is shorter. */
-function worstHourMean(at: readonly number[], total: readonly number[]): number {
+function maxHourlyMean(at: readonly number[], total: readonly number[]): number {
 	const [begin, end] = [at[0]!, at.at(-1)!];
 	if (end - begin <= HOUR) return total.at(-1)! / (end - begin);
 	let best = Number.NEGATIVE_INFINITY;
@@ -71,7 +78,7 @@ const shareAbove = (a: number, b: number, level: number): number =>
 	a === b ? Number(a > level) : Math.min(1, Math.max(0, (Math.max(a, b) - level) / Math.abs(b - a)));
 
 /** Peak, mean, trough of values whose mean is known. */
-function figuresOf(values: Float64Array, meanPpm: number): Figures {
+function computeSampleStats(values: Float64Array, meanPpm: number): ConcentrationStats {
 	let [peakPpm, troughPpm] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
 	for (let i = 0; i < values.length; i++) {
 		if (values[i]! > peakPpm) peakPpm = values[i]!;
@@ -83,13 +90,13 @@ function figuresOf(values: Float64Array, meanPpm: number): Figures {
 /** The window as a curve, of every stretch its first cycle, and the figures that hang on the source. */
 function seen(
 	model: Model,
-	stretch: Stretch,
-	run: Run,
+	block: CycleBlock,
+	sequence: BlockSequence,
 	{ from, to }: { readonly from: number; readonly to: number },
-	{ ceilingPpm, floorPpm }: Summary["judged"],
+	{ ceilingPpm, floorPpm }: Summary["criterion"],
 ) {
-	const supply = model.supplyPpm;
-	const { seconds, cycles, moments, crop, sensor, integral } = stretch;
+	const intakePpm = model.intakePpm;
+	const { seconds, cycles, moments, crop, sensor, integral } = block;
 	const windowSeconds = (to - from) * seconds;
 	const count = (to - from) * moments.length;
 	const timesSeconds = new Float64Array(count);
@@ -103,8 +110,8 @@ function seen(
 			const moment = moments[i]!;
 			const place = (k - from) * moments.length + i;
 			timesSeconds[place] = origin + moment;
-			co2Ppm[place] = supply + times(crop, i, run, k);
-			if (sensorPpm !== null) sensorPpm[place] = supply + times(sensor, i, run, k);
+			co2Ppm[place] = intakePpm + applyRow(crop, i, sequence, k);
+			if (sensorPpm !== null) sensorPpm[place] = intakePpm + applyRow(sensor, i, sequence, k);
 			if (i === 0) continue;
 			const [a, b] = [co2Ppm[place - 1]!, co2Ppm[place]!];
 			const span = cycles * (moment - moments[i - 1]!);
@@ -113,9 +120,9 @@ function seen(
 			if (sensorPpm !== null) sensed += (span * (sensorPpm[place - 1]! + sensorPpm[place]!)) / 2;
 			if (cycles > 1) continue;
 			nodes.push(origin + moment);
-			integrals.push(total + supply * moment + times(integral, i, run, k));
+			integrals.push(total + intakePpm * moment + applyRow(integral, i, sequence, k));
 		}
-		total += supply * seconds + cycles * times(integral, moments.length - 1, run, k);
+		total += intakePpm * seconds + cycles * applyRow(integral, moments.length - 1, sequence, k);
 		if (cycles === 1) continue;
 		nodes.push(origin + seconds);
 		integrals.push(total);
@@ -124,19 +131,19 @@ function seen(
 		timesSeconds,
 		co2Ppm,
 		sensorPpm,
-		own: figuresOf(co2Ppm, total / windowSeconds),
-		sensor: sensorPpm === null ? null : figuresOf(sensorPpm, sensed / windowSeconds),
-		worstHourMeanPpm: worstHourMean(nodes, integrals),
+		own: computeSampleStats(co2Ppm, total / windowSeconds),
+		sensor: sensorPpm === null ? null : computeSampleStats(sensorPpm, sensed / windowSeconds),
+		maxHourlyMeanPpm: maxHourlyMean(nodes, integrals),
 		aboveShare: above / windowSeconds,
 		belowShare: floorPpm === null ? null : below / windowSeconds,
 	};
 }
 
 /** Bursts of a window that begins `shift` after a midnight [s]. */
-const burstsOf = (cycle: Cycle, shift: number, windowSeconds: number): Curve["bursts"] =>
-	[...segments(cycle, windowSeconds)].flatMap(({ startSeconds, durationSeconds, on }) => {
+const listBursts = (cycle: CycleSchedule, shift: number, windowSeconds: number): Curve["bursts"] =>
+	[...segments(cycle, windowSeconds)].flatMap(({ startSeconds, durationSeconds, isOn }) => {
 		const start = startSeconds + shift;
-		return on && start + durationSeconds > 0
+		return isOn && start + durationSeconds > 0
 			? [{ startSeconds: Math.max(start, 0), endSeconds: start + durationSeconds }]
 			: [];
 	});
@@ -147,54 +154,60 @@ const burstsOf = (cycle: Cycle, shift: number, windowSeconds: number): Curve["bu
  *
  * @param points most points of the curve
  */
-export function preview(scenario: Scenario, model: Model, cycle: Cycle, points: number): Preview {
+export function previewSchedule(
+	scenario: Scenario,
+	model: Model,
+	cycle: CycleSchedule,
+	points: number,
+): Preview {
 	const source = model.source!;
-	const supply = model.supplyPpm;
-	const stretch = stretchOf(model, cycle);
+	const intakePpm = model.intakePpm;
+	const block = makeCycleBlock(model, cycle);
 	const until =
-		source.repeatsSeconds === null
+		source.periodSeconds === null
 			? Math.ceil(Math.max(source.horizonSeconds, HOUR) / HOUR) * HOUR
 			: (WARM_UP_DAYS + 1) * DAY;
-	const run = runOf(model, source, stretch, until);
-	const { from, to } = windowOf(run, source, stretch);
-	const windowFromSeconds = from * stretch.seconds;
-	const windowSeconds = (to - from) * stretch.seconds;
+	const sequence = propagateBlocks(model, source, block, until);
+	const { from, to } = windowOf(sequence, source, block);
+	const windowFromSeconds = from * block.seconds;
+	const windowSeconds = (to - from) * block.seconds;
 
 	// Stretches seldom begin with the day.
 	const shift = windowFromSeconds - DAY * Math.round(windowFromSeconds / DAY);
 	// What does not hang on the source is that of the highest one held.
-	const steady = steadyWorst(model);
-	const held = judgeSchedule(scenario, steady, cycle);
-	const { on, ceilingPpm, floorPpm } = held.judged;
-	const { timesSeconds, co2Ppm, sensorPpm, own, sensor, worstHourMeanPpm, aboveShare, belowShare } = seen(
+	const steady = withMaximumSource(model);
+	const held = evaluateSchedule(scenario, steady, cycle);
+	const { statistic, ceilingPpm, floorPpm } = held.criterion;
+	const { timesSeconds, co2Ppm, sensorPpm, own, sensor, maxHourlyMeanPpm, aboveShare, belowShare } = seen(
 		model,
-		stretch,
-		run,
+		block,
+		sequence,
 		{ from, to },
-		held.judged,
+		held.criterion,
 	);
 	const kept = thin(timesSeconds, sensorPpm === null ? [co2Ppm] : [co2Ppm, sensorPpm], points);
-	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": worstHourMeanPpm }[on];
+	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": maxHourlyMeanPpm }[statistic];
 	const continuousPpm =
 		held.continuousPpm === null || steady.generationM3PerS === 0
 			? held.continuousPpm
-			: supply + ((held.continuousPpm - supply) * meanOf(run, from, to)) / steady.generationM3PerS;
+			: intakePpm +
+				((held.continuousPpm - intakePpm) * averageSource(sequence, from, to)) / steady.generationM3PerS;
 	return {
-		even: { ...steady, generationM3PerS: meanOf(run, 0, run.count) },
+		even: { ...steady, generationM3PerS: averageSource(sequence, 0, sequence.count) },
 		summary: {
 			...held,
 			...own,
 			windowFromSeconds,
 			windowSeconds,
-			worstHourMeanPpm,
-			judged: {
-				...held.judged,
+			maxHourlyMeanPpm,
+			criterion: {
+				...held.criterion,
 				valuePpm,
-				within: valuePpm <= ceilingPpm && (floorPpm === null || own.meanPpm >= floorPpm),
-				headroom: valuePpm > supply ? (ceilingPpm - supply) / (valuePpm - supply) : null,
+				isMet: valuePpm <= ceilingPpm && (floorPpm === null || own.meanPpm >= floorPpm),
+				headroomFactor: valuePpm > intakePpm ? (ceilingPpm - intakePpm) / (valuePpm - intakePpm) : null,
 			},
-			aboveCeilingSecondsPerHour: HOUR * aboveShare,
-			aboveCeilingPercent: 100 * aboveShare,
+			exceedanceSecondsPerHour: HOUR * aboveShare,
+			exceedancePercent: 100 * aboveShare,
 			belowFloorSecondsPerHour: belowShare === null ? null : HOUR * belowShare,
 			belowFloorPercent: belowShare === null ? null : 100 * belowShare,
 			continuousPpm,
@@ -207,7 +220,7 @@ export function preview(scenario: Scenario, model: Model, cycle: Cycle, points: 
 			timesSeconds: Float64Array.from(kept, (i) => timesSeconds[i]! + shift),
 			co2Ppm: Float64Array.from(kept, (i) => co2Ppm[i]!),
 			sensorPpm: sensorPpm && Float64Array.from(kept, (i) => sensorPpm[i]!),
-			bursts: burstsOf(cycle, shift, windowSeconds),
+			bursts: listBursts(cycle, shift, windowSeconds),
 		},
 	};
 }

@@ -2,7 +2,7 @@ import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import { listInputs } from "../scenario/inputs.ts";
 import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
-import { steadyWorst } from "../solve/cycles/maximumsource.ts";
+import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 
 /** Quantile of the standard normal at 95 %. */
 const Z95 = 1.6448536269514722;
@@ -12,7 +12,7 @@ const Z95 = 1.6448536269514722;
  * lognormal where the central value is nearer to their geometric mean than to their midpoint, as respiration priors are,
  * and normal otherwise. What must be positive stays so, and shares stay within 0 and 1.
  */
-export function valueAt({ value, low, high, dimension }: Quantity, z: number): number {
+export function quantileValue({ value, low, high, dimension }: Quantity, z: number): number {
 	if (low === null || high === null) return value;
 	const middle = (low + high) / 2;
 	if (low > 0 && Math.abs(value - Math.sqrt(low * high)) < Math.abs(value - middle))
@@ -37,12 +37,12 @@ export function withValues(scenario: Scenario, values: ReadonlyMap<Quantity, num
 }
 
 /** The inputs whose uncertainty reaches the balance: a range or spread that moves the model. */
-export function uncertainInputs(scenario: Scenario): InputRow[] {
-	const central = fingerprint(steadyWorst(buildModel(scenario)));
+export function findUncertainInputs(scenario: Scenario): InputRow[] {
+	const central = fingerprint(withMaximumSource(buildModel(scenario)));
 	return listInputs(scenario).filter(({ quantity }) => {
 		if (quantity.low === null || quantity.high === null || quantity.low === quantity.high) return false;
-		const moved = withValues(scenario, new Map([[quantity, valueAt(quantity, 1)]]));
-		return fingerprint(steadyWorst(buildModel(moved))) !== central;
+		const moved = withValues(scenario, new Map([[quantity, quantileValue(quantity, 1)]]));
+		return fingerprint(withMaximumSource(buildModel(moved))) !== central;
 	});
 }
 

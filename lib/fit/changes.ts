@@ -1,35 +1,35 @@
 import type { Model } from "../model/chamber.ts";
-import type { FittedTogether, ScenarioChange } from "../scenario/edit/update.ts";
+import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Fit, FittedParameter } from "./fittypes.ts";
 
 /** A scenario's spread is read as its 5 % and 95 % ends. */
-const SPREAD = 1.645;
+const Z_RANGE = 1.645;
 
 /** Changes that write what the log told back to the scenario file; what it did not tell stays as it is. */
-export function changesOf(
+export function listChanges(
 	scenario: Scenario,
 	base: Model,
 	parameters: readonly FittedParameter[],
-	rate: Fit["rate"],
+	rate: Fit["respirationRate"],
 ): readonly ScenarioChange[] {
 	const changes: ScenarioChange[] = [];
-	const told = (name: string) =>
-		parameters.find((one) => one.name === name && one.status !== "fixed" && one.told);
-	const flow = told("flow");
+	const identifiable = (name: string) =>
+		parameters.find((one) => one.name === name && one.status !== "fixed" && one.isIdentifiable);
+	const flow = identifiable("flow");
 	if (flow !== undefined && flow.value > 1e-6)
-		changes.push(change("fan.flow", flow.value, flow.standardError, 3600, "m3/h"));
-	const leak = told("leak");
+		changes.push(writeChange("fan.flow", flow.value, flow.standardError, 3600, "m3/h"));
+	const leak = identifiable("leak");
 	if (leak !== undefined)
 		changes.push(
 			scenario.chamber.leak.dimension === "air changes"
-				? change("chamber.leak", leak.value, leak.standardError, 3600 / base.volumeM3, "/h")
-				: change("chamber.leak", leak.value, leak.standardError, 3.6e6, "L/h"),
+				? writeChange("chamber.leak", leak.value, leak.standardError, 3600 / base.volumeM3, "/h")
+				: writeChange("chamber.leak", leak.value, leak.standardError, 3.6e6, "L/h"),
 		);
-	const respiration = told("respiration");
-	if (respiration !== undefined && rate !== null && base.generationM3PerS > 0) {
-		const factor = respiration.value / base.generationM3PerS;
-		const relative = respiration.standardError! / respiration.value;
+	const generation = identifiable("generation");
+	if (generation !== undefined && rate !== null && base.generationM3PerS > 0) {
+		const factor = generation.value / base.generationM3PerS;
+		const relative = generation.standardError! / generation.value;
 		for (const [index, item] of scenario.substrate.entries()) {
 			// The log tells the rate at its own temperature; written for that one, it needs no Q10, whose spread would blur it again.
 			const celsius = Number(scenario.chamber.temperature.mean.value.toFixed(2));
@@ -37,17 +37,20 @@ export function changesOf(
 			// Rates that are written hold for the stage as it is, so a stage's multiplier goes into them.
 			const scale = factor * item.stageFactor.value * warmth * 3.6e9;
 			for (const [path, value] of item.rates === null
-				? [[`substrate[${index}].rate`, item.rate.value] as const]
-				: item.rates.map((row, k) => [`substrate[${index}].rates[${k}].rate`, row.rate.value] as const))
-				changes.push(change(path, value, value * relative, scale, "mg/(kg h)"));
+				? [[`substrate[${index}].rate`, item.respirationRate.value] as const]
+				: item.rates.map(
+						(row, k) => [`substrate[${index}].rates[${k}].rate`, row.respirationRate.value] as const,
+					))
+				changes.push(writeChange(path, value, value * relative, scale, "mg/(kg h)"));
 			if (warmth !== 1) changes.push({ path: `substrate[${index}].reference`, text: `${celsius} C` });
 		}
 	}
-	const lag = told("lag");
-	if (lag !== undefined) changes.push(change("sensor.response", lag.value, lag.standardError, 1, "s"));
-	const offset = told("offset");
+	const response = identifiable("response");
+	if (response !== undefined)
+		changes.push(writeChange("sensor.response", response.value, response.standardError, 1, "s"));
+	const offset = identifiable("offset");
 	if (offset !== undefined)
-		changes.push(change("sensor.offset", offset.value, offset.standardError, 1, "ppm"));
+		changes.push(writeChange("sensor.offset", offset.value, offset.standardError, 1, "ppm"));
 	return changes;
 }
 
@@ -55,16 +58,16 @@ export function changesOf(
 const PARAMETER_OF = [
 	[/^fan\.flow$/, "flow"],
 	[/^chamber\.leak$/, "leak"],
-	[/^substrate\b/, "respiration"],
-	[/^fan\.spin-up$/, "spin-up loss"],
+	[/^substrate\b/, "generation"],
+	[/^fan\.spin-up$/, "lost on-time"],
 ] as const;
 
 /** How the errors of the changed values go together; null when fewer than two have any. */
-export function togetherOf({
+export function findChangeCorrelations({
 	changes,
 	free,
 	correlation,
-}: Pick<Fit, "changes" | "free" | "correlation">): FittedTogether | null {
+}: Pick<Fit, "changes" | "free" | "correlation">): ChangeCorrelations | null {
 	const known = changes.flatMap(({ path, text }) => {
 		const name = PARAMETER_OF.find(([start]) => start.test(path))?.[1];
 		const place = name === undefined || !text.includes("±") ? -1 : free.indexOf(name);
@@ -79,14 +82,14 @@ export function togetherOf({
 }
 
 /** `63.2 m3/h ±1.4 %`; an offset, which may be 0 or less, as `-12 ppm ±4 ppm`. */
-export function change(
+export function writeChange(
 	path: string,
 	value: number,
 	standardError: number | null,
 	scale: number,
 	unit: string,
 ): ScenarioChange {
-	const spread = SPREAD * (standardError ?? 0);
+	const spread = Z_RANGE * (standardError ?? 0);
 	const inUnit = value * scale;
 	const error = spread * scale;
 	const digits = error > 0 ? Math.min(Math.max(1 - Math.floor(Math.log10(error)), 0), 9) : 6;

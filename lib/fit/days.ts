@@ -2,13 +2,13 @@ import type { Log } from "../logs/log.ts";
 import { localClock, offsetReader } from "../logs/times/zone.ts";
 import type { ScenarioChange } from "../scenario/edit/update.ts";
 import type { Estimate } from "./estimate/estimate.ts";
-import type { DailyRespiration, FitDay, FitName, FittedParameter } from "./fittypes.ts";
+import type { DailyGeneration, FitDay, FitName, FittedParameter } from "./fittypes.ts";
 
 const DAY = 86_400;
 /** What a log has of its first or last day joins the day beside it when it is shorter: it could hardly be told by itself [s]. */
-export const LEAST_PIECE_SECONDS = DAY / 4;
+export const MIN_PIECE_SECONDS = DAY / 4;
 /** A day is whole when the log has so much of it; one on which clocks go forward has 23 h. */
-const WHOLE = 0.9;
+const MIN_WHOLE_SHARE = 0.9;
 
 /** A day of a log. */
 export type LogDay = Pick<FitDay, "day" | "date" | "fromSeconds" | "toSeconds">;
@@ -22,7 +22,7 @@ export const dayName = ({ day, date }: Pick<LogDay, "day" | "date">): string =>
  * each 24 h from the first sample.
  * @param untilSeconds last sample [s since the first]
  */
-export function daysOf(
+export function splitDays(
 	{ startUtcSeconds, layout }: Pick<Log, "startUtcSeconds" | "layout">,
 	untilSeconds: number,
 ): readonly LogDay[] {
@@ -47,29 +47,29 @@ export function daysOf(
 		const longer = a.lengthOfDate > b.lengthOfDate ? a : b;
 		pieces.splice(at, 2, { ...longer, fromSeconds: a.fromSeconds, toSeconds: b.toSeconds });
 	};
-	if (pieces.length > 1 && pieces[0]!.lengthOfDate < LEAST_PIECE_SECONDS) join(0);
-	if (pieces.length > 1 && pieces.at(-1)!.lengthOfDate < LEAST_PIECE_SECONDS) join(pieces.length - 2);
+	if (pieces.length > 1 && pieces[0]!.lengthOfDate < MIN_PIECE_SECONDS) join(0);
+	if (pieces.length > 1 && pieces.at(-1)!.lengthOfDate < MIN_PIECE_SECONDS) join(pieces.length - 2);
 	return pieces.map(({ date, fromSeconds, toSeconds }, k) => ({ day: k + 1, date, fromSeconds, toSeconds }));
 }
 
 /** The days with what was given off on each, in the order of the first parameters. */
-export const fitDays = (
+export const listFitDays = (
 	days: readonly LogDay[],
 	parameters: readonly FittedParameter[],
 	startUtcSeconds: number | null,
 ): readonly FitDay[] =>
 	days.map((day, k) => {
-		const { value, standardError, told } = parameters[k]!;
+		const { value, standardError, isIdentifiable } = parameters[k]!;
 		const instant = (seconds: number): string | null =>
 			startUtcSeconds === null ? null : new Date(1000 * (startUtcSeconds + seconds)).toISOString();
 		return {
 			...day,
 			from: instant(day.fromSeconds),
 			to: instant(day.toSeconds),
-			whole: day.toSeconds - day.fromSeconds >= WHOLE * DAY,
+			isWhole: day.toSeconds - day.fromSeconds >= MIN_WHOLE_SHARE * DAY,
 			value,
 			standardError,
-			told,
+			isIdentifiable,
 		};
 	});
 
@@ -78,29 +78,29 @@ export const fitDays = (
  * for days that share flow, leak and lag err together.
  * @param t 97.5 % quantile of Student's distribution for the fit
  */
-export function dailyOf(
+export function summarizeDays(
 	days: readonly FitDay[],
 	parameters: readonly FittedParameter[],
-	{ least, inflation }: Pick<Estimate, "least" | "inflation">,
+	{ least, varianceInflation }: Pick<Estimate, "least" | "varianceInflation">,
 	t: number,
-): DailyRespiration {
-	const told = days.filter(({ standardError }) => standardError !== null);
-	const counted = told.length > 0 ? told : days;
+): DailyGeneration {
+	const known = days.filter(({ standardError }) => standardError !== null);
+	const counted = known.length > 0 ? known : days;
 	const combined = (weight: (day: FitDay) => number) => {
 		let value = 0;
 		let variance = 0;
 		for (const a of counted) {
 			value += weight(a) * a.value;
 			for (const b of counted)
-				variance += weight(a) * weight(b) * least.covariance[a.day - 1]![b.day - 1]! * inflation;
+				variance += weight(a) * weight(b) * least.covariance[a.day - 1]![b.day - 1]! * varianceInflation;
 		}
-		const standardError = told.length > 0 && variance >= 0 ? Math.sqrt(variance) : null;
+		const standardError = known.length > 0 && variance >= 0 ? Math.sqrt(variance) : null;
 		const reach = standardError === null ? null : t * standardError;
 		return {
 			value,
 			standardError,
-			low: reach === null ? null : value - reach,
-			high: reach === null ? null : value + reach,
+			ci95Low: reach === null ? null : value - reach,
+			ci95High: reach === null ? null : value + reach,
 		};
 	};
 	const length = ({ fromSeconds, toSeconds }: FitDay): number => toSeconds - fromSeconds;
@@ -113,44 +113,46 @@ export function dailyOf(
 	const mean = combined(share);
 	const [first] = parameters as readonly [FittedParameter];
 	const byValue = counted.toSorted((a, b) => a.value - b.value);
-	const written = days.findLast((day) => day.told && day.whole) ?? longest(days.filter((day) => day.told));
+	const writtenDay =
+		days.findLast((day) => day.isIdentifiable && day.isWhole) ??
+		findLongest(days.filter((day) => day.isIdentifiable));
 	return {
 		mean: {
 			...first,
-			name: "respiration",
+			name: "generation",
 			label: `CO2 given off, mean of ${counted.length} ${counted.length === 1 ? "day" : "days"}`,
 			...mean,
-			low: mean.low === null ? null : Math.max(mean.low, 0),
-			atBound: false,
-			told: mean.standardError !== null && mean.standardError <= Math.abs(mean.value) / 2,
+			ci95Low: mean.ci95Low === null ? null : Math.max(mean.ci95Low, 0),
+			isAtBound: false,
+			isIdentifiable: mean.standardError !== null && mean.standardError <= Math.abs(mean.value) / 2,
 		},
-		least: byValue[0]!.day,
-		greatest: byValue.at(-1)!.day,
-		perDay:
-			counted.length < 2 || told.length === 0
+		leastDay: byValue[0]!.day,
+		greatestDay: byValue.at(-1)!.day,
+		trendPerDay:
+			counted.length < 2 || known.length === 0
 				? null
 				: combined((day) => (share(day) * (middle(day) - centre)) / spread),
-		written: written?.day ?? null,
+		writtenDay: writtenDay?.day ?? null,
 	};
 }
 
-const longest = (days: readonly FitDay[]): FitDay | undefined =>
+const findLongest = (days: readonly FitDay[]): FitDay | undefined =>
 	days.toSorted((a, b) => b.toSeconds - b.fromSeconds - (a.toSeconds - a.fromSeconds))[0];
 
 /** Of a crop that changes from day to day, what it breathes now is written back: for that, the day named in `written` is its respiration. */
-export const writtenName =
-	(daily: DailyRespiration | null) =>
+export const nameWrittenDay =
+	(daily: DailyGeneration | null) =>
 	(name: FitName): FitName =>
-		daily !== null && name === `respiration of day ${daily.written}` ? "respiration" : name;
+		daily !== null && name === `generation of day ${daily.writtenDay}` ? "generation" : name;
 
 /** Changes of the substrate say from which day they are. */
-export function withDay(
+export function markDay(
 	changes: readonly ScenarioChange[],
 	days: readonly FitDay[] | null,
-	daily: DailyRespiration | null,
+	daily: DailyGeneration | null,
 ): readonly ScenarioChange[] {
-	const day = days?.find((one) => one.day === daily?.written);
+	const day = days?.find((one) => one.day === daily?.writtenDay);
 	if (day === undefined) return changes;
-	const part = `${day.whole ? "last whole day" : "longest day"}, ${day.date ?? `day ${day.day}`}`;
+	const part = `${day.isWhole ? "last whole day" : "longest day"}, ${day.date ?? `day ${day.day}`}`;
 	return changes.map((change) => (change.path.endsWith("rate") ? { ...change, part } : change));
 }

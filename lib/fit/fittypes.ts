@@ -1,22 +1,22 @@
 import type { CleanSeries, ExclusionReason } from "../logs/log.ts";
-import type { FittedTogether, ScenarioChange } from "../scenario/edit/update.ts";
+import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Dimension } from "../units/units.ts";
 
 /** What a log can teach. */
 export type FitName =
-	| "respiration"
+	| "generation"
 	| "flow"
 	| "leak"
 	| "offset"
-	| "lag"
-	| "start"
-	| "reading"
+	| "response"
+	| "initialCo2"
+	| "initialReading"
 	| "phase"
-	| "drift"
+	| "timerRateError"
 	| "per burst"
-	| "spin-up loss"
-	| `respiration of day ${number}`;
+	| "lost on-time"
+	| `generation of day ${number}`;
 
 /** What is asked of a log. */
 export interface FitOptions {
@@ -58,17 +58,17 @@ export interface FittedParameter {
 	/** With the correlation of the residuals in it; null where none can be had. */
 	readonly standardError: number | null;
 	/** 95 % interval; null where none can be had. By profile likelihood when asked for. */
-	readonly low: number | null;
-	readonly high: number | null;
-	readonly start: number;
+	readonly ci95Low: number | null;
+	readonly ci95High: number | null;
+	readonly initial: number;
 	/** Bounds of the search; infinite where there is none. */
 	readonly lower: number;
 	readonly upper: number;
 	readonly status: "free" | "fixed" | "prior";
 	/** The value lies on a bound. */
-	readonly atBound: boolean;
+	readonly isAtBound: boolean;
 	/** The log tells it: its error is finite and small against the value or its bounds. */
-	readonly told: boolean;
+	readonly isIdentifiable: boolean;
 }
 
 /** Parameters that this log cannot part. */
@@ -77,30 +77,30 @@ export interface Confounded {
 	/** Their correlation, or why no error can be had. */
 	readonly why: string;
 	/** The measurement or the fixing that would part them. */
-	readonly partedBy: string;
+	readonly resolvedBy: string;
 }
 
 export interface Profile {
 	readonly name: FitName;
 	/** Values tried [SI] and the rise of the weighted sum of squares over its least, in units of the residual variance. */
 	readonly values: readonly number[];
-	readonly rise: readonly number[];
-	readonly low: number | null;
-	readonly high: number | null;
+	readonly deltaCost: readonly number[];
+	readonly ci95Low: number | null;
+	readonly ci95High: number | null;
 }
 
 export interface FitResiduals {
 	/** Samples used, and the number of independent ones that they are worth. */
 	readonly used: number;
-	readonly worth: number;
+	readonly effectiveSampleSize: number;
 	/** Root mean square [ppm]. */
 	readonly rmsPpm: number;
 	/** What the sensor's data sheet promises at the mean reading [ppm]: a model that misses by more does not follow the log. */
 	readonly accuracyPpm: number;
 	/** The model follows the log: within the sensor's accuracy, and it explains at least half of what moves. */
-	readonly follows: boolean;
+	readonly isAdequate: boolean;
 	/** Correlation between neighbours one sample apart, as used for the errors. */
-	readonly neighbourCorrelation: number;
+	readonly lag1Autocorrelation: number;
 	/** Logged minus model at each sample [ppm]; NaN where excluded. */
 	readonly ppm: Float64Array;
 	/** Autocorrelation at 0, 1, 2 … usual steps. */
@@ -137,23 +137,23 @@ export interface FitDay {
 	readonly from: string | null;
 	readonly to: string | null;
 	/** The log has nearly all of it. */
-	readonly whole: boolean;
+	readonly isWhole: boolean;
 	readonly value: number;
 	readonly standardError: number | null;
-	readonly told: boolean;
+	readonly isIdentifiable: boolean;
 }
 
 /** The days of a log together [m3/s CO2]. */
-export interface DailyRespiration {
+export interface DailyGeneration {
 	/** Mean of the days whose error can be had, each by its length. */
 	readonly mean: FittedParameter;
 	/** Numbers of the days among those with the least and the most. */
-	readonly least: number;
-	readonly greatest: number;
+	readonly leastDay: number;
+	readonly greatestDay: number;
 	/** Rise from day to day of a straight line through them, each by its length [m3/s a day]; its error is that of the readings. null with less than two days. */
-	readonly perDay: Pick<FittedParameter, "value" | "standardError" | "low" | "high"> | null;
+	readonly trendPerDay: Pick<FittedParameter, "value" | "standardError" | "ci95Low" | "ci95High"> | null;
 	/** Number of the day that is written back: the last whole one that the log tells, else the longest told; null where none is. */
-	readonly written: number | null;
+	readonly writtenDay: number | null;
 }
 
 /** A burst of a test of counted bursts, or a fall of CO2 that was none. */
@@ -174,7 +174,7 @@ export interface FittedBurst {
 	readonly airChanges: number;
 	readonly standardError: number | null;
 	/** Share of the air replaced, 1 - e^-n [-]. */
-	readonly replaced: number;
+	readonly replacedFraction: number;
 	/** Air changes that all bursts together say of one so long [-]; null where the fan did not run. */
 	readonly expected: number | null;
 	/** Why it does not count among them; null when it does. */
@@ -197,7 +197,7 @@ export interface Fit {
 	readonly free: readonly FitName[];
 	readonly correlation: readonly (readonly number[])[];
 	/** The two free parameters that are hardest to part, with the outline of their joint 95 % region; null with fewer than two. */
-	readonly worstPair: {
+	readonly mostCorrelatedPair: {
 		readonly names: readonly [FitName, FitName];
 		readonly correlation: number;
 		readonly ellipse: readonly (readonly [number, number])[];
@@ -211,19 +211,19 @@ export interface Fit {
 	/** Respiration day by day when it was free to change; null otherwise. */
 	readonly days: readonly FitDay[] | null;
 	/** What these days say together; null with `days`. */
-	readonly daily: DailyRespiration | null;
+	readonly daily: DailyGeneration | null;
 	/** Respiration per fresh mass, as the scenario writes it [kg CO2 per kg and s at the reference temperature], of days their mean; null when not fitted. */
-	readonly rate: { readonly value: number; readonly standardError: number | null } | null;
+	readonly respirationRate: { readonly value: number; readonly standardError: number | null } | null;
 	/** Why the search stopped, and after how many steps. */
-	readonly stopped: {
-		readonly reason: "converged" | "no further gain" | "step limit";
-		readonly steps: number;
+	readonly termination: {
+		readonly reason: "converged" | "no further gain" | "iteration limit";
+		readonly iterations: number;
 	};
 	/** The test to do next, why, and the command that reads its log. */
-	readonly next: { readonly test: string; readonly why: string; readonly command: string } | null;
+	readonly recommendedTest: { readonly test: string; readonly why: string; readonly command: string } | null;
 	readonly changes: readonly ScenarioChange[];
 	/** How the errors of the changed values go together; null when fewer than two have any. */
-	readonly together: FittedTogether | null;
+	readonly changeCorrelations: ChangeCorrelations | null;
 	readonly warnings: readonly string[];
 }
 
@@ -234,11 +234,11 @@ export interface Verification {
 	readonly series: CleanSeries;
 	readonly scheduleName: string;
 	readonly fanFrom: string;
-	readonly within: boolean;
+	readonly isWithin: boolean;
 	/** One sentence each: what was held against what. */
 	readonly checks: readonly {
-		readonly name: "agreement" | "peak" | "mean" | "drift";
-		readonly within: boolean;
+		readonly name: "agreement" | "peak" | "mean" | "trend";
+		readonly isWithin: boolean;
 		readonly value: number;
 		readonly allowed: number;
 		readonly unit: "ppm";
@@ -250,16 +250,16 @@ export interface Verification {
 	/** Highest reading, highest predicted reading, and highest CO2 in the chamber as it truly was [ppm]. */
 	readonly loggedPeakPpm: number;
 	readonly predictedReadingPeakPpm: number;
-	readonly truePeakPpm: number;
+	readonly estimatedPeakPpm: number;
 	readonly loggedMeanPpm: number;
 	readonly predictedMeanPpm: number;
 	/** Judged figure that the scenario promises for this schedule in its regime [ppm]; null when only the fan column says what ran. */
-	readonly promisedPpm: number | null;
+	readonly predictedPpm: number | null;
 	/** Mean of logged minus predicted by day (06:00 to 18:00) and by night [ppm]; null without clock times or samples. */
 	readonly dayPpm: number | null;
 	readonly nightPpm: number | null;
 	/** The crop's CO2 over that assumed [-], refitted from this log. */
-	readonly respiration: { readonly factor: number; readonly standardError: number | null } | null;
+	readonly generation: { readonly factor: number; readonly standardError: number | null } | null;
 	/** The delivered flow over that assumed [-], refitted with it; null where the log does not tell both, and the file's flow stands. */
 	readonly flow: { readonly factor: number; readonly standardError: number | null } | null;
 	/** The setting that would be chosen today; null when the one that ran still serves, or none can. */
@@ -267,7 +267,7 @@ export interface Verification {
 		readonly onSeconds: number;
 		readonly offSeconds: number;
 		readonly inWords: string;
-		readonly judgedPpm: number;
+		readonly criterionPpm: number;
 	} | null;
 	/** Why there is no setting when there should be one; null otherwise. */
 	readonly noRetune: string | null;

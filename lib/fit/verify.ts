@@ -1,5 +1,5 @@
 import { chooseSetting } from "../choose/choose.ts";
-import { judgeSchedule } from "../compare/compare.ts";
+import { evaluateSchedule } from "../compare/compare.ts";
 import { withValues } from "../compare/uncertaininputs.ts";
 import { cleanSeries } from "../logs/clean/clean.ts";
 import type { CleanSeries, Log } from "../logs/log.ts";
@@ -8,11 +8,11 @@ import { buildModel, freeVolumeM3 } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Quantity, Scenario } from "../scenario/scenario.ts";
-import { type RunFigures, runFigures } from "../solve/simulate.ts";
-import { accuracyPpm } from "./accuracy.ts";
-import { cleaningOf, fitSeries } from "./fit.ts";
+import { type RunStats, runStats } from "../solve/simulate.ts";
+import { statedAccuracyPpm } from "./accuracy.ts";
+import { chooseCleaning, fitSeries } from "./fit.ts";
 import type { Fit, FitName, FitOptions, Verification } from "./fittypes.ts";
-import { schedulesRan } from "./model/fitrun.ts";
+import { findSchedule } from "./model/fitrun.ts";
 
 export type VerifyOptions = Pick<
 	FitOptions,
@@ -20,10 +20,10 @@ export type VerifyOptions = Pick<
 >;
 
 /** Respiration counts as changed beyond so many standard errors and this share. */
-const PLAIN = 3;
-const WORTHWHILE = 0.05;
+const MIN_STANDARD_ERRORS = 3;
+const MIN_CHANGE = 0.05;
 /** A reading stands out of its neighbours' scatter by no more than so many standard deviations. */
-const SCATTER = 4;
+const MAX_SCATTER = 4;
 
 /**
  * Holds a log against what the scenario predicts for the schedule that ran, seen through the sensor's lag. Only the starts of the
@@ -32,7 +32,7 @@ const SCATTER = 4;
  * @throws InputError as `fitLog`
  */
 export function verifyLog(scenario: Scenario, log: Log, options: VerifyOptions = {}): Verification {
-	return verifySeries(scenario, cleanSeries(log, cleaningOf(scenario, options)), options);
+	return verifySeries(scenario, cleanSeries(log, chooseCleaning(scenario, options)), options);
 }
 
 /** As `verifyLog`, for a series that is cleaned already. */
@@ -41,7 +41,7 @@ export function verifySeries(
 	series: CleanSeries,
 	options: VerifyOptions = {},
 ): Verification {
-	const { name, schedule } = schedulesRan(scenario, options.schedule);
+	const { name, schedule } = findSchedule(scenario, options.schedule);
 	const base = buildModel(scenario);
 	const as = { ...options, prior: [] };
 	const predicted = fitSeries(scenario, series, { ...as, free: [] });
@@ -49,31 +49,31 @@ export function verifySeries(
 	const prior: readonly FitName[] = scenario.chamber.leak.low === null ? ["offset"] : ["leak", "offset"];
 	const refit = { ...as, prior };
 	// What crop and fan do now is told by the last day of a long log.
-	const recent = lastDay(series);
-	const both = fitSeries(scenario, recent, { ...refit, free: MANY });
-	const sure = (["respiration", "flow"] as const).every((name) => isSure(both, name));
-	const free: readonly FitName[] = sure ? MANY : ["respiration"];
-	const today = sure ? both : fitSeries(scenario, recent, { ...refit, free });
+	const recent = selectLastDay(series);
+	const both = fitSeries(scenario, recent, { ...refit, free: REFITTED });
+	const isFlowReliable = (["generation", "flow"] as const).every((name) => isReliable(both, name));
+	const free: readonly FitName[] = isFlowReliable ? REFITTED : ["generation"];
+	const today = isFlowReliable ? both : fitSeries(scenario, recent, { ...refit, free });
 	// The ceiling is held against the readings as they are, not against what an offset might take off them.
 	const whole = fitSeries(scenario, series, {
 		...refit,
 		free,
 		prior: prior.filter((name) => name !== "offset"),
 	});
-	const truth = truthOf(whole, base, scenario);
-	const figures = logFigures(predicted);
-	const allowed = accuracyPpm(scenario, figures.loggedMeanPpm);
+	const estimated = estimateChamber(whole, base, scenario);
+	const figures = compareMeans(predicted);
+	const allowed = statedAccuracyPpm(scenario, figures.loggedMeanPpm);
 	// No model talks a reading away: the peak is at least the highest reading less what neighbouring readings scatter.
-	const { rmsPpm, neighbourCorrelation } = whole.residuals;
-	const scatterPpm = SCATTER * rmsPpm * Math.sqrt(1 - neighbourCorrelation ** 2);
+	const { rmsPpm, lag1Autocorrelation } = whole.residuals;
+	const scatterPpm = MAX_SCATTER * rmsPpm * Math.sqrt(1 - lag1Autocorrelation ** 2);
 	const offsetPpm = scenario.sensor?.offset.value ?? 0;
-	const peakPpm = Math.max(truth.peakPpm, figures.loggedPeakPpm - offsetPpm - scatterPpm);
+	const peakPpm = Math.max(estimated.peakPpm, figures.loggedPeakPpm - offsetPpm - scatterPpm);
 	const { on, ceiling } = scenario.target;
-	const [judgedPpm, judgedName] =
+	const [criterionPpm, criterionName] =
 		on === "mean"
-			? ([truth.meanPpm, "mean CO2"] as const)
+			? ([estimated.meanPpm, "mean CO2"] as const)
 			: on === "worst hour"
-				? ([truth.worstHourMeanPpm, "worst hour's mean CO2"] as const)
+				? ([estimated.maxHourlyMeanPpm, "worst hour's mean CO2"] as const)
 				: ([peakPpm, "highest CO2"] as const);
 	const check = (
 		kind: Verification["checks"][number]["name"],
@@ -82,7 +82,7 @@ export function verifySeries(
 		says: string,
 	): Verification["checks"][number] => ({
 		name: kind,
-		within: Math.abs(value) <= most,
+		isWithin: Math.abs(value) <= most,
 		value,
 		allowed: most,
 		unit: "ppm",
@@ -103,41 +103,41 @@ export function verifySeries(
 		),
 		check(
 			"peak",
-			judgedPpm,
+			criterionPpm,
 			ceiling.value,
-			`the ${judgedName} in the chamber, the sensor's lag undone, is within the ceiling`,
+			`the ${criterionName} in the chamber, the sensor's lag undone, is within the ceiling`,
 		),
 		check(
-			"drift",
-			figures.driftPpm,
+			"trend",
+			figures.trendPpm,
 			allowed,
 			"from the first to the last quarter of the log the two do not part by more than the sensor's accuracy",
 		),
 	];
-	const settled = today.residuals.follows && today.stopped.reason !== "step limit";
-	const respiration = settled ? overAssumed(today, "respiration", base.generationM3PerS) : null;
-	const flow = settled && sure ? overAssumed(today, "flow", base.fanM3PerS) : null;
-	const within = checks.every((one) => one.within);
+	const isSettled = today.residuals.isAdequate && today.termination.reason !== "iteration limit";
+	const generation = isSettled ? divideByAssumed(today, "generation", base.generationM3PerS) : null;
+	const flow = isSettled && isFlowReliable ? divideByAssumed(today, "flow", base.deliveredM3PerS) : null;
+	const isWithin = checks.every((one) => one.isWithin);
 	return {
 		kind: "verification",
 		scenario,
 		series,
 		scheduleName: name ?? "",
 		fanFrom: predicted.fanFrom,
-		within,
+		isWithin,
 		checks,
 		rmsPpm: predicted.residuals.rmsPpm,
 		accuracyPpm: allowed,
 		loggedPeakPpm: figures.loggedPeakPpm,
 		predictedReadingPeakPpm: figures.predictedPeakPpm,
-		truePeakPpm: peakPpm,
+		estimatedPeakPpm: peakPpm,
 		loggedMeanPpm: figures.loggedMeanPpm,
 		predictedMeanPpm: figures.predictedMeanPpm,
-		promisedPpm: schedule === null ? null : judgeSchedule(scenario, base, schedule).judged.valuePpm,
-		...dayAndNight(predicted),
-		respiration,
+		predictedPpm: schedule === null ? null : evaluateSchedule(scenario, base, schedule).criterion.valuePpm,
+		...compareDayNight(predicted),
+		generation,
 		flow,
-		...retuned(scenario, today, { respiration, flow }, judgedPpm > ceiling.value, within),
+		...findRetune(scenario, today, { generation, flow }, criterionPpm > ceiling.value, isWithin),
 		curve: predicted.curve,
 		residuals: predicted.residuals,
 		warnings: today.warnings,
@@ -145,7 +145,7 @@ export function verifySeries(
 }
 
 /** A log of more than two days, with all but its last day left out. */
-function lastDay(series: CleanSeries): CleanSeries {
+function selectLastDay(series: CleanSeries): CleanSeries {
 	const { timesSeconds, excluded } = series;
 	const last = timesSeconds.at(-1) ?? 0;
 	if (last <= 2 * DAY) return series;
@@ -153,9 +153,9 @@ function lastDay(series: CleanSeries): CleanSeries {
 }
 
 /** What the chamber went through as the fitted values have it, between the samples too. */
-function truthOf(fit: Fit, base: Model, scenario: Scenario): RunFigures {
+function estimateChamber(fit: Fit, base: Model, scenario: Scenario): RunStats {
 	const value = (name: FitName) => fit.parameters.find((one) => one.name === name)!.value;
-	const factor = base.generationM3PerS > 0 ? value("respiration") / base.generationM3PerS : 1;
+	const factor = base.generationM3PerS > 0 ? value("generation") / base.generationM3PerS : 1;
 	const { source } = base;
 	const { bursts, timesSeconds } = fit.curve;
 	const durationSeconds = Math.max(timesSeconds.at(-1) ?? 0, 1);
@@ -164,34 +164,34 @@ function truthOf(fit: Fit, base: Model, scenario: Scenario): RunFigures {
 	const switches = bursts
 		.flatMap(({ startSeconds, endSeconds }) => [startSeconds, endSeconds])
 		.filter((time) => time > 0 && time < durationSeconds);
-	return runFigures(
+	return runStats(
 		{
 			...base,
 			generationM3PerS: base.generationM3PerS * factor,
 			...(source === undefined
 				? {}
 				: { source: { ...source, m3PerS: (t: number, ppm: number) => factor * source.m3PerS(t, ppm) } }),
-			fanM3PerS: value("flow"),
-			leakM3PerS: value("leak"),
+			deliveredM3PerS: value("flow"),
+			infiltrationM3PerS: value("leak"),
 			// The bursts are the equal square ones already.
-			spinUpSeconds: 0,
-			coastDownSeconds: 0,
+			spinUpTauSeconds: 0,
+			coastDownTauSeconds: 0,
 		},
 		{ kind: "switches", switchSeconds: switches, startsWith: onAtStart ? "on" : "off" },
-		{ durationSeconds, startPpm: value("start"), ceilingPpm: scenario.target.ceiling.value },
+		{ durationSeconds, startPpm: value("initialCo2"), ceilingPpm: scenario.target.ceiling.value },
 	);
 }
 
-interface LogFigures {
+interface LogComparison {
 	readonly loggedPeakPpm: number;
 	readonly loggedMeanPpm: number;
 	readonly predictedPeakPpm: number;
 	readonly predictedMeanPpm: number;
 	/** Mean of logged less predicted in the last quarter, less that in the first [ppm]. */
-	readonly driftPpm: number;
+	readonly trendPpm: number;
 }
 
-function logFigures({ curve, residuals }: Fit): LogFigures {
+function compareMeans({ curve, residuals }: Fit): LogComparison {
 	const { loggedPpm, sensorPpm, timesSeconds, excluded } = curve;
 	const last = timesSeconds.at(-1) ?? 0;
 	/** Mean over the samples used, and over those of a stretch of the log as shares of its length. */
@@ -212,7 +212,7 @@ function logFigures({ curve, residuals }: Fit): LogFigures {
 		loggedMeanPpm: mean(loggedPpm),
 		predictedPeakPpm: highest(sensorPpm),
 		predictedMeanPpm: mean(sensorPpm),
-		driftPpm: mean(residuals.ppm, 0.75, 1) - mean(residuals.ppm, 0, 0.25),
+		trendPpm: mean(residuals.ppm, 0.75, 1) - mean(residuals.ppm, 0, 0.25),
 	};
 }
 
@@ -221,7 +221,7 @@ const DAY = 86_400;
 const MORNING = 6 * 3600;
 const EVENING = 18 * 3600;
 
-function dayAndNight({ curve, residuals, series }: Fit): Pick<Verification, "dayPpm" | "nightPpm"> {
+function compareDayNight({ curve, residuals, series }: Fit): Pick<Verification, "dayPpm" | "nightPpm"> {
 	const { startUtcSeconds, layout } = series.log;
 	if (startUtcSeconds === null) return { dayPpm: null, nightPpm: null };
 	const sums = { day: 0, night: 0 };
@@ -248,63 +248,71 @@ function dayAndNight({ curve, residuals, series }: Fit): Pick<Verification, "day
 }
 
 /** A wrong lag would push leak and respiration about, so it is refitted with them. */
-const MANY: readonly FitName[] = ["respiration", "flow", "lag"];
+const REFITTED: readonly FitName[] = ["generation", "flow", "response"];
 /** Relative error up to which a value refitted beside another one is believed. */
-const SURE = 0.2;
+const MAX_RELATIVE_ERROR = 0.2;
 
-function isSure({ parameters }: Fit, name: FitName): boolean {
+function isReliable({ parameters }: Fit, name: FitName): boolean {
 	const one = parameters.find((parameter) => parameter.name === name);
-	return one !== undefined && one.standardError !== null && one.standardError <= SURE * Math.abs(one.value);
+	return (
+		one !== undefined &&
+		one.standardError !== null &&
+		one.standardError <= MAX_RELATIVE_ERROR * Math.abs(one.value)
+	);
 }
 
-function overAssumed(fit: Fit, name: FitName, assumed: number): Verification["respiration"] {
+function divideByAssumed(fit: Fit, name: FitName, assumed: number): Verification["generation"] {
 	const one = fit.parameters.find((parameter) => parameter.name === name);
 	if (one === undefined || one.standardError === null || !(assumed > 0)) return null;
 	return { factor: one.value / assumed, standardError: one.standardError / assumed };
 }
 
 /** The setting for crop and fan as they are today, when one is plainly not as assumed or the ceiling was passed. */
-function retuned(
+function findRetune(
 	scenario: Scenario,
 	fit: Fit,
-	{ respiration, flow }: Pick<Verification, "respiration" | "flow">,
-	exceeded: boolean,
-	within: boolean,
+	{ generation, flow }: Pick<Verification, "generation" | "flow">,
+	isExceeded: boolean,
+	isWithin: boolean,
 ): Pick<Verification, "retune" | "noRetune"> {
-	if (respiration === null)
+	if (generation === null)
 		return {
 			retune: null,
 			noRetune:
-				exceeded || !within
+				isExceeded || !isWithin
 					? "no model with another crop or fan follows this log, so no setting can be worked out; look for another schedule, another chamber, a moved sensor or a crop that changes by the hour"
 					: null,
 		};
-	const differs = (one: Verification["respiration"]) =>
-		one !== null && Math.abs(one.factor - 1) > Math.max(WORTHWHILE, PLAIN * (one.standardError ?? 0));
-	if (!differs(respiration) && !differs(flow) && !exceeded) return { retune: null, noRetune: null };
+	const differs = (one: Verification["generation"]) =>
+		one !== null &&
+		Math.abs(one.factor - 1) > Math.max(MIN_CHANGE, MIN_STANDARD_ERRORS * (one.standardError ?? 0));
+	if (!differs(generation) && !differs(flow) && !isExceeded) return { retune: null, noRetune: null };
 	const rates = scenario.substrate.flatMap((item): Quantity[] =>
-		item.rates === null ? [item.rate] : item.rates.map(({ rate }) => rate),
+		item.rates === null ? [item.respirationRate] : item.rates.map(({ respirationRate }) => respirationRate),
 	);
 	const { leak } = scenario.chamber;
-	const leakM3PerS = fit.parameters.find(({ name }) => name === "leak")!.value;
+	const infiltrationM3PerS = fit.parameters.find(({ name }) => name === "leak")!.value;
 	const today = withValues(
 		scenario,
 		new Map([
-			...rates.map((rate) => [rate, rate.value * respiration.factor] as const),
+			...rates.map((rate) => [rate, rate.value * generation.factor] as const),
 			[scenario.fan.flow, scenario.fan.flow.value * (flow?.factor ?? 1)] as const,
 			// Respiration and leak were found together, and go together.
-			[leak, leak.dimension === "air changes" ? leakM3PerS / freeVolumeM3(scenario) : leakM3PerS] as const,
+			[
+				leak,
+				leak.dimension === "air changes" ? infiltrationM3PerS / freeVolumeM3(scenario) : infiltrationM3PerS,
+			] as const,
 		]),
 	);
 	const choice = chooseSetting(today, { draws: 100 });
-	if (!choice.feasible) return { retune: null, noRetune: choice.reason };
+	if (!choice.isFeasible) return { retune: null, noRetune: choice.reason };
 	const { schedule, summary } = choice.best;
 	return {
 		retune: {
 			onSeconds: schedule.onSeconds,
 			offSeconds: schedule.offSeconds,
 			inWords: inWords(schedule),
-			judgedPpm: summary.judged.valuePpm,
+			criterionPpm: summary.criterion.valuePpm,
 		},
 		noRetune: null,
 	};

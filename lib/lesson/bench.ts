@@ -69,10 +69,10 @@ export interface Bench {
 	readonly jar: {
 		readonly volumeM3: number;
 		/** Assumed of a small fan, to be found out [m3/s]. */
-		readonly fanM3PerS: number;
+		readonly deliveredM3PerS: number;
 		readonly burstSeconds: number;
-		readonly airChanges: number;
-		readonly replaced: number;
+		readonly airChangesPerBurst: number;
+		readonly replacedFraction: number;
 		/** Above the room's air, before and after one burst [ppm]. */
 		readonly beforePpm: number;
 		readonly afterPpm: number;
@@ -86,7 +86,7 @@ const MINUTE = 60;
 const LITRE = 1e-3;
 
 /** Nobody is to dose a room by hand: chambers above this stay out of the table [m3]. */
-const LARGEST_DOSED = 0.5;
+const MAX_DOSED_M3 = 0.5;
 
 /** The bench experiments; the lesson's own chamber [m3] joins the table of doses where it is small. */
 export function bench(volumeM3: number): Bench {
@@ -96,9 +96,9 @@ export function bench(volumeM3: number): Bench {
 	// What keeps as much when it is taken four times.
 	const quarter = scooping(dripM3PerS, MINUTE / parts, 1 - (1 - half.share) ** (1 / parts));
 	const jarM3 = 10 * LITRE;
-	const fanM3PerS = 3.6 / 3600;
+	const deliveredM3PerS = 3.6 / 3600;
 	const burstSeconds = 6;
-	const airChanges = (fanM3PerS * burstSeconds) / jarM3;
+	const airChangesPerBurst = (deliveredM3PerS * burstSeconds) / jarM3;
 	const beforePpm = 2000;
 	const room = { volumeM3: 50, kg: 1 };
 	return {
@@ -109,14 +109,14 @@ export function bench(volumeM3: number): Bench {
 		},
 		jar: {
 			volumeM3: jarM3,
-			fanM3PerS,
+			deliveredM3PerS,
 			burstSeconds,
-			airChanges,
-			replaced: -Math.expm1(-airChanges),
+			airChangesPerBurst,
+			replacedFraction: -Math.expm1(-airChangesPerBurst),
 			beforePpm,
-			afterPpm: beforePpm * Math.exp(-airChanges),
+			afterPpm: beforePpm * Math.exp(-airChangesPerBurst),
 		},
-		doses: [...new Set([jarM3, 30 * LITRE, ...(volumeM3 <= LARGEST_DOSED ? [volumeM3] : [])])].map((volume) =>
+		doses: [...new Set([jarM3, 30 * LITRE, ...(volumeM3 <= MAX_DOSED_M3 ? [volumeM3] : [])])].map((volume) =>
 			dose(volume, beforePpm),
 		),
 		room: { ...room, risePpm: (1e6 * room.kg * dryIceM3PerKg()) / room.volumeM3 },

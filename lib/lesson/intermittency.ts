@@ -17,14 +17,14 @@ function cothExcess(x: number): number {
  *
  *     R - 1 = g² [(n/2) coth(n/2) - 1],  g = 1 - d      (19)
  *
- * @param onFraction d, share of the time in which the fan is on [0..1]
- * @param airChanges n, air changes of one burst [-]
+ * @param dutyCycle d, share of the time in which the fan is on [0..1]
+ * @param airChangesPerBurst n, air changes of one burst [-]
  * @returns [-]; n²g²/12 where n is small
  * Valid for: one well-mixed zone without leak, an instant fan. Derived here.
  * @example meanPenalty(0.25, 1).toFixed(3) // => "0.046"
  */
-export function meanPenalty(onFraction: number, airChanges: number): number {
-	return (1 - onFraction) ** 2 * cothExcess(airChanges / 2);
+export function meanPenalty(dutyCycle: number, airChangesPerBurst: number): number {
+	return (1 - dutyCycle) ** 2 * cothExcess(airChangesPerBurst / 2);
 }
 
 /**
@@ -36,9 +36,9 @@ export function meanPenalty(onFraction: number, airChanges: number): number {
  * Valid for: as `meanPenalty`. Derived here.
  * @example peakPenalty(0.25, 1).toFixed(3) // => "0.436"
  */
-export function peakPenalty(onFraction: number, airChanges: number): number {
+export function peakPenalty(dutyCycle: number, airChangesPerBurst: number): number {
 	// 1 - φ1(n) = n φ2(n).
-	return ((1 - onFraction) * airChanges * phi2(airChanges)) / phi1(airChanges);
+	return ((1 - dutyCycle) * airChangesPerBurst * phi2(airChangesPerBurst)) / phi1(airChangesPerBurst);
 }
 
 /**
@@ -47,7 +47,7 @@ export function peakPenalty(onFraction: number, airChanges: number): number {
  *     ε = [1 - g² N coth(N/ε)]/(1 - g²)      (21)
  *
  * It is solved as n = 2 N R(n), n the air changes of one burst and ε = 2 N/n = 1/R.
- * @param onFraction d = 1 - g, share of the time in which the fan is on [0..1]
+ * @param dutyCycle d = 1 - g, share of the time in which the fan is on [0..1]
  * @param turnover N, half the air changes that the never-ending flow makes in a cycle [-]
  * @returns [0..1]; null when no burst, however strong, holds that mean: g² N >= 1
  * Valid for: one well-mixed zone without leak, an instant fan.
@@ -55,9 +55,9 @@ export function peakPenalty(onFraction: number, airChanges: number): number {
  * abstract was read, the relation is from memory and derived again here.
  * @example equalMeanEfficacy(0.3, 0.5)?.toFixed(4) // => "0.9581"
  */
-export function equalMeanEfficacy(onFraction: number, turnover: number): number | null {
-	const g = 1 - onFraction;
-	return efficacy(turnover, 1 - g * g * turnover, (n) => meanPenalty(onFraction, n));
+export function equalMeanEfficacy(dutyCycle: number, turnover: number): number | null {
+	const g = 1 - dutyCycle;
+	return findEfficacy(turnover, 1 - g * g * turnover, (n) => meanPenalty(dutyCycle, n));
 }
 
 /**
@@ -69,15 +69,15 @@ export function equalMeanEfficacy(onFraction: number, turnover: number): number 
  * Valid for: as `equalMeanEfficacy`. Derived here.
  * @example equalPeakEfficacy(0.3, 0.5)?.toFixed(4) // => "0.5492"
  */
-export function equalPeakEfficacy(onFraction: number, turnover: number): number | null {
-	return efficacy(turnover, 1 - 2 * (1 - onFraction) * turnover, (n) => peakPenalty(onFraction, n));
+export function equalPeakEfficacy(dutyCycle: number, turnover: number): number | null {
+	return findEfficacy(turnover, 1 - 2 * (1 - dutyCycle) * turnover, (n) => peakPenalty(dutyCycle, n));
 }
 
 /**
  * Root of n = 2 N [1 + penalty(n)]; the penalty is below n times (1 - room)/(2 N), so the root is below 2 N/room.
  * @returns 2 N/n
  */
-function efficacy(turnover: number, room: number, penalty: (n: number) => number): number | null {
+function findEfficacy(turnover: number, room: number, penalty: (n: number) => number): number | null {
 	if (turnover === 0) return 1;
 	if (!(room > 0)) return null;
 	const least = 2 * turnover;

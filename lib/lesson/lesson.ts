@@ -3,26 +3,26 @@ import { InputError } from "../errors.ts";
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import { inWords } from "../model/schedule/inwords.ts";
-import { type Cycle, dutyCycle } from "../model/schedule/schedule.ts";
+import { type CycleSchedule, dutyCycle } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { steadyWorst } from "../solve/cycles/maximumsource.ts";
-import { longestPauseSeconds } from "../solve/cycles/maxofftime.ts";
+import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
+import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import { type Summary, summarize } from "../solve/summary.ts";
 import { type Bench, bench } from "./bench.ts";
-import { airChangeSeconds } from "./ceilingsettings.ts";
+import { nominalTimeConstantSeconds } from "./ceilingsettings.ts";
 import { type Misconceptions, misconceptions } from "./misconceptions.ts";
 import {
 	type CollapsePanel,
 	collapsePanel,
 	type EqualAirPanel,
 	equalAirPanel,
-	type PricePanel,
+	type MaxOffTimePanel,
+	maxOffTimePanel,
+	type PenaltyPanel,
 	peakSettings,
-	pricePanel,
+	penaltyPanel,
 	type SensorPanel,
 	sensorPanel,
-	type WallPanel,
-	wallPanel,
 } from "./panels.ts";
 
 export interface LessonOptions {
@@ -33,22 +33,22 @@ export interface LessonOptions {
 /** A cycle of the lesson with its figures. */
 export interface LessonSchedule {
 	readonly name: string;
-	readonly schedule: Cycle;
+	readonly schedule: CycleSchedule;
 	readonly inWords: string;
 	readonly summary: Summary;
 	/** Share of the time in which the fan is on, d [0..1]. */
-	readonly onFraction: number;
+	readonly dutyCycle: number;
 	/** Air changes of one burst, n [-]. */
-	readonly airChanges: number;
+	readonly airChangesPerBurst: number;
 	/** Share of the excess that one burst blows out [0..1]. */
-	readonly replaced: number;
+	readonly replacedFraction: number;
 }
 
 /** Why short bursts can stand in for continuous flow, in numbers; all of the regime that repeats, in the zone of the crop. */
 export interface Lesson {
 	readonly name: string;
 	/** No scenario was given: chamber and schedules are made up for the lesson. */
-	readonly invented: boolean;
+	readonly isInvented: boolean;
 	readonly model: Model;
 	readonly ceilingPpm: number;
 	/** From the longest cycle to the shortest; at least one. */
@@ -63,14 +63,14 @@ export interface Lesson {
 	};
 	readonly washout: {
 		/** Time in which the fan moves as much air as the chamber holds [s]. */
-		readonly airChangeSeconds: number;
+		readonly nominalTimeConstantSeconds: number;
 		/** Air changes with the share they replace [-]. */
-		readonly replaced: readonly { readonly airChanges: number; readonly share: number }[];
+		readonly replaced: readonly { readonly airChanges: number; readonly replacedFraction: number }[];
 	};
 	readonly equalAir: EqualAirPanel;
 	readonly collapse: CollapsePanel;
-	readonly price: PricePanel;
-	readonly wall: WallPanel;
+	readonly penalty: PenaltyPanel;
+	readonly maxOffTime: MaxOffTimePanel;
 	readonly sensor: SensorPanel;
 	readonly misconceptions: Misconceptions;
 	readonly bench: Bench;
@@ -83,10 +83,10 @@ const HOUR = 3600;
 /** Invented: round figures, no leak, so that every theory of the lesson is exact in it. */
 const CLASS_MODEL: Model = {
 	volumeM3: 0.2,
-	supplyPpm: 420,
+	intakePpm: 420,
 	generationM3PerS: 0.5e-3 / HOUR,
-	leakM3PerS: 0,
-	fanM3PerS: 60 / HOUR,
+	infiltrationM3PerS: 0,
+	deliveredM3PerS: 60 / HOUR,
 };
 const CLASS_CEILING = 1000;
 const CLASS_SCHEDULES: readonly (readonly [name: string, onSeconds: number, offSeconds: number])[] = [
@@ -99,7 +99,7 @@ interface Subject {
 	readonly name: string;
 	readonly model: Model;
 	readonly ceilingPpm: number;
-	readonly cycles: readonly { readonly name: string; readonly schedule: Cycle }[];
+	readonly cycles: readonly { readonly name: string; readonly schedule: CycleSchedule }[];
 	readonly notes: readonly string[];
 }
 
@@ -109,16 +109,16 @@ interface Subject {
  */
 export function lesson({ scenario }: LessonOptions = {}): Lesson {
 	const { name, model, ceilingPpm, cycles, notes } =
-		scenario === undefined ? classExample() : subjectOf(scenario);
+		scenario === undefined ? makeClassExample() : subjectOf(scenario);
 	const schedules = cycles
-		.map((cycle) => judged(cycle.name, cycle.schedule, model, ceilingPpm))
+		.map((cycle) => summarizeCycle(cycle.name, cycle.schedule, model, ceilingPpm))
 		.toSorted((a, b) => cycleSeconds(b) - cycleSeconds(a));
 	const longest = schedules[0]!;
 	const shortest = schedules.at(-1)!;
 	const peaks = peakSettings(model, ceilingPpm);
 	return {
 		name,
-		invented: scenario === undefined,
+		isInvented: scenario === undefined,
 		model,
 		ceilingPpm,
 		schedules,
@@ -129,13 +129,16 @@ export function lesson({ scenario }: LessonOptions = {}): Lesson {
 			continuousPpm: longest.summary.continuousPpm!,
 		},
 		washout: {
-			airChangeSeconds: airChangeSeconds(model),
-			replaced: [0.5, 1, 2, 3, 4.6].map((airChanges) => ({ airChanges, share: -Math.expm1(-airChanges) })),
+			nominalTimeConstantSeconds: nominalTimeConstantSeconds(model),
+			replaced: [0.5, 1, 2, 3, 4.6].map((airChanges) => ({
+				airChanges,
+				replacedFraction: -Math.expm1(-airChanges),
+			})),
 		},
 		equalAir: equalAirPanel(model, longest),
 		collapse: collapsePanel(model, schedules),
-		price: pricePanel(model, ceilingPpm, peaks),
-		wall: wallPanel(model, ceilingPpm, peaks),
+		penalty: penaltyPanel(model, ceilingPpm, peaks),
+		maxOffTime: maxOffTimePanel(model, ceilingPpm, peaks),
 		sensor: sensorPanel(model, shortest),
 		misconceptions: misconceptions(model, ceilingPpm, longest.schedule),
 		bench: bench(model.volumeM3),
@@ -145,20 +148,25 @@ export function lesson({ scenario }: LessonOptions = {}): Lesson {
 
 const cycleSeconds = ({ schedule }: LessonSchedule): number => schedule.onSeconds + schedule.offSeconds;
 
-function judged(name: string, schedule: Cycle, model: Model, ceilingPpm: number): LessonSchedule {
+function summarizeCycle(
+	name: string,
+	schedule: CycleSchedule,
+	model: Model,
+	ceilingPpm: number,
+): LessonSchedule {
 	const summary = summarize(model, schedule, { ceilingPpm });
 	return {
 		name,
 		schedule,
 		inWords: inWords(schedule),
 		summary,
-		onFraction: dutyCycle(schedule),
-		airChanges: summary.airChangesPerBurst!,
-		replaced: summary.replacedPerBurst!,
+		dutyCycle: dutyCycle(schedule),
+		airChangesPerBurst: summary.airChangesPerBurst!,
+		replacedFraction: summary.replacedFraction!,
 	};
 }
 
-const classExample = (): Subject => ({
+const makeClassExample = (): Subject => ({
 	name: "A plain class example",
 	model: CLASS_MODEL,
 	ceilingPpm: CLASS_CEILING,
@@ -173,12 +181,12 @@ const classExample = (): Subject => ({
 
 function subjectOf(scenario: Scenario): Subject {
 	const built = buildModel(scenario);
-	const model = steadyWorst(built);
+	const model = withMaximumSource(built);
 	const faults = [
 		...(model.generationM3PerS > 0
 			? []
 			: [{ path: "substrate", message: "gives off no CO2, so there is no sawtooth to teach with" }]),
-		...(model.fanM3PerS > 0
+		...(model.deliveredM3PerS > 0
 			? []
 			: [{ path: "fan.flow", message: "is 0, so there are no bursts to teach with" }]),
 	];
@@ -193,7 +201,7 @@ function subjectOf(scenario: Scenario): Subject {
 		name: scenario.name,
 		model,
 		ceilingPpm: scenario.target.ceiling.value,
-		cycles: cycles.length > 0 ? cycles : [madeUp(model, scenario.target.ceiling.value)],
+		cycles: cycles.length > 0 ? cycles : [inventCycle(model, scenario.target.ceiling.value)],
 		notes: [
 			...(built.source === undefined
 				? []
@@ -214,11 +222,11 @@ function subjectOf(scenario: Scenario): Subject {
 }
 
 /** One air change a burst, and half the longest pause (ten minutes where none is too long). */
-function madeUp(model: Model, ceilingPpm: number): Subject["cycles"][number] {
-	const longest = longestPauseSeconds(model, ceilingPpm);
+function inventCycle(model: Model, ceilingPpm: number): Subject["cycles"][number] {
+	const longest = maxOffSeconds(model, ceilingPpm);
 	const offSeconds = longest === null ? 600 : Math.max(1, Math.round(longest / 2));
 	return {
 		name: "one air change a burst",
-		schedule: { kind: "cycle", onSeconds: airChangeSeconds(model), offSeconds },
+		schedule: { kind: "cycle", onSeconds: nominalTimeConstantSeconds(model), offSeconds },
 	};
 }

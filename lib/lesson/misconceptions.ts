@@ -1,9 +1,9 @@
 import { ZERO_CELSIUS } from "../model/air/gaslaws.ts";
-import { humidityAfter } from "../model/air/moistair.ts";
+import { relativeHumidityAfter } from "../model/air/moistair.ts";
 import type { Model } from "../model/chamber.ts";
-import type { Cycle } from "../model/schedule/schedule.ts";
-import { cycleFigures } from "../solve/cycles/cyclestats.ts";
-import { longestPauseSeconds } from "../solve/cycles/maxofftime.ts";
+import type { CycleSchedule } from "../model/schedule/schedule.ts";
+import { makeCycleStats } from "../solve/cycles/cyclestats.ts";
+import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import { OXYGEN_IN_AIR } from "../sources/bench.ts";
 import {
 	FRUITING_HUMIDITY,
@@ -11,7 +11,7 @@ import {
 	MOLAR_MASS_CO2,
 	MOLAR_MASS_DRY_AIR,
 } from "../sources/constants.ts";
-import { burstNeeded } from "./ceilingsettings.ts";
+import { findBurstNeeded } from "./ceilingsettings.ts";
 import { meanPenalty } from "./intermittency.ts";
 
 /** The numbers that answer what people often get wrong. */
@@ -19,10 +19,10 @@ export interface Misconceptions {
 	/** Bursts that hold the ceiling after a pause, after twice it, and near the longest; none where that makes no sense. */
 	readonly pauses: readonly { readonly offSeconds: number; readonly onSeconds: number }[];
 	/** By how much the mean lies above that of never-ending flow, by air changes of a burst, where bursts are rare [-]. */
-	readonly meanPenalties: readonly { readonly airChanges: number; readonly penalty: number }[];
+	readonly meanPenalties: readonly { readonly airChangesPerBurst: number; readonly penalty: number }[];
 	/** Ripple of the longest cycle: as it is, with a fan twice as strong run half as long, and in half the cycle [ppm]. */
 	readonly ripple: {
-		readonly asItIsPpm: number;
+		readonly givenPpm: number;
 		readonly strongerFanPpm: number;
 		readonly halfTheCyclePpm: number;
 	};
@@ -37,23 +37,26 @@ export interface Misconceptions {
 /** Room temperature, where it hardly matters [°C]. */
 const CELSIUS = 20;
 
-export function misconceptions(model: Model, ceilingPpm: number, longest: Cycle): Misconceptions {
+export function misconceptions(model: Model, ceilingPpm: number, longest: CycleSchedule): Misconceptions {
 	const { onSeconds, offSeconds } = longest;
 	const ripple = (chamber: Model, on: number, off: number): number => {
-		const { peakPpm, troughPpm } = cycleFigures(chamber)(on, off);
+		const { peakPpm, troughPpm } = makeCycleStats(chamber)(on, off);
 		return peakPpm - troughPpm;
 	};
 	const humidity = { chamber: FRUITING_HUMIDITY.value / 100, intake: INTAKE_HUMIDITY.value / 100 };
-	const moist = (share: number) => ({ celsius: CELSIUS, humidity: share });
+	const moist = (share: number) => ({ celsius: CELSIUS, relativeHumidity: share });
 	const morePpm = 1600;
 	const atPpm = 5000;
 	return {
 		pauses: pauses(model, ceilingPpm),
-		meanPenalties: [1, 5].map((airChanges) => ({ airChanges, penalty: meanPenalty(0, airChanges) })),
+		meanPenalties: [1, 5].map((airChangesPerBurst) => ({
+			airChangesPerBurst,
+			penalty: meanPenalty(0, airChangesPerBurst),
+		})),
 		ripple: {
-			asItIsPpm: ripple(model, onSeconds, offSeconds),
+			givenPpm: ripple(model, onSeconds, offSeconds),
 			strongerFanPpm: ripple(
-				{ ...model, fanM3PerS: 2 * model.fanM3PerS },
+				{ ...model, deliveredM3PerS: 2 * model.deliveredM3PerS },
 				onSeconds / 2,
 				offSeconds + onSeconds / 2,
 			),
@@ -64,21 +67,24 @@ export function misconceptions(model: Model, ceilingPpm: number, longest: Cycle)
 			heavier: morePpm * 1e-6 * (MOLAR_MASS_CO2.value / MOLAR_MASS_DRY_AIR.value - 1),
 			lighterPerKelvin: 1 / (CELSIUS + ZERO_CELSIUS),
 		},
-		humidity: { ...humidity, after: humidityAfter(1, moist(humidity.chamber), moist(humidity.intake)) },
+		humidity: {
+			...humidity,
+			after: relativeHumidityAfter(1, moist(humidity.chamber), moist(humidity.intake)),
+		},
 		oxygen: {
 			atPpm,
 			freshPercent: OXYGEN_IN_AIR.value,
-			leftPercent: OXYGEN_IN_AIR.value - (atPpm - model.supplyPpm) / 1e4,
+			leftPercent: OXYGEN_IN_AIR.value - (atPpm - model.intakePpm) / 1e4,
 		},
 	};
 }
 
 function pauses(model: Model, ceilingPpm: number): { offSeconds: number; onSeconds: number }[] {
-	const longest = longestPauseSeconds(model, ceilingPpm);
+	const longest = maxOffSeconds(model, ceilingPpm);
 	if (longest === null) return [];
 	const found = [longest / 4, longest / 2, 0.95 * longest].map((seconds) => {
 		const offSeconds = seconds < 60 ? seconds : Math.round(seconds / 5) * 5;
-		return { offSeconds, onSeconds: burstNeeded(model, ceilingPpm, offSeconds) };
+		return { offSeconds, onSeconds: findBurstNeeded(model, ceilingPpm, offSeconds) };
 	});
 	return found.flatMap(({ offSeconds, onSeconds }) =>
 		onSeconds === null ? [] : [{ offSeconds, onSeconds }],

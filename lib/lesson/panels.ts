@@ -1,16 +1,16 @@
-import { flowNeeded } from "../choose/search/bindingconstraint.ts";
-import { type Curve, curve } from "../compare/curves.ts";
+import { findNeededFlow } from "../choose/search/bindingconstraint.ts";
+import { type Curve, sampleCurve } from "../compare/curves.ts";
 import type { Model } from "../model/chamber.ts";
-import type { Cycle } from "../model/schedule/schedule.ts";
-import { meanFanM3PerS } from "../solve/continuous.ts";
+import type { CycleSchedule } from "../model/schedule/schedule.ts";
+import { meanDeliveredM3PerS } from "../solve/continuous.ts";
 import { periodicCycle } from "../solve/cycles/closedform.ts";
-import { cycleOf } from "../solve/cycles/cyclestats.ts";
-import { longestPauseSeconds } from "../solve/cycles/maxofftime.ts";
-import { findRegime, type PeriodicRegime, periodicState } from "../solve/periodic.ts";
-import type { Figures } from "../solve/propagate/solutionsegment.ts";
+import { makeCycle } from "../solve/cycles/cyclestats.ts";
+import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
+import { findPeriodicSteadyState, type PeriodicSteadyState, periodicState } from "../solve/periodic.ts";
+import type { ConcentrationStats } from "../solve/propagate/solutionsegment.ts";
 import { findRoot } from "../solve/root.ts";
-import { generator } from "../statistics/random.ts";
-import { type CeilingSetting, ceilingSettings, settingOfCycle } from "./ceilingsettings.ts";
+import { seededUniform } from "../statistics/random.ts";
+import { type CeilingSetting, findCeilingSettings, findSettingOfCycle } from "./ceilingsettings.ts";
 import { meanPenalty, peakPenalty } from "./intermittency.ts";
 import type { LessonSchedule } from "./lesson.ts";
 
@@ -18,21 +18,21 @@ const DAY = 86_400;
 const POINTS = 500;
 
 /** `count` values from one end to the other, evenly apart in the logarithm. */
-const spread = (from: number, to: number, count: number): number[] =>
+const logSpaced = (from: number, to: number, count: number): number[] =>
 	Array.from({ length: count }, (_, i) => from * (to / from) ** (i / (count - 1)));
 
 /** A schedule's regime over a window from the start of a burst; a cycle of a chamber that is aired always has one. */
-function regimeCurve(name: string, model: Model, schedule: Cycle, windowSeconds: number): Curve {
-	const regime = findRegime(model, schedule);
-	return curve(name, model, schedule, {
+function periodicCurve(name: string, model: Model, schedule: CycleSchedule, windowSeconds: number): Curve {
+	const steadyState = findPeriodicSteadyState(model, schedule);
+	return sampleCurve(name, model, schedule, {
 		fromSeconds: 0,
 		toSeconds: windowSeconds,
 		points: POINTS,
-		...(regime.exists ? { start: regime.start } : {}),
+		...(steadyState.exists ? { start: steadyState.start } : {}),
 	});
 }
 
-const figuresOf = ({ peakPpm, meanPpm, troughPpm, ripplePpm }: Figures): Figures => ({
+const pickStats = ({ peakPpm, meanPpm, troughPpm, ripplePpm }: ConcentrationStats): ConcentrationStats => ({
 	peakPpm,
 	meanPpm,
 	troughPpm,
@@ -47,8 +47,8 @@ export interface EqualAirPanel {
 	readonly cycles: readonly {
 		/** The longest cycle is cut into so many. */
 		readonly parts: number;
-		readonly schedule: Cycle;
-		readonly figures: Figures;
+		readonly schedule: CycleSchedule;
+		readonly stats: ConcentrationStats;
 		readonly curve: Curve;
 	}[];
 }
@@ -58,34 +58,34 @@ const PARTS = [1, 4, 20];
 export function equalAirPanel(model: Model, longest: LessonSchedule): EqualAirPanel {
 	const { schedule, name, summary } = longest;
 	const windowSeconds = schedule.onSeconds + schedule.offSeconds;
-	const flow = meanFanM3PerS(model, schedule);
+	const flow = meanDeliveredM3PerS(model, schedule);
 	return {
 		airM3PerHour: 3600 * flow,
 		continuousPpm: summary.continuousPpm!,
 		windowSeconds,
 		cycles: PARTS.map((parts) => {
-			const own = parts === 1 ? schedule : sameAir(model, flow, windowSeconds / parts);
+			const own = parts === 1 ? schedule : cycleOfEqualAir(model, flow, windowSeconds / parts);
 			return {
 				parts,
 				schedule: own,
-				figures: figuresOf(periodicState(model, own) as PeriodicRegime),
-				curve: regimeCurve(name, model, own, windowSeconds),
+				stats: pickStats(periodicState(model, own) as PeriodicSteadyState),
+				curve: periodicCurve(name, model, own, windowSeconds),
 			};
 		}),
 	};
 }
 
 /** A cycle of given length with a given mean flow of the fan [m3/s], whatever its spin-up takes. */
-function sameAir(model: Model, flow: number, cycleSeconds: number): Cycle {
-	const excess = (on: number) => meanFanM3PerS(model, cycleOf(on, cycleSeconds - on)) - flow;
+function cycleOfEqualAir(model: Model, flow: number, cycleSeconds: number): CycleSchedule {
+	const excess = (on: number) => meanDeliveredM3PerS(model, makeCycle(on, cycleSeconds - on)) - flow;
 	const onSeconds = findRoot(excess, 0, cycleSeconds);
-	return cycleOf(onSeconds, cycleSeconds - onSeconds);
+	return makeCycle(onSeconds, cycleSeconds - onSeconds);
 }
 
 /** Penalties of mean and peak over the excess of never-ending flow with the same air [-]. */
 export interface Penalties {
 	/** Air changes of one burst [-]. */
-	readonly airChanges: number;
+	readonly airChangesPerBurst: number;
 	/** (mean - continuous)/(continuous - supply), over the square of the share of pauses. */
 	readonly mean: number;
 	/** (peak - continuous)/(continuous - supply), over the share of pauses. */
@@ -103,55 +103,55 @@ export interface CollapsePanel {
 	readonly schedules: readonly (Penalties & { readonly name: string })[];
 }
 
-const CHAMBERS = 60;
+const CHAMBER_COUNT = 60;
 
 export function collapsePanel(model: Model, schedules: readonly LessonSchedule[]): CollapsePanel {
-	const own = schedules.map(({ name, airChanges, onFraction, summary }) => {
-		const excess = summary.continuousPpm! - model.supplyPpm;
-		const g = 1 - onFraction;
+	const own = schedules.map(({ name, airChangesPerBurst, dutyCycle, summary }) => {
+		const excess = summary.continuousPpm! - model.intakePpm;
+		const g = 1 - dutyCycle;
 		return {
 			name,
-			airChanges,
+			airChangesPerBurst: airChangesPerBurst,
 			mean: summary.meanPenaltyPpm! / excess / g ** 2,
 			peak: summary.peakPenaltyPpm! / excess / g,
 		};
 	});
-	const shown = own.map(({ airChanges }) => airChanges);
+	const shown = own.map(({ airChangesPerBurst }) => airChangesPerBurst);
 	const from = 10 ** Math.floor(Math.log10(Math.min(0.1, ...shown)));
 	const to = 10 ** Math.ceil(Math.log10(Math.max(10, ...shown)));
 	return {
-		lines: spread(from, to, 80).map(penaltiesOf),
+		lines: logSpaced(from, to, 80).map(penaltiesOf),
 		atOne: penaltiesOf(1),
 		chambers: randomChambers(from, to),
 		schedules: own,
 	};
 }
 
-const penaltiesOf = (airChanges: number): Penalties => ({
-	airChanges,
-	mean: meanPenalty(0, airChanges),
-	peak: peakPenalty(0, airChanges),
+const penaltiesOf = (airChangesPerBurst: number): Penalties => ({
+	airChangesPerBurst,
+	mean: meanPenalty(0, airChangesPerBurst),
+	peak: peakPenalty(0, airChangesPerBurst),
 });
 
 /** Chambers from a tub to a hall, with any fan, source and cycle, all worked out by the solver. */
 function randomChambers(from: number, to: number): Penalties[] {
-	const random = generator(1);
+	const random = seededUniform(1);
 	const between = (low: number, high: number) => low * (high / low) ** random();
-	return Array.from({ length: CHAMBERS }, () => {
-		const airChanges = between(from, to);
+	return Array.from({ length: CHAMBER_COUNT }, () => {
+		const airChangesPerBurst = between(from, to);
 		const g = 1 - between(0.005, 0.8);
 		const volumeM3 = between(0.02, 50);
 		const onPerS = between(5, 600) / 3600;
-		const onSeconds = airChanges / onPerS;
+		const onSeconds = airChangesPerBurst / onPerS;
 		const rise = between(1e-6, 1e-4) / volumeM3;
 		const excess = rise / (onPerS * (1 - g));
 		const { peakPpm, meanPpm } = periodicCycle(0, rise, onPerS, 0, onSeconds, (onSeconds * g) / (1 - g));
-		return { airChanges, mean: (meanPpm / excess - 1) / g ** 2, peak: (peakPpm / excess - 1) / g };
+		return { airChangesPerBurst, mean: (meanPpm / excess - 1) / g ** 2, peak: (peakPpm / excess - 1) / g };
 	});
 }
 
 /** Air a day that holds the ceiling on the mean and on the peak, by length of the cycle. */
-export type PricePanel =
+export type PenaltyPanel =
 	| {
 			readonly feasible: true;
 			/** Never-ending flow that holds the ceiling [m3/day]. */
@@ -163,57 +163,62 @@ export type PricePanel =
 				readonly cycleSeconds: number;
 				readonly mean: CeilingSetting;
 				readonly peak: CeilingSetting;
-				readonly meanMore: number;
-				readonly peakMore: number;
+				readonly meanPenalty: number;
+				readonly peakPenalty: number;
 			};
 	  }
-	| Refused;
+	| InfeasiblePanel;
 
-export interface Refused {
+export interface InfeasiblePanel {
 	readonly feasible: false;
 	/** A sentence for the reader. */
 	readonly reason: string;
 }
 
-const BURSTS = spread(0.005, 6, 36);
+const BURSTS = logSpaced(0.005, 6, 36);
 
 /** Settings that hold the peak just at the ceiling, by air changes of the burst; none where this fan is too weak. */
 export const peakSettings = (model: Model, ceilingPpm: number): CeilingSetting[] =>
-	ceilingSettings(model, ceilingPpm, "peak", BURSTS);
+	findCeilingSettings(model, ceilingPpm, "peak", BURSTS);
 
 /** Why no burst comes just to the ceiling; null when some do. */
-function refusal(model: Model, ceilingPpm: number): string | null {
-	const needed = flowNeeded(model, ceilingPpm);
+function infeasibilityReason(model: Model, ceilingPpm: number): string | null {
+	const needed = findNeededFlow(model, ceilingPpm);
 	if (needed === null)
 		return "The crop stands in a corner that no flow airs well enough to hold the ceiling.";
 	if (needed === 0) return "The leak alone holds the ceiling here: no fan is needed.";
-	if (needed >= model.fanM3PerS) return "Even without a pause this fan is too weak to hold the ceiling.";
+	if (needed >= model.deliveredM3PerS)
+		return "Even without a pause this fan is too weak to hold the ceiling.";
 	return null;
 }
 
-export function pricePanel(model: Model, ceilingPpm: number, peak: readonly CeilingSetting[]): PricePanel {
-	const reason = refusal(model, ceilingPpm);
+export function penaltyPanel(
+	model: Model,
+	ceilingPpm: number,
+	peak: readonly CeilingSetting[],
+): PenaltyPanel {
+	const reason = infeasibilityReason(model, ceilingPpm);
 	if (reason !== null) return { feasible: false, reason };
-	const longest = longestPauseSeconds(model, ceilingPpm);
+	const longest = maxOffSeconds(model, ceilingPpm);
 	const cycleSeconds = niceSeconds((longest ?? Number.POSITIVE_INFINITY) / 2);
 	const examples = (["mean", "peak"] as const).map((figure) =>
-		settingOfCycle(model, ceilingPpm, figure, cycleSeconds),
+		findSettingOfCycle(model, ceilingPpm, figure, cycleSeconds),
 	);
 	const [meanSetting, peakSetting] = examples;
 	if (meanSetting == null || peakSetting == null)
 		return { feasible: false, reason: "This fan is hardly strong enough to hold the ceiling." };
-	const continuousM3PerDay = DAY * flowNeeded(model, ceilingPpm)!;
+	const continuousM3PerDay = DAY * findNeededFlow(model, ceilingPpm)!;
 	return {
 		feasible: true,
 		continuousM3PerDay,
-		mean: ceilingSettings(model, ceilingPpm, "mean", BURSTS),
+		mean: findCeilingSettings(model, ceilingPpm, "mean", BURSTS),
 		peak,
 		example: {
 			cycleSeconds,
 			mean: meanSetting,
 			peak: peakSetting,
-			meanMore: meanSetting.airM3PerDay / continuousM3PerDay - 1,
-			peakMore: peakSetting.airM3PerDay / continuousM3PerDay - 1,
+			meanPenalty: meanSetting.airM3PerDay / continuousM3PerDay - 1,
+			peakPenalty: peakSetting.airM3PerDay / continuousM3PerDay - 1,
 		},
 	};
 }
@@ -223,73 +228,77 @@ const niceSeconds = (most: number): number =>
 	[3600, 1800, 1200, 900, 600, 300, 240, 180, 120, 60, 30, 20, 10, 5].find((s) => s <= most) ?? most;
 
 /** Burst that keeps the peak at the ceiling, by length of the pause, for this fan and for stronger ones. */
-export type WallPanel =
+export type MaxOffTimePanel =
 	| {
 			readonly feasible: true;
 			/** No pause may be longer, whatever the fan [s]. */
-			readonly longestOffSeconds: number;
+			readonly maxOffSeconds: number;
 			readonly fans: readonly { readonly times: number; readonly settings: readonly CeilingSetting[] }[];
 	  }
-	| Refused;
+	| InfeasiblePanel;
 
-const STRONGER = [2, 4];
+const FAN_FACTORS = [2, 4];
 
-export function wallPanel(model: Model, ceilingPpm: number, peak: readonly CeilingSetting[]): WallPanel {
-	const longestOffSeconds = longestPauseSeconds(model, ceilingPpm);
-	if (longestOffSeconds === null)
+export function maxOffTimePanel(
+	model: Model,
+	ceilingPpm: number,
+	peak: readonly CeilingSetting[],
+): MaxOffTimePanel {
+	const longest = maxOffSeconds(model, ceilingPpm);
+	if (longest === null)
 		return { feasible: false, reason: "The leak alone holds the ceiling here, so no pause is too long." };
 	const fans = [
 		{ times: 1, settings: peak },
-		...STRONGER.map((times) => ({
+		...FAN_FACTORS.map((times) => ({
 			times,
-			settings: peakSettings({ ...model, fanM3PerS: times * model.fanM3PerS }, ceilingPpm),
+			settings: peakSettings({ ...model, deliveredM3PerS: times * model.deliveredM3PerS }, ceilingPpm),
 		})),
 	];
 	if (fans.every(({ settings }) => settings.length === 0))
 		return {
 			feasible: false,
-			reason: `Even without a pause neither this fan nor one ${STRONGER.at(-1)} times as strong holds the ceiling.`,
+			reason: `Even without a pause neither this fan nor one ${FAN_FACTORS.at(-1)} times as strong holds the ceiling.`,
 		};
-	return { feasible: true, longestOffSeconds, fans };
+	return { feasible: true, maxOffSeconds: longest, fans };
 }
 
 /** One cycle as sensors of different slowness show it. */
 export interface SensorPanel {
 	readonly schedule: Pick<LessonSchedule, "name" | "inWords">;
 	readonly windowSeconds: number;
-	readonly air: Figures;
+	readonly air: ConcentrationStats;
 	readonly curve: Curve;
 	readonly sensors: readonly {
 		/** Time to 63 % of a step [s]. */
 		readonly responseSeconds: number;
-		readonly shown: Figures;
+		readonly shown: ConcentrationStats;
 	}[];
 	/** What each sensor shows over the window. */
 	readonly shownCurves: readonly Curve[];
 }
 
-const RESPONSES = [20, 60, 180];
+const RESPONSES_SECONDS = [20, 60, 180];
 
 export function sensorPanel(model: Model, schedule: LessonSchedule): SensorPanel {
 	const cycle = schedule.schedule;
 	const windowSeconds = 2 * (cycle.onSeconds + cycle.offSeconds);
-	const withSensor = (sensorSeconds: number): Model => ({
+	const withSensor = (responseSeconds: number): Model => ({
 		...model,
-		sensorSeconds,
+		responseSeconds,
 		sensorZone: schedule.summary.zone,
 	});
-	const sensors = RESPONSES.map((responseSeconds) => ({
+	const sensors = RESPONSES_SECONDS.map((responseSeconds) => ({
 		responseSeconds,
-		shown: (periodicState(withSensor(responseSeconds), cycle) as PeriodicRegime).sensor!,
+		shown: (periodicState(withSensor(responseSeconds), cycle) as PeriodicSteadyState).sensor!,
 	}));
 	return {
 		schedule: { name: schedule.name, inWords: schedule.inWords },
 		windowSeconds,
-		air: figuresOf(schedule.summary),
-		curve: regimeCurve(schedule.name, model, cycle, windowSeconds),
+		air: pickStats(schedule.summary),
+		curve: periodicCurve(schedule.name, model, cycle, windowSeconds),
 		sensors,
-		shownCurves: RESPONSES.map((responseSeconds) => {
-			const both = regimeCurve(schedule.name, withSensor(responseSeconds), cycle, windowSeconds);
+		shownCurves: RESPONSES_SECONDS.map((responseSeconds) => {
+			const both = periodicCurve(schedule.name, withSensor(responseSeconds), cycle, windowSeconds);
 			return { ...both, co2Ppm: both.sensorPpm! };
 		}),
 	};

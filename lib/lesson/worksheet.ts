@@ -1,12 +1,12 @@
 import type { Model } from "../model/chamber.ts";
 import { continuousState } from "../solve/continuous.ts";
-import { cycleFigures, cycleOf } from "../solve/cycles/cyclestats.ts";
-import { longestPauseSeconds } from "../solve/cycles/maxofftime.ts";
+import { makeCycle, makeCycleStats } from "../solve/cycles/cyclestats.ts";
+import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import { simulate } from "../solve/simulate.ts";
 import { summarize } from "../solve/summary.ts";
-import { generator } from "../statistics/random.ts";
+import { seededUniform } from "../statistics/random.ts";
 import { formatDuration, type UnitSystem } from "../units/units.ts";
-import { burstNeeded } from "./ceilingsettings.ts";
+import { findBurstNeeded } from "./ceilingsettings.ts";
 
 export interface WorksheetOptions {
 	/** A whole number; another seed gives other numbers. Default 1. */
@@ -83,7 +83,7 @@ const twoDigits = (value: number): number => Number(value.toPrecision(2));
 
 /** A worksheet whose numbers come from a seed; the same seed gives the same sheet. */
 export function worksheet({ seed = 1, units = "si" }: WorksheetOptions = {}): Worksheet {
-	const random = generator(seed);
+	const random = seededUniform(seed);
 	const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)]!;
 	const unit = UNITS[units];
 
@@ -91,16 +91,16 @@ export function worksheet({ seed = 1, units = "si" }: WorksheetOptions = {}): Wo
 	const volumeM3 = volume * unit.m3;
 	const flow = twoDigits(volumeM3 / pick([8, 10, 12, 15, 18]) / unit.flowM3PerS);
 	const co2 = twoDigits(((pick([15, 20, 25, 30, 40, 50]) * volumeM3) / MILLILITRE / 1e6) * MINUTE);
-	const supplyPpm = pick([400, 420, 450, 480, 500, 550, 600]);
+	const intakePpm = pick([400, 420, 450, 480, 500, 550, 600]);
 	const ceilingPpm = pick([1000, 1100, 1200, 1500]);
 	const onSeconds = pick([4, 5, 6, 8, 10, 12]);
 	const offSeconds = MINUTE * pick([4, 5, 6, 8, 10, 12]);
 	const model: Model = {
 		volumeM3,
-		supplyPpm,
+		intakePpm,
 		generationM3PerS: (co2 * MILLILITRE) / HOUR,
-		leakM3PerS: 0,
-		fanM3PerS: flow * unit.flowM3PerS,
+		infiltrationM3PerS: 0,
+		deliveredM3PerS: flow * unit.flowM3PerS,
 	};
 	const chamber: Chamber = {
 		model,
@@ -121,7 +121,7 @@ export function worksheet({ seed = 1, units = "si" }: WorksheetOptions = {}): Wo
 			{ symbol: "V", what: "air in the chamber", value: `${volume} ${unit.volume}` },
 			{ symbol: "Q", what: "flow of the fan while it is on", value: `${flow} ${unit.flow}` },
 			{ symbol: "G", what: "pure CO2 given off by the crop", value: `${co2} mL/h` },
-			{ symbol: "Cs", what: "CO2 of the air drawn in", value: `${supplyPpm} ppm` },
+			{ symbol: "Cs", what: "CO2 of the air drawn in", value: `${intakePpm} ppm` },
 			{ symbol: "", what: "ceiling", value: `${ceilingPpm} ppm` },
 			{ symbol: "", what: "timer", value: `${onSeconds} s on, ${formatDuration(offSeconds)} off` },
 		],
@@ -131,7 +131,7 @@ export function worksheet({ seed = 1, units = "si" }: WorksheetOptions = {}): Wo
 			steadyFlow(chamber),
 			peakAndTrough(chamber),
 			shorterCycle(chamber),
-			longestOff(chamber),
+			maxOffTime(chamber),
 			twiceThePause(chamber),
 			countedBurst(chamber),
 			slowSensor(chamber),
@@ -150,80 +150,88 @@ interface Chamber {
 	pick<T>(list: readonly T[]): T;
 }
 
-const ppm = (what: string, value: number): Answer => ({
+const ppmAnswer = (what: string, value: number): Answer => ({
 	what,
 	value,
 	unit: "ppm",
 	shown: `${Math.round(value)} ppm`,
 });
-const percent = (what: string, share: number): Answer => ({
+const percentAnswer = (what: string, share: number): Answer => ({
 	what,
 	value: 100 * share,
 	unit: "%",
-	shown: `${three(100 * share)} %`,
+	shown: `${threeDigits(100 * share)} %`,
 });
-const seconds = (what: string, value: number): Answer => ({
+const secondsAnswer = (what: string, value: number): Answer => ({
 	what,
 	value,
 	unit: "s",
-	shown: value < 100 ? `${three(value)} s` : `${Math.round(value)} s (${formatDuration(Math.round(value))})`,
+	shown:
+		value < 100 ? `${threeDigits(value)} s` : `${Math.round(value)} s (${formatDuration(Math.round(value))})`,
 });
-const plain = (what: string, value: number): Answer => ({ what, value, unit: "", shown: three(value) });
-const three = (value: number): string => String(Number(value.toPrecision(3)));
+const plainAnswer = (what: string, value: number): Answer => ({
+	what,
+	value,
+	unit: "",
+	shown: threeDigits(value),
+});
+const threeDigits = (value: number): string => String(Number(value.toPrecision(3)));
 
 function airChanges({ model, onSeconds, offSeconds, ceilingPpm }: Chamber): Question {
-	const { airChangesPerBurst, replacedPerBurst } = summarize(model, cycleOf(onSeconds, offSeconds), {
+	const { airChangesPerBurst, replacedFraction } = summarize(model, makeCycle(onSeconds, offSeconds), {
 		ceilingPpm,
 	});
 	return {
 		id: "air changes",
 		text: `How many air changes does one burst make, and which share of the excess does it replace?`,
-		answers: [plain("air changes", airChangesPerBurst!), percent("replaced", replacedPerBurst!)],
-		working: `n = Q · t / V = ${three(airChangesPerBurst!)}, and 1 − e^(−n) = ${three(replacedPerBurst!)}. Mind the units: bring Q to the second first.`,
+		answers: [plainAnswer("air changes", airChangesPerBurst!), percentAnswer("replaced", replacedFraction!)],
+		working: `n = Q · t / V = ${threeDigits(airChangesPerBurst!)}, and 1 − e^(−n) = ${threeDigits(replacedFraction!)}. Mind the units: bring Q to the second first.`,
 	};
 }
 
 function closedRise({ model }: Chamber): Question {
 	const { co2Ppm } = simulate(model, { kind: "off" }, { durationSeconds: MINUTE, sampleTimes: [MINUTE] });
-	const perMinute = co2Ppm[0]! - model.supplyPpm;
+	const perMinute = co2Ppm[0]! - model.intakePpm;
 	return {
 		id: "closed rise",
 		text: "The fan is off. By how many ppm does the CO2 rise in a minute?",
-		answers: [{ what: "rise", value: perMinute, unit: "ppm/min", shown: `${three(perMinute)} ppm a minute` }],
+		answers: [
+			{ what: "rise", value: perMinute, unit: "ppm/min", shown: `${threeDigits(perMinute)} ppm a minute` },
+		],
 		working: "10⁶ · G · 1 min / V: what the crop gives off in a minute, as parts of a million of the air.",
 	};
 }
 
 function steadyFlow({ model, flowText, flowOf, pick }: Chamber): Question {
-	const fanM3PerS = flowOf((1e6 * model.generationM3PerS) / pick([250, 300, 400, 500, 600]));
-	const level = continuousState({ ...model, fanM3PerS }, { kind: "continuous" })!;
+	const deliveredM3PerS = flowOf((1e6 * model.generationM3PerS) / pick([250, 300, 400, 500, 600]));
+	const level = continuousState({ ...model, deliveredM3PerS }, { kind: "continuous" })!;
 	return {
 		id: "steady flow",
-		text: `A weaker fan never stops and moves ${flowText(fanM3PerS)}. At how many ppm does the CO2 settle?`,
-		answers: [ppm("level", level)],
-		working: `Cs + 10⁶ · G / q: the excess is ${Math.round(level - model.supplyPpm)} ppm.`,
+		text: `A weaker fan never stops and moves ${flowText(deliveredM3PerS)}. At how many ppm does the CO2 settle?`,
+		answers: [ppmAnswer("level", level)],
+		working: `Cs + 10⁶ · G / q: the excess is ${Math.round(level - model.intakePpm)} ppm.`,
 	};
 }
 
 function peakAndTrough({ model, onSeconds, offSeconds }: Chamber): Question {
-	const { peakPpm, troughPpm } = cycleFigures(model)(onSeconds, offSeconds);
+	const { peakPpm, troughPpm } = makeCycleStats(model)(onSeconds, offSeconds);
 	return {
 		id: "peak and trough",
 		text: "What are peak and trough under the timer's setting, once the pattern repeats?",
-		answers: [ppm("peak", peakPpm), ppm("trough", troughPpm)],
+		answers: [ppmAnswer("peak", peakPpm), ppmAnswer("trough", troughPpm)],
 		working: `The rise in a pause is ${Math.round(peakPpm - troughPpm)} ppm; each burst must blow out just that and what comes in meanwhile.`,
 	};
 }
 
 function shorterCycle({ model, onSeconds, offSeconds, pick }: Chamber): Question {
 	const parts = pick([2, 3, 4, 5]);
-	const figures = cycleFigures(model);
-	const { peakPpm, ripplePpm } = withRipple(figures(onSeconds / parts, offSeconds / parts));
-	const before = withRipple(figures(onSeconds, offSeconds));
+	const stats = makeCycleStats(model);
+	const { peakPpm, ripplePpm } = withRipple(stats(onSeconds / parts, offSeconds / parts));
+	const before = withRipple(stats(onSeconds, offSeconds));
 	return {
 		id: "shorter cycle",
 		text: `The timer is set to bursts and pauses ${parts} times as short. The air a day is the same. What are the new peak and the new ripple (peak less trough)?`,
-		answers: [ppm("peak", peakPpm), ppm("ripple", ripplePpm)],
+		answers: [ppmAnswer("peak", peakPpm), ppmAnswer("ripple", ripplePpm)],
 		working: `Pauses ${parts} times as short: a ripple of ${Math.round(before.ripplePpm)} ppm / ${parts}. The peak comes down from ${Math.round(before.peakPpm)} ppm.`,
 	};
 }
@@ -233,19 +241,19 @@ const withRipple = ({ peakPpm, troughPpm }: { peakPpm: number; troughPpm: number
 	ripplePpm: peakPpm - troughPpm,
 });
 
-function longestOff({ model, ceilingPpm }: Chamber): Question {
-	const longest = longestPauseSeconds(model, ceilingPpm)!;
+function maxOffTime({ model, ceilingPpm }: Chamber): Question {
+	const longest = maxOffSeconds(model, ceilingPpm)!;
 	return {
 		id: "longest off-time",
 		text: "Which off-time is too long, however strong the fan?",
-		answers: [seconds("longest off-time", longest)],
-		working: `From Cs up to the ceiling there are ${ceilingPpm - model.supplyPpm} ppm; divide by the rise per second.`,
+		answers: [secondsAnswer("longest off-time", longest)],
+		working: `From Cs up to the ceiling there are ${ceilingPpm - model.intakePpm} ppm; divide by the rise per second.`,
 	};
 }
 
 function twiceThePause({ model, ceilingPpm }: Chamber): Question {
-	const pause = Math.max(10, 10 * Math.round(longestPauseSeconds(model, ceilingPpm)! / 40));
-	const [one, two] = [pause, 2 * pause].map((off) => burstNeeded(model, ceilingPpm, off)!) as [
+	const pause = Math.max(10, 10 * Math.round(maxOffSeconds(model, ceilingPpm)! / 40));
+	const [one, two] = [pause, 2 * pause].map((off) => findBurstNeeded(model, ceilingPpm, off)!) as [
 		number,
 		number,
 	];
@@ -253,10 +261,10 @@ function twiceThePause({ model, ceilingPpm }: Chamber): Question {
 		id: "twice the pause",
 		text: `The peak is to be just the ceiling. Which burst is needed after a pause of ${formatDuration(pause)}, and which after one of ${formatDuration(2 * pause)}? Is it twice as long?`,
 		answers: [
-			seconds(`burst after ${formatDuration(pause)}`, one),
-			seconds(`burst after ${formatDuration(2 * pause)}`, two),
+			secondsAnswer(`burst after ${formatDuration(pause)}`, one),
+			secondsAnswer(`burst after ${formatDuration(2 * pause)}`, two),
 		],
-		working: `Solve the peak for n: n = −ln(1 − rise / (ceiling − Cs − 10⁶ · G / Q)), then t = n · V / Q. Twice the pause takes ${three(two / one)} times the burst.`,
+		working: `Solve the peak for n: n = −ln(1 − rise / (ceiling − Cs − 10⁶ · G / Q)), then t = n · V / Q. Twice the pause takes ${threeDigits(two / one)} times the burst.`,
 	};
 }
 
@@ -265,30 +273,30 @@ function countedBurst({ model, pick }: Chamber): Question {
 	const after =
 		10 *
 		Math.round(
-			(model.supplyPpm + (before - model.supplyPpm) * Math.exp(-pick([0.4, 0.6, 0.8, 1, 1.3]))) / 10,
+			(model.intakePpm + (before - model.intakePpm) * Math.exp(-pick([0.4, 0.6, 0.8, 1, 1.3]))) / 10,
 		);
-	const n = Math.log((before - model.supplyPpm) / (after - model.supplyPpm));
+	const n = Math.log((before - model.intakePpm) / (after - model.intakePpm));
 	return {
 		id: "counted burst",
 		text: `An empty chamber was lifted to ${before} ppm. After one burst, and after the sensor has had time, it shows ${after} ppm. How many air changes was the burst?`,
-		answers: [plain("air changes", n)],
-		working: `Take Cs off both readings: n = ln(${before - model.supplyPpm} / ${after - model.supplyPpm}).`,
+		answers: [plainAnswer("air changes", n)],
+		working: `Take Cs off both readings: n = ln(${before - model.intakePpm} / ${after - model.intakePpm}).`,
 	};
 }
 
 function slowSensor({ model, pick }: Chamber): Question {
-	const sensorSeconds = pick([30, 45, 60, 90, 120]);
-	const durationSeconds = 40 * sensorSeconds;
+	const responseSeconds = pick([30, 45, 60, 90, 120]);
+	const durationSeconds = 40 * responseSeconds;
 	const { co2Ppm, sensorPpm } = simulate(
-		{ ...model, sensorSeconds },
+		{ ...model, responseSeconds },
 		{ kind: "off" },
 		{ durationSeconds, sampleTimes: [durationSeconds] },
 	);
 	const behind = co2Ppm[0]! - sensorPpm![0]!;
 	return {
 		id: "slow sensor",
-		text: `A sensor takes ${sensorSeconds} s for 63 % of a step, so in a steady rise it shows the CO2 of ${sensorSeconds} s ago. By how much does it read too low late in a long pause?`,
-		answers: [ppm("too low by", behind)],
-		working: `The rise of ${sensorSeconds} s. A peak that the sensor shows is always too low.`,
+		text: `A sensor takes ${responseSeconds} s for 63 % of a step, so in a steady rise it shows the CO2 of ${responseSeconds} s ago. By how much does it read too low late in a long pause?`,
+		answers: [ppmAnswer("too low by", behind)],
+		working: `The rise of ${responseSeconds} s. A peak that the sensor shows is always too low.`,
 	};
 }

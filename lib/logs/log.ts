@@ -23,10 +23,10 @@ export interface LogNote {
 		| "out of order"
 		| "gap"
 		| "event line"
-		| "trailer"
+		| "footer"
 		| "malformed row"
-		| "repeated local hour"
-		| "skipped local hour"
+		| "ambiguous local time"
+		| "nonexistent local time"
 		| "unused column"
 		| "assumption";
 	/** How many rows or values it concerns. */
@@ -67,7 +67,7 @@ export interface ReadOptions {
 	/** CO2 column of the air drawn in. */
 	readonly intake?: string;
 	/** Distance of the samples of a log without times [s]. */
-	readonly intervalSeconds?: number;
+	readonly sampleIntervalSeconds?: number;
 }
 
 /** A logger's file, read: samples in order of time, nothing invented, nothing filled. */
@@ -83,7 +83,7 @@ export interface Log {
 	/** At least one of kind co2. */
 	readonly channels: readonly Channel[];
 	/** Usual step between usable CO2 samples, the median [s]; 0 when there is only one. */
-	readonly intervalSeconds: number;
+	readonly sampleIntervalSeconds: number;
 	/** Data lines in the file, malformed ones too. */
 	readonly rawRows: number;
 	/** Samples with a usable value of the CO2 channel that stands for the chamber; others may have values of other channels. */
@@ -112,7 +112,7 @@ export interface Exclusion {
 	readonly rule: string;
 	readonly count: number;
 	/** Stretches of time [s since the first sample], ends included. */
-	readonly stretches: readonly { readonly fromSeconds: number; readonly toSeconds: number }[];
+	readonly intervals: readonly { readonly fromSeconds: number; readonly toSeconds: number }[];
 }
 
 /** One CO2 channel made ready for a fit. */

@@ -2,13 +2,13 @@ import { InputError } from "../errors.ts";
 import type { RowLayout } from "./decode/layout.ts";
 import { logLayout } from "./decode/loglayout.ts";
 import type { Channel, ChannelKind, Log, LogLayout, LogNote } from "./log.ts";
-import type { Notebook } from "./notes.ts";
+import type { NoteCollector } from "./notes.ts";
 import { checkRuns, GAP_STEPS, type Sink } from "./samples.ts";
-import { gapNote, type RowTimes, sayNote } from "./times/rowtimes.ts";
+import { noteGaps, type RowTimes, wordNote } from "./times/rowtimes.ts";
 import type { FirstTimes } from "./times/writtentime.ts";
 
 /** Figures of one channel, in its unit. */
-export interface ChannelFigures extends Pick<Channel, "name" | "column" | "kind" | "place"> {
+export interface ChannelSummary extends Pick<Channel, "name" | "column" | "kind" | "place"> {
 	/** Usable values. */
 	readonly count: number;
 	/** null when there is no usable value. */
@@ -21,33 +21,33 @@ export interface ChannelFigures extends Pick<Channel, "name" | "column" | "kind"
 }
 
 /** What a log says, without its samples. */
-export interface LogFigures {
+export interface LogSummary {
 	readonly fileName: string;
 	readonly layout: LogLayout;
 	readonly startUtcSeconds: number | null;
 	/** From the first sample to the last [s]. */
 	readonly durationSeconds: number;
-	readonly intervalSeconds: number;
+	readonly sampleIntervalSeconds: number;
 	readonly rawRows: number;
 	readonly rows: number;
-	readonly channels: readonly ChannelFigures[];
+	readonly channels: readonly ChannelSummary[];
 	/** The first thousand, in order of time. */
 	readonly gaps: readonly { readonly fromSeconds: number; readonly lengthSeconds: number }[];
 	readonly gapCount: number;
 	readonly notes: readonly LogNote[];
 }
 
-const MOST_GAPS = 1000;
+const MAX_GAPS = 1000;
 
 /** Figures of a log that is kept whole. */
-export function logFigures(log: Log): LogFigures {
-	const { fileName, layout, startUtcSeconds, intervalSeconds, rawRows, rows, gaps, notes } = log;
+export function summarizeLog(log: Log): LogSummary {
+	const { fileName, layout, startUtcSeconds, sampleIntervalSeconds, rawRows, rows, gaps, notes } = log;
 	return {
 		fileName,
 		layout,
 		startUtcSeconds,
 		durationSeconds: log.timesSeconds.at(-1) ?? 0,
-		intervalSeconds,
+		sampleIntervalSeconds,
 		rawRows,
 		rows,
 		channels: log.channels.map(({ name, column, kind, place, values }) => {
@@ -64,7 +64,7 @@ export function logFigures(log: Log): LogFigures {
 				medianStep: 0,
 			};
 		}),
-		gaps: gaps.slice(0, MOST_GAPS),
+		gaps: gaps.slice(0, MAX_GAPS),
 		gapCount: gaps.length,
 		notes,
 	};
@@ -91,7 +91,7 @@ function tally(kind: ChannelKind) {
 			if (value > max) max = value;
 			counts[Math.min(size - 1, Math.max(0, Math.round((value - low) / step)))]!++;
 		},
-		figures(): Pick<ChannelFigures, "count" | "min" | "median" | "max" | "medianStep"> {
+		summary(): Pick<ChannelSummary, "count" | "min" | "median" | "max" | "medianStep"> {
 			if (count === 0) return { count, min: null, median: null, max: null, medianStep: 0 };
 			let k = 0;
 			for (let below = counts[0]!; 2 * below < count && k < size - 1; ) below += counts[++k]!;
@@ -108,7 +108,7 @@ function tally(kind: ChannelKind) {
 }
 
 /** Most different steps that are counted; beyond them a log has no usual one. */
-const MOST_STEPS = 100_000;
+const MAX_STEPS = 100_000;
 
 /** Counts samples as they come, in one order of day and month. */
 function pace(usualSeconds: number, isNewestFirst: boolean) {
@@ -131,10 +131,10 @@ function pace(usualSeconds: number, isNewestFirst: boolean) {
 			const step = Math.abs(seconds - lastUsable);
 			if (!Number.isNaN(step)) {
 				const rounded = Math.round(step * 1000) / 1000;
-				if (steps.has(rounded) || steps.size < MOST_STEPS) steps.set(rounded, (steps.get(rounded) ?? 0) + 1);
+				if (steps.has(rounded) || steps.size < MAX_STEPS) steps.set(rounded, (steps.get(rounded) ?? 0) + 1);
 				if (step > GAP_STEPS * usualSeconds) {
 					gapCount++;
-					if (gaps.length < MOST_GAPS)
+					if (gaps.length < MAX_GAPS)
 						gaps.push({ fromSeconds: isNewestFirst ? seconds : lastUsable, lengthSeconds: step });
 				}
 			}
@@ -147,7 +147,7 @@ function pace(usualSeconds: number, isNewestFirst: boolean) {
 			return {
 				start,
 				durationSeconds: Math.abs(last - first),
-				intervalSeconds: medianOf(steps),
+				sampleIntervalSeconds: medianOf(steps),
 				gaps: inOrder.map((gap) => ({ ...gap, fromSeconds: gap.fromSeconds - start })),
 				gapCount,
 			};
@@ -174,9 +174,9 @@ export function countSamples(
 	layout: RowLayout,
 	first: FirstTimes,
 	times: RowTimes,
-	notes: Notebook,
+	notes: NoteCollector,
 	fileName: string,
-): Sink<LogFigures> {
+): Sink<LogSummary> {
 	const tallies = layout.channels.map(({ kind }) => tally(kind));
 	const paces = times.readings.map(() => pace(first.stepSeconds, first.isNewestFirst));
 	const co2 = layout.channels.flatMap(({ kind }, k) => (kind === "co2" ? [k] : []));
@@ -184,7 +184,7 @@ export function countSamples(
 	const dropped = times.readings.map(() => new Map<string, { count: number; lines: number[] }>());
 	let rows = 0;
 
-	const take: Sink<LogFigures>["take"] = (line, values) => {
+	const take: Sink<LogSummary>["take"] = (line, values) => {
 		let isLeftOut = false;
 		for (let k = 0; k < paces.length; k++) {
 			const why = paces[k]!.add(times.readings[k]!.seconds, !Number.isNaN(values[main]!));
@@ -200,12 +200,12 @@ export function countSamples(
 		if (!Number.isNaN(values[main]!)) rows++;
 		for (let k = 0; k < tallies.length; k++) {
 			const value = values[k]!;
-			if (Number.isNaN(value)) notes.meet("missing value", line, layout.channels[k]!.name);
+			if (Number.isNaN(value)) notes.record("missing value", line, layout.channels[k]!.name);
 			else tallies[k]!.add(value);
 		}
 	};
 
-	const end = (rawRows: number): LogFigures => {
+	const end = (rawRows: number): LogSummary => {
 		const chosen = times.decide(notes);
 		if (rows === 0)
 			throw new InputError([{ path: "data", message: "has rows, but none with a usable CO2 value" }]);
@@ -220,17 +220,17 @@ export function countSamples(
 						? `${count} rows stood out of order; left out, since a file this long is not sorted`
 						: kind === "duplicate"
 							? `${count} rows had the time of the row before; left out`
-							: sayNote("malformed row", count, ""),
+							: wordNote("malformed row", count, ""),
 			});
 		if (first.isNewestFirst)
 			notes.add({
 				kind: "out of order",
 				count: rawRows,
 				lines: [],
-				message: sayNote("out of order", rawRows, "newest first"),
+				message: wordNote("out of order", rawRows, "newest first"),
 			});
 		const { start, ...pace } = paces[chosen]!.result();
-		const gap = gapNote(pace.gaps, pace.gapCount);
+		const gap = noteGaps(pace.gaps, pace.gapCount);
 		const { time } = layout;
 		const isDated =
 			time.kind === "stamp" || (time.kind === "number" && ["epoch", "serial"].includes(time.means));
@@ -246,9 +246,9 @@ export function countSamples(
 				column,
 				kind,
 				place,
-				...tallies[k]!.figures(),
+				...tallies[k]!.summary(),
 			})),
-			notes: [...layout.notes, ...notes.notes(sayNote), ...(gap === null ? [] : [gap])],
+			notes: [...layout.notes, ...notes.notes(wordNote), ...(gap === null ? [] : [gap])],
 		};
 	};
 	return { take, end };

@@ -4,17 +4,17 @@ import { findLayout, type RowLayout } from "./decode/layout.ts";
 import { rowReader } from "./decode/rows.ts";
 import { splitter } from "./decode/splitter.ts";
 import type { Log, ReadOptions } from "./log.ts";
-import { countSamples, type LogFigures } from "./logsummary.ts";
-import { type Notebook, notebook } from "./notes.ts";
+import { countSamples, type LogSummary } from "./logsummary.ts";
+import { createNoteCollector, type NoteCollector } from "./notes.ts";
 import { keepSamples, type Sink } from "./samples.ts";
-import { type RowTimes, rowTimes } from "./times/rowtimes.ts";
-import { type FirstTimes, judgeTimes, timeReader, type WrittenTime } from "./times/writtentime.ts";
+import { type RowTimes, readRowTimes } from "./times/rowtimes.ts";
+import { createTimeReader, type FirstTimes, judgeFirstTimes, type WrittenTime } from "./times/writtentime.ts";
 
 /** So much of a file decides how the whole of it is read [byte]. */
-const HEAD = 65_536;
+const HEAD_BYTES = 65_536;
 
 /** Reads a file that is given piece by piece, of any size. */
-export interface PushReader<T> {
+export interface StreamingReader<T> {
 	/** Throws InputError as soon as the file proves unreadable. */
 	readonly push: (chunk: Uint8Array) => void;
 	/** After the last piece. Throws InputError when the file makes no log. */
@@ -29,17 +29,18 @@ export function readLog(text: string | Uint8Array, options: ReadOptions = {}): L
 }
 
 /** As `readLog`, piece by piece. */
-export const logReader = (options: ReadOptions = {}): PushReader<Log> => pushReader(options, keepSamples);
+export const logReader = (options: ReadOptions = {}): StreamingReader<Log> =>
+	createStreamingReader(options, keepSamples);
 
 /** As `logReader`, but keeps figures only, so that a file of any length passes through in bounded memory. */
-export const figuresReader = (options: ReadOptions = {}): PushReader<LogFigures> =>
-	pushReader(options, countSamples);
+export const summaryReader = (options: ReadOptions = {}): StreamingReader<LogSummary> =>
+	createStreamingReader(options, countSamples);
 
 type MakeSink<T> = (
 	layout: RowLayout,
 	first: FirstTimes,
 	times: RowTimes,
-	notes: Notebook,
+	notes: NoteCollector,
 	fileName: string,
 ) => Sink<T>;
 
@@ -48,15 +49,15 @@ interface Body<T> {
 	readonly end: () => T;
 }
 
-function pushReader<T>(options: ReadOptions, makeSink: MakeSink<T>): PushReader<T> {
+function createStreamingReader<T>(options: ReadOptions, makeSink: MakeSink<T>): StreamingReader<T> {
 	const { fileName } = options;
 	let head: Uint8Array[] = [];
 	let length = 0;
 	let body: Body<T> | null = null;
 	const begin = (isWhole: boolean): Body<T> => {
-		const all = joined(head);
+		const all = joinChunks(head);
 		head = [];
-		const begun = bodyOf(all.subarray(0, HEAD), isWhole, options, makeSink);
+		const begun = openBody(all.subarray(0, HEAD_BYTES), isWhole, options, makeSink);
 		begun.feed(all, false);
 		return begun;
 	};
@@ -75,7 +76,7 @@ function pushReader<T>(options: ReadOptions, makeSink: MakeSink<T>): PushReader<
 				if (body !== null) return body.feed(chunk, false);
 				head.push(chunk.slice());
 				length += chunk.length;
-				if (length >= HEAD) body = begin(false);
+				if (length >= HEAD_BYTES) body = begin(false);
 			}),
 		end: () =>
 			inFile(() => {
@@ -86,7 +87,7 @@ function pushReader<T>(options: ReadOptions, makeSink: MakeSink<T>): PushReader<
 	};
 }
 
-function bodyOf<T>(
+function openBody<T>(
 	rawHead: Uint8Array,
 	isWhole: boolean,
 	options: ReadOptions,
@@ -98,9 +99,9 @@ function bodyOf<T>(
 	const text = toAscii(found.encoding, found.markBytes)(rawHead, isWhole);
 	const head = isWhole ? text : text.subarray(0, Math.max(text.lastIndexOf(10), text.lastIndexOf(13)) + 1);
 	const layout = findLayout(head, found.encoding, options);
-	const first = judgeTimes(layout, firstTimes(layout, head), options);
-	const notes = notebook();
-	const times = rowTimes(layout, first);
+	const first = judgeFirstTimes(layout, readFirstTimes(layout, head), options);
+	const notes = createNoteCollector();
+	const times = readRowTimes(layout, first);
 	const sink = makeSink(layout, first, times, notes, options.fileName ?? "log");
 	const rows = rowReader(layout, times, notes, sink.take);
 	const split = splitter(layout.delimiter.charCodeAt(0), rows.record);
@@ -115,10 +116,10 @@ function bodyOf<T>(
 }
 
 /** Times of the first rows, as they stand there. */
-function firstTimes(layout: RowLayout, head: Uint8Array): WrittenTime[] {
+function readFirstTimes(layout: RowLayout, head: Uint8Array): WrittenTime[] {
 	const found: WrittenTime[] = [];
 	const time: WrittenTime = { seconds: 0, monthFirst: 0, isLocal: false, offset: Number.NaN };
-	const read = timeReader(layout, time);
+	const read = createTimeReader(layout, time);
 	const split = splitter(layout.delimiter.charCodeAt(0), (bytes, starts, ends, count, line) => {
 		if (line >= layout.firstDataLine && count >= layout.columns && read(bytes, starts, ends))
 			found.push({ ...time });
@@ -128,7 +129,7 @@ function firstTimes(layout: RowLayout, head: Uint8Array): WrittenTime[] {
 	return found;
 }
 
-function joined(chunks: readonly Uint8Array[]): Uint8Array {
+function joinChunks(chunks: readonly Uint8Array[]): Uint8Array {
 	const all = new Uint8Array(chunks.reduce((sum, chunk) => sum + chunk.length, 0));
 	let at = 0;
 	for (const chunk of chunks) {

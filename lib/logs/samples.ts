@@ -3,8 +3,8 @@ import type { RowLayout } from "./decode/layout.ts";
 import { logLayout } from "./decode/loglayout.ts";
 import type { SampleTaker } from "./decode/rows.ts";
 import type { Channel, Log, LogLayout } from "./log.ts";
-import type { Notebook } from "./notes.ts";
-import { gapNote, type RowTimes, sayNote } from "./times/rowtimes.ts";
+import type { NoteCollector } from "./notes.ts";
+import { noteGaps, type RowTimes, wordNote } from "./times/rowtimes.ts";
 import type { FirstTimes } from "./times/writtentime.ts";
 
 /** Steps longer than so many usual ones are gaps. */
@@ -18,7 +18,7 @@ export interface Sink<T> {
 
 /** Lengths of blocks: short logs take little room, long ones few blocks. */
 const FIRST_BLOCK = 256;
-const LONGEST_BLOCK = 65_536;
+const MAX_BLOCK = 65_536;
 
 /** A column of numbers that grows in blocks, and is put together once. */
 function growing<A extends Float64Array | Uint32Array>(
@@ -33,7 +33,7 @@ function growing<A extends Float64Array | Uint32Array>(
 			if (used === block.length) {
 				full.push(block);
 				before += used;
-				block = make(Math.min(LONGEST_BLOCK, before));
+				block = make(Math.min(MAX_BLOCK, before));
 				used = 0;
 			}
 			block[used++] = value;
@@ -56,7 +56,7 @@ export function keepSamples(
 	layout: RowLayout,
 	first: FirstTimes,
 	times: RowTimes,
-	notes: Notebook,
+	notes: NoteCollector,
 	fileName: string,
 ): Sink<Log> {
 	const instants = times.readings.map(() => growing(float64));
@@ -74,7 +74,7 @@ export function keepSamples(
 		const seconds = instants[chosen]!.whole();
 		const lineNumbers = lines.whole();
 		const kept = columns.map((column) => column.whole());
-		const order = inOrder(seconds, lineNumbers, kept, first, layout, notes);
+		const order = sortSamples(seconds, lineNumbers, kept, first, layout, notes);
 		const pick = (from: Float64Array): Float64Array =>
 			order === null ? from : Float64Array.from(order, (i) => from[i]!);
 		const sortedLines = order === null ? lineNumbers : Uint32Array.from(order, (i) => lineNumbers[i]!);
@@ -86,19 +86,19 @@ export function keepSamples(
 			return { name, column, kind, place, values };
 		});
 		const written = logLayout(layout, first, times.readings[chosen]!.isMonthFirst);
-		return logOf(layout, written, fileName, sorted, sortedLines, channels, rawRows, notes);
+		return assembleLog(layout, written, fileName, sorted, sortedLines, channels, rawRows, notes);
 	};
 	return { take, end };
 }
 
 /** The samples in order of time, each instant once, as indices; null when they are so already. */
-function inOrder(
+function sortSamples(
 	seconds: Float64Array,
 	lines: Uint32Array,
 	values: readonly Float64Array[],
 	first: FirstTimes,
 	layout: RowLayout,
-	notes: Notebook,
+	notes: NoteCollector,
 ): Uint32Array | null {
 	let isAscending = true;
 	for (let i = 0; i < seconds.length && isAscending; i++)
@@ -106,15 +106,15 @@ function inOrder(
 	if (isAscending) return null;
 	const order: number[] = [];
 	for (let i = 0; i < seconds.length; i++)
-		if (Number.isNaN(seconds[i]!)) notes.meet("malformed row", lines[i]!);
+		if (Number.isNaN(seconds[i]!)) notes.record("malformed row", lines[i]!);
 		else order.push(i);
 	if (first.isNewestFirst) {
 		order.reverse();
-		for (const i of order) notes.meet("out of order", lines[i]!, "newest first");
+		for (const i of order) notes.record("out of order", lines[i]!, "newest first");
 	}
 	let latest = Number.NEGATIVE_INFINITY;
 	for (const i of order) {
-		if (seconds[i]! < latest) notes.meet("out of order", lines[i]!);
+		if (seconds[i]! < latest) notes.record("out of order", lines[i]!);
 		else latest = seconds[i]!;
 	}
 	const place = new Uint32Array(seconds.length);
@@ -134,7 +134,7 @@ function inOrder(
 			continue;
 		}
 		const isSame = values.every((column) => Object.is(column[i], column[before]));
-		notes.meet(isSame ? "duplicate" : "conflicting duplicate", lines[i]!, isSame ? "" : coarse);
+		notes.record(isSame ? "duplicate" : "conflicting duplicate", lines[i]!, isSame ? "" : coarse);
 	}
 	return Uint32Array.from(once);
 }
@@ -156,7 +156,7 @@ export function checkRuns({ time }: RowLayout, rows: number, disorder: number): 
 }
 
 /** Puts a log together from samples in order. */
-function logOf(
+function assembleLog(
 	layout: RowLayout,
 	written: LogLayout,
 	fileName: string,
@@ -164,24 +164,24 @@ function logOf(
 	lines: Uint32Array,
 	channels: readonly Channel[],
 	rawRows: number,
-	notes: Notebook,
+	notes: NoteCollector,
 ): Log {
 	for (const { name, values } of channels)
 		for (let i = 0; i < values.length; i++)
-			if (Number.isNaN(values[i]!)) notes.meet("missing value", lines[i]!, name);
+			if (Number.isNaN(values[i]!)) notes.record("missing value", lines[i]!, name);
 	const co2 = channels.filter(({ kind }) => kind === "co2");
 	const main = (co2.find(({ place }) => place === "chamber") ?? co2[0]!).values;
 	const start = seconds[0] ?? 0;
 	// In place: a month of seconds is large.
 	const timesSeconds = seconds;
 	for (let i = 0; i < seconds.length; i++) seconds[i]! -= start;
-	const { intervalSeconds, gaps, count } = stepsOf(timesSeconds, main);
+	const { sampleIntervalSeconds, gaps, count } = measureSteps(timesSeconds, main);
 	if (count === 0)
 		throw new InputError([{ path: "data", message: "has rows, but none with a usable CO2 value" }]);
 	const { time } = layout;
 	const isDated =
 		time.kind === "stamp" || (time.kind === "number" && (time.means === "epoch" || time.means === "serial"));
-	const gap = gapNote(gaps, gaps.length);
+	const gap = noteGaps(gaps, gaps.length);
 	return {
 		fileName,
 		layout: written,
@@ -189,16 +189,16 @@ function logOf(
 		timesSeconds,
 		lines,
 		channels,
-		intervalSeconds,
+		sampleIntervalSeconds,
 		rawRows,
 		rows: count,
 		gaps,
-		notes: [...layout.notes, ...notes.notes(sayNote), ...(gap === null ? [] : [gap])],
+		notes: [...layout.notes, ...notes.notes(wordNote), ...(gap === null ? [] : [gap])],
 	};
 }
 
 /** Usual step and gaps between usable values, and how many these are. */
-function stepsOf(times: Float64Array, values: Float64Array) {
+function measureSteps(times: Float64Array, values: Float64Array) {
 	const steps = new Float64Array(times.length);
 	const eachStep = (take: (from: number, step: number) => void): number => {
 		let count = 0;
@@ -214,10 +214,10 @@ function stepsOf(times: Float64Array, values: Float64Array) {
 	const count = eachStep((_, step) => {
 		steps[used++] = step;
 	});
-	const intervalSeconds = steps.subarray(0, used).sort()[Math.floor((used - 1) / 2)] ?? 0;
+	const sampleIntervalSeconds = steps.subarray(0, used).sort()[Math.floor((used - 1) / 2)] ?? 0;
 	const gaps: { fromSeconds: number; lengthSeconds: number }[] = [];
 	eachStep((fromSeconds, lengthSeconds) => {
-		if (lengthSeconds > GAP_STEPS * intervalSeconds) gaps.push({ fromSeconds, lengthSeconds });
+		if (lengthSeconds > GAP_STEPS * sampleIntervalSeconds) gaps.push({ fromSeconds, lengthSeconds });
 	});
-	return { intervalSeconds, gaps, count };
+	return { sampleIntervalSeconds, gaps, count };
 }

@@ -1,6 +1,6 @@
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Model } from "./chamber.ts";
-import { respiration } from "./crop/respiration.ts";
+import { computeGeneration } from "./crop/respiration.ts";
 
 /** Free air volume: the chamber less the substrate of known volume [m3]. */
 export function freeVolumeM3({ chamber, substrate }: Scenario): number {
@@ -11,30 +11,30 @@ export function freeVolumeM3({ chamber, substrate }: Scenario): number {
 export function buildModel(scenario: Scenario): Model {
 	const { chamber, intake, fan, sensor, start } = scenario;
 	const volumeM3 = freeVolumeM3(scenario);
-	const source = respiration(scenario);
+	const source = computeGeneration(scenario);
 	const { leak, stagnant } = chamber;
 	return {
 		volumeM3,
-		supplyPpm: intake.co2.value,
+		intakePpm: intake.co2.value,
 		...(typeof source === "number"
 			? { generationM3PerS: source }
 			: { generationM3PerS: source.m3PerS(0, intake.co2.value), source }),
-		leakM3PerS: leak.dimension === "air changes" ? leak.value * volumeM3 : leak.value,
-		fanM3PerS: fan.flow.value,
-		mixing: chamber.mixing.value,
-		spinUpSeconds: fan.spinUp.value,
-		coastDownSeconds: fan.coastDown.value,
+		infiltrationM3PerS: leak.dimension === "air changes" ? leak.value * volumeM3 : leak.value,
+		deliveredM3PerS: fan.flow.value,
+		mixingEfficiency: chamber.mixing.value,
+		spinUpTauSeconds: fan.spinUp.value,
+		coastDownTauSeconds: fan.coastDown.value,
 		...(stagnant === null
 			? {}
 			: {
 					stagnantFraction: stagnant.share.value,
 					stagnantSourceShare: stagnant.source.value,
-					exchangeM3PerS:
+					interzonalM3PerS:
 						stagnant.exchange.dimension === "air changes"
 							? stagnant.exchange.value * volumeM3 * stagnant.share.value
 							: stagnant.exchange.value,
 				}),
-		...(sensor === null ? {} : { sensorSeconds: sensor.response.value, sensorZone: sensor.zone }),
+		...(sensor === null ? {} : { responseSeconds: sensor.response.value, sensorZone: sensor.zone }),
 		startPpm: start.value,
 	};
 }

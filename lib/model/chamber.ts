@@ -5,13 +5,13 @@ export interface Source {
 	/** Pure CO2 at chamber conditions [m3/s] at a time [s] and the CO2 of the zone it stands in [ppm]. */
 	m3PerS(timeSeconds: number, ppm: number): number;
 	/** The rate depends on the time (not only on ppm). */
-	readonly variesInTime: boolean;
+	readonly isTimeVarying: boolean;
 	/** The rate depends on ppm. */
-	readonly variesWithPpm: boolean;
+	readonly isPpmDependent: boolean;
 	/** Times at which the rate has a kink or a jump [s], ascending; of one period when it repeats. */
-	readonly breaksSeconds: readonly number[];
+	readonly breakpointsSeconds: readonly number[];
 	/** Period after which the rate repeats [s]; null when it never does. */
-	readonly repeatsSeconds: number | null;
+	readonly periodSeconds: number | null;
 	/** A run of this length shows all that the rate does [s]. */
 	readonly horizonSeconds: number;
 }
@@ -28,28 +28,28 @@ export interface Model {
 	/** Free air volume V, both zones together [m3]. */
 	readonly volumeM3: number;
 	/** CO2 of the air drawn in, Cs [ppm]. */
-	readonly supplyPpm: number;
+	readonly intakePpm: number;
 	/** Pure CO2 given off at chamber conditions, G [m3/s]; left aside when `source` is there. */
 	readonly generationM3PerS: number;
 	/** A source that varies with time or with CO2. */
 	readonly source?: Source;
 	/** Leak L, present all the time [m3/s]. */
-	readonly leakM3PerS: number;
+	readonly infiltrationM3PerS: number;
 	/** Flow delivered by the fan at full speed, Q [m3/s]. */
-	readonly fanM3PerS: number;
+	readonly deliveredM3PerS: number;
 	/** Mixing factor m, 0 < m <= 1 [-]. Default 1. */
-	readonly mixing?: number;
+	readonly mixingEfficiency?: number;
 	/** Time constants of the fan, τup and τdown [s]. Default 0. */
-	readonly spinUpSeconds?: number;
-	readonly coastDownSeconds?: number;
+	readonly spinUpTauSeconds?: number;
+	readonly coastDownTauSeconds?: number;
 	/** Share of the volume that is the stagnant zone, V2/V [0..1). Default 0: no such zone. */
 	readonly stagnantFraction?: number;
 	/** Share σ of the source that stands in the stagnant zone [0..1]. Default 0. */
 	readonly stagnantSourceShare?: number;
 	/** Exchange between the zones, k [m3/s]. Default 0. */
-	readonly exchangeM3PerS?: number;
+	readonly interzonalM3PerS?: number;
 	/** Time constant of the sensor, τs [s]. Default 0: no sensor state. */
-	readonly sensorSeconds?: number;
+	readonly responseSeconds?: number;
 	/** Zone the sensor hangs in. Default mixed. */
 	readonly sensorZone?: "mixed" | "stagnant";
 	/** CO2 at the start of a run [ppm]. Default: supply air. */
@@ -70,9 +70,9 @@ export interface Balance {
 	readonly crop: number;
 	/** m Q / V1, L / V1, k / V1, k / V2, 1 / τs [1/s]. */
 	readonly fanPerS: number;
-	readonly leakPerS: number;
-	readonly exchangeMixedPerS: number;
-	readonly exchangeStagnantPerS: number;
+	readonly infiltrationPerS: number;
+	readonly interzonalMixedPerS: number;
+	readonly interzonalStagnantPerS: number;
 	readonly sensorPerS: number;
 	/** Rise of each zone per source [ppm/s per m3/s]: 1e6 (1-σ)/V1 and 1e6 σ/V2. */
 	readonly riseMixed: number;
@@ -89,8 +89,8 @@ export function balance(model: Model): Balance {
 	const sigma = share > 0 ? (model.stagnantSourceShare ?? 0) : 0;
 	const mixedM3 = model.volumeM3 * (1 - share);
 	const stagnantM3 = model.volumeM3 * share;
-	const exchange = share > 0 ? (model.exchangeM3PerS ?? 0) : 0;
-	const sensor = model.sensorSeconds ?? 0;
+	const interzonalM3PerS = share > 0 ? (model.interzonalM3PerS ?? 0) : 0;
+	const sensor = model.responseSeconds ?? 0;
 	const stagnant = share > 0 ? 1 : -1;
 	return {
 		states: 1 + (share > 0 ? 1 : 0) + (sensor > 0 ? 1 : 0),
@@ -98,10 +98,10 @@ export function balance(model: Model): Balance {
 		sensor: sensor > 0 ? 1 + (share > 0 ? 1 : 0) : -1,
 		sensed: model.sensorZone === "stagnant" ? Math.max(stagnant, 0) : 0,
 		crop: sigma > 0.5 ? stagnant : 0,
-		fanPerS: ((model.mixing ?? 1) * model.fanM3PerS) / mixedM3,
-		leakPerS: model.leakM3PerS / mixedM3,
-		exchangeMixedPerS: exchange / mixedM3,
-		exchangeStagnantPerS: share > 0 ? exchange / stagnantM3 : 0,
+		fanPerS: ((model.mixingEfficiency ?? 1) * model.deliveredM3PerS) / mixedM3,
+		infiltrationPerS: model.infiltrationM3PerS / mixedM3,
+		interzonalMixedPerS: interzonalM3PerS / mixedM3,
+		interzonalStagnantPerS: share > 0 ? interzonalM3PerS / stagnantM3 : 0,
 		sensorPerS: sensor > 0 ? 1 / sensor : 0,
 		riseMixed: (1e6 * (1 - sigma)) / mixedM3,
 		riseStagnant: share > 0 ? (1e6 * sigma) / stagnantM3 : 0,
@@ -116,17 +116,22 @@ function checkModel(model: Model): void {
 		faults.push({ path: `model.${key}`, message: `needs ${rule}, got ${String(value)}` });
 	};
 	want("volumeM3", "a volume above 0 m3", (x) => x > 0);
-	for (const key of ["supplyPpm", "startPpm"] as const) want(key, "0 ppm or more", (x) => x >= 0);
-	for (const key of ["generationM3PerS", "leakM3PerS", "fanM3PerS", "exchangeM3PerS"] as const)
+	for (const key of ["intakePpm", "startPpm"] as const) want(key, "0 ppm or more", (x) => x >= 0);
+	for (const key of [
+		"generationM3PerS",
+		"infiltrationM3PerS",
+		"deliveredM3PerS",
+		"interzonalM3PerS",
+	] as const)
 		want(key, "a flow of 0 m3/s or more", (x) => x >= 0);
-	want("mixing", "a factor above 0 and at most 1", (x) => x > 0 && x <= 1);
-	for (const key of ["spinUpSeconds", "coastDownSeconds", "sensorSeconds"] as const)
+	want("mixingEfficiency", "a factor above 0 and at most 1", (x) => x > 0 && x <= 1);
+	for (const key of ["spinUpTauSeconds", "coastDownTauSeconds", "responseSeconds"] as const)
 		want(key, "a time of 0 s or more", (x) => x >= 0);
 	want("stagnantFraction", "a share from 0 to below 1", (x) => x >= 0 && x < 1);
 	want("stagnantSourceShare", "a share from 0 to 1", (x) => x >= 0 && x <= 1);
-	if ((model.stagnantFraction ?? 0) > 0 && !((model.exchangeM3PerS ?? 0) > 0))
+	if ((model.stagnantFraction ?? 0) > 0 && !((model.interzonalM3PerS ?? 0) > 0))
 		faults.push({
-			path: "model.exchangeM3PerS",
+			path: "model.interzonalM3PerS",
 			message: "a stagnant zone needs an exchange above 0 m3/s with the mixed zone, or it never airs out",
 		});
 	if (faults.length > 0) throw new InputError(faults);
@@ -134,7 +139,7 @@ function checkModel(model: Model): void {
 
 /** The balance is linear and its source constant, so the exact path serves. */
 export function isLinear({ source }: Model): boolean {
-	return source === undefined || !(source.variesInTime || source.variesWithPpm);
+	return source === undefined || !(source.isTimeVarying || source.isPpmDependent);
 }
 
 /** Source of a model at a time [s] and CO2 [ppm], in m3/s. */

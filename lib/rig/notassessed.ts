@@ -1,10 +1,10 @@
 import type { Scenario } from "../scenario/scenario.ts";
-import { wireAmpacityA } from "./power/wire.ts";
-import type { NotAsked } from "./rigtypes.ts";
+import { ampacityOfWireA } from "./power/wire.ts";
+import type { NotAssessed } from "./rigtypes.ts";
 
 /** What the file does not give, what could not be checked without it, and how to come by it. */
-export function notAsked({ fan, supply, wire, fuse, timer, wiring }: Scenario): NotAsked[] {
-	const rows: (readonly [missing: boolean, path: string, says: string, measure: string])[] = [
+export function listNotAssessed({ fan, supply, wire, fuse, timer, wiring }: Scenario): NotAssessed[] {
+	const rows: (readonly [missing: boolean, path: string, subject: string, measure: string])[] = [
 		[
 			fan.curve === null,
 			"fan.curve",
@@ -42,7 +42,7 @@ export function notAsked({ fan, supply, wire, fuse, timer, wiring }: Scenario): 
 			"it is on the fan's label",
 		],
 		[
-			fan.window === null,
+			fan.voltageRange === null,
 			"fan.window",
 			"whether the fan starts at the voltage that reaches it",
 			"it is in the data sheet; usual 12 V fans start between 6.5 and 9 V",
@@ -54,7 +54,7 @@ export function notAsked({ fan, supply, wire, fuse, timer, wiring }: Scenario): 
 			"measure it with a meter in the fan's lead; the label is often too low",
 		],
 		[
-			fan.startCurrent?.origin.kind === "default",
+			fan.startingCurrent?.origin.kind === "default",
 			"fan.start-current",
 			"the true current at the start; 1.5 times the running current is counted",
 			"data sheet (locked-rotor or starting current), or a meter that holds its highest reading",
@@ -78,7 +78,7 @@ export function notAsked({ fan, supply, wire, fuse, timer, wiring }: Scenario): 
 			"the size is printed on the jacket or the reel; measure the length one way",
 		],
 		[
-			wire !== null && wireAmpacityA(wire) === null,
+			wire !== null && ampacityOfWireA(wire) === null,
 			"wire.ampacity",
 			"what so thin a wire may carry",
 			"it is in the wire's data sheet",
@@ -97,13 +97,13 @@ export function notAsked({ fan, supply, wire, fuse, timer, wiring }: Scenario): 
 			"terminals COM, NO, NC: relay; OUT+ and OUT-: negative-switching",
 		],
 		[
-			timer !== null && timer.contact === null && timer.resistive === null,
+			timer !== null && timer.contactRating === null && timer.resistiveRating === null,
 			"timer.contact",
 			"whether the contact bears the fans",
 			"it is printed on the relay; the figure for motors (inductive) counts",
 		],
 		[
-			timer !== null && timer.operations === null && timer.type !== "negative-switching",
+			timer !== null && timer.ratedOperations === null && timer.type !== "negative-switching",
 			"timer.operations",
 			"how long the contact lasts at its own rating; 100000 operations are counted, 30000 cautiously",
 			"it is in the relay's data sheet: electrical life",
@@ -121,5 +121,7 @@ export function notAsked({ fan, supply, wire, fuse, timer, wiring }: Scenario): 
 			"write down what each terminal is joined to",
 		],
 	];
-	return rows.filter(([missing]) => missing).map(([, path, says, measure]) => ({ path, says, measure }));
+	return rows
+		.filter(([missing]) => missing)
+		.map(([, path, subject, measure]) => ({ path, subject, measure }));
 }

@@ -5,18 +5,18 @@ import type { Dimension, UnitSystem } from "../units/units.ts";
 import type { Wiring } from "./wiring/netlist.ts";
 import type { WiringVerdict } from "./wiring/wiring.ts";
 
-/** `ok`, look at it, or stop: do not switch it on like this. */
-export type RigVerdict = "ok" | "look" | "stop";
+/** `ok`, attention, or stop: do not switch it on like this. */
+export type RigVerdict = "ok" | "attention" | "stop";
 
 /** A number behind a sentence, in SI [unit of its dimension]. */
-export interface RigFigure {
+export interface RigValue {
 	readonly label: string;
 	readonly value: number;
 	readonly dimension: Dimension;
 }
 
 /** One thing that was checked. */
-export interface RigItem {
+export interface RigFinding {
 	readonly id:
 		| "fan"
 		| "measured flow"
@@ -41,20 +41,20 @@ export interface RigItem {
 	readonly about: string | null;
 	readonly verdict: RigVerdict;
 	/** What was found. */
-	readonly says: string;
+	readonly finding: string;
 	/** The rule, and why it matters. */
-	readonly why: string;
+	readonly reason: string;
 	/** What to do; null when nothing is to be done. */
 	readonly remedy: string | null;
-	readonly figures: readonly RigFigure[];
+	readonly values: readonly RigValue[];
 }
 
 /** Something that the file does not give and that was therefore not checked. */
-export interface NotAsked {
+export interface NotAssessed {
 	/** Key of the file: `fan.current`. */
 	readonly path: string;
 	/** What could not be checked without it. */
-	readonly says: string;
+	readonly subject: string;
 	/** Where to read or how to measure it. */
 	readonly measure: string;
 }
@@ -64,16 +64,16 @@ export interface FanReport {
 	/** All fans as one, at the voltage that reaches them. */
 	readonly curve: readonly FanPoint[];
 	/** What the path takes with the filter clean, and with twice its pressure drop; null without a filter. */
-	readonly clean: readonly FanPoint[];
-	readonly loaded: readonly FanPoint[] | null;
-	readonly point: OperatingPoint;
-	readonly loadedPoint: OperatingPoint | null;
+	readonly cleanSystemCurve: readonly FanPoint[];
+	readonly loadedSystemCurve: readonly FanPoint[] | null;
+	readonly operatingPoint: OperatingPoint;
+	readonly loadedOperatingPoint: OperatingPoint | null;
 	/** As it would be without the drop in the wire; null when no drop is known. */
-	readonly withoutDrop: OperatingPoint | null;
+	readonly withoutVoltageDrop: OperatingPoint | null;
 	/** Times the filter's area with which the fans work soundly [-]; null without a filter, or where no area does. */
 	readonly soundFilterFactor: number | null;
 	/** With twice the face of the filter; null without a filter. */
-	readonly twiceTheFilter: OperatingPoint | null;
+	readonly doubleFilterArea: OperatingPoint | null;
 	/** Catalogue flow of all fans [m3/s]. */
 	readonly catalogueM3PerS: number;
 }
@@ -98,15 +98,15 @@ export interface BurstDelivery {
 export interface PowerReport {
 	/** All fans of one timer, running and starting [A]. */
 	readonly fanAmps: number;
-	readonly fanStartAmps: number;
+	readonly fanStartingAmps: number;
 	/** The board with the fan switched on [A]. */
 	readonly timerAmps: number;
 	/** One rig, fans and timer, running and starting [A]. */
-	readonly runAmps: number;
-	readonly startAmps: number;
+	readonly runningAmps: number;
+	readonly startingAmps: number;
 	/** All rigs of the supply, running, and starting together after a power cut [A]. */
-	readonly allRunAmps: number;
-	readonly allStartAmps: number;
+	readonly allRunningAmps: number;
+	readonly allStartingAmps: number;
 	readonly supplyAmps: number | null;
 	/** Rating that carries it with a margin and through a common start [A]. */
 	readonly neededAmps: number;
@@ -114,12 +114,12 @@ export interface PowerReport {
 	readonly energy: readonly { readonly name: string; readonly joulesPerDay: number }[];
 	readonly volts: FanVolts | null;
 	/** Drop in the wire over the supply's voltage [0..1], running, and with all fans of the timer starting. */
-	readonly dropShare: number | null;
-	readonly startDropShare: number | null;
+	readonly voltageDropShare: number | null;
+	readonly startingVoltageDropShare: number | null;
 	/** What the drop costs of the flow [-]. */
 	readonly flowLossShare: number | null;
 	/** What the wire may carry [A]. */
-	readonly ampacityAmps: number | null;
+	readonly ampacityA: number | null;
 	readonly fuseAmps: number | null;
 	/** Standard fuse for this load; null when none fits under the wire's ampacity. */
 	readonly suggestedFuseAmps: number | null;
@@ -148,21 +148,21 @@ export interface RigReport {
 	/** The worst of the items. */
 	readonly verdict: RigVerdict;
 	/** Worst first. */
-	readonly items: readonly RigItem[];
+	readonly findings: readonly RigFinding[];
 	/** null when the file gives the delivered flow. */
 	readonly fan: FanReport | null;
 	readonly delivery: readonly BurstDelivery[];
 	/** Shortest burst that is worth its start [s]. */
-	readonly shortestBurstSeconds: number;
+	readonly minUsefulBurstSeconds: number;
 	/** Air in the duct, which comes first [m3]; null without a duct. */
 	readonly ductVolumeM3: number | null;
 	/** null when the fan's current is not given. */
 	readonly power: PowerReport | null;
 	/** null for a timer without a contact. */
-	readonly contact: readonly ContactLife[] | null;
+	readonly contactLife: readonly ContactLife[] | null;
 	/** The wiring of the file, or the usual one for its parts; null when neither can be had. */
 	readonly wiring: RigWiring | null;
-	readonly notAsked: readonly NotAsked[];
+	readonly notAssessed: readonly NotAssessed[];
 }
 
 export interface RigOptions {
@@ -171,4 +171,4 @@ export interface RigOptions {
 }
 
 /** Writes a value [SI] for a reader. */
-export type Say = (value: number, dimension: Dimension) => string;
+export type FormatValue = (value: number, dimension: Dimension) => string;

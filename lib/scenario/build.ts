@@ -9,12 +9,19 @@ import {
 } from "../sources/constants.ts";
 import { q10, type SpeciesKey, type StageKey, species, stageFactors } from "../sources/fungi.ts";
 import { formatQuantity } from "../units/units.ts";
-import { assumed, chosen, type Located, located, none, published } from "./origins.ts";
+import {
+	assumedQuantity,
+	chosenQuantity,
+	type Located,
+	located,
+	publishedDefault,
+	zeroQuantity,
+} from "./origins.ts";
 import type { Accuracy, Quantity, Scenario, Substrate, Temperature } from "./scenario.ts";
 import type { Sections } from "./schema.ts";
 import { buildCorrelations } from "./sections/correlations.ts";
 import { buildRig, buildTimer, buildWiring } from "./sections/rig.ts";
-import type { Source } from "./text/document.ts";
+import type { SourceDocument } from "./text/document.ts";
 
 type Item = Located<Exclude<Sections["substrate"], readonly unknown[]>>;
 
@@ -37,40 +44,41 @@ const buildSubstrate = (item: Item): Substrate => {
 	const speciesKey: SpeciesKey = item.species ?? "unknown";
 	const stageKey: StageKey = item.stage ?? "fruiting";
 	const kind = species[speciesKey];
-	const rates = item.rates?.map(({ at, rate }) => ({ timeSeconds: at, rate })) ?? null;
-	const ownRate = item.rate ?? rates?.[0]?.rate;
+	const rates = item.rates?.map(({ at, rate }) => ({ timeSeconds: at, respirationRate: rate })) ?? null;
+	const ownRate = item.rate ?? rates?.[0]?.respirationRate;
 	const { flush } = item;
 	return {
 		species: speciesKey,
 		stage: stageKey,
 		stageFactor:
 			ownRate === undefined
-				? published(stageFactors[stageKey], "number")
-				: assumed(1, "number", "1", "a rate that is given holds for the stage as it is", "medium"),
+				? publishedDefault(stageFactors[stageKey], "number")
+				: assumedQuantity(1, "number", "1", "a rate that is given holds for the stage as it is", "moderate"),
 		mass: item.mass,
-		rate: ownRate ?? published(kind.rate, "respiration"),
+		respirationRate: ownRate ?? publishedDefault(kind.rate, "respiration"),
 		reference:
 			item.reference ??
-			assumed(
+			assumedQuantity(
 				kind.referenceC,
 				"temperature",
 				`${kind.referenceC} °C`,
 				`temperature of the prior of ${speciesKey}`,
-				kind.rate.worth,
+				kind.rate.evidence,
 			),
-		q10: item.q10 ?? published(q10, "number"),
-		inhibition: item.inhibition ?? null,
+		q10: item.q10 ?? publishedDefault(q10, "number"),
+		halfInhibitionPpm: item.inhibition ?? null,
 		volume: volumeOf(item),
 		flush:
 			flush === undefined
 				? null
 				: {
-						low: flush.low ?? published(stageFactors["between flushes"], "number"),
-						high: flush.high ?? published(stageFactors["flush peak"], "number"),
+						low: flush.low ?? publishedDefault(stageFactors["between flushes"], "number"),
+						high: flush.high ?? publishedDefault(stageFactors["flush peak"], "number"),
 						rise: flush.rise,
 						fall: flush.fall,
 						width:
-							flush.width ?? assumed(86_400, "duration", "1 d", "judgement: pins swell within a day", "soft"),
+							flush.width ??
+							assumedQuantity(86_400, "duration", "1 d", "judgement: pins swell within a day", "weak"),
 					},
 		rates,
 	};
@@ -88,34 +96,38 @@ export const cropTolerance = (
 	const floor =
 		floors.length === all.length ? floors.reduce((top, one) => (one.value > top.value ? one : top)) : null;
 	return {
-		ceiling: chosen(ceiling, "concentration"),
-		floor: floor === null || floor.value >= ceiling.value ? null : chosen(floor, "concentration"),
+		ceiling: chosenQuantity(ceiling, "concentration"),
+		floor: floor === null || floor.value >= ceiling.value ? null : chosenQuantity(floor, "concentration"),
 	};
 };
 
-const warmestByDefault = 15 * 3600;
+const DEFAULT_WARMEST_SECONDS = 15 * 3600;
 
 const buildTemperature = (
 	given: Located<Exclude<Sections["chamber"]["temperature"], undefined>> | undefined,
 	first: Substrate,
 ): Temperature => {
 	if (given !== undefined && "mean" in given) {
-		return { mean: given.mean, swing: given.swing, warmestSeconds: given.warmest ?? warmestByDefault };
+		return {
+			mean: given.mean,
+			amplitude: given.swing,
+			warmestSeconds: given.warmest ?? DEFAULT_WARMEST_SECONDS,
+		};
 	}
 	const { reference } = first;
 	const mean =
 		given ??
-		assumed(
+		assumedQuantity(
 			reference.value,
 			"temperature",
 			reference.text,
 			`reference temperature of the first substrate (${first.species})`,
-			"soft",
+			"weak",
 		);
 	return {
 		mean,
-		swing: none("temperature difference", "constant temperature"),
-		warmestSeconds: warmestByDefault,
+		amplitude: zeroQuantity("temperature difference", "constant temperature"),
+		warmestSeconds: DEFAULT_WARMEST_SECONDS,
 	};
 };
 
@@ -124,7 +136,13 @@ const buildPressure = (altitude: Quantity | undefined, pressure: Quantity | unde
 	const formula = "ASHRAE Fundamentals 2017: p = 101325 (1 - 2.25577e-5 Z)^5.2559 [read]";
 	if (altitude === undefined) {
 		const sea = pressureAtAltitude(0);
-		return assumed(sea, "pressure", formatQuantity(sea, "pressure"), `altitude 0 m; ${formula}`, "medium");
+		return assumedQuantity(
+			sea,
+			"pressure",
+			formatQuantity(sea, "pressure"),
+			`altitude 0 m; ${formula}`,
+			"moderate",
+		);
 	}
 	const at = (metres: number | null) => (metres === null ? null : pressureAtAltitude(metres));
 	return {
@@ -138,14 +156,14 @@ const buildPressure = (altitude: Quantity | undefined, pressure: Quantity | unde
 };
 
 /** Accuracy of a sensor whose data sheet is not told. */
-export const defaultAccuracy: Accuracy = {
-	ppm: chosen(SENSOR_ACCURACY.ppm, "concentration difference"),
-	share: chosen(SENSOR_ACCURACY.share, "fraction"),
+export const DEFAULT_ACCURACY: Accuracy = {
+	ppm: chosenQuantity(SENSOR_ACCURACY.ppm, "concentration difference"),
+	share: chosenQuantity(SENSOR_ACCURACY.share, "fraction"),
 };
 
 /** Everything of a scenario but its schedules, with defaults filled in; the sections must be free of faults. */
 export const buildScenario = (
-	source: Source,
+	source: SourceDocument,
 	text: string,
 	sections: Sections,
 	schedules: Scenario["schedules"],
@@ -173,8 +191,14 @@ export const buildScenario = (
 	const pressure = buildPressure(chamber.altitude, chamber.pressure);
 	const intakeTemperature =
 		intake?.temperature ??
-		assumed(temperature.mean.value, "temperature", temperature.mean.text, "as in the chamber", "soft");
-	const co2 = intake?.co2 ?? published(INTAKE_CO2, "concentration");
+		assumedQuantity(
+			temperature.mean.value,
+			"temperature",
+			temperature.mean.text,
+			"as in the chamber",
+			"weak",
+		);
+	const co2 = intake?.co2 ?? publishedDefault(INTAKE_CO2, "concentration");
 	const crop = cropTolerance(sections.substrate);
 	const ceiling = target?.ceiling ?? crop.ceiling;
 	const cropFloor = crop.floor !== null && crop.floor.value < ceiling.value ? crop.floor : null;
@@ -185,19 +209,25 @@ export const buildScenario = (
 		text,
 		chamber: {
 			volume: chamber.volume,
-			leak: chamber.leak ?? published(PASSIVE_LEAK, "air changes"),
+			leak: chamber.leak ?? publishedDefault(PASSIVE_LEAK, "air changes"),
 			temperature,
-			humidity: chamber.humidity ?? published(FRUITING_HUMIDITY, "fraction"),
+			humidity: chamber.humidity ?? publishedDefault(FRUITING_HUMIDITY, "fraction"),
 			pressure,
 			mixing:
 				chamber.mixing ??
-				assumed(1, "fraction", "100 %", "perfect mixing; common practice, no source: 30..90 %", "soft"),
+				assumedQuantity(
+					1,
+					"fraction",
+					"100 %",
+					"perfect mixing; common practice, no source: 30..90 %",
+					"weak",
+				),
 			stagnant: chamber.stagnant ?? null,
 		},
 		intake: {
 			co2,
 			temperature: intakeTemperature,
-			humidity: intake?.humidity ?? published(INTAKE_HUMIDITY, "fraction"),
+			humidity: intake?.humidity ?? publishedDefault(INTAKE_HUMIDITY, "fraction"),
 		},
 		substrate: items,
 		...buildRig({ fan, supply, wire, fuse }, buildWiring(source, sections.wiring), {
@@ -208,10 +238,10 @@ export const buildScenario = (
 			sensor === undefined
 				? null
 				: {
-						response: sensor.response ?? none("duration", "shows at once"),
+						response: sensor.response ?? zeroQuantity("duration", "shows at once"),
 						zone: sensor.zone ?? "mixed",
-						offset: sensor.offset ?? none("concentration difference", "taken to read true"),
-						accuracy: sensor.accuracy ?? defaultAccuracy,
+						offset: sensor.offset ?? zeroQuantity("concentration difference", "taken to read true"),
+						accuracy: sensor.accuracy ?? DEFAULT_ACCURACY,
 					},
 		timer: timer === undefined ? null : buildTimer(timer),
 		limits: {
@@ -225,7 +255,7 @@ export const buildScenario = (
 					: { fromSeconds: limits.quiet.from, toSeconds: limits.quiet.to, cycle: limits.quiet.cycle },
 		},
 		target: { ceiling, floor: target?.floor ?? cropFloor, on: target?.on ?? "peak" },
-		start: start ?? assumed(co2.value, "concentration", co2.text, "as the intake air", "medium"),
+		start: start ?? assumedQuantity(co2.value, "concentration", co2.text, "as the intake air", "moderate"),
 		correlations: buildCorrelations(sections.correlations ?? []),
 		schedules,
 	};

@@ -1,9 +1,9 @@
 import type { InputRow, Quantity, Scenario } from "./scenario.ts";
 
-type Entry = readonly [path: string, label: string, quantity: Quantity | null];
+type InputEntry = readonly [path: string, label: string, quantity: Quantity | null];
 
 /** What the flow of a fan is worked out from, and what the rig is judged by. */
-function* rigInputs({ fan, supply, wire, fuse }: Scenario): Generator<Entry> {
+function* rigInputs({ fan, supply, wire, fuse }: Scenario): Generator<InputEntry> {
 	const { curve, filter, duct } = fan;
 	if (curve !== null && curve.shape === "points") {
 		for (const [index, { flow, pressure }] of curve.points.entries()) {
@@ -11,18 +11,18 @@ function* rigInputs({ fan, supply, wire, fuse }: Scenario): Generator<Entry> {
 			yield [`fan.curve.points[${index}].pressure`, `fan curve, pressure of point ${index + 1}`, pressure];
 		}
 	} else if (curve !== null) {
-		yield ["fan.curve.free-flow", "catalogue flow of one fan", curve.freeFlow];
+		yield ["fan.curve.free-flow", "catalogue flow of one fan", curve.freeDelivery];
 		yield ["fan.curve.shut-off", "catalogue pressure of one fan", curve.shutOff];
 	}
 	yield ["fan.voltage", "rated voltage of the fan", fan.voltage];
 	yield ["fan.current", "running current of one fan", fan.current];
-	yield ["fan.start-current", "current of one fan while it starts", fan.startCurrent];
+	yield ["fan.start-current", "current of one fan while it starts", fan.startingCurrent];
 	if (filter !== null) {
 		yield ["fan.filter.drop", "pressure drop of the clean filter", filter.drop];
 		const kind = filter.at.dimension === "flow" ? "flow" : "face velocity";
 		yield ["fan.filter.at", `${kind} of that drop`, filter.at];
 		yield ["fan.filter.area", "face of the filter", filter.area];
-		yield ["fan.filter.load", "load of the filter", filter.load];
+		yield ["fan.filter.load", "load of the filter", filter.pressureDropRatio];
 	}
 	if (duct !== null) {
 		yield ["fan.duct.length", "length of the duct", duct.length];
@@ -48,11 +48,11 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 
 	add("chamber.volume", "chamber volume", chamber.volume);
 	add("chamber.leak", "leak", chamber.leak);
-	if (chamber.temperature.swing.value === 0) {
+	if (chamber.temperature.amplitude.value === 0) {
 		add("chamber.temperature", "chamber temperature", chamber.temperature.mean);
 	} else {
 		add("chamber.temperature.mean", "mean chamber temperature", chamber.temperature.mean);
-		add("chamber.temperature.swing", "daily temperature swing (half of it)", chamber.temperature.swing);
+		add("chamber.temperature.swing", "daily temperature swing (half of it)", chamber.temperature.amplitude);
 	}
 	add("chamber.humidity", "relative humidity in the chamber", chamber.humidity);
 	add("chamber.pressure", "air pressure", chamber.pressure);
@@ -69,14 +69,14 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 		const at = `substrate[${index}]`;
 		const of = substrate.length > 1 ? ` of ${item.species} (${index + 1})` : ` of ${item.species}`;
 		add(`${at}.mass`, `fresh mass${of}`, item.mass);
-		if (item.rates === null) add(`${at}.rate`, `respiration rate${of}`, item.rate);
-		for (const [entry, { rate }] of (item.rates ?? []).entries()) {
-			add(`${at}.rates[${entry}].rate`, `respiration rate${of}, entry ${entry + 1}`, rate);
+		if (item.rates === null) add(`${at}.rate`, `respiration rate${of}`, item.respirationRate);
+		for (const [entry, { respirationRate }] of (item.rates ?? []).entries()) {
+			add(`${at}.rates[${entry}].rate`, `respiration rate${of}, entry ${entry + 1}`, respirationRate);
 		}
 		add(`${at}.reference`, `reference temperature${of}`, item.reference);
 		add(`${at}.q10`, `Q10${of}`, item.q10);
 		add(`${at}.stage`, `stage multiplier${of}, ${item.stage}`, item.stageFactor);
-		add(`${at}.inhibition`, `CO2 that halves respiration${of}`, item.inhibition);
+		add(`${at}.inhibition`, `CO2 that halves respiration${of}`, item.halfInhibitionPpm);
 		add(`${at}.volume`, `space taken${of}`, item.volume);
 		if (item.flush !== null) {
 			add(`${at}.flush.rise`, `rise of the flush${of}`, item.flush.rise);
@@ -97,9 +97,9 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 		add("sensor.accuracy.share", "sensor accuracy, share of the reading", sensor.accuracy.share);
 	}
 	add("timer.voltage", "nominal voltage of the timer", timer?.voltage ?? null);
-	add("timer.contact", "contact rating", timer?.contact ?? null);
-	add("timer.resistive", "resistive contact rating", timer?.resistive ?? null);
-	add("timer.operations", "rated switching operations", timer?.operations ?? null);
+	add("timer.contact", "contact rating", timer?.contactRating ?? null);
+	add("timer.resistive", "resistive contact rating", timer?.resistiveRating ?? null);
+	add("timer.operations", "rated switching operations", timer?.ratedOperations ?? null);
 	add("limits.burst", "shortest on-time considered", limits.burst);
 	add("limits.pause", "shortest off-time considered", limits.pause);
 	add("limits.cycle", "longest cycle", limits.cycle);

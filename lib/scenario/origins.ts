@@ -1,7 +1,7 @@
-import type { Published, Worth } from "../sources/published.ts";
+import type { EvidenceGrade, PublishedValue } from "../sources/published.ts";
 import { type Dimension, formatQuantity, parseValue } from "../units/units.ts";
 import type { Quantity } from "./scenario.ts";
-import type { Path, Source } from "./text/document.ts";
+import type { Path, SourceDocument } from "./text/document.ts";
 import { isMeasured, type Measured } from "./text/leaves.ts";
 
 /** The same shape with each measured value replaced by a Quantity that knows its line. */
@@ -12,7 +12,7 @@ export type Located<T> = T extends Measured
 		: T;
 
 /** A section as read, each value with its place in the file or the log that it was fitted to. */
-export const located = <T>(source: Source, value: T, path: Path): Located<T> => {
+export const located = <T>(source: SourceDocument, value: T, path: Path): Located<T> => {
 	if (isMeasured(value)) {
 		const { value: number, low, high, dimension, text, fitted, on, source: told } = value;
 		const origin =
@@ -37,33 +37,33 @@ export const located = <T>(source: Source, value: T, path: Path): Located<T> => 
 };
 
 /** A default, with where it is from. */
-export const assumed = (
+export const assumedQuantity = (
 	value: number,
 	dimension: Dimension,
 	text: string,
 	source: string,
-	worth: Worth,
+	evidence: EvidenceGrade,
 ): Quantity => ({
 	value,
 	low: null,
 	high: null,
 	dimension,
 	text,
-	origin: { kind: "default", source, worth },
+	origin: { kind: "default", source, evidence },
 });
 
 /** A default of nothing. */
-export const none = (dimension: Dimension, source: string): Quantity =>
-	assumed(0, dimension, formatQuantity(0, dimension), source, "medium");
+export const zeroQuantity = (dimension: Dimension, source: string): Quantity =>
+	assumedQuantity(0, dimension, formatQuantity(0, dimension), source, "moderate");
 
 /** A published figure as a default. */
-export const published = (figure: Published, dimension: Dimension): Quantity => {
+export const publishedDefault = (given: PublishedValue, dimension: Dimension): Quantity => {
 	const si = (x: number): number => {
-		const read = parseValue(`${x} ${figure.unit}`.trim(), [dimension]);
-		if ("refused" in read) throw new Error(`published figure in a unit that cannot be read: ${figure.unit}`);
+		const read = parseValue(`${x} ${given.unit}`.trim(), [dimension]);
+		if ("refused" in read) throw new Error(`published figure in a unit that cannot be read: ${given.unit}`);
 		return read.value;
 	};
-	const { value, low, high, unit } = figure;
+	const { value, low, high, unit } = given;
 	const span = low === null || high === null ? "" : ` (${low}..${high})`;
 	const number = Number(value.toPrecision(3));
 	return {
@@ -72,10 +72,10 @@ export const published = (figure: Published, dimension: Dimension): Quantity => 
 		high: high === null ? null : si(high),
 		dimension,
 		text: `${unit === "" || unit === "ppm" ? number : value}${unit === "" ? "" : ` ${unit}`}${span}`,
-		origin: { kind: "default", source: `${figure.source} [${figure.provenance}]`, worth: figure.worth },
+		origin: { kind: "default", source: `${given.source} [${given.provenance}]`, evidence: given.evidence },
 	};
 };
 
 /** A published figure whose ends are what one may choose from, not its uncertainty. */
-export const chosen = (figure: Published, dimension: Dimension): Quantity =>
-	published({ ...figure, low: null, high: null }, dimension);
+export const chosenQuantity = (given: PublishedValue, dimension: Dimension): Quantity =>
+	publishedDefault({ ...given, low: null, high: null }, dimension);

@@ -6,7 +6,7 @@ import type { Scenario } from "./scenario.ts";
 import { type Sections, sections } from "./schema.ts";
 import { correlationFaults } from "./sections/correlations.ts";
 import { buildSchedule, readSwitches, scheduleSection } from "./sections/schedules.ts";
-import { LINES, type PlainMapping, readSource, type Source } from "./text/document.ts";
+import { BLOCK_STYLE, type PlainMapping, readDocument, type SourceDocument } from "./text/document.ts";
 import { toFaults } from "./text/faults.ts";
 import { nearest } from "./text/nearest.ts";
 
@@ -19,10 +19,10 @@ export interface ParseOptions {
 	readonly rig?: "required" | "optional";
 }
 
-const maxSchedules = 200;
-const maxFaults = 100;
+const MAX_SCHEDULES = 200;
+const MAX_FAULTS = 100;
 
-const readSections = (source: Source, faults: Fault[]): Partial<Sections> => {
+const readSections = (source: SourceDocument, faults: Fault[]): Partial<Sections> => {
 	const known = [...Object.keys(sections), "schedules"];
 	const unknown = source.keys([]).filter((key) => !known.includes(key));
 	const suggestions = unknown.map((key) => nearest(key, known));
@@ -42,7 +42,11 @@ const readSections = (source: Source, faults: Fault[]): Partial<Sections> => {
 	return read as Partial<Sections>;
 };
 
-const readSchedules = (source: Source, options: ParseOptions, faults: Fault[]): Scenario["schedules"] => {
+const readSchedules = (
+	source: SourceDocument,
+	options: ParseOptions,
+	faults: Fault[],
+): Scenario["schedules"] => {
 	const example = "such as short and often: { on: 4 s, off: 236 s }";
 	if (!source.has(["schedules"])) {
 		if (
@@ -58,13 +62,13 @@ const readSchedules = (source: Source, options: ParseOptions, faults: Fault[]): 
 	const names = source.keys(["schedules"]);
 	if (names.length === 0) {
 		const got = source.received(["schedules"]);
-		const what = got === LINES ? "nothing" : got;
+		const what = got === BLOCK_STYLE ? "nothing" : got;
 		faults.push(source.fault(["schedules"], `needs at least one schedule ${example}, got ${what}`));
 		return [];
 	}
-	if (names.length > maxSchedules) {
+	if (names.length > MAX_SCHEDULES) {
 		faults.push(
-			source.fault(["schedules"], `has ${names.length} schedules; at most ${maxSchedules} are compared`),
+			source.fault(["schedules"], `has ${names.length} schedules; at most ${MAX_SCHEDULES} are compared`),
 		);
 		return [];
 	}
@@ -99,7 +103,7 @@ const readSchedules = (source: Source, options: ParseOptions, faults: Fault[]): 
 
 /** Rules over several sections; each looks only at sections that could be read. */
 const crossFaults = (
-	source: Source,
+	source: SourceDocument,
 	read: Partial<Sections>,
 	options: ParseOptions,
 	faults: Fault[],
@@ -139,7 +143,7 @@ const crossFaults = (
 		if (taken >= volume) {
 			const message = `takes ${litres(taken)}, which is not less than the chamber (${litres(volume)}); no air would be left`;
 			faults.push(source.fault(["substrate"], message));
-		} else if (mass / volume > maxFill) {
+		} else if (mass / volume > MAX_FILL) {
 			const message = `${formatQuantity(mass, "mass")} do not fit into a chamber of ${litres(volume)} (heavier than water)`;
 			faults.push(source.fault(["substrate"], message));
 		}
@@ -164,7 +168,7 @@ const crossFaults = (
 	}
 };
 /** Mass per chamber volume [kg/m3] that no substrate reaches: that of water. */
-const maxFill = 1000;
+const MAX_FILL = 1000;
 
 const byPlace = (a: Fault, b: Fault): number =>
 	(a.line ?? 0) - (b.line ?? 0) || (a.column ?? 0) - (b.column ?? 0);
@@ -178,13 +182,13 @@ export const parseScenario = (
 	fileName = "scenario.yaml",
 	options: ParseOptions = {},
 ): Scenario => {
-	const source = readSource(text, fileName);
+	const source = readDocument(text, fileName);
 	const faults: Fault[] = [];
 	const read = readSections(source, faults);
 	const schedules = readSchedules(source, options, faults);
 	crossFaults(source, read, options, faults);
 	if (faults.length > 0) {
-		const shown = faults.sort(byPlace).slice(0, maxFaults);
+		const shown = faults.sort(byPlace).slice(0, MAX_FAULTS);
 		const more = faults.length - shown.length;
 		throw new InputError(
 			more === 0 ? shown : [...shown, { file: fileName, message: `and ${more} more faults` }],

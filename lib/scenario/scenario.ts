@@ -1,15 +1,15 @@
 import type { Schedule } from "../model/schedule/schedule.ts";
-import type { Worth } from "../sources/published.ts";
+import type { EvidenceGrade } from "../sources/published.ts";
 import type { Dimension } from "../units/units.ts";
 
-export type { Worth };
+export type { EvidenceGrade };
 
 /** Where a value came from. */
 export type Origin =
 	| { readonly kind: "given"; readonly line: number; readonly column: number; readonly source?: string }
-	| { readonly kind: "default"; readonly source: string; readonly worth: Worth }
+	| { readonly kind: "default"; readonly source: string; readonly evidence: EvidenceGrade }
 	| { readonly kind: "fitted"; readonly log: string; readonly on?: string }
-	| { readonly kind: "worked out"; readonly from: string };
+	| { readonly kind: "calculated"; readonly from: string };
 
 /** A number with its uncertainty and its history. The numbers are in SI (m3, m3/s, K or °C as the dimension says, s, kg …). */
 export interface Quantity {
@@ -29,7 +29,7 @@ export interface Temperature {
 	/** Mean [°C]. */
 	readonly mean: Quantity;
 	/** Half the difference between warmest and coolest [K]; 0 when constant. */
-	readonly swing: Quantity;
+	readonly amplitude: Quantity;
 	/** Time of day of the warmest moment [s after midnight]. */
 	readonly warmestSeconds: number;
 }
@@ -65,18 +65,18 @@ export interface Substrate {
 	/** Fresh mass [kg]. */
 	readonly mass: Quantity;
 	/** CO2 given off per fresh mass at the reference temperature [kg CO2 per kg and s]. */
-	readonly rate: Quantity;
+	readonly respirationRate: Quantity;
 	/** Temperature the rate belongs to [°C]. */
 	readonly reference: Quantity;
 	/** Factor per 10 K [-]. */
 	readonly q10: Quantity;
 	/** CO2 at which respiration has fallen to half [ppm]; null: no inhibition. */
-	readonly inhibition: Quantity | null;
+	readonly halfInhibitionPpm: Quantity | null;
 	/** Space it takes [m3], from `volume` or mass / density; null when neither is known. */
 	readonly volume: Quantity | null;
 	readonly flush: FlushCurve | null;
 	/** Rates by time instead of one rate, straight lines between; [s], [kg/(kg s)]. */
-	readonly rates: readonly { readonly timeSeconds: number; readonly rate: Quantity }[] | null;
+	readonly rates: readonly { readonly timeSeconds: number; readonly respirationRate: Quantity }[] | null;
 }
 
 /** Fans, and what their air has to get through. */
@@ -86,7 +86,7 @@ export interface FanTrain {
 		| {
 				readonly shape: "linear" | "parabolic";
 				/** [m3/s] */
-				readonly freeFlow: Quantity;
+				readonly freeDelivery: Quantity;
 				/** [Pa] */
 				readonly shutOff: Quantity;
 		  }
@@ -103,10 +103,10 @@ export interface FanTrain {
 	/** Rated voltage [V]. */
 	readonly voltage: Quantity | null;
 	/** Voltages from `low` to `high` at which it starts and runs [V]. */
-	readonly window: Quantity | null;
+	readonly voltageRange: Quantity | null;
 	/** Running and starting current of one fan [A]. */
 	readonly current: Quantity | null;
-	readonly startCurrent: Quantity | null;
+	readonly startingCurrent: Quantity | null;
 	readonly filter: {
 		/** Drop of the clean filter [Pa] at a face velocity [m/s] or a flow [m3/s] (see its dimension). */
 		readonly drop: Quantity;
@@ -114,7 +114,7 @@ export interface FanTrain {
 		/** [m2]; null where the drop is told at a flow. */
 		readonly area: Quantity | null;
 		/** Times the clean drop that it takes [-]: 1 when clean. */
-		readonly load: Quantity;
+		readonly pressureDropRatio: Quantity;
 	} | null;
 	readonly duct: {
 		/** [m] */
@@ -145,7 +145,7 @@ export interface Wire {
 	readonly size: { readonly awg: number } | { readonly mm2: number };
 	/** One way [m]. */
 	readonly length: Quantity;
-	readonly bundled: boolean;
+	readonly isBundled: boolean;
 	/** What it may carry [A], as told. */
 	readonly ampacity: Quantity | null;
 }
@@ -236,7 +236,7 @@ export interface Scenario {
 			readonly unit: "s" | "min" | "h";
 		}[];
 		/** Both periods are set in one range; else each has its own. */
-		readonly shared: boolean;
+		readonly isShared: boolean;
 		/** Digits of its display. */
 		readonly digits: number;
 		/** State it begins in when power returns; null: not known. */
@@ -246,12 +246,12 @@ export interface Scenario {
 		readonly voltage: Quantity | null;
 		/** What the board itself takes, with the fan switched on and while it waits [A]. */
 		readonly current: Quantity;
-		readonly waiting: Quantity;
+		readonly standbyCurrent: Quantity;
 		/** Contact rating for motors, and for resistive loads [A]. */
-		readonly contact: Quantity | null;
-		readonly resistive: Quantity | null;
+		readonly contactRating: Quantity | null;
+		readonly resistiveRating: Quantity | null;
 		/** Switching operations the contact is rated for [-]. */
-		readonly operations: Quantity | null;
+		readonly ratedOperations: Quantity | null;
 	} | null;
 	/** What a chosen setting must keep to. */
 	readonly limits: {

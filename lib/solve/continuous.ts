@@ -1,15 +1,15 @@
 import { balance, type Model, sourceM3PerS } from "../model/chamber.ts";
-import { deliveredM3, fanRegimeLevel } from "../model/fan/fanspeed.ts";
+import { deliveredM3, periodicFanSpeedFraction } from "../model/fan/fanspeed.ts";
 import { checkSchedule, periodSeconds, type Schedule } from "../model/schedule/schedule.ts";
 import { findRoot } from "./root.ts";
 
 const DAY = 86_400;
 
 /** Mean flow through the fan under a schedule [m3/s], spin-up and coast-down counted, mixing and leak not. */
-export function meanFanM3PerS(model: Model, schedule: Schedule, untilSeconds = DAY): number {
+export function meanDeliveredM3PerS(model: Model, schedule: Schedule, untilSeconds = DAY): number {
 	const period = periodSeconds(schedule);
 	if (period === null) return deliveredM3(model, schedule, untilSeconds, 0) / untilSeconds;
-	return deliveredM3(model, schedule, period, fanRegimeLevel(model, schedule, period)) / period;
+	return deliveredM3(model, schedule, period, periodicFanSpeedFraction(model, schedule, period)) / period;
 }
 
 /**
@@ -27,18 +27,20 @@ export function continuousState(
 ): number | null {
 	checkSchedule(schedule);
 	const b = balance(model);
-	const air = (model.mixing ?? 1) * meanFanM3PerS(model, schedule, window.toSeconds) + model.leakM3PerS;
+	const air =
+		(model.mixingEfficiency ?? 1) * meanDeliveredM3PerS(model, schedule, window.toSeconds) +
+		model.infiltrationM3PerS;
 	if (air === 0) return null;
 	const sigma = b.stagnant > 0 ? (model.stagnantSourceShare ?? 0) : 0;
 	const source = meanSource(model, window);
 	// Without feedback the balance is explicit; with it, each zone's level is the root of a falling function.
 	const stagnantAt = (mixed: number) =>
 		b.stagnant > 0 && sigma > 0
-			? levelWhere((c) => mixed + (1e6 * sigma * source(c)) / model.exchangeM3PerS!, mixed)
+			? levelWhere((c) => mixed + (1e6 * sigma * source(c)) / model.interzonalM3PerS!, mixed)
 			: mixed;
 	const mixed = levelWhere(
-		(c) => model.supplyPpm + (1e6 * ((1 - sigma) * source(c) + sigma * source(stagnantAt(c)))) / air,
-		model.supplyPpm,
+		(c) => model.intakePpm + (1e6 * ((1 - sigma) * source(c) + sigma * source(stagnantAt(c)))) / air,
+		model.intakePpm,
 	);
 	return b.crop === 0 ? mixed : stagnantAt(mixed);
 }
@@ -58,7 +60,7 @@ function meanSource(
 	{ fromSeconds, toSeconds }: { fromSeconds: number; toSeconds: number },
 ): (ppm: number) => number {
 	const source = model.source;
-	if (source === undefined || !source.variesInTime) return (ppm) => sourceM3PerS(model, 0, ppm);
+	if (source === undefined || !source.isTimeVarying) return (ppm) => sourceM3PerS(model, 0, ppm);
 	const parts = 512;
 	return (ppm) => {
 		let sum = 0;

@@ -1,44 +1,56 @@
 import { SolverError } from "../errors.ts";
 import { balance, type Model } from "../model/chamber.ts";
-import { fanRegimeLevel } from "../model/fan/fanspeed.ts";
+import { periodicFanSpeedFraction } from "../model/fan/fanspeed.ts";
 import { checkSchedule, periodSeconds, type Schedule, segments } from "../model/schedule/schedule.ts";
-import { periodicExact } from "./propagate/exact.ts";
+import { solvePeriodMapExact } from "./propagate/exact.ts";
 import { identity, solve } from "./propagate/matrix.ts";
-import { DEFAULT_TOLERANCE, type Instant } from "./propagate/odex.ts";
-import { freshStart, type Method, methodFor, type SolverOptions, walk } from "./propagate/propagate.ts";
-import { type Figures, figures, measure, newMeasure, type Piece } from "./propagate/solutionsegment.ts";
+import { DEFAULT_TOLERANCE, type ModelState } from "./propagate/odex.ts";
+import {
+	initialState,
+	type Method,
+	methodFor,
+	propagate,
+	type SolverOptions,
+} from "./propagate/propagate.ts";
+import {
+	accumulate,
+	type ConcentrationStats,
+	computeStats,
+	makeStatsAccumulator,
+	type SolutionSegment,
+} from "./propagate/solutionsegment.ts";
 
 /** A regime that repeats, by its start. */
-export interface RegimeStart {
+export interface PeriodicStart {
 	readonly exists: true;
 	/** [s] */
 	readonly periodSeconds: number;
 	/** State at the start of a period, to simulate from. */
-	readonly start: Instant;
+	readonly start: ModelState;
 }
 
 /** The regime that repeats; its own figures are those of the zone of the crop. */
-export interface PeriodicRegime extends RegimeStart, Figures {
+export interface PeriodicSteadyState extends PeriodicStart, ConcentrationStats {
 	/** Zone with most of the source. */
 	readonly zone: "mixed" | "stagnant";
-	readonly mixed: Figures;
-	readonly stagnant: Figures | null;
-	readonly sensor: Figures | null;
+	readonly mixed: ConcentrationStats;
+	readonly stagnant: ConcentrationStats | null;
+	readonly sensor: ConcentrationStats | null;
 	readonly method: Method;
 }
 
 /** Why nothing repeats. */
-export interface NoRegime {
+export interface NoPeriodicState {
 	readonly exists: false;
-	readonly cause: "no air" | "schedule does not repeat" | "source does not repeat" | "periods do not meet";
+	readonly cause: "no air" | "schedule does not repeat" | "source does not repeat" | "incommensurate periods";
 	/** A sentence for the reader. */
 	readonly reason: string;
 }
 
-export type PeriodicState = PeriodicRegime | NoRegime;
+export type PeriodicState = PeriodicSteadyState | NoPeriodicState;
 
 /** At most so many days until a daily source and a schedule meet again. */
-const MOST_DAYS = 3;
+const MAX_DAYS = 3;
 
 /**
  * State that repeats each period: exactly for linear models, by a guarded Newton iteration on the map of a period otherwise.
@@ -46,52 +58,54 @@ const MOST_DAYS = 3;
  * @throws SolverError when the iteration does not close (it never goes on for ever)
  */
 export function periodicState(model: Model, schedule: Schedule, options: SolverOptions = {}): PeriodicState {
-	const found = findRegime(model, schedule, options);
+	const found = findPeriodicSteadyState(model, schedule, options);
 	if (!found.exists) return found;
 	const { start, periodSeconds: period } = found;
 	const b = balance(model);
-	const states = Array.from({ length: b.states }, newMeasure);
-	const onPiece = (piece: Piece) => {
+	const states = Array.from({ length: b.states }, makeStatsAccumulator);
+	const onPiece = (solution: SolutionSegment) => {
 		for (const [i, state] of states.entries())
-			measure(state, piece, i, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+			accumulate(state, solution, i, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 	};
-	walk(model, schedule, period, start, options, { onPiece });
+	propagate(model, schedule, period, start, options, { onPiece });
 	return {
 		exists: true,
 		periodSeconds: period,
-		...figures(states[b.crop]!),
+		...computeStats(states[b.crop]!),
 		zone: b.crop === 0 ? "mixed" : "stagnant",
-		mixed: figures(states[0]!),
-		stagnant: b.stagnant > 0 ? figures(states[b.stagnant]!) : null,
-		sensor: b.sensor > 0 ? figures(states[b.sensor]!) : null,
+		mixed: computeStats(states[0]!),
+		stagnant: b.stagnant > 0 ? computeStats(states[b.stagnant]!) : null,
+		sensor: b.sensor > 0 ? computeStats(states[b.sensor]!) : null,
 		start,
 		method: methodFor(model, options),
 	};
 }
 
 /** Start and length of the regime without its figures. */
-export function findRegime(
+export function findPeriodicSteadyState(
 	model: Model,
 	schedule: Schedule,
 	options: SolverOptions = {},
-): RegimeStart | NoRegime {
+): PeriodicStart | NoPeriodicState {
 	checkSchedule(schedule);
-	const period = commonPeriod(model, schedule);
+	const period = findCommonPeriod(model, schedule);
 	if (typeof period !== "number") return period;
 	if (!isAired(model, schedule, period)) {
 		// Where nothing is given off either, any state repeats; the start is the one that is there.
 		const idle = model.source === undefined && model.generationM3PerS === 0;
-		return idle ? { exists: true, start: freshStart(model), periodSeconds: period } : NO_AIR;
+		return idle ? { exists: true, start: initialState(model), periodSeconds: period } : NO_AIR;
 	}
-	const fanLevel = fanRegimeLevel(model, schedule, period);
+	const fanSpeedFraction = periodicFanSpeedFraction(model, schedule, period);
 	const state =
 		methodFor(model, options) === "exact"
-			? periodicExact(model, schedule, period, fanLevel)
-			: closeCycle(model, schedule, period, fanLevel, options);
-	return state === null ? NO_AIR : { exists: true, start: { state, fanLevel }, periodSeconds: period };
+			? solvePeriodMapExact(model, schedule, period, fanSpeedFraction)
+			: solvePeriodMap(model, schedule, period, fanSpeedFraction, options);
+	return state === null
+		? NO_AIR
+		: { exists: true, start: { state, fanSpeedFraction }, periodSeconds: period };
 }
 
-function commonPeriod(model: Model, schedule: Schedule): number | NoRegime {
+function findCommonPeriod(model: Model, schedule: Schedule): number | NoPeriodicState {
 	const own = periodSeconds(schedule);
 	if (own === null)
 		return {
@@ -100,35 +114,35 @@ function commonPeriod(model: Model, schedule: Schedule): number | NoRegime {
 			reason: "The list of switches is played once, so no pattern repeats.",
 		};
 	const source = model.source;
-	if (source === undefined || !source.variesInTime) return own;
-	if (source.repeatsSeconds === null)
+	if (source === undefined || !source.isTimeVarying) return own;
+	if (source.periodSeconds === null)
 		return {
 			exists: false,
 			cause: "source does not repeat",
 			reason: "The respiration changes from day to day, so no pattern repeats.",
 		};
-	for (let days = 1; days <= MOST_DAYS; days++) {
-		const span = days * source.repeatsSeconds;
+	for (let days = 1; days <= MAX_DAYS; days++) {
+		const span = days * source.periodSeconds;
 		if (Math.abs(span / own - Math.round(span / own)) < 1e-9) return span;
 	}
 	return {
 		exists: false,
-		cause: "periods do not meet",
+		cause: "incommensurate periods",
 		reason:
 			"The cycle does not divide the day, over which the respiration repeats, so no two days are quite alike.",
 	};
 }
 
-const NO_AIR: NoRegime = {
+const NO_AIR: NoPeriodicState = {
 	exists: false,
 	cause: "no air",
 	reason: "Neither fan nor leak carries CO2 away, so it keeps rising.",
 };
 
 function isAired(model: Model, schedule: Schedule, period: number): boolean {
-	if (model.leakM3PerS > 0) return true;
-	if (model.fanM3PerS === 0) return false;
-	for (const { on } of segments(schedule, period)) if (on) return true;
+	if (model.infiltrationM3PerS > 0) return true;
+	if (model.deliveredM3PerS === 0) return false;
+	for (const { isOn } of segments(schedule, period)) if (isOn) return true;
 	return false;
 }
 
@@ -137,19 +151,20 @@ function isAired(model: Model, schedule: Schedule, period: number): boolean {
  * one step nearly always does; a step that makes things worse is replaced by simply living through a few periods, which
  * always draws nearer.
  */
-function closeCycle(
+function solvePeriodMap(
 	model: Model,
 	schedule: Schedule,
 	period: number,
-	fanLevel: number,
+	fanSpeedFraction: number,
 	options: SolverOptions,
 ): Float64Array {
 	const n = balance(model).states;
-	const after = (state: Float64Array) => walk(model, schedule, period, { state, fanLevel }, options).state;
+	const after = (state: Float64Array) =>
+		propagate(model, schedule, period, { state, fanSpeedFraction }, options).state;
 	const tolerance = 20 * (options.relativeTolerance ?? DEFAULT_TOLERANCE);
 	const gap = (x: Float64Array, y: Float64Array) =>
-		Math.max(...x.map((v, i) => Math.abs(y[i]! - v) / (Math.abs(v) + Math.max(model.supplyPpm, 1))));
-	let x: Float64Array = freshStart(model).state;
+		Math.max(...x.map((v, i) => Math.abs(y[i]! - v) / (Math.abs(v) + Math.max(model.intakePpm, 1))));
+	let x: Float64Array = initialState(model).state;
 	let y = after(x);
 	let residual = gap(x, y);
 	for (let round = 0; round < 30; round++) {
@@ -157,7 +172,7 @@ function closeCycle(
 		// 1 - J by differences, column by column; the map is so nearly affine that the size of the step hardly matters.
 		const rest = identity(n);
 		for (let j = 0; j < n; j++) {
-			const step = 0.01 * (Math.abs(x[j]!) + Math.max(model.supplyPpm, 100));
+			const step = 0.01 * (Math.abs(x[j]!) + Math.max(model.intakePpm, 100));
 			const moved = after(x.with(j, x[j]! + step));
 			for (let i = 0; i < n; i++) rest[i * n + j]! -= (moved[i]! - y[i]!) / step;
 		}
@@ -167,7 +182,7 @@ function closeCycle(
 			n,
 		);
 		const nextX = move === null ? y : x.map((v, i) => v + move[i]!);
-		const nextY = nextX.every((v) => Number.isFinite(v) && v >= -model.supplyPpm) ? after(nextX) : null;
+		const nextY = nextX.every((v) => Number.isFinite(v) && v >= -model.intakePpm) ? after(nextX) : null;
 		const nextResidual = nextY === null ? Number.POSITIVE_INFINITY : gap(nextX, nextY);
 		if (nextY !== null && nextResidual < residual) [x, y, residual] = [nextX, nextY, nextResidual];
 		else if (residual <= tolerance) return x;

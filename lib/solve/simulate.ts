@@ -1,27 +1,33 @@
 import { InputError } from "../errors.ts";
 import { balance, type Model } from "../model/chamber.ts";
 import { checkSchedule, type Schedule } from "../model/schedule/schedule.ts";
-import type { Instant, SolverStats } from "./propagate/odex.ts";
+import type { ModelState, SolverStats } from "./propagate/odex.ts";
 import {
-	freshStart,
+	initialState,
 	type Method,
 	methodFor,
+	propagate,
 	type SolverOptions,
-	uniformStart,
-	walk,
+	uniformState,
 } from "./propagate/propagate.ts";
-import { type Figures, figures, measure, newMeasure, type Piece } from "./propagate/solutionsegment.ts";
-import { worstHour } from "./worsthour.ts";
+import {
+	accumulate,
+	type ConcentrationStats,
+	computeStats,
+	makeStatsAccumulator,
+	type SolutionSegment,
+} from "./propagate/solutionsegment.ts";
+import { maxHourlyMean } from "./worsthour.ts";
 
 export interface SimulateOptions extends SolverOptions {
 	/** CO2 of all states at time 0 [ppm]. Default: the model's own start, else supply air. */
 	readonly startPpm?: number;
 	/** A whole state to start from, as a `PeriodicState` has it; goes before `startPpm`. */
-	readonly start?: Instant;
+	readonly start?: ModelState;
 	/** [s] */
 	readonly durationSeconds: number;
 	/** Distance of the samples [s]; they lie at 0, Δ, 2Δ … up to the duration. */
-	readonly sampleSeconds?: number;
+	readonly sampleIntervalSeconds?: number;
 	/** Or their times [s], ascending, within the duration. */
 	readonly sampleTimes?: ArrayLike<number>;
 }
@@ -41,13 +47,14 @@ export interface Trajectory {
 	readonly method: Method;
 	readonly stats: SolverStats;
 	/** State at the end, to go on from. */
-	readonly end: Instant;
+	readonly end: ModelState;
 }
 
-const MOST_SAMPLES = 50_000_000;
+const MAX_SAMPLES = 50_000_000;
 
 /** Time into a piece [s]; a sample on a switch may lie before it by a rounding. */
-const into = (timeSeconds: number, piece: Piece): number => Math.max(timeSeconds - piece.startSeconds, 0);
+const into = (timeSeconds: number, solution: SolutionSegment): number =>
+	Math.max(timeSeconds - solution.startSeconds, 0);
 
 /**
  * The CO2 of a chamber under a schedule from time 0, exactly where the model is linear and by odex where it is not.
@@ -61,36 +68,36 @@ export function simulate(model: Model, schedule: Schedule, options: SimulateOpti
 	const method = methodFor(model, options);
 	const start =
 		options.start ??
-		(options.startPpm === undefined ? freshStart(model) : uniformStart(model, options.startPpm));
+		(options.startPpm === undefined ? initialState(model) : uniformState(model, options.startPpm));
 	const series: { state: number; out: Float64Array }[] = [{ state: 0, out: new Float64Array(count) }];
 	for (const state of [b.stagnant, b.sensor])
 		if (state > 0) series.push({ state, out: new Float64Array(count) });
 	const fanOn = new Uint8Array(count);
 	let next = 0;
-	let lastOn = false;
-	const visit = (piece: Piece) => {
-		const end = piece.startSeconds + piece.durationSeconds;
+	let isLastOn = false;
+	const visit = (solution: SolutionSegment) => {
+		const end = solution.startSeconds + solution.durationSeconds;
 		let stop = next;
 		if (stepSeconds !== null) {
 			stop = Math.min(count, Math.max(next, Math.floor(end / stepSeconds)));
 			while (stop > next && timeAt(stop - 1) >= end) stop--;
 		}
 		while (stop < count && timeAt(stop) < end) stop++;
-		lastOn = piece.on;
+		isLastOn = solution.isOn;
 		if (stop === next) return;
 		for (const { state, out } of series) {
 			if (stepSeconds !== null)
-				piece.sampleInto(state, into(timeAt(next), piece), stepSeconds, stop - next, out, next);
-			else for (let i = next; i < stop; i++) out[i] = piece.ppmAt(state, into(timeAt(i), piece));
+				solution.sampleInto(state, into(timeAt(next), solution), stepSeconds, stop - next, out, next);
+			else for (let i = next; i < stop; i++) out[i] = solution.ppmAt(state, into(timeAt(i), solution));
 		}
-		if (piece.on) fanOn.fill(1, next, stop);
+		if (solution.isOn) fanOn.fill(1, next, stop);
 		next = stop;
 	};
-	const end = walk(model, schedule, durationSeconds, start, options, { onPiece: visit });
+	const end = propagate(model, schedule, durationSeconds, start, options, { onPiece: visit });
 	// What is left lies at the very end, to which no half-open piece reaches.
 	for (; next < count; next++) {
-		for (const { state, out } of series) out[next] = model.supplyPpm + end.state[state]!;
-		fanOn[next] = lastOn ? 1 : 0;
+		for (const { state, out } of series) out[next] = model.intakePpm + end.state[state]!;
+		fanOn[next] = isLastOn ? 1 : 0;
 	}
 	let times: Float64Array | undefined;
 	return {
@@ -108,7 +115,7 @@ export function simulate(model: Model, schedule: Schedule, options: SimulateOpti
 		fanOn,
 		method,
 		stats: end.stats,
-		end: { state: end.state, fanLevel: end.fanLevel },
+		end: { state: end.state, fanSpeedFraction: end.fanSpeedFraction },
 	};
 }
 
@@ -120,24 +127,24 @@ interface Sampling {
 	readonly stepSeconds: number | null;
 }
 
-function sampling({ durationSeconds, sampleSeconds, sampleTimes }: SimulateOptions): Sampling {
+function sampling({ durationSeconds, sampleIntervalSeconds, sampleTimes }: SimulateOptions): Sampling {
 	if (!(Number.isFinite(durationSeconds) && durationSeconds > 0))
 		throw new InputError(`durationSeconds needs a time above 0 s, got ${durationSeconds}`);
-	if (sampleSeconds !== undefined) {
-		const count = Math.floor(durationSeconds / sampleSeconds + 1e-9) + 1;
-		if (!(sampleSeconds > 0 && count <= MOST_SAMPLES))
+	if (sampleIntervalSeconds !== undefined) {
+		const count = Math.floor(durationSeconds / sampleIntervalSeconds + 1e-9) + 1;
+		if (!(sampleIntervalSeconds > 0 && count <= MAX_SAMPLES))
 			throw new InputError(
-				`sampleSeconds needs a time above 0 s that gives at most ${MOST_SAMPLES} samples, got ${sampleSeconds} s over ${durationSeconds} s`,
+				`sampleIntervalSeconds needs a time above 0 s that gives at most ${MAX_SAMPLES} samples, got ${sampleIntervalSeconds} s over ${durationSeconds} s`,
 			);
 		// Rounding must not carry the last one past the end.
 		return {
 			count,
-			timeAt: (i) => Math.min(i * sampleSeconds, durationSeconds),
-			stepSeconds: sampleSeconds,
+			timeAt: (i) => Math.min(i * sampleIntervalSeconds, durationSeconds),
+			stepSeconds: sampleIntervalSeconds,
 		};
 	}
 	if (sampleTimes === undefined)
-		throw new InputError("simulate needs sampleSeconds or sampleTimes, or it has nothing to say");
+		throw new InputError("simulate needs sampleIntervalSeconds or sampleTimes, or it has nothing to say");
 	const times = Float64Array.from(sampleTimes);
 	times.forEach((time, i) => {
 		if (!(time >= (i === 0 ? 0 : times[i - 1]!) && time <= durationSeconds))
@@ -149,56 +156,57 @@ function sampling({ durationSeconds, sampleSeconds, sampleTimes }: SimulateOptio
 }
 
 /** What a run does between its first and its last moment, whatever the samples. */
-export interface RunFigures extends Figures {
+export interface RunStats extends ConcentrationStats {
 	/** [s] */
 	readonly durationSeconds: number;
 	readonly zone: "mixed" | "stagnant";
 	readonly startPpm: number;
 	readonly endPpm: number;
 	/** Highest mean over any 60 min, or over the whole of a shorter run [ppm]. */
-	readonly worstHourMeanPpm: number;
-	readonly aboveCeilingSeconds: number;
-	readonly aboveCeilingPercent: number;
+	readonly maxHourlyMeanPpm: number;
+	readonly exceedanceSeconds: number;
+	readonly exceedancePercent: number;
 	/** First time above the ceiling [s]; null: never. */
-	readonly firstAboveSeconds: number | null;
+	readonly firstExceedanceSeconds: number | null;
 	/** As the sensor shows it; null when the model has no sensor. */
-	readonly sensor: Figures | null;
+	readonly sensor: ConcentrationStats | null;
 }
 
 /**
  * Figures of one run from time 0 in the zone of the crop: not from samples, so no peak lies between them.
  * @throws as `simulate`
  */
-export function runFigures(
+export function runStats(
 	model: Model,
 	schedule: Schedule,
 	options: Pick<SimulateOptions, "startPpm" | "start" | "durationSeconds"> &
 		SolverOptions & { readonly ceilingPpm: number },
-): RunFigures {
+): RunStats {
 	checkSchedule(schedule);
 	const b = balance(model);
 	const start =
 		options.start ??
-		(options.startPpm === undefined ? freshStart(model) : uniformStart(model, options.startPpm));
-	const crop = newMeasure();
-	const sensor = newMeasure();
-	const hour = worstHour(b.crop);
-	const onPiece = (piece: Piece) => {
-		hour.add(piece);
-		measure(crop, piece, b.crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
-		if (b.sensor > 0) measure(sensor, piece, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+		(options.startPpm === undefined ? initialState(model) : uniformState(model, options.startPpm));
+	const crop = makeStatsAccumulator();
+	const sensor = makeStatsAccumulator();
+	const hour = maxHourlyMean(b.crop);
+	const onPiece = (solution: SolutionSegment) => {
+		hour.add(solution);
+		accumulate(crop, solution, b.crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
+		if (b.sensor > 0)
+			accumulate(sensor, solution, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 	};
-	const end = walk(model, schedule, options.durationSeconds, start, options, { onPiece });
+	const end = propagate(model, schedule, options.durationSeconds, start, options, { onPiece });
 	return {
-		...figures(crop),
+		...computeStats(crop),
 		durationSeconds: options.durationSeconds,
 		zone: b.crop === 0 ? "mixed" : "stagnant",
-		startPpm: model.supplyPpm + start.state[b.crop]!,
-		endPpm: model.supplyPpm + end.state[b.crop]!,
-		worstHourMeanPpm: hour.meanPpm(false),
-		aboveCeilingSeconds: crop.aboveSeconds,
-		aboveCeilingPercent: (100 * crop.aboveSeconds) / crop.durationSeconds,
-		firstAboveSeconds: crop.firstAboveSeconds,
-		sensor: b.sensor > 0 ? figures(sensor) : null,
+		startPpm: model.intakePpm + start.state[b.crop]!,
+		endPpm: model.intakePpm + end.state[b.crop]!,
+		maxHourlyMeanPpm: hour.meanPpm(false),
+		exceedanceSeconds: crop.aboveSeconds,
+		exceedancePercent: (100 * crop.aboveSeconds) / crop.durationSeconds,
+		firstExceedanceSeconds: crop.firstExceedanceSeconds,
+		sensor: b.sensor > 0 ? computeStats(sensor) : null,
 	};
 }

@@ -1,21 +1,21 @@
 import { balance, type Model } from "../model/chamber.ts";
 import { burstsPerDay, type Schedule } from "../model/schedule/schedule.ts";
-import { continuousState, meanFanM3PerS } from "./continuous.ts";
-import { findRegime, type NoRegime, type RegimeStart } from "./periodic.ts";
-import type { Instant } from "./propagate/odex.ts";
-import { freshStart, type SolverOptions, walk } from "./propagate/propagate.ts";
+import { continuousState, meanDeliveredM3PerS } from "./continuous.ts";
+import { findPeriodicSteadyState, type NoPeriodicState, type PeriodicStart } from "./periodic.ts";
+import type { ModelState } from "./propagate/odex.ts";
+import { initialState, propagate, type SolverOptions } from "./propagate/propagate.ts";
 import {
-	after,
-	type Figures,
-	figures,
-	measure,
-	newMeasure,
-	type Piece,
+	accumulate,
+	type ConcentrationStats,
+	computeStats,
+	makeStatsAccumulator,
+	type SolutionSegment,
+	trimBefore,
 } from "./propagate/solutionsegment.ts";
-import { worstHour } from "./worsthour.ts";
+import { maxHourlyMean } from "./worsthour.ts";
 
 /** What a schedule does to the CO2 in the zone of the crop, and what it costs. */
-export interface Summary extends Figures {
+export interface Summary extends ConcentrationStats {
 	/** The figures are those of the regime that repeats or, when none does, of the day of a run on which its peak is reached. */
 	readonly basis: "periodic" | "run";
 	/** That period, or that day (or shorter run): its start and its length [s]. */
@@ -24,49 +24,49 @@ export interface Summary extends Figures {
 	/** Zone that is judged: the one with most of the source. */
 	readonly zone: "mixed" | "stagnant";
 	/** Highest mean over any 60 min [ppm]. */
-	readonly worstHourMeanPpm: number;
-	readonly judged: {
-		readonly on: "peak" | "mean" | "worst hour";
+	readonly maxHourlyMeanPpm: number;
+	readonly criterion: {
+		readonly statistic: "peak" | "mean" | "worst hour";
 		/** The figure that is held against the ceiling [ppm]. */
 		readonly valuePpm: number;
 		readonly ceilingPpm: number;
 		readonly floorPpm: number | null;
 		/** The figure is at or below the ceiling and, when there is a floor, the mean is at or above it. */
-		readonly within: boolean;
+		readonly isMet: boolean;
 		/**
 		 * How many times as much CO2 the crop may give off before the ceiling fails [-]: permitted excess over excess, below 1
 		 * where it fails already; null when nothing is given off. Exact but where CO2 slows respiration, which leaves more room.
 		 */
-		readonly headroom: number | null;
+		readonly headroomFactor: number | null;
 	};
 	/** Time above the ceiling [s in each hour, on average] and as a share of all time [%]. */
-	readonly aboveCeilingSecondsPerHour: number;
-	readonly aboveCeilingPercent: number;
+	readonly exceedanceSecondsPerHour: number;
+	readonly exceedancePercent: number;
 	/** Time below the floor of a wanted band; null when there is no floor. */
 	readonly belowFloorSecondsPerHour: number | null;
 	readonly belowFloorPercent: number | null;
 	/** First time above the ceiling from a fresh start [s]; null: never. */
-	readonly firstAboveSeconds: number | null;
+	readonly firstExceedanceSeconds: number | null;
 	/** From a fresh start to the first switch after which the difference to the regime stays under 1 % of the peak's excess [s]; null: no regime. */
-	readonly settleSeconds: number | null;
+	readonly settlingSeconds: number | null;
 	readonly burstsPerDay: number;
 	/** Delivered (mixing-corrected) air of one burst over the free volume [-]; null when there is no burst. */
 	readonly airChangesPerBurst: number | null;
 	/** Fraction of the excess that one burst blows out, 1 - exp(-n) [0..1]; null when there is no burst. */
-	readonly replacedPerBurst: number | null;
+	readonly replacedFraction: number | null;
 	/** Air changes per hour by the fan, averaged over time [1/h]. */
 	readonly airChangesPerHour: number;
 	/** Air through the fan a day [m3/day], leak not counted. */
 	readonly freshAirM3PerDay: number;
 	/** Leak a day [m3/day]. */
-	readonly leakM3PerDay: number;
+	readonly infiltrationM3PerDay: number;
 	/** CO2 under never-ending flow with the same air a day, in the judged zone [ppm]; null when there is no air at all. */
 	readonly continuousPpm: number | null;
 	/** Mean less continuous, peak less continuous [ppm]: the price of intermittency. */
 	readonly meanPenaltyPpm: number | null;
 	readonly peakPenaltyPpm: number | null;
 	/** As the sensor shows it, through its lag; null when the model has no sensor. */
-	readonly sensor: Figures | null;
+	readonly sensor: ConcentrationStats | null;
 	/** Remarks for the reader: why no regime repeats, and the like. */
 	readonly notes: readonly string[];
 }
@@ -77,44 +77,46 @@ export interface SummaryOptions extends SolverOptions {
 	/** Lower end of a wanted band [ppm]. */
 	readonly floorPpm?: number;
 	/** Figure that is held against the ceiling. Default: peak. */
-	readonly on?: "peak" | "mean" | "worst hour";
+	readonly statistic?: "peak" | "mean" | "worst hour";
 }
 
 const DAY = 86_400;
 /** Days given to a run without a regime to forget its start, where the respiration repeats daily. */
 const WARM_UP_DAYS = 3;
 /** No search for the first time above, or for settling, goes further. */
-const LONGEST_SEARCH = 60 * DAY;
+const MAX_SEARCH_SECONDS = 60 * DAY;
 
 /**
  * The figures of merit of one schedule in one chamber: of the regime that repeats, or of a run when none does.
  * @throws InputError for a model, schedule or target that makes no sense, SolverError when odex cannot vouch for its answer
  */
 export function summarize(model: Model, schedule: Schedule, options: SummaryOptions): Summary {
-	const { ceilingPpm, floorPpm, on = "peak" } = options;
+	const { ceilingPpm, floorPpm, statistic = "peak" } = options;
 	const b = balance(model);
-	const found = findRegime(model, schedule, options);
+	const found = findPeriodicSteadyState(model, schedule, options);
 	const span = found.exists
 		? { from: 0, to: found.periodSeconds }
 		: worstDay(model, schedule, found, options);
-	const start = found.exists ? found.start : freshStart(model);
-	const crop = newMeasure();
-	const sensor = newMeasure();
-	const hour = worstHour(b.crop);
-	const onPiece = (whole: Piece) => {
-		const piece = after(whole, span.from);
-		if (piece === null) return;
-		measure(crop, piece, b.crop, ceilingPpm, floorPpm ?? Number.NEGATIVE_INFINITY);
-		if (b.sensor > 0) measure(sensor, piece, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
-		hour.add(piece);
+	const start = found.exists ? found.start : initialState(model);
+	const crop = makeStatsAccumulator();
+	const sensor = makeStatsAccumulator();
+	const hour = maxHourlyMean(b.crop);
+	const onPiece = (whole: SolutionSegment) => {
+		const solution = trimBefore(whole, span.from);
+		if (solution === null) return;
+		accumulate(crop, solution, b.crop, ceilingPpm, floorPpm ?? Number.NEGATIVE_INFINITY);
+		if (b.sensor > 0)
+			accumulate(sensor, solution, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+		hour.add(solution);
 	};
-	walk(model, schedule, span.to, start, options, { onPiece });
-	const own = figures(crop);
-	const worstHourMeanPpm = hour.meanPpm(found.exists);
-	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": worstHourMeanPpm }[on];
-	const fanM3PerS = meanFanM3PerS(model, schedule, span.to);
+	propagate(model, schedule, span.to, start, options, { onPiece });
+	const own = computeStats(crop);
+	const maxHourlyMeanPpm = hour.meanPpm(found.exists);
+	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": maxHourlyMeanPpm }[statistic];
+	const deliveredM3PerS = meanDeliveredM3PerS(model, schedule, span.to);
 	const bursts = burstsPerDay(schedule, span.to);
-	const perBurst = bursts > 0 ? ((model.mixing ?? 1) * fanM3PerS * DAY) / bursts / model.volumeM3 : null;
+	const perBurst =
+		bursts > 0 ? ((model.mixingEfficiency ?? 1) * deliveredM3PerS * DAY) / bursts / model.volumeM3 : null;
 	const continuousPpm = continuousState(model, schedule, { fromSeconds: span.from, toSeconds: span.to });
 	return {
 		...own,
@@ -122,39 +124,39 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 		windowFromSeconds: span.from,
 		windowSeconds: span.to - span.from,
 		zone: b.crop === 0 ? "mixed" : "stagnant",
-		worstHourMeanPpm,
-		judged: {
-			on,
+		maxHourlyMeanPpm,
+		criterion: {
+			statistic,
 			valuePpm,
 			ceilingPpm,
 			floorPpm: floorPpm ?? null,
-			within: valuePpm <= ceilingPpm && (floorPpm === undefined || own.meanPpm >= floorPpm),
-			headroom:
-				valuePpm > model.supplyPpm ? (ceilingPpm - model.supplyPpm) / (valuePpm - model.supplyPpm) : null,
+			isMet: valuePpm <= ceilingPpm && (floorPpm === undefined || own.meanPpm >= floorPpm),
+			headroomFactor:
+				valuePpm > model.intakePpm ? (ceilingPpm - model.intakePpm) / (valuePpm - model.intakePpm) : null,
 		},
-		aboveCeilingSecondsPerHour: (3600 * crop.aboveSeconds) / crop.durationSeconds,
-		aboveCeilingPercent: (100 * crop.aboveSeconds) / crop.durationSeconds,
+		exceedanceSecondsPerHour: (3600 * crop.aboveSeconds) / crop.durationSeconds,
+		exceedancePercent: (100 * crop.aboveSeconds) / crop.durationSeconds,
 		belowFloorSecondsPerHour:
 			floorPpm === undefined ? null : (3600 * crop.belowSeconds) / crop.durationSeconds,
 		belowFloorPercent: floorPpm === undefined ? null : (100 * crop.belowSeconds) / crop.durationSeconds,
-		firstAboveSeconds: firstAbove(
+		firstExceedanceSeconds: findFirstExceedance(
 			model,
 			schedule,
 			options,
 			own.peakPpm,
-			found.exists ? LONGEST_SEARCH : span.to,
+			found.exists ? MAX_SEARCH_SECONDS : span.to,
 		),
-		settleSeconds: found.exists ? settle(model, schedule, found, own.peakPpm, options) : null,
+		settlingSeconds: found.exists ? findSettlingSeconds(model, schedule, found, own.peakPpm, options) : null,
 		burstsPerDay: bursts,
 		airChangesPerBurst: perBurst,
-		replacedPerBurst: perBurst === null ? null : -Math.expm1(-perBurst),
-		airChangesPerHour: ((model.mixing ?? 1) * fanM3PerS * 3600) / model.volumeM3,
-		freshAirM3PerDay: fanM3PerS * DAY,
-		leakM3PerDay: model.leakM3PerS * DAY,
+		replacedFraction: perBurst === null ? null : -Math.expm1(-perBurst),
+		airChangesPerHour: ((model.mixingEfficiency ?? 1) * deliveredM3PerS * 3600) / model.volumeM3,
+		freshAirM3PerDay: deliveredM3PerS * DAY,
+		infiltrationM3PerDay: model.infiltrationM3PerS * DAY,
 		continuousPpm,
 		meanPenaltyPpm: continuousPpm === null ? null : own.meanPpm - continuousPpm,
 		peakPenaltyPpm: continuousPpm === null ? null : own.peakPpm - continuousPpm,
-		sensor: b.sensor > 0 ? figures(sensor) : null,
+		sensor: b.sensor > 0 ? computeStats(sensor) : null,
 		notes: found.exists ? [] : [noteOn(found, span)],
 	};
 }
@@ -163,77 +165,78 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 function worstDay(
 	model: Model,
 	schedule: Schedule,
-	why: NoRegime,
+	why: NoPeriodicState,
 	options: SolverOptions,
 ): { from: number; to: number } {
 	if (why.cause === "no air") return { from: 0, to: DAY };
-	if (why.cause === "periods do not meet") return { from: WARM_UP_DAYS * DAY, to: (WARM_UP_DAYS + 1) * DAY };
+	if (why.cause === "incommensurate periods")
+		return { from: WARM_UP_DAYS * DAY, to: (WARM_UP_DAYS + 1) * DAY };
 	const lastSwitch = schedule.kind === "switches" ? (schedule.switchSeconds.at(-1) ?? 0) : 0;
-	const horizon = model.source?.variesInTime ? model.source.horizonSeconds : 0;
+	const horizon = model.source?.isTimeVarying ? model.source.horizonSeconds : 0;
 	const end = Math.ceil(Math.max(lastSwitch + 1, horizon, 3600) / 3600) * 3600;
 	if (end <= DAY) return { from: 0, to: end };
-	const whole = newMeasure();
+	const whole = makeStatsAccumulator();
 	const { crop } = balance(model);
-	const onPiece = (piece: Piece) =>
-		measure(whole, piece, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
-	walk(model, schedule, end, freshStart(model), options, { onPiece });
+	const onPiece = (solution: SolutionSegment) =>
+		accumulate(whole, solution, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+	propagate(model, schedule, end, initialState(model), options, { onPiece });
 	const from = Math.min(Math.floor(whole.peakSeconds / DAY) * DAY, end - DAY);
 	return { from, to: from + DAY };
 }
 
-function noteOn(why: NoRegime, { from, to }: { from: number; to: number }): string {
+function noteOn(why: NoPeriodicState, { from, to }: { from: number; to: number }): string {
 	if (to - from < DAY) return `${why.reason} The figures are those of the first ${(to - from) / 3600} h.`;
 	const day = Math.floor(from / DAY) + 1;
-	return why.cause === "no air" || why.cause === "periods do not meet"
+	return why.cause === "no air" || why.cause === "incommensurate periods"
 		? `${why.reason} The figures are those of day ${day}.`
 		: `${why.reason} The figures are those of day ${day}, on which the peak is reached.`;
 }
 
 /** First time above the ceiling from a fresh start [s]. */
-function firstAbove(
+function findFirstExceedance(
 	model: Model,
 	schedule: Schedule,
 	options: SummaryOptions,
 	peak: number,
 	untilSeconds: number,
 ): number | null {
-	const start = freshStart(model);
+	const start = initialState(model);
 	const crop = balance(model).crop;
-	const from = model.supplyPpm + start.state[crop]!;
+	const from = model.intakePpm + start.state[crop]!;
 	// From below, a run stays below the regime, for more CO2 now never means less later; a run without a regime has the peak seen.
 	if (from <= options.ceilingPpm && peak <= options.ceilingPpm) return null;
-	const seen = newMeasure();
-	const onPiece = (piece: Piece) => {
-		measure(seen, piece, crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
-		return seen.firstAboveSeconds === null ? undefined : "stop";
+	const seen = makeStatsAccumulator();
+	const onPiece = (solution: SolutionSegment) => {
+		accumulate(seen, solution, crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
+		return seen.firstExceedanceSeconds === null ? undefined : "stop";
 	};
-	walk(model, schedule, untilSeconds, start, options, { onPiece });
-	return seen.firstAboveSeconds;
+	propagate(model, schedule, untilSeconds, start, options, { onPiece });
+	return seen.firstExceedanceSeconds;
 }
 
 /** Time from a fresh start to the first switch after which the difference to the regime is under 1 % of the peak's excess [s]. */
-function settle(
+function findSettlingSeconds(
 	model: Model,
 	schedule: Schedule,
-	regime: RegimeStart,
+	steadyState: PeriodicStart,
 	peakPpm: number,
 	options: SolverOptions,
 ): number | null {
 	const { crop } = balance(model);
-	const small = 0.01 * Math.max(peakPpm - model.supplyPpm, 1e-9);
-	const away = (x: Float64Array) => Math.abs(x[crop]! - regime.start.state[crop]!);
-	let before = freshStart(model);
+	const small = 0.01 * Math.max(peakPpm - model.intakePpm, 1e-9);
+	const away = (x: Float64Array) => Math.abs(x[crop]! - steadyState.start.state[crop]!);
+	let before = initialState(model);
 	if (away(before.state) <= small) return 0;
-	for (let elapsed = 0; elapsed < LONGEST_SEARCH; elapsed += regime.periodSeconds) {
-		const next = walk(model, schedule, regime.periodSeconds, before, options);
+	for (let elapsed = 0; elapsed < MAX_SEARCH_SECONDS; elapsed += steadyState.periodSeconds) {
+		const next = propagate(model, schedule, steadyState.periodSeconds, before, options);
 		if (away(next.state) <= small) {
 			// Within that period, the switch at which the two came together.
-			const fresh = atSwitches(model, schedule, regime.periodSeconds, before, options);
-			const settled = atSwitches(model, schedule, regime.periodSeconds, regime.start, options);
+			const fresh = atSwitches(model, schedule, steadyState.periodSeconds, before, options);
+			const settled = atSwitches(model, schedule, steadyState.periodSeconds, steadyState.start, options);
 			const last = fresh.findLastIndex(
 				({ state }, i) => Math.abs(state[crop]! - settled[i]!.state[crop]!) > small,
 			);
-			return elapsed + (fresh[last + 1]?.seconds ?? regime.periodSeconds);
+			return elapsed + (fresh[last + 1]?.seconds ?? steadyState.periodSeconds);
 		}
 		before = next;
 	}
@@ -245,12 +248,12 @@ function atSwitches(
 	model: Model,
 	schedule: Schedule,
 	untilSeconds: number,
-	start: Instant,
+	start: ModelState,
 	options: SolverOptions,
 ): { seconds: number; state: Float64Array }[] {
 	const found: { seconds: number; state: Float64Array }[] = [];
 	const onSegment = (seconds: number, state: ArrayLike<number>) =>
 		found.push({ seconds, state: Float64Array.from(state) });
-	walk(model, schedule, untilSeconds, start, options, { onSegment });
+	propagate(model, schedule, untilSeconds, start, options, { onSegment });
 	return found;
 }

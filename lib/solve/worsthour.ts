@@ -1,12 +1,12 @@
-import type { Piece } from "./propagate/solutionsegment.ts";
+import type { SolutionSegment } from "./propagate/solutionsegment.ts";
 
 const HOUR = 3600;
 /** Nodes in a long piece; a short one needs none but its ends. */
 const NODES = 24;
 
 /** Highest mean over any window of one hour, gathered piece by piece. */
-export interface WorstHour {
-	add(piece: Piece): void;
+export interface MaxHourlyMean {
+	add(solution: SolutionSegment): void;
 	/** @param repeats the pieces are one period of a regime, so a window may run on into the next one */
 	meanPpm(repeats: boolean): number;
 }
@@ -15,7 +15,7 @@ export interface WorstHour {
  * Keeps the integral I of the CO2 at nodes that crowd after each switch and searches the largest I(t + 1 h) - I(t).
  * Between nodes I is a cubic with the true slopes (which are the CO2 itself); the error is far below 0.001 ppm of the mean.
  */
-export function worstHour(state: number): WorstHour {
+export function maxHourlyMean(state: number): MaxHourlyMean {
 	const times: number[] = [];
 	const integrals: number[] = [];
 	const levels: number[] = [];
@@ -23,17 +23,17 @@ export function worstHour(state: number): WorstHour {
 	let total = 0;
 	let atEnd = 0;
 	return {
-		add(piece) {
-			const nodes = piece.short ? 1 : NODES;
+		add(solution) {
+			const nodes = solution.isShort ? 1 : NODES;
 			for (let j = 0; j < nodes; j++) {
-				const t = piece.durationSeconds * (j / nodes) ** 3;
-				times.push(piece.startSeconds + t);
-				integrals.push(total + (t === 0 ? 0 : piece.integralTo(state, t)));
-				levels.push(piece.ppmAt(state, t));
+				const t = solution.durationSeconds * (j / nodes) ** 3;
+				times.push(solution.startSeconds + t);
+				integrals.push(total + (t === 0 ? 0 : solution.integralTo(state, t)));
+				levels.push(solution.ppmAt(state, t));
 			}
-			end = piece.startSeconds + piece.durationSeconds;
-			total += piece.integralTo(state, piece.durationSeconds);
-			atEnd = piece.ppmAt(state, piece.durationSeconds);
+			end = solution.startSeconds + solution.durationSeconds;
+			total += solution.integralTo(state, solution.durationSeconds);
+			atEnd = solution.ppmAt(state, solution.durationSeconds);
 		},
 		meanPpm(repeats) {
 			const begin = times[0]!;

@@ -1,5 +1,5 @@
 import type { SpeciesKey, StageKey } from "./fungi.ts";
-import type { Provenance, Published, Worth } from "./published.ts";
+import type { EvidenceGrade, Provenance, PublishedValue } from "./published.ts";
 
 /** One published statement about CO2 and a crop, as printed. */
 export interface CeilingRecord {
@@ -18,7 +18,7 @@ export interface CeilingRecord {
 	readonly airChangesPerHour: string | null;
 	readonly source: string;
 	readonly provenance: Provenance;
-	readonly worth: Worth;
+	readonly evidence: EvidenceGrade;
 }
 
 type Row = readonly [
@@ -33,7 +33,7 @@ type Row = readonly [
 	airChangesPerHour: string | null,
 	source: string,
 	provenance: Provenance,
-	worth: Worth,
+	evidence: EvidenceGrade,
 ];
 const pulmonarius = "Pleurotus pulmonarius";
 const citrinopileatus = "Pleurotus citrinopileatus";
@@ -41,42 +41,42 @@ const second = "read second hand";
 
 // biome-ignore format: a table reads best one record a line
 const rows: readonly Row[] = [
-	["oyster", null, "spawn run", 5000, 20_000, "tolerated", "24", "85–95", "1", "Stamets, as quoted", second, "medium"],
-	["oyster", null, "pinning", null, 1000, "ceiling", "10–15.6", "95–100", "4–8", "Stamets, as quoted", second, "medium"],
-	["oyster", null, "fruiting", null, 1000, "ceiling", "10–21", "85–90", "4–8", "Stamets, as quoted", second, "medium"],
-	["oyster", null, "pinning", null, 700, "ceiling", null, null, null, "extension-style text, no primary source", "read", "medium"],
-	["oyster", null, "fruiting", 3000, 9000, "damage", null, null, null, "Kinugawa et al. 1994 in Jung & Son 2021", second, "medium"],
-	["oyster", "Pleurotus group, mycelium on agar", "spawn run", 160_000, 220_000, "optimum; 360 000 inhibits", null, null, null, "Zadražil 1975, Eur. J. Appl. Microbiol. 1:327–335", "read", "solid"],
-	["oyster", pulmonarius, "spawn run", 5000, null, "tolerated", "24–29", "90–100", "1", "Stamets p. 325", "read", "medium"],
-	["oyster", pulmonarius, "pinning", 400, 800, "range", "10–24", "95–100", "5–7", "Stamets p. 325", "read", "medium"],
-	["oyster", pulmonarius, "fruiting", 400, 800, "range", "18–27", "85–90", "5–7", "Stamets p. 325", "read", "medium"],
-	["oyster", citrinopileatus, "spawn run", 5000, 20_000, "tolerated", "24–29", "90–100", "1–2", "Stamets p. 290", "read", "medium"],
-	["oyster", citrinopileatus, "pinning", null, 1000, "ceiling", "21–27", "98–100", "4–8", "Stamets p. 290", "read", "medium"],
-	["oyster", citrinopileatus, "fruiting", null, 1000, "ceiling", "21–29", "90–95", "4–8", "Stamets p. 290", "read", "medium"],
-	["king oyster", null, "spawn run", 5000, 20_000, "tolerated", "24", "90–95", null, "figures of Stamets", second, "medium"],
-	["king oyster", null, "pinning", 500, 1000, "range", "10–15", "95–100", "4–8", "figures of Stamets", second, "medium"],
-	["king oyster", null, "fruiting", null, 2000, "ceiling", "15–21", "85–90", "4–5", "figures of Stamets", second, "medium"],
-	["king oyster", "closed plant of 12 bottles", "fruiting", 1000, 2000, "held", null, null, null, "Jung & Son 2021, Sustainability 13:5434", "read", "solid"],
-	["shiitake", "room air", "spawn run", null, 3000, "ceiling", "22", "70–80", null, "bag practice, no primary source", "read", "soft"],
-	["shiitake", null, "fruiting", 800, 1200, "range", "12–20", "85–95", null, "common practice, no source", "read", "soft"],
-	["shiitake", null, "fruiting", null, 1000, "ceiling", "10–21", "85–95", "4–8", "Stamets", "from memory", "medium"],
-	["button", null, "pinning", 340, 1000, "optimum", null, null, null, "Long 1968, thesis, Univ. Bath", "read", "solid"],
-	["button", null, "pinning", 1000, 1500, "onset of delay and loss; 10 000–20 000 under 1 ‰ of control", null, null, null, "Arch. Mikrobiol., doi 10.1007/BF00406860", "read", "solid"],
-	["button", null, "pinning", null, 1600, "no effect seen; 5000–20 000 severe", null, null, null, "Korean J. Mycology 1981 9(1):7–12", "read", "medium"],
-	["button", null, "pinning", 1200, 1500, "practice, to limit pin number", null, null, null, "common practice, no source", "read", "soft"],
-	["button", null, "fruiting", null, 1000, "ceiling, air 0.1 m/s", "16", "93", null, "Bowman 1989, Mushroom Science XII", "read", "solid"],
-	["enoki", null, "pinning", 300, 1340, "range", null, null, null, "Wang et al. 2006, Acta Edulis Fungi 13(4)", "read", "solid"],
-	["enoki", null, "elongation", 1340, 4480, "range", null, null, null, "Wang et al. 2006, Acta Edulis Fungi 13(4)", "read", "solid"],
-	["enoki", null, "fruiting", 2000, 4000, "range", "10–16", "90–95", "2–4", "Stamets p. 231 (species inferred)", "read", "medium"],
-	["enoki", null, "fruiting", 1000, 5000, "range", "8–15", "80–90", null, "trade text, no source", "read", "soft"],
-	["lion's mane", null, "spawn run", 3000, 10_000, "tolerated; slower > 10 000, stops > 30 000", null, null, null, "trade text, no source", "read", "soft"],
-	["lion's mane", null, "fruiting", 300, 1000, "range", null, null, null, "trade text, no source", "read", "soft"],
-	["lion's mane", null, "fruiting", 500, 1000, "range", "18–24", "90–95", "5–8", "Stamets, scanned text", second, "medium"],
-	["reishi", "antler", "fruiting", 20_000, 40_000, "wanted", "18–24", "95–100", "0–1", "Stamets 2000, second hand", second, "medium"],
-	["reishi", "caps", "fruiting", null, 2000, "ceiling", "21–27", "90–95", null, "Stamets 2000, second hand", second, "medium"],
-	["reishi", "caps", "fruiting", null, 1000, "ceiling", "25–28", "90–95", null, "trade text, no source", "read", "soft"],
-	["any", null, "pinning", null, 1000, "ceiling, better < 500", null, "90–100", null, "Stamets p. 214", "read", "medium"],
-	["any", "inside an incubating bag", "spawn run", 20_000, 40_000, "typical; > 50 000 harmful; room < 1000", null, null, null, "Stamets p. 177", "read", "medium"],
+	["oyster", null, "spawn run", 5000, 20_000, "tolerated", "24", "85–95", "1", "Stamets, as quoted", second, "moderate"],
+	["oyster", null, "pinning", null, 1000, "ceiling", "10–15.6", "95–100", "4–8", "Stamets, as quoted", second, "moderate"],
+	["oyster", null, "fruiting", null, 1000, "ceiling", "10–21", "85–90", "4–8", "Stamets, as quoted", second, "moderate"],
+	["oyster", null, "pinning", null, 700, "ceiling", null, null, null, "extension-style text, no primary source", "read", "moderate"],
+	["oyster", null, "fruiting", 3000, 9000, "damage", null, null, null, "Kinugawa et al. 1994 in Jung & Son 2021", second, "moderate"],
+	["oyster", "Pleurotus group, mycelium on agar", "spawn run", 160_000, 220_000, "optimum; 360 000 inhibits", null, null, null, "Zadražil 1975, Eur. J. Appl. Microbiol. 1:327–335", "read", "strong"],
+	["oyster", pulmonarius, "spawn run", 5000, null, "tolerated", "24–29", "90–100", "1", "Stamets p. 325", "read", "moderate"],
+	["oyster", pulmonarius, "pinning", 400, 800, "range", "10–24", "95–100", "5–7", "Stamets p. 325", "read", "moderate"],
+	["oyster", pulmonarius, "fruiting", 400, 800, "range", "18–27", "85–90", "5–7", "Stamets p. 325", "read", "moderate"],
+	["oyster", citrinopileatus, "spawn run", 5000, 20_000, "tolerated", "24–29", "90–100", "1–2", "Stamets p. 290", "read", "moderate"],
+	["oyster", citrinopileatus, "pinning", null, 1000, "ceiling", "21–27", "98–100", "4–8", "Stamets p. 290", "read", "moderate"],
+	["oyster", citrinopileatus, "fruiting", null, 1000, "ceiling", "21–29", "90–95", "4–8", "Stamets p. 290", "read", "moderate"],
+	["king oyster", null, "spawn run", 5000, 20_000, "tolerated", "24", "90–95", null, "figures of Stamets", second, "moderate"],
+	["king oyster", null, "pinning", 500, 1000, "range", "10–15", "95–100", "4–8", "figures of Stamets", second, "moderate"],
+	["king oyster", null, "fruiting", null, 2000, "ceiling", "15–21", "85–90", "4–5", "figures of Stamets", second, "moderate"],
+	["king oyster", "closed plant of 12 bottles", "fruiting", 1000, 2000, "held", null, null, null, "Jung & Son 2021, Sustainability 13:5434", "read", "strong"],
+	["shiitake", "room air", "spawn run", null, 3000, "ceiling", "22", "70–80", null, "bag practice, no primary source", "read", "weak"],
+	["shiitake", null, "fruiting", 800, 1200, "range", "12–20", "85–95", null, "common practice, no source", "read", "weak"],
+	["shiitake", null, "fruiting", null, 1000, "ceiling", "10–21", "85–95", "4–8", "Stamets", "from memory", "moderate"],
+	["button", null, "pinning", 340, 1000, "optimum", null, null, null, "Long 1968, thesis, Univ. Bath", "read", "strong"],
+	["button", null, "pinning", 1000, 1500, "onset of delay and loss; 10 000–20 000 under 1 ‰ of control", null, null, null, "Arch. Mikrobiol., doi 10.1007/BF00406860", "read", "strong"],
+	["button", null, "pinning", null, 1600, "no effect seen; 5000–20 000 severe", null, null, null, "Korean J. Mycology 1981 9(1):7–12", "read", "moderate"],
+	["button", null, "pinning", 1200, 1500, "practice, to limit pin number", null, null, null, "common practice, no source", "read", "weak"],
+	["button", null, "fruiting", null, 1000, "ceiling, air 0.1 m/s", "16", "93", null, "Bowman 1989, Mushroom Science XII", "read", "strong"],
+	["enoki", null, "pinning", 300, 1340, "range", null, null, null, "Wang et al. 2006, Acta Edulis Fungi 13(4)", "read", "strong"],
+	["enoki", null, "elongation", 1340, 4480, "range", null, null, null, "Wang et al. 2006, Acta Edulis Fungi 13(4)", "read", "strong"],
+	["enoki", null, "fruiting", 2000, 4000, "range", "10–16", "90–95", "2–4", "Stamets p. 231 (species inferred)", "read", "moderate"],
+	["enoki", null, "fruiting", 1000, 5000, "range", "8–15", "80–90", null, "trade text, no source", "read", "weak"],
+	["lion's mane", null, "spawn run", 3000, 10_000, "tolerated; slower > 10 000, stops > 30 000", null, null, null, "trade text, no source", "read", "weak"],
+	["lion's mane", null, "fruiting", 300, 1000, "range", null, null, null, "trade text, no source", "read", "weak"],
+	["lion's mane", null, "fruiting", 500, 1000, "range", "18–24", "90–95", "5–8", "Stamets, scanned text", second, "moderate"],
+	["reishi", "antler", "fruiting", 20_000, 40_000, "wanted", "18–24", "95–100", "0–1", "Stamets 2000, second hand", second, "moderate"],
+	["reishi", "caps", "fruiting", null, 2000, "ceiling", "21–27", "90–95", null, "Stamets 2000, second hand", second, "moderate"],
+	["reishi", "caps", "fruiting", null, 1000, "ceiling", "25–28", "90–95", null, "trade text, no source", "read", "weak"],
+	["any", null, "pinning", null, 1000, "ceiling, better < 500", null, "90–100", null, "Stamets p. 214", "read", "moderate"],
+	["any", "inside an incubating bag", "spawn run", 20_000, 40_000, "typical; > 50 000 harmful; room < 1000", null, null, null, "Stamets p. 177", "read", "moderate"],
 ];
 
 export const ceilingRecords: readonly CeilingRecord[] = rows.map(
@@ -92,7 +92,7 @@ export const ceilingRecords: readonly CeilingRecord[] = rows.map(
 		airChangesPerHour,
 		source,
 		provenance,
-		worth,
+		evidence,
 	]) => ({
 		species,
 		of,
@@ -105,7 +105,7 @@ export const ceilingRecords: readonly CeilingRecord[] = rows.map(
 		airChangesPerHour,
 		source,
 		provenance,
-		worth,
+		evidence,
 	}),
 );
 
@@ -124,8 +124,8 @@ export const ceilingConflicts: readonly { readonly species: string; readonly tex
 
 /** What a crop tolerates at a stage [ppm]: a ceiling, and a floor where a band is wanted. */
 export interface Tolerance {
-	readonly ceiling: Published;
-	readonly floor: Published | null;
+	readonly ceiling: PublishedValue;
+	readonly floor: PublishedValue | null;
 }
 const limit = (
 	value: number,
@@ -133,20 +133,34 @@ const limit = (
 	high: number | null,
 	source: string,
 	provenance: Provenance,
-	worth: Worth,
-): Published => ({ value, unit: "ppm", low, high, source, provenance, worth });
+	evidence: EvidenceGrade,
+): PublishedValue => ({ value, unit: "ppm", low, high, source, provenance, evidence });
 
 const fruitingTolerance: Readonly<Record<SpeciesKey, Tolerance>> = {
 	oyster: {
-		ceiling: limit(1000, 600, 1500, "fruiting ≤ 1000 ppm: Stamets, as quoted", "read second hand", "medium"),
+		ceiling: limit(
+			1000,
+			600,
+			1500,
+			"fruiting ≤ 1000 ppm: Stamets, as quoted",
+			"read second hand",
+			"moderate",
+		),
 		floor: null,
 	},
 	"king oyster": {
-		ceiling: limit(2000, 1000, 2500, "fruiting ≤ 2000 ppm: figures of Stamets", "read second hand", "medium"),
+		ceiling: limit(
+			2000,
+			1000,
+			2500,
+			"fruiting ≤ 2000 ppm: figures of Stamets",
+			"read second hand",
+			"moderate",
+		),
 		floor: null,
 	},
 	shiitake: {
-		ceiling: limit(1000, 800, 1500, "fruiting ≤ 1000 ppm: Stamets", "from memory", "soft"),
+		ceiling: limit(1000, 800, 1500, "fruiting ≤ 1000 ppm: Stamets", "from memory", "weak"),
 		floor: null,
 	},
 	button: {
@@ -156,7 +170,7 @@ const fruitingTolerance: Readonly<Record<SpeciesKey, Tolerance>> = {
 			1500,
 			"fruiting ≤ 1000 ppm: Bowman 1989, Mushroom Science XII",
 			"read",
-			"solid",
+			"strong",
 		),
 		floor: null,
 	},
@@ -167,7 +181,7 @@ const fruitingTolerance: Readonly<Record<SpeciesKey, Tolerance>> = {
 			1000,
 			"fruiting 500–1000 ppm: Stamets, scanned text",
 			"read second hand",
-			"soft",
+			"weak",
 		),
 		floor: null,
 	},
@@ -178,7 +192,7 @@ const fruitingTolerance: Readonly<Record<SpeciesKey, Tolerance>> = {
 			4500,
 			"elongation 1340–4480 ppm: Wang et al. 2006; fruiting 2000–4000 ppm: Stamets p. 231",
 			"read",
-			"solid",
+			"strong",
 		),
 		floor: limit(
 			1300,
@@ -186,7 +200,7 @@ const fruitingTolerance: Readonly<Record<SpeciesKey, Tolerance>> = {
 			null,
 			"elongation from 1340 ppm: Wang et al. 2006, Acta Edulis Fungi 13(4)",
 			"read",
-			"solid",
+			"strong",
 		),
 	},
 	reishi: {
@@ -196,7 +210,7 @@ const fruitingTolerance: Readonly<Record<SpeciesKey, Tolerance>> = {
 			2000,
 			"caps: ≤ 1000 ppm (trade text, no source) against ≤ 2000 ppm (Stamets 2000, second hand); the careful one is taken",
 			"read",
-			"soft",
+			"weak",
 		),
 		floor: null,
 	},
@@ -207,7 +221,7 @@ const fruitingTolerance: Readonly<Record<SpeciesKey, Tolerance>> = {
 			null,
 			"judgement: the lowest fruiting default of the known species",
 			"judgement",
-			"soft",
+			"weak",
 		),
 		floor: null,
 	},
@@ -221,12 +235,19 @@ const pinningTolerance: Readonly<Partial<Record<SpeciesKey, Tolerance>>> = {
 			1000,
 			"pinning ≤ 1000 ppm: Stamets, as quoted; 700 ppm in an extension-style text",
 			"read second hand",
-			"medium",
+			"moderate",
 		),
 		floor: null,
 	},
 	"king oyster": {
-		ceiling: limit(1000, 500, 1000, "pinning 500–1000 ppm: figures of Stamets", "read second hand", "medium"),
+		ceiling: limit(
+			1000,
+			500,
+			1000,
+			"pinning 500–1000 ppm: figures of Stamets",
+			"read second hand",
+			"moderate",
+		),
 		floor: null,
 	},
 	button: {
@@ -236,7 +257,7 @@ const pinningTolerance: Readonly<Partial<Record<SpeciesKey, Tolerance>>> = {
 			1600,
 			"pinning 340–1000 ppm best: Long 1968; onset of loss 1000–1500, or no effect up to 1600 (conflict)",
 			"read",
-			"solid",
+			"strong",
 		),
 		floor: null,
 	},
@@ -247,7 +268,7 @@ const pinningTolerance: Readonly<Partial<Record<SpeciesKey, Tolerance>>> = {
 			1340,
 			"pinning 300–1340 ppm: Wang et al. 2006, Acta Edulis Fungi 13(4)",
 			"read",
-			"solid",
+			"strong",
 		),
 		floor: null,
 	},
@@ -261,7 +282,7 @@ const spawnRunTolerance: Readonly<Partial<Record<SpeciesKey, Tolerance>>> = {
 			20_000,
 			"spawn run 5000–20 000 ppm tolerated: Stamets, as quoted; the lower end",
 			"read second hand",
-			"medium",
+			"moderate",
 		),
 		floor: null,
 	},
@@ -272,7 +293,7 @@ const spawnRunTolerance: Readonly<Partial<Record<SpeciesKey, Tolerance>>> = {
 			20_000,
 			"spawn run 5000–20 000 ppm tolerated: figures of Stamets; the lower end",
 			"read second hand",
-			"medium",
+			"moderate",
 		),
 		floor: null,
 	},
@@ -283,7 +304,7 @@ const spawnRunTolerance: Readonly<Partial<Record<SpeciesKey, Tolerance>>> = {
 			3000,
 			"spawn run, room air ≤ 3000 ppm: bag practice, no primary source",
 			"read",
-			"soft",
+			"weak",
 		),
 		floor: null,
 	},
@@ -294,7 +315,7 @@ const spawnRunTolerance: Readonly<Partial<Record<SpeciesKey, Tolerance>>> = {
 			10_000,
 			"spawn run 3000–10 000 ppm tolerated: trade text, no source; the lower end",
 			"read",
-			"soft",
+			"weak",
 		),
 		floor: null,
 	},
@@ -307,7 +328,7 @@ const anyPinning: Tolerance = {
 		1000,
 		"any species, pinning ≤ 1000 ppm, better < 500: Stamets p. 214",
 		"read",
-		"medium",
+		"moderate",
 	),
 	floor: null,
 };
@@ -320,5 +341,5 @@ export const toleranceOf = (key: SpeciesKey, stage: StageKey): Tolerance => {
 };
 
 /** The records behind a default, of one species. */
-export const recordsOf = (key: SpeciesKey) =>
+export const ceilingRecordsOf = (key: SpeciesKey) =>
 	ceilingRecords.filter((record) => record.species === key || record.species === "any");

@@ -1,16 +1,16 @@
-import { figure } from "./published.ts";
+import { published } from "./published.ts";
 
 /** Resistivity of annealed copper at 20 °C [ohm m]. */
-export const COPPER_RESISTIVITY = figure(
+export const COPPER_RESISTIVITY = published(
 	1.7241e-8,
 	"ohm m",
 	"100 % IACS; with the diameters of ASTM B258 it meets printed wire tables within 0.1 %",
 	"computed",
-	"solid",
+	"strong",
 );
 
 /** Growth of its resistance with temperature, from 20 °C [1/K]. */
-export const COPPER_TEMPERATURE = figure(0.00393, "/K", "textbooks", "from memory", "solid");
+export const COPPER_TEMPERATURE_COEFFICIENT = published(0.00393, "/K", "textbooks", "from memory", "strong");
 
 /** Diameter of an American wire gauge [m]: d = 0.127 mm · 92^((36 - n)/39). Source: ASTM B258. */
 export const awgDiameterM = (gauge: number): number => 0.127e-3 * 92 ** ((36 - gauge) / 39);
@@ -40,10 +40,10 @@ export const AMPACITY: readonly (readonly [gauge: number, chassis: number, bundl
 export const AMPACITY_SOURCE = "wire tables in common use, chassis and bundled [read; partly from memory]";
 
 /** What a short cable of two or three wires in free air may carry, over its bundled figure; never above the chassis one. */
-export const CABLE_OVER_BUNDLED = figure(
+export const CABLE_OVER_BUNDLED = published(
 	3,
 	"",
 	"between the bundled and the chassis figure",
 	"judgement",
-	"soft",
+	"weak",
 );

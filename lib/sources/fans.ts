@@ -1,38 +1,50 @@
-import { figure } from "./published.ts";
+import { published } from "./published.ts";
 
 /** Density of the air for which fan curves are printed [kg/m3]. */
-export const STANDARD_AIR = figure(1.2, "kg/m3", "standard air of fan catalogues", "from memory", "medium");
+export const STANDARD_AIR_DENSITY = published(
+	1.2,
+	"kg/m3",
+	"standard air of fan catalogues",
+	"from memory",
+	"moderate",
+);
 
 /** Start current over running current where the data sheet gives none; fans without a limiter reach 2 to 3. */
-export const START_CURRENT_FACTOR = figure(
+export const STARTING_CURRENT_FACTOR = published(
 	1.5,
 	"",
 	"allowance unless the data sheet says otherwise; 2..3 for fans without a limiter (from memory)",
 	"judgement",
-	"soft",
+	"weak",
 	1,
 	3,
 );
 
 /** Sound part of a fan curve, as delivered flow over free flow; the value is its middle. */
-export const SOUND_SHARE = figure(
+export const SOUND_SHARE = published(
 	50,
 	"%",
 	"ventilation handbook: middle of the curve",
 	"read",
-	"medium",
+	"moderate",
 	30,
 	70,
 );
 
 /** Shortest burst that is worth its start: so long, and so many time constants of the spin-up. */
-export const USEFUL_BURST = figure(5, "s", "useful burst", "judgement", "soft");
-export const USEFUL_SPIN_UPS = figure(
+export const MIN_USEFUL_BURST = published(5, "s", "useful burst", "judgement", "weak");
+export const MIN_USEFUL_SPIN_UPS = published(
 	5,
 	"",
 	"useful burst, in time constants of the spin-up",
 	"judgement",
-	"soft",
+	"weak",
 );
 /** A burst below this delivers what only a bag test or a decay test can tell. */
-export const DOUBTFUL_BURST = figure(3, "s", "below it only after a bag or decay test", "judgement", "soft");
+export const DOUBTFUL_BURST = published(
+	3,
+	"s",
+	"below it only after a bag or decay test",
+	"judgement",
+	"weak",
+);

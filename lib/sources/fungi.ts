@@ -1,10 +1,10 @@
-import type { Published, Worth } from "./published.ts";
+import type { EvidenceGrade, PublishedValue } from "./published.ts";
 
 export {
 	type CeilingRecord,
 	ceilingConflicts,
 	ceilingRecords,
-	recordsOf,
+	ceilingRecordsOf,
 	type Tolerance,
 	toleranceOf,
 } from "./ceilings.ts";
@@ -39,7 +39,7 @@ export interface Species {
 	 * CO2 given off by a fruiting block, pins to harvest of one flush, block and fruit bodies together, per fresh mass
 	 * [mg/(kg h)]: median, and 5th and 95th percentile of a lognormal distribution, as `low` and `high`.
 	 */
-	readonly rate: Published;
+	readonly rate: PublishedValue;
 	/** Temperature the rate belongs to [°C]. */
 	readonly referenceC: number;
 	/** Geometric standard deviation of the prior [-]. */
@@ -48,14 +48,20 @@ export interface Species {
 	readonly excess: string;
 }
 
-const prior = (p50: number, p05: number, p95: number, basis: string, worth: Worth): Published => ({
+const prior = (
+	p50: number,
+	p05: number,
+	p95: number,
+	basis: string,
+	evidence: EvidenceGrade,
+): PublishedValue => ({
 	value: p50,
 	unit: "mg/(kg h)",
 	low: p05,
 	high: p95,
 	source: `prior: ${basis}; measure your own block (rise test)`,
 	provenance: "judgement",
-	worth,
+	evidence,
 });
 
 export const species: Readonly<Record<SpeciesKey, Species>> = {
@@ -74,7 +80,7 @@ export const species: Readonly<Record<SpeciesKey, Species>> = {
 			60,
 			400,
 			"carbon balance 143–344, back-calculated air exchange 42–167, fruit-body rates",
-			"medium",
+			"moderate",
 		),
 		referenceC: 18,
 		geometricSd: 1.78,
@@ -83,7 +89,7 @@ export const species: Readonly<Record<SpeciesKey, Species>> = {
 	"king oyster": {
 		latin: "Pleurotus eryngii",
 		aliases: ["pleurotus eryngii", "eryngii", "king trumpet", "trumpet"],
-		rate: prior(106, 40, 280, "scaled from oyster", "soft"),
+		rate: prior(106, 40, 280, "scaled from oyster", "weak"),
 		referenceC: 16,
 		geometricSd: 1.807,
 		excess: "a long thick stem is wanted; small cap",
@@ -91,7 +97,7 @@ export const species: Readonly<Record<SpeciesKey, Species>> = {
 	shiitake: {
 		latin: "Lentinula edodes",
 		aliases: ["lentinula edodes", "lentinula"],
-		rate: prior(42, 15, 120, "oyster ÷ 5 in fruiting; 30 % dry loss in 120 d", "soft"),
+		rate: prior(42, 15, 120, "oyster ÷ 5 in fruiting; 30 % dry loss in 120 d", "weak"),
 		referenceC: 16,
 		geometricSd: 1.882,
 		excess: "long stem, small cap",
@@ -99,7 +105,7 @@ export const species: Readonly<Record<SpeciesKey, Species>> = {
 	button: {
 		latin: "Agaricus bisporus, per kg of compost",
 		aliases: ["agaricus bisporus", "agaricus", "champignon", "cremini", "portobello", "white button"],
-		rate: prior(57, 25, 130, "30–60 of the compost at 16 °C plus growing mushrooms", "medium"),
+		rate: prior(57, 25, 130, "30–60 of the compost at 16 °C plus growing mushrooms", "moderate"),
 		referenceC: 17,
 		geometricSd: 1.651,
 		excess: "fewer and later pins from 1000–1500 ppm; none at 10 000–20 000 ppm",
@@ -107,7 +113,7 @@ export const species: Readonly<Record<SpeciesKey, Species>> = {
 	"lion's mane": {
 		latin: "Hericium erinaceus",
 		aliases: ["lions mane", "hericium erinaceus", "hericium"],
-		rate: prior(87, 30, 250, "rank between oyster and reishi", "soft"),
+		rate: prior(87, 30, 250, "rank between oyster and reishi", "weak"),
 		referenceC: 18,
 		geometricSd: 1.905,
 		excess: "coral-like, no ball",
@@ -115,7 +121,7 @@ export const species: Readonly<Record<SpeciesKey, Species>> = {
 	enoki: {
 		latin: "Flammulina velutipes",
 		aliases: ["enokitake", "flammulina velutipes", "flammulina", "velvet shank"],
-		rate: prior(44, 15, 130, "ranked above oyster at equal °C, but fruited cold", "soft"),
+		rate: prior(44, 15, 130, "ranked above oyster at equal °C, but fruited cold", "weak"),
 		referenceC: 10,
 		geometricSd: 1.928,
 		excess: "a band is wanted: too little is wrong as well",
@@ -123,7 +129,7 @@ export const species: Readonly<Record<SpeciesKey, Species>> = {
 	reishi: {
 		latin: "Ganoderma lucidum",
 		aliases: ["ganoderma lucidum", "ganoderma", "lingzhi"],
-		rate: prior(60, 20, 180, "lowest but one in the ranking", "soft"),
+		rate: prior(60, 20, 180, "lowest but one in the ranking", "weak"),
 		referenceC: 25,
 		geometricSd: 1.95,
 		excess: "antler growth, which some growers want (20 000–40 000 ppm)",
@@ -131,7 +137,7 @@ export const species: Readonly<Record<SpeciesKey, Species>> = {
 	unknown: {
 		latin: "not known",
 		aliases: ["other", "mixed"],
-		rate: prior(84, 20, 350, "envelope of the other species", "soft"),
+		rate: prior(84, 20, 350, "envelope of the other species", "weak"),
 		referenceC: 18,
 		geometricSd: 2.387,
 		excess: "",
@@ -149,18 +155,18 @@ export const stageAliases: Readonly<Record<StageKey, readonly string[]>> = {
 	"late flush": ["late third flush"],
 };
 
-const span = (low: number, high: number): Published => ({
+const span = (low: number, high: number): PublishedValue => ({
 	value: Math.sqrt(low * high),
 	unit: "",
 	low,
 	high,
 	source: `multiplier on the fruiting prior at equal temperature, ${low}..${high} (geometric mean)`,
 	provenance: "judgement",
-	worth: "soft",
+	evidence: "weak",
 });
 
 /** Multiplier on the fruiting prior at equal temperature [-]; the value is the geometric mean of the span. */
-export const stageFactors: Readonly<Record<StageKey, Published>> = {
+export const stageFactors: Readonly<Record<StageKey, PublishedValue>> = {
 	"spawn run": span(0.8, 1.5),
 	colonised: span(0.4, 0.8),
 	pinning: span(0.5, 1),
@@ -171,7 +177,7 @@ export const stageFactors: Readonly<Record<StageKey, Published>> = {
 		high: null,
 		source: "the priors are for a fruiting block",
 		provenance: "definition",
-		worth: "solid",
+		evidence: "strong",
 	},
 	"flush peak": span(1.3, 2.5),
 	"between flushes": span(0.3, 0.7),
@@ -179,7 +185,7 @@ export const stageFactors: Readonly<Record<StageKey, Published>> = {
 };
 
 /** Factor on respiration per 10 K [-]; trust it only within ±6 K of the reference. */
-export const q10: Published = {
+export const q10: PublishedValue = {
 	value: 2.4,
 	unit: "",
 	low: 1.9,
@@ -187,5 +193,5 @@ export const q10: Published = {
 	source:
 		"judgement on button 2.15–2.9 (Varoquaux et al. 1999; Iqbal et al.), oyster 2.68–2.85 (Arda 2011; Bohling & Hansen 1989)",
 	provenance: "judgement",
-	worth: "medium",
+	evidence: "moderate",
 };

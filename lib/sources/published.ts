@@ -1,5 +1,5 @@
-/** How much a figure is worth: measured by a described method, practice or one source, or a guess. */
-export type Worth = "solid" | "medium" | "soft";
+/** How much a figure is evidence: measured by a described method, practice or one source, or a guess. */
+export type EvidenceGrade = "strong" | "moderate" | "weak";
 
 /** How the figure came here; "definition" is exact by agreement. */
 export type Provenance =
@@ -11,7 +11,7 @@ export type Provenance =
 	| "definition";
 
 /** A figure with its uncertainty, where it comes from, and how far to trust it. */
-export interface Published {
+export interface PublishedValue {
 	readonly value: number;
 	/** As `lib/units.ts` reads it; "" for a plain number. */
 	readonly unit: string;
@@ -20,16 +20,16 @@ export interface Published {
 	readonly high: number | null;
 	readonly source: string;
 	readonly provenance: Provenance;
-	readonly worth: Worth;
+	readonly evidence: EvidenceGrade;
 }
 
 /** A figure in one line; its ends where they are stated. */
-export const figure = (
+export const published = (
 	value: number,
 	unit: string,
 	source: string,
 	provenance: Provenance,
-	worth: Worth,
+	evidence: EvidenceGrade,
 	low: number | null = null,
 	high: number | null = null,
-): Published => ({ value, unit, low, high, source, provenance, worth });
+): PublishedValue => ({ value, unit, low, high, source, provenance, evidence });

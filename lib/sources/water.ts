@@ -1,26 +1,26 @@
 import { MOLAR_MASS_CO2 } from "./constants.ts";
-import type { Published } from "./published.ts";
+import type { PublishedValue } from "./published.ts";
 
 /** Molar mass of water [g/mol]. */
-export const MOLAR_MASS_WATER: Published = {
+export const MOLAR_MASS_WATER: PublishedValue = {
 	value: 18.015268,
 	unit: "g/mol",
 	low: null,
 	high: null,
 	source: "standard atomic weights",
 	provenance: "from memory",
-	worth: "solid",
+	evidence: "strong",
 };
 
 /** Water made with each gram of CO2 [g/g] when sugar is burnt: C6H12O6 + 6 O2 gives 6 CO2 + 6 H2O. */
-export const WATER_PER_CO2: Published = {
+export const WATER_PER_CO2: PublishedValue = {
 	value: MOLAR_MASS_WATER.value / MOLAR_MASS_CO2.value,
 	unit: "",
 	low: null,
 	high: null,
 	source: "stoichiometry of glucose; fat gives less, and part of the water stays in the fungus",
 	provenance: "computed",
-	worth: "medium",
+	evidence: "moderate",
 };
 
 /** Saturation pressure over water from the critical point; powers of 1 - T/Tc with their coefficients. */
@@ -37,7 +37,7 @@ export const WATER_SATURATION = {
 	],
 	source: "Wagner & Pruss, IAPWS SR1-86(1992)",
 	provenance: "from memory",
-	worth: "solid",
+	evidence: "strong",
 } as const;
 
 /** Magnus form of the saturation pressure over water, ln(p/p0) = a t/(b + t), t in °C; it can be inverted by hand. */
@@ -46,5 +46,5 @@ export const MAGNUS = {
 	bCelsius: 243.12,
 	source: "WMO-No. 8",
 	provenance: "read",
-	worth: "solid",
+	evidence: "strong",
 } as const;

@@ -1,11 +1,11 @@
 /** Greatest correlation between neighbours that is believed; above it the noise is a wander that no rows are left of. */
-const MOST = 0.995;
+const MAX_CORRELATION = 0.995;
 
 /**
  * Correlation between neighbouring residuals one usual step apart [-], 0 or more.
  * The estimate from n pairs is low by about (1 + 3 ρ)/n (Kendall 1954, from memory), which is put back.
  */
-export function neighbourCorrelation(
+export function lag1Autocorrelation(
 	residuals: ArrayLike<number>,
 	timesSeconds: ArrayLike<number>,
 	stepSeconds: number,
@@ -14,7 +14,7 @@ export function neighbourCorrelation(
 	const raw = at1.values[1] ?? 0;
 	if (!Number.isFinite(raw) || at1.pairs < 8) return 0;
 	const mended = raw + (1 + 3 * raw) / at1.pairs;
-	return Math.min(Math.max(mended, 0), MOST);
+	return Math.min(Math.max(mended, 0), MAX_CORRELATION);
 }
 
 /** Autocorrelation at 0, 1 … `lags` usual steps, over the pairs that are so far apart; NaN residuals are left out. */
@@ -24,13 +24,13 @@ export function autocorrelation(
 	stepSeconds: number,
 	lags: number,
 ): { readonly values: number[]; readonly pairs: number } {
-	const { grid, there } = onSteps(residuals, timesSeconds, stepSeconds, lags);
+	const { grid, there } = placeOnSteps(residuals, timesSeconds, stepSeconds, lags);
 	const gaps = there.includes(0);
 	const values: number[] = [];
 	let neighbours = 0;
 	for (let lag = 0; lag <= lags; lag++) {
-		const sum = shifted(grid, lag);
-		const pairs = gaps ? shifted(there, lag) : Math.max(grid.length - lag, 0);
+		const sum = sumShifted(grid, lag);
+		const pairs = gaps ? sumShifted(there, lag) : Math.max(grid.length - lag, 0);
 		if (lag === 1) neighbours = pairs;
 		values.push(pairs > 0 ? sum / pairs : 0);
 	}
@@ -39,7 +39,7 @@ export function autocorrelation(
 }
 
 /** Σ v_i v_(i - lag), in two sums, for one would wait for itself at every term. */
-function shifted(v: Float64Array, lag: number): number {
+function sumShifted(v: Float64Array, lag: number): number {
 	let even = 0;
 	let odd = 0;
 	let i = lag;
@@ -51,7 +51,7 @@ function shifted(v: Float64Array, lag: number): number {
 }
 
 /** Residuals by the usual step, 0 between, and 1 where there is one; no gap is longer than what still parts all lags. */
-function onSteps(
+function placeOnSteps(
 	residuals: ArrayLike<number>,
 	timesSeconds: ArrayLike<number>,
 	stepSeconds: number,

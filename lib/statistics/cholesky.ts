@@ -5,7 +5,7 @@ const SLACK = 1e-4;
  * Lower triangle L with L Lᵀ = the correlation matrix, by rows of unit length; independent standard normals z become L z.
  * Matrices that are singular, or that rounding has made so, are taken; null where no random numbers can have such correlations.
  */
-export function correlationTriangle(matrix: readonly (readonly number[])[]): number[][] | null {
+export function choleskyFactor(matrix: readonly (readonly number[])[]): number[][] | null {
 	const l: number[][] = [];
 	for (const [i, row] of matrix.entries()) {
 		const mine: number[] = [];

@@ -5,40 +5,40 @@ export interface Covariance {
 	readonly covariance: readonly (readonly number[])[];
 	readonly correlation: readonly (readonly number[])[];
 	/** Groups of parameters of which the rows tell only a combination; one alone has no effect at all. */
-	readonly untold: readonly (readonly number[])[];
+	readonly unidentifiable: readonly (readonly number[])[];
 }
 
 /** Singular values below this share of the greatest are no information, with columns of unit length. */
-const SINGULAR = 1e-8;
+const MIN_SINGULAR_RATIO = 1e-8;
 /** Share of a parameter in a direction without information, from which on it counts as untold. */
-const PART = 1e-4;
+const MIN_SHARE = 1e-4;
 
 /**
  * Covariance s² (RᵀR)⁻¹ of parameters from the triangle of their slopes [by rows, n × n].
  * Directions that carry no information leave their parameters without an error instead of with an enormous one.
  */
-export function covarianceOf(r: Float64Array, n: number, variance: number | null): Covariance {
+export function computeCovariance(r: Float64Array, n: number, variance: number | null): Covariance {
 	const norms = Array.from({ length: n }, (_, j) =>
 		Math.hypot(...Array.from({ length: j + 1 }, (_, i) => r[i * n + j]!)),
 	);
 	const columns = norms.map((norm, j) =>
 		Float64Array.from({ length: n }, (_, i) => (i <= j && norm > 0 ? r[i * n + j]! / norm : 0)),
 	);
-	const { values, vectors } = singular(columns);
+	const { values, vectors } = decompose(columns);
 	const greatest = Math.max(...values, 0);
-	const untold: number[][] = [];
+	const unidentifiable: number[][] = [];
 	const blind = new Uint8Array(n);
 	for (const [k, value] of values.entries()) {
-		if (value > SINGULAR * greatest) continue;
-		const group = Array.from({ length: n }, (_, j) => j).filter((j) => Math.abs(vectors[k]![j]!) > PART);
+		if (value > MIN_SINGULAR_RATIO * greatest) continue;
+		const group = Array.from({ length: n }, (_, j) => j).filter((j) => Math.abs(vectors[k]![j]!) > MIN_SHARE);
 		for (const j of group) blind[j] = 1;
-		untold.push(group);
+		unidentifiable.push(group);
 	}
 	const entry = (i: number, j: number): number => {
 		if (variance === null || blind[i] === 1 || blind[j] === 1) return Number.NaN;
 		let sum = 0;
 		for (const [k, value] of values.entries())
-			if (value > SINGULAR * greatest) sum += (vectors[k]![i]! * vectors[k]![j]!) / value ** 2;
+			if (value > MIN_SINGULAR_RATIO * greatest) sum += (vectors[k]![i]! * vectors[k]![j]!) / value ** 2;
 		return (variance * sum) / (norms[i]! * norms[j]!);
 	};
 	const places = Array.from({ length: n }, (_, i) => i);
@@ -48,12 +48,12 @@ export function covarianceOf(r: Float64Array, n: number, variance: number | null
 		standardErrors: errors.map((error) => (Number.isFinite(error) ? error : null)),
 		covariance,
 		correlation: places.map((i) => places.map((j) => covariance[i]![j]! / (errors[i]! * errors[j]!))),
-		untold,
+		unidentifiable,
 	};
 }
 
 /** Singular values and right singular vectors of a square matrix given by columns: one-sided Jacobi rotations. */
-function singular(columns: readonly Float64Array[]): {
+function decompose(columns: readonly Float64Array[]): {
 	readonly values: readonly number[];
 	readonly vectors: readonly Float64Array[];
 } {

@@ -1,12 +1,12 @@
 import { InputError } from "../errors.ts";
-import { type Covariance, covarianceOf } from "./covariance.ts";
+import { type Covariance, computeCovariance } from "./covariance.ts";
 import { levenbergStep } from "./levenberg.ts";
-import { triangle } from "./qraccumulator.ts";
+import { createQrAccumulator } from "./qraccumulator.ts";
 
 /** A number to be found. */
 export interface Parameter {
 	readonly name: string;
-	readonly start: number;
+	readonly initial: number;
 	/** Bounds; default none. */
 	readonly lower?: number;
 	readonly upper?: number;
@@ -19,8 +19,8 @@ export interface Parameter {
 /** Where the rows go. The slopes are d(model)/d(parameter) over the free parameters in their order. */
 export interface Rows {
 	/** One row; the slopes may be the same array each time. */
-	add(residual: number, slopes: ArrayLike<number>): void;
-	/** The first `count` rows of a block [slopes | residual] by columns of equal height, whose numbers are used up. */
+	add(residual: number, jacobianRow: ArrayLike<number>): void;
+	/** The first `count` rows of a block [Jacobian | residual] by columns of equal height, whose numbers are used up. */
 	addBlock(columns: Float64Array, count: number): void;
 }
 
@@ -36,10 +36,10 @@ export interface LeastSquaresProblem {
 
 export interface LeastSquaresOptions {
 	/** Relative change of the sum of squares, and of every parameter, at which the search stops. Default 1e-15 and 1e-11. */
-	readonly gainTolerance?: number;
+	readonly costTolerance?: number;
 	readonly stepTolerance?: number;
 	/** Default 400. */
-	readonly mostSteps?: number;
+	readonly maxIterations?: number;
 	/** First trust radius over the scaled length of the start. Default 1. */
 	readonly firstRadius?: number;
 }
@@ -62,11 +62,11 @@ export interface LeastSquares {
 	readonly covariance: readonly (readonly number[])[];
 	readonly correlation: readonly (readonly number[])[];
 	/** Those at a bound that would go on. */
-	readonly atBound: readonly boolean[];
+	readonly isAtBound: readonly boolean[];
 	/** Groups of parameters of which only a combination is told. */
-	readonly untold: Covariance["untold"];
-	readonly stopped: "converged" | "no further gain" | "step limit";
-	readonly steps: number;
+	readonly unidentifiable: Covariance["unidentifiable"];
+	readonly termination: "converged" | "no further gain" | "iteration limit";
+	readonly iterations: number;
 }
 
 /** What is left of the greatest slopes met so far after one step. */
@@ -81,45 +81,45 @@ const FADING = 0.9;
  * @throws InputError when a start lies outside its bounds or a row is not finite at the start
  */
 export function leastSquares(problem: LeastSquaresProblem, options: LeastSquaresOptions = {}): LeastSquares {
-	const { gainTolerance = 1e-15, stepTolerance = 1e-11, mostSteps = 400, firstRadius = 1 } = options;
+	const { costTolerance = 1e-15, stepTolerance = 1e-11, maxIterations = 400, firstRadius = 1 } = options;
 	const { parameters } = problem;
 	const all = parameters.length;
 	const free = parameters.flatMap(({ fixed }, index) => (fixed === true ? [] : [index]));
 	const n = free.length;
 	const lower = Float64Array.from(free, (i) => parameters[i]!.lower ?? -Infinity);
 	const upper = Float64Array.from(free, (i) => parameters[i]!.upper ?? Infinity);
-	checkStarts(parameters);
+	checkInitials(parameters);
 
 	let rows = 0;
 	const look = (values: Float64Array) => {
-		const fold = triangle(n);
-		problem.rows(values, fold);
-		rows = fold.rows();
-		const ofRows = fold.sumOfSquares();
+		const qr = createQrAccumulator(n);
+		problem.rows(values, qr);
+		rows = qr.rows();
+		const ofRows = qr.sumOfSquares();
 		const own = new Float64Array(n);
 		for (const [k, index] of free.entries()) {
 			const { prior } = parameters[index]!;
 			if (prior === undefined) continue;
 			own.fill(0);
 			own[k] = 1 / prior.standardDeviation;
-			fold.add((prior.mean - values[index]!) / prior.standardDeviation, own);
+			qr.add((prior.mean - values[index]!) / prior.standardDeviation, own);
 		}
-		return { ...fold.finish(), cost: fold.sumOfSquares(), ofRows };
+		return { ...qr.finish(), cost: qr.sumOfSquares(), ofRows };
 	};
 
-	let values = Float64Array.from(parameters, ({ start }) => start);
+	let values = Float64Array.from(parameters, ({ initial }) => initial);
 	let at = look(values);
 	if (!Number.isFinite(at.cost)) throw new InputError("the model is not finite at the starting values");
 	const scale = new Float64Array(n);
 	let radius = 0;
-	let steps = 0;
-	let stopped: LeastSquares["stopped"] = n === 0 ? "converged" : "step limit";
+	let iterations = 0;
+	let termination: LeastSquares["termination"] = n === 0 ? "converged" : "iteration limit";
 
-	search: while (n > 0 && steps < mostSteps) {
+	search: while (n > 0 && iterations < maxIterations) {
 		columnNorms(at.r, n).forEach((norm, k) => {
 			scale[k] = Math.max(FADING * scale[k]!, norm);
 		});
-		if (steps === 0) {
+		if (iterations === 0) {
 			const length = Math.hypot(...free.map((index, k) => scale[k]! * values[index]!));
 			radius = firstRadius * (length > 0 ? length : 1);
 		}
@@ -132,19 +132,19 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 				tried[index] = clamp(now[k]! + step[k]!, lower[k]!, upper[k]!);
 			});
 			// What the linear model promises is no longer worth a look.
-			if (predicted <= gainTolerance * at.cost) {
-				stopped = "converged";
+			if (predicted <= costTolerance * at.cost) {
+				termination = "converged";
 				break search;
 			}
 			// A radius that has shrunk to nothing, or slopes so small that a step overflows, lead nowhere.
 			if (!(length > 0) || !step.every(Number.isFinite)) {
-				stopped = "no further gain";
+				termination = "no further gain";
 				break search;
 			}
 			const there = look(tried);
 			const gain = at.cost - there.cost;
 			const ratio = predicted > 0 && Number.isFinite(there.cost) ? gain / predicted : -1;
-			if (steps === 0) radius = Math.min(radius, length);
+			if (iterations === 0) radius = Math.min(radius, length);
 			if (ratio <= 0.25) radius = (ratio >= 0 ? 0.5 : 0.1) * Math.min(radius, 10 * length);
 			else if (ratio >= 0.75 || length < 0.9 * radius) radius = 2 * length;
 			const small = free.every(
@@ -153,15 +153,15 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 			if (ratio > 1e-4) {
 				values = tried;
 				at = there;
-				steps++;
+				iterations++;
 				if (small) {
-					stopped = "converged";
+					termination = "converged";
 					break search;
 				}
 				break;
 			}
 			if (small) {
-				stopped = predicted <= 1e-6 * at.cost ? "converged" : "no further gain";
+				termination = predicted <= 1e-6 * at.cost ? "converged" : "no further gain";
 				break search;
 			}
 		}
@@ -170,8 +170,8 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 	const priors = parameters.filter(({ fixed, prior }) => fixed !== true && prior !== undefined).length;
 	const degreesOfFreedom = rows + priors - n;
 	const variance = degreesOfFreedom > 0 ? at.cost / degreesOfFreedom : null;
-	const told = covarianceOf(at.r, n, variance);
-	const spread = <T>(blank: T, pick: (k: number) => T): T[] => {
+	const known = computeCovariance(at.r, n, variance);
+	const expand = <T>(blank: T, pick: (k: number) => T): T[] => {
 		const whole = Array<T>(all).fill(blank);
 		free.forEach((index, k) => {
 			whole[index] = pick(k);
@@ -179,7 +179,7 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 		return whole;
 	};
 	const square = (of: readonly (readonly number[])[]) =>
-		spread<number[]>(Array<number>(all).fill(Number.NaN), (k) => spread(Number.NaN, (l) => of[k]![l]!));
+		expand<number[]>(Array<number>(all).fill(Number.NaN), (k) => expand(Number.NaN, (l) => of[k]![l]!));
 	return {
 		values,
 		sumOfSquares: at.ofRows,
@@ -187,13 +187,13 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 		rows,
 		degreesOfFreedom,
 		variance,
-		standardErrors: spread<number | null>(null, (k) => told.standardErrors[k]!),
-		covariance: square(told.covariance),
-		correlation: square(told.correlation),
-		atBound: spread(false, (k) => values[free[k]!] === lower[k]! || values[free[k]!] === upper[k]!),
-		untold: told.untold.map((group) => group.map((k) => free[k]!)),
-		stopped,
-		steps,
+		standardErrors: expand<number | null>(null, (k) => known.standardErrors[k]!),
+		covariance: square(known.covariance),
+		correlation: square(known.correlation),
+		isAtBound: expand(false, (k) => values[free[k]!] === lower[k]! || values[free[k]!] === upper[k]!),
+		unidentifiable: known.unidentifiable.map((group) => group.map((k) => free[k]!)),
+		termination,
+		iterations,
 	};
 }
 
@@ -206,11 +206,11 @@ const columnNorms = (r: Float64Array, n: number): number[] =>
 		return Math.sqrt(sum);
 	});
 
-function checkStarts(parameters: readonly Parameter[]): void {
-	const faults = parameters.flatMap(({ name, start, lower = -Infinity, upper = Infinity }) =>
-		Number.isFinite(start) && start >= lower && start <= upper
+function checkInitials(parameters: readonly Parameter[]): void {
+	const faults = parameters.flatMap(({ name, initial, lower = -Infinity, upper = Infinity }) =>
+		Number.isFinite(initial) && initial >= lower && initial <= upper
 			? []
-			: [{ path: name, message: `needs a start within ${lower}..${upper}, got ${start}` }],
+			: [{ path: name, message: `needs a start within ${lower}..${upper}, got ${initial}` }],
 	);
 	if (faults.length > 0) throw new InputError(faults);
 }

@@ -37,7 +37,7 @@ export function levenbergStep(from: StepFrom): {
 	for (let round = 0; round <= n; round++) {
 		const moving = Array.from({ length: n }, (_, j) => j).filter((j) => held[j] === 0);
 		if (moving.length === 0) break;
-		const found = withinRadius(from, moving, step);
+		const found = stepWithinRadius(from, moving, step);
 		moving.forEach((j, k) => {
 			step[j] = found[k]!;
 		});
@@ -65,7 +65,7 @@ export function levenbergStep(from: StepFrom): {
 }
 
 /** The moving part of a step, the held part as it stands in `step`. */
-function withinRadius(
+function stepWithinRadius(
 	{ r, qtr, n, scale, radius }: StepFrom,
 	moving: readonly number[],
 	step: Float64Array,

@@ -6,9 +6,9 @@ const BLOCK = 128;
  * Householder reflections fold each block of rows into the triangle so far, which loses no digits
  * where the normal equations JᵀJ lose half of them.
  */
-export interface Triangle {
+export interface QrAccumulator {
 	/** Takes one row: a residual and its slopes. */
-	add(residual: number, slopes: ArrayLike<number>): void;
+	add(residual: number, jacobianRow: ArrayLike<number>): void;
 	/** Takes the first `count` rows of a block [slopes | residual] by columns of equal height, whose numbers are used up. */
 	addBlock(columns: Float64Array, count: number): void;
 	/** Sum of squares of the residuals so far, and rows. */
@@ -19,7 +19,7 @@ export interface Triangle {
 }
 
 /** A triangle of so many columns, without the residual's. */
-export function triangle(columns: number): Triangle {
+export function createQrAccumulator(columns: number): QrAccumulator {
 	const width = columns + 1;
 	// The triangle so far, by columns.
 	const r = new Float64Array(width * width);
@@ -65,8 +65,8 @@ export function triangle(columns: number): Triangle {
 	};
 
 	return {
-		add(residual, slopes) {
-			for (let j = 0; j < columns; j++) own[j * BLOCK + filled] = slopes[j]!;
+		add(residual, jacobianRow) {
+			for (let j = 0; j < columns; j++) own[j * BLOCK + filled] = jacobianRow[j]!;
 			own[columns * BLOCK + filled] = residual;
 			squares += residual * residual;
 			rows++;

@@ -1,5 +1,5 @@
 /** Uniform numbers in [0, 1): the small fast counting generator sfc32, seeded by splitmix64 (both from memory). */
-export function generator(seed: number): () => number {
+export function seededUniform(seed: number): () => number {
 	const mask = (1n << 64n) - 1n;
 	let mix = BigInt(seed) & mask;
 	const splitmix = () => {

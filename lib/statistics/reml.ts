@@ -1,12 +1,12 @@
 import { whitener } from "./autocorrelation.ts";
-import { triangle } from "./qraccumulator.ts";
+import { createQrAccumulator } from "./qraccumulator.ts";
 
 /** Greatest correlation that is looked at, and how closely it is found. */
-const MOST = 0.98;
-const CLOSE = 0.01;
+const MAX_CORRELATION = 0.98;
+const TOLERANCE = 0.01;
 const GOLDEN = (Math.sqrt(5) - 1) / 2;
 /** Slopes below this length count as none: a parameter without effect has no part in the likelihood. */
-const NONE = 1e-9;
+const MIN_LENGTH = 1e-9;
 const BLOCK = 128;
 
 /**
@@ -19,7 +19,7 @@ const BLOCK = 128;
  *
  * @param rows [slopes | residual] by columns, as high as there are samples
  */
-export function restrictedCorrelation(
+export function remlAutocorrelation(
 	rows: Float64Array,
 	timesSeconds: ArrayLike<number>,
 	stepSeconds: number,
@@ -29,7 +29,7 @@ export function restrictedCorrelation(
 	const free = width - 1;
 	const block = new Float64Array(width * BLOCK);
 	const cost = (rho: number): number => {
-		const fold = triangle(free);
+		const qr = createQrAccumulator(free);
 		const whiten = whitener(rho, stepSeconds, width, 1);
 		let spread = 0;
 		for (let first = 0; first < count; first += BLOCK) {
@@ -37,27 +37,27 @@ export function restrictedCorrelation(
 			for (let k = 0; k < width; k++)
 				block.set(rows.subarray(k * count + first, k * count + first + run), k * BLOCK);
 			whiten(timesSeconds, first, run, block);
-			fold.addBlock(block, run);
+			qr.addBlock(block, run);
 			for (let i = Math.max(first, 1); i < first + run; i++)
 				spread += Math.log1p(-(rho ** ((2 * (timesSeconds[i]! - timesSeconds[i - 1]!)) / stepSeconds)));
 		}
-		const { r, qtr } = fold.finish();
-		let left = fold.sumOfSquares();
+		const { r, qtr } = qr.finish();
+		let left = qr.sumOfSquares();
 		let volume = 0;
-		let told = 0;
+		let identifiable = 0;
 		for (let k = 0; k < free; k++) {
 			left -= qtr[k]! ** 2;
 			const length = Math.abs(r[k * free + k]!);
-			if (!(length > NONE)) continue;
+			if (!(length > MIN_LENGTH)) continue;
 			volume += Math.log(length);
-			told++;
+			identifiable++;
 		}
-		return ((count - told) / 2) * Math.log(Math.max(left, Number.MIN_VALUE)) + volume + spread / 2;
+		return ((count - identifiable) / 2) * Math.log(Math.max(left, Number.MIN_VALUE)) + volume + spread / 2;
 	};
-	let [low, high] = [0, MOST];
+	let [low, high] = [0, MAX_CORRELATION];
 	let [a, b] = [high - GOLDEN * (high - low), low + GOLDEN * (high - low)];
 	let [atA, atB] = [cost(a), cost(b)];
-	while (high - low > CLOSE) {
+	while (high - low > TOLERANCE) {
 		if (atA < atB) {
 			[high, b, atB] = [b, a, atA];
 			a = high - GOLDEN * (high - low);

@@ -1,12 +1,12 @@
 import { normalQuantile } from "./normal.ts";
 
 /** Beyond so many degrees of freedom Student's t differs from the normal by less than 1e-6 of itself at 95 %. */
-const AS_NORMAL = 2e6;
+const MAX_DEGREES_OF_FREEDOM = 2e6;
 
 /** Quantile of Student's t [-]: the regularised incomplete beta function, turned round by bisection. */
 export function studentQuantile(probability: number, degreesOfFreedom: number): number {
 	if (!(degreesOfFreedom > 0)) return Number.NaN;
-	if (degreesOfFreedom > AS_NORMAL) return normalQuantile(probability);
+	if (degreesOfFreedom > MAX_DEGREES_OF_FREEDOM) return normalQuantile(probability);
 	if (probability < 0.5) return -studentQuantile(1 - probability, degreesOfFreedom);
 	let low = 0;
 	let high = 2;

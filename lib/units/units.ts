@@ -28,7 +28,7 @@ export type Dimension =
 export type UnitSystem = "si" | "us";
 
 /** A number read from text, in SI (m, m2, m3, kg, s, °C, K, m3/s, m/s, 1/s, ppm, 0..1, kg/(kg s), kg/m3, Pa, A, V, W, J, Ω). */
-export interface Reading {
+export interface ParsedValue {
 	readonly value: number;
 	readonly dimension: Dimension;
 	/** The unit as written; "" when there was none. */
@@ -271,7 +271,11 @@ const whyNot = (dimensions: readonly Dimension[], signature: string): string => 
 	return "";
 };
 
-const readOne = (digits: string, written: string, dimensions: readonly Dimension[]): Reading | Refusal => {
+const readOne = (
+	digits: string,
+	written: string,
+	dimensions: readonly Dimension[],
+): ParsedValue | Refusal => {
 	const unit = parseUnit(written);
 	if (unit === null) return { refused: "" };
 	for (const dimension of dimensions) {
@@ -286,7 +290,7 @@ const readOne = (digits: string, written: string, dimensions: readonly Dimension
 };
 
 /** `3 min 56 s`: larger units first, each part positive. */
-const readCompound = (text: string, dimension: Dimension): Reading | Refusal => {
+const readCompound = (text: string, dimension: Dimension): ParsedValue | Refusal => {
 	let total = 0;
 	let smallest = Number.POSITIVE_INFINITY;
 	for (const [, digits, written] of text.matchAll(/(\d+(?:\.\d+)?) ?([A-Za-z]+)/g)) {
@@ -301,7 +305,7 @@ const readCompound = (text: string, dimension: Dimension): Reading | Refusal => 
 };
 
 /** Reads one value with its unit as people write it into SI, or says why not; takes what `normalizeText` gives. */
-export const parseValue = (text: string, dimensions: readonly Dimension[]): Reading | Refusal => {
+export const parseValue = (text: string, dimensions: readonly Dimension[]): ParsedValue | Refusal => {
 	if (/\d ?,/.test(text)) return { refused: "write a point for decimals and no comma in thousands" };
 	const clock = /^(\d{1,2}):(\d{2})$/.exec(text);
 	if (clock !== null && dimensions.includes("duration")) {

@@ -7,7 +7,7 @@ export interface PlotAxis {
 	readonly title: string;
 	readonly from: number;
 	readonly to: number;
-	readonly log?: boolean;
+	readonly isLog?: boolean;
 	readonly ticks: readonly number[];
 	/** Vega expression of a tick's text. Default: the number. */
 	readonly tickText?: string;
@@ -23,7 +23,7 @@ export interface PlotCurve {
 	readonly name: string;
 	readonly place: number;
 	readonly points: readonly PlotPoint[];
-	readonly dots?: boolean;
+	readonly isDotted?: boolean;
 }
 
 /** A straight line across the plot; one along x is named in the legend, one along y at its upper end. */
@@ -63,40 +63,41 @@ const LEGEND_ABOVE = 38;
 /** Half a mark [px]. */
 const RING = 7;
 /** Wider plots than this have room for names [px]. */
-const ROOMY = 500;
+const MIN_ROOMY_WIDTH = 500;
 /** From one spot of a line to the next, where names look what they cover [px]. */
 const SPOT = 5;
 /** Longest name of a mark [characters]. */
-const LONGEST_NAME = 26;
+const MAX_NAME_LENGTH = 26;
 
 /** Height of the plot by its width [px]. */
-const heightOf = (width: number): number => (width > ROOMY ? 300 : 240);
+const heightOf = (width: number): number => (width > MIN_ROOMY_WIDTH ? 300 : 240);
 
 /** Place on an axis as a share of its length, from its lower end. */
-export const share = ({ from, to, log = false }: PlotAxis, value: number): number =>
-	log ? Math.log(value / from) / Math.log(to / from) : (value - from) / (to - from);
+export const axisFraction = ({ from, to, isLog = false }: PlotAxis, value: number): number =>
+	isLog ? Math.log(value / from) / Math.log(to / from) : (value - from) / (to - from);
 
-const inside = (axis: PlotAxis, value: number): boolean => share(axis, value) >= 0 && share(axis, value) <= 1;
+const inside = (axis: PlotAxis, value: number): boolean =>
+	axisFraction(axis, value) >= 0 && axisFraction(axis, value) <= 1;
 
 /** Curves with a legend above, rules, and named marks. */
 export function curvePlotSpec(plot: CurvePlot, theme: ChartTheme, width: number): ChartSpec {
 	const height = heightOf(width);
 	const { curves, rules = [], marks = [], words = [] } = plot;
 	const px = ({ x, y }: PlotPoint) => ({
-		x: share(plot.x, x) * width,
-		y: (1 - share(plot.y, y)) * height,
+		x: axisFraction(plot.x, x) * width,
+		y: (1 - axisFraction(plot.y, y)) * height,
 	});
 	const fits = ({ x, y }: PlotPoint): boolean => inside(plot.x, x) && inside(plot.y, y);
 	const shown = marks.filter(fits);
 	// Where there is no room for names in the plot, the legend has them.
-	const named = shown.filter(({ name }) => name !== "" && width > ROOMY);
+	const named = shown.filter(({ name }) => name !== "" && width > MIN_ROOMY_WIDTH);
 	const lines = [
 		...curves,
 		...rules.filter((rule) => rule.along === "x"),
-		...(width > ROOMY ? [] : shown.filter(({ name }) => name !== "")),
+		...(width > MIN_ROOMY_WIDTH ? [] : shown.filter(({ name }) => name !== "")),
 	];
-	const common = ({ from, to, log, ticks, title, tickText }: PlotAxis) => ({
-		scale: log
+	const common = ({ from, to, isLog, ticks, title, tickText }: PlotAxis) => ({
+		scale: isLog
 			? { type: "log", domain: [from, to], nice: false }
 			: { domain: [from, to], nice: false, zero: false },
 		axis: {
@@ -139,9 +140,9 @@ export function curvePlotSpec(plot: CurvePlot, theme: ChartTheme, width: number)
 		width,
 		height,
 		layer: [
-			...curves.map(({ points, place, dots = false }) => ({
-				data: { values: dots ? points.filter(fits) : points },
-				mark: dots
+			...curves.map(({ points, place, isDotted = false }) => ({
+				data: { values: isDotted ? points.filter(fits) : points },
+				mark: isDotted
 					? { type: "circle", size: 26, color: strokeOf(theme, place).color, opacity: 0.55 }
 					: {
 							type: "line",
@@ -164,14 +165,18 @@ export function curvePlotSpec(plot: CurvePlot, theme: ChartTheme, width: number)
 				theme,
 			),
 			...namedMarks(
-				named.map((mark) => ({ ...px(mark), shape: mark.shape, name: shortened(mark.name, LONGEST_NAME) })),
+				named.map((mark) => ({
+					...px(mark),
+					shape: mark.shape,
+					name: shortenName(mark.name, MAX_NAME_LENGTH),
+				})),
 				theme,
 				width,
 				height,
 				{
 					lines: [
-						...curves.flatMap(({ points, dots = false }) =>
-							dots ? points.filter(fits).map(px) : spotsAlong(points.map(px), width, height),
+						...curves.flatMap(({ points, isDotted = false }) =>
+							isDotted ? points.filter(fits).map(px) : spotsAlong(points.map(px), width, height),
 						),
 						...rules.flatMap(({ along, at }) =>
 							spotsAlong(rulePx(plot, along, at, width, height), width, height),
@@ -183,7 +188,7 @@ export function curvePlotSpec(plot: CurvePlot, theme: ChartTheme, width: number)
 						...rules
 							.filter(({ along, at }) => along === "y" && inside(plot.x, at))
 							.map((rule) => {
-								const { x: from, align } = ruleWord(share(plot.x, rule.at), width);
+								const { x: from, align } = ruleWord(axisFraction(plot.x, rule.at), width);
 								return wordBox(rule.name, { x: from, y: RULE_WORD }, align);
 							}),
 					],
@@ -194,7 +199,7 @@ export function curvePlotSpec(plot: CurvePlot, theme: ChartTheme, width: number)
 	} as unknown as ChartSpec;
 }
 
-const shortened = (name: string, most: number): string =>
+const shortenName = (name: string, most: number): string =>
 	name.length <= most ? name : `${name.slice(0, most - 1).trimEnd()}…`;
 
 /** Height of the name of a rule in the plot [px]. */
@@ -212,8 +217,8 @@ const rulePx = (
 	height: number,
 ): Spot[] =>
 	along === "x"
-		? [0, width].map((x) => ({ x, y: (1 - share(plot.y, at)) * height }))
-		: [0, height].map((y) => ({ x: share(plot.x, at) * width, y }));
+		? [0, width].map((x) => ({ x, y: (1 - axisFraction(plot.y, at)) * height }))
+		: [0, height].map((y) => ({ x: axisFraction(plot.x, at) * width, y }));
 
 /** Spots some px apart along the part of a line that lies in the plot. */
 function spotsAlong(points: readonly Spot[], width: number, height: number): Spot[] {
@@ -237,7 +242,7 @@ function ruleLayers(
 ) {
 	const across = along === "x" ? plot.y : plot.x;
 	if (!inside(across, at)) return [];
-	const { x: from, align } = ruleWord(share(across, at), frame.width);
+	const { x: from, align } = ruleWord(axisFraction(across, at), frame.width);
 	const word = along === "x" ? [] : haloWord(name, from, RULE_WORD, theme, { align });
 	return [
 		{
@@ -270,7 +275,7 @@ function namelessMarks(
 function legend(lines: readonly (PlotCurve | PlotRule | PlotMark)[], theme: ChartTheme, width: number) {
 	return lines.flatMap((line, row) => {
 		const y = { value: -LEGEND_ABOVE - LEGEND_LINE * (lines.length - 1 - row) };
-		const dots = "dots" in line && line.dots === true;
+		const dots = "isDotted" in line && line.isDotted === true;
 		const { color, dash } =
 			"place" in line
 				? strokeOf(theme, line.place)
@@ -301,7 +306,7 @@ function legend(lines: readonly (PlotCurve | PlotRule | PlotMark)[], theme: Char
 				data: { values: [{}] },
 				mark: {
 					type: "text",
-					text: shortened(line.name, Math.floor((width + MARGIN.right + 10) / CHARACTER)),
+					text: shortenName(line.name, Math.floor((width + MARGIN.right + 10) / CHARACTER)),
 					align: "left",
 					baseline: "middle",
 					fontSize: 12,

@@ -34,16 +34,18 @@ export function fanCurvePlot(fan: FanReport, count: number, units: UnitSystem): 
 				]
 			: [];
 	const path =
-		fan.loaded === null ? "what duct and openings take" : "what filter and duct take, filter clean";
+		fan.loadedSystemCurve === null
+			? "what duct and openings take"
+			: "what filter and duct take, filter clean";
 	return {
 		x: { ...plainAxis(0, right, 6), title: `flow (${unit.flowUnit})` },
 		y: { ...plainAxis(0, top, 5), title: `static pressure (${unit.pressureUnit})` },
 		curves: [
 			{ name: count > 1 ? `all ${count} fans` : "fan", place: 0, points: fan.curve.map(place) },
-			{ name: path, place: 2, points: fan.clean.map(place) },
-			...(fan.loaded === null
+			{ name: path, place: 2, points: fan.cleanSystemCurve.map(place) },
+			...(fan.loadedSystemCurve === null
 				? []
-				: [{ name: "the same with a loaded filter", place: 1, points: fan.loaded.map(place) }]),
+				: [{ name: "the same with a loaded filter", place: 1, points: fan.loadedSystemCurve.map(place) }]),
 		],
 		rules: SOUND.map((percent) => ({
 			along: "y",
@@ -52,8 +54,8 @@ export function fanCurvePlot(fan: FanReport, count: number, units: UnitSystem): 
 			dash: [2, 4],
 		})),
 		marks: [
-			...mark(fan.point, "circle", fan.loaded === null ? "" : "clean"),
-			...mark(fan.loadedPoint, "diamond", "loaded"),
+			...mark(fan.operatingPoint, "circle", fan.loadedSystemCurve === null ? "" : "clean"),
+			...mark(fan.loadedOperatingPoint, "diamond", "loaded"),
 		].map((one) => ({
 			...one,
 			name: one.name.trim(),

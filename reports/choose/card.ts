@@ -1,11 +1,17 @@
-import type { FeasibleChoice, Slip } from "../../lib/choose/choosetypes.ts";
-import type { Dial } from "../../lib/model/schedule/timer.ts";
+import type { EntryError, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
+import type { DisplayValue } from "../../lib/model/schedule/timer.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
 import { type Html, html } from "../page/html.ts";
 import { shell } from "../page/page.ts";
 import { STYLE } from "../page/style.ts";
-import { judgedPhrase, ppm, targetPhrase } from "../words/verdict.ts";
-import { cardOdds, powerUpWords, SLIPS_WORDS, slipName, slipSign } from "./choosewords.ts";
+import { formatPpm, judgedPhrase, targetPhrase } from "../words/verdict.ts";
+import {
+	cardCompliance,
+	ENTRY_ERROR_WORDS,
+	entryErrorName,
+	entryErrorSign,
+	powerUpWords,
+} from "./choosewords.ts";
 
 /** What a card is told beside the choice. */
 export interface CardOptions {
@@ -19,47 +25,47 @@ export const CARD_CAUTION =
 	"An estimate, no safety device: proof is a CO2 logger at crop height. Guard the blades and unplug before you reach in, for the timer starts without warning. Stay behind a listed plug-in adapter; local codes come first.";
 
 /** The digits, each in a box of its own, so that none is lost and the point is seen. */
-export const digitBoxes = ({ display, unit }: Dial): Html =>
+export const digitBoxes = ({ display, unit }: DisplayValue): Html =>
 	html`<span class="digits" role="img" aria-label="${display} ${unit}">${[...display].map((sign) =>
 		sign === "." ? html`<span class="point"></span>` : html`<span class="digit">${sign}</span>`,
 	)}<span class="dial-unit">${unit}</span></span>`;
 
 /** One period as keyed in, with what the fan does in it. */
-export const period = (
+export const timerSettingPanel = (
 	name: "ON" | "OFF",
 	fan: string,
-	dial: Dial,
+	displayValue: DisplayValue,
 ): Html => html`<div class="period ${name.toLowerCase()}">
 <p class="which"><strong>${name}</strong> ${fan}</p>
-<p class="shown">${digitBoxes(dial)}</p>
-<p class="range">range ${dial.range}</p>
+<p class="shown">${digitBoxes(displayValue)}</p>
+<p class="range">range ${displayValue.range}</p>
 </div>`;
 
 /** Times that break only after their comma. */
-const unbroken = (times: string): string => times.replaceAll(/(?<!,) /g, "\u00a0");
+const keepTimesTogether = (times: string): string => times.replaceAll(/(?<!,) /g, "\u00a0");
 
-const slipRow = (slip: Slip, units: UnitSystem): Html =>
-	html`<tr><th scope="row">${slipName(slip)}</th><td>${unbroken(slipSign(slip))}</td><td class="number">${Math.round(slip.peakPpm)}</td><td class="number">${formatQuantity(slip.freshAirM3PerDay, "volume", units)}</td></tr>\n`;
+const entryErrorRow = (entryError: EntryError, units: UnitSystem): Html =>
+	html`<tr><th scope="row">${entryErrorName(entryError)}</th><td>${keepTimesTogether(entryErrorSign(entryError))}</td><td class="number">${Math.round(entryError.peakPpm)}</td><td class="number">${formatQuantity(entryError.freshAirM3PerDay, "volume", units)}</td></tr>\n`;
 
 /** The panel to print and hang beside the timer, at most A6. */
 export function cardPanel(choice: FeasibleChoice, options: CardOptions): Html {
-	const { recommended, slips, scenario } = choice;
+	const { recommended, entryErrors, scenario } = choice;
 	const { units, date } = options;
 	const { setting, summary, inWords } = recommended;
-	const odds = cardOdds(choice);
+	const compliance = cardCompliance(choice);
 	return html`<article class="card" aria-label="Setting card">
 <p class="card-head"><strong>Timer setting</strong> <span>${date}</span></p>
 <p class="card-name">${scenario.name}</p>
-${period("ON", "fan runs", setting.on)}
-${period("OFF", "fan rests", setting.off)}
-<p class="card-facts">${inWords}. Meant to hold ${targetPhrase(summary)}; with exactly these digits the model gives ${judgedPhrase(summary)}${summary.judged.on !== "peak" && ` (peak ${ppm(summary.peakPpm)})`}, for ${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air a day.${odds !== null && ` ${odds}`}</p>
+${timerSettingPanel("ON", "fan runs", setting.on)}
+${timerSettingPanel("OFF", "fan rests", setting.off)}
+<p class="card-facts">${inWords}. Meant to hold ${targetPhrase(summary)}; with exactly these digits the model gives ${judgedPhrase(summary)}${summary.criterion.statistic !== "peak" && ` (peak ${formatPpm(summary.peakPpm)})`}, for ${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air a day.${compliance !== null && ` ${compliance}`}</p>
 <p>${powerUpWords(scenario.timer?.powerUp ?? null, setting)}</p>
 ${
-	slips.length > 0 &&
-	html`<p class="card-check"><strong>Check one cycle by the clock.</strong> ${SLIPS_WORDS}</p>
+	entryErrors.length > 0 &&
+	html`<p class="card-check"><strong>Check one cycle by the clock.</strong> ${ENTRY_ERROR_WORDS}</p>
 <table class="slips">
 <thead><tr><th scope="col">slip</th><th scope="col">what you see</th><th scope="col" class="number">peak, ppm</th><th scope="col" class="number">air a day</th></tr></thead>
-<tbody>${slips.map((slip) => slipRow(slip, units))}</tbody>
+<tbody>${entryErrors.map((entryError) => entryErrorRow(entryError, units))}</tbody>
 </table>`
 }
 <p class="card-caution">${CARD_CAUTION}</p>

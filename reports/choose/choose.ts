@@ -1,19 +1,19 @@
 import type {
 	Choice,
+	ComplianceProbability,
+	EvaluatedSetting,
 	FeasibleChoice,
 	InfeasibleChoice,
-	JudgedSetting,
-	Odds,
 } from "../../lib/choose/choosetypes.ts";
 import { thin } from "../../lib/compare/curves.ts";
-import { PLAIN_TIMER } from "../../lib/model/schedule/timer.ts";
+import { DEFAULT_TIMER } from "../../lib/model/schedule/timer.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
-import { steadyWorst } from "../../lib/solve/cycles/maximumsource.ts";
+import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
 import { formatDuration } from "../../lib/units/units.ts";
 import { sensitivitySpec } from "../charts/choose/sensitivity.ts";
-import { cellCentres, cellEdges, type SettingsPicture, settingsSpec } from "../charts/choose/settings.ts";
-import { type TradeoffPicture, tradeoffSpec } from "../charts/choose/tradeoff.ts";
+import { cellCentres, cellEdges, type SettingsChartData, settingsSpec } from "../charts/choose/settings.ts";
+import { type TradeoffChartData, tradeoffSpec } from "../charts/choose/tradeoff.ts";
 import { bandSpec } from "../charts/choose/uncertainband.ts";
 import { PAGE } from "../charts/theme.ts";
 import { stillFigure } from "../page/figure.ts";
@@ -27,17 +27,17 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
-import { ppm } from "../words/verdict.ts";
+import { formatPpm } from "../words/verdict.ts";
 import { CARD_STYLE, type CardOptions, cardPanel } from "./card.ts";
-import { factsTable, nearestTable, picksTable } from "./choosetables.ts";
+import { alternativesTable, closestTable, factsTable } from "./choosetables.ts";
 import {
-	boundRows,
-	boundWords,
+	ALTERNATIVES,
+	bindingConstraintWords,
 	choiceVerdict,
+	complianceWords,
+	feasibilityLimitRows,
 	firstTestWords,
 	moistureWords,
-	oddsWords,
-	PICKS,
 	quietWords,
 	remedies,
 	togetherWords,
@@ -55,30 +55,30 @@ const BAND_POINTS = 400;
 interface Named {
 	readonly name: string;
 	readonly shape: string;
-	readonly judged: JudgedSetting;
+	readonly evaluated: EvaluatedSetting;
 }
 
 /** The picks and the robust setting; those that are one setting share a name. */
 function named(choice: Choice): readonly Named[] {
-	if (!choice.feasible)
-		return choice.nearest === null ? [] : [{ name: "nearest", shape: "diamond", judged: choice.nearest }];
-	const all: Named[] = PICKS.map(({ key, short, shape }) => ({
+	if (!choice.isFeasible)
+		return choice.closest === null ? [] : [{ name: "nearest", shape: "diamond", evaluated: choice.closest }];
+	const all: Named[] = ALTERNATIVES.map(({ key, short, shape }) => ({
 		name: short,
 		shape,
-		judged: choice.picks[key],
+		evaluated: choice.alternatives[key],
 	}));
-	if (choice.robust?.judged != null)
+	if (choice.robust?.evaluated != null)
 		all.push({
 			name: `${choice.robust.confidence} % sure`,
 			shape: "triangle-up",
-			judged: choice.robust.judged,
+			evaluated: choice.robust.evaluated,
 		});
 	const merged: Named[] = [];
 	for (const one of all) {
 		const same = merged.findIndex(
-			({ judged: { schedule } }) =>
-				schedule.onSeconds === one.judged.schedule.onSeconds &&
-				schedule.offSeconds === one.judged.schedule.offSeconds,
+			({ evaluated: { schedule } }) =>
+				schedule.onSeconds === one.evaluated.schedule.onSeconds &&
+				schedule.offSeconds === one.evaluated.schedule.offSeconds,
 		);
 		if (same < 0) merged.push(one);
 		else merged[same] = { ...merged[same]!, name: `${merged[same]!.name}, ${one.name}` };
@@ -87,19 +87,19 @@ function named(choice: Choice): readonly Named[] {
 }
 
 /** Every setting of the timer within the limits; null when these leave no room for a map. */
-function settingsPicture(choice: Choice): SettingsPicture | null {
-	const { scenario, model, bounds, boundary } = choice;
-	const longest = bounds.longestCycleSeconds;
-	const { ranges } = scenario.timer ?? PLAIN_TIMER;
+function settingsChartData(choice: Choice): SettingsChartData | null {
+	const { scenario, model, feasibilityLimits: limits, feasibilityBoundary } = choice;
+	const longest = limits.maxCycleSeconds;
+	const { ranges } = scenario.timer ?? DEFAULT_TIMER;
 	const highest = Math.min(longest, Math.max(...ranges.map((range) => range.highSeconds)));
 	const lowest = Math.min(...ranges.map((range) => Math.max(range.lowSeconds, range.stepSeconds)));
-	const onFrom = Math.max(bounds.shortestOnSeconds, lowest);
-	const offFrom = Math.max(bounds.shortestOffSeconds, lowest);
+	const onFrom = Math.max(limits.minOnSeconds, lowest);
+	const offFrom = Math.max(limits.minOffSeconds, lowest);
 	if (!(onFrom < highest && offFrom < highest)) return null;
 	const onEdges = cellEdges(onFrom, highest, CELLS);
 	const offEdges = cellEdges(offFrom, highest, CELLS);
 	const { on } = scenario.target;
-	const map = settingMap(steadyWorst(model), {
+	const map = settingMap(withMaximumSource(model), {
 		onSeconds: cellCentres(onEdges),
 		offSeconds: cellCentres(offEdges),
 	});
@@ -107,23 +107,23 @@ function settingsPicture(choice: Choice): SettingsPicture | null {
 		onEdges,
 		offEdges,
 		ppm: on === "mean" ? map.meanPpm : map.peakPpm,
-		figure: on === "mean" ? "mean" : "peak",
-		supplyPpm: model.supplyPpm,
+		statistic: on === "mean" ? "mean" : "peak",
+		intakePpm: model.intakePpm,
 		ceilingPpm: scenario.target.ceiling.value,
 		longestCycleSeconds: longest,
-		boundary,
-		wallSeconds: bounds.longestOffSeconds,
-		marks: named(choice).map(({ name, shape, judged }) => ({
+		boundary: feasibilityBoundary,
+		maxOffSeconds: limits.maxOffSeconds,
+		marks: named(choice).map(({ name, shape, evaluated }) => ({
 			name,
 			shape,
-			onSeconds: judged.schedule.onSeconds,
-			offSeconds: judged.schedule.offSeconds,
+			onSeconds: evaluated.schedule.onSeconds,
+			offSeconds: evaluated.schedule.offSeconds,
 		})),
 	};
 }
 
 async function mapSection(choice: Choice): Promise<Html | null> {
-	const picture = settingsPicture(choice);
+	const picture = settingsChartData(choice);
 	if (picture === null) return null;
 	const { on } = choice.scenario.target;
 	const caption = [
@@ -131,14 +131,14 @@ async function mapSection(choice: Choice): Promise<Html | null> {
 		on === "worst hour" &&
 			"Colour is the peak; the line is that of the worst hour, on which the ceiling is held.",
 		`The line is the ceiling: ${
-			choice.feasible
+			choice.isFeasible
 				? "settings above and left of it hold"
 				: "no setting of this timer reaches it, unless a line is drawn"
 		}.`,
-		picture.wallSeconds !== null &&
-			(picture.wallSeconds < picture.offEdges.at(-1)!
-				? `Right of the dashed wall, at ${formatDuration(Math.floor(picture.wallSeconds))}, no burst makes up for the pause, whatever the fan.`
-				: `The longest possible off, ${formatDuration(Math.floor(picture.wallSeconds))}, lies beyond what the timer can show.`),
+		picture.maxOffSeconds !== null &&
+			(picture.maxOffSeconds < picture.offEdges.at(-1)!
+				? `Right of the dashed wall, at ${formatDuration(Math.floor(picture.maxOffSeconds))}, no burst makes up for the pause, whatever the fan.`
+				: `The longest possible off, ${formatDuration(Math.floor(picture.maxOffSeconds))}, lies beyond what the timer can show.`),
 		Number.isFinite(picture.longestCycleSeconds) &&
 			"Settings whose cycle is longer than the limit are left blank.",
 	];
@@ -148,23 +148,23 @@ async function mapSection(choice: Choice): Promise<Html | null> {
 		await stillFigure(
 			"map",
 			(width) => settingsSpec(picture, PAGE, width),
-			`${picture.figure === "peak" ? "Peak" : "Mean"} CO2 of every pair of on-time and off-time that the timer can show within the limits.`,
+			`${picture.statistic === "peak" ? "Peak" : "Mean"} CO2 of every pair of on-time and off-time that the timer can show within the limits.`,
 			caption.filter((sentence) => sentence !== false).join(" "),
 		),
 	);
 }
 
 /** Water a day as a straight line of the air a day through two picks; null when they need the same air. */
-function waterScale(settings: readonly JudgedSetting[], perM3: number): TradeoffPicture["water"] {
+function waterScale(settings: readonly EvaluatedSetting[], perM3: number): TradeoffChartData["water"] {
 	const [low, high] = settings
 		.toSorted((a, b) => a.summary.freshAirM3PerDay - b.summary.freshAirM3PerDay)
 		.filter((_, place, all) => place === 0 || place === all.length - 1);
 	if (low === undefined || high === undefined) return null;
 	const air = high.summary.freshAirM3PerDay - low.summary.freshAirM3PerDay;
-	const water = high.moisture.waterOutGPerDay - low.moisture.waterOutGPerDay;
+	const water = high.moisture.moistureLossGPerDay - low.moisture.moistureLossGPerDay;
 	if (air < 1e-3 * high.summary.freshAirM3PerDay || water <= 0) return null;
 	const slope = water / (air * perM3);
-	return { slope, base: low.moisture.waterOutGPerDay - slope * low.summary.freshAirM3PerDay * perM3 };
+	return { slope, base: low.moisture.moistureLossGPerDay - slope * low.summary.freshAirM3PerDay * perM3 };
 }
 
 async function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions): Promise<Html> {
@@ -174,22 +174,22 @@ async function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions): 
 		front.length <= DOTS
 			? front
 			: Array.from({ length: DOTS }, (_, i) => front[Math.round((i * (front.length - 1)) / (DOTS - 1))]!);
-	const picks = named({ ...choice, robust: null });
-	const picture: TradeoffPicture = {
+	const alternatives = named({ ...choice, robust: null });
+	const picture: TradeoffChartData = {
 		points: kept.map((point) => ({
 			bursts: point.burstsPerDay,
 			air: point.freshAirM3PerDay * perM3,
 			ripplePpm: point.ripplePpm,
 		})),
-		marks: picks.map(({ name, shape, judged }) => ({
+		marks: alternatives.map(({ name, shape, evaluated }) => ({
 			name,
 			shape,
-			bursts: judged.summary.burstsPerDay,
-			air: judged.summary.freshAirM3PerDay * perM3,
+			bursts: evaluated.summary.burstsPerDay,
+			air: evaluated.summary.freshAirM3PerDay * perM3,
 		})),
 		airUnit: units === "us" ? "ft³" : "m³",
 		water: waterScale(
-			picks.map(({ judged }) => judged),
+			alternatives.map(({ evaluated }) => evaluated),
 			perM3,
 		),
 	};
@@ -205,22 +205,25 @@ async function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions): 
 			"trade",
 			(width) => tradeoffSpec(picture, PAGE, width),
 			"Fresh air a day against bursts a day, of settings that hold.",
-			`A larger dot has a larger ripple.${kept.length < front.length ? ` ${DOTS} of them are drawn.` : ""} ${PICKS.map(({ name, why }) => `${name}: ${why}`).join("; ")}.`,
+			`A larger dot has a larger ripple.${kept.length < front.length ? ` ${DOTS} of them are drawn.` : ""} ${ALTERNATIVES.map(({ name, why }) => `${name}: ${why}`).join("; ")}.`,
 		),
 	);
 }
 
-async function oddsSections(odds: Odds, choice: FeasibleChoice): Promise<Html[]> {
-	const { band, inputs } = odds;
+async function complianceSections(
+	complianceProbability: ComplianceProbability,
+	choice: FeasibleChoice,
+): Promise<Html[]> {
+	const { band, inputs } = complianceProbability;
 	const { recommended, scenario } = choice;
-	const { judged } = recommended.summary;
+	const { criterion } = recommended.summary;
 	const together = togetherWords(choice);
-	const kept = thin(band.timesSeconds, [band.p05Ppm, band.p50Ppm, band.p95Ppm], BAND_POINTS);
+	const kept = thin(band.timesSeconds, [band.p05Ppm, band.medianPpm, band.p95Ppm], BAND_POINTS);
 	const pick = (values: Float64Array): number[] => kept.map((place) => values[place]!);
 	const picture = {
 		timesSeconds: pick(band.timesSeconds),
 		p05Ppm: pick(band.p05Ppm),
-		p50Ppm: pick(band.p50Ppm),
+		p50Ppm: pick(band.medianPpm),
 		p95Ppm: pick(band.p95Ppm),
 		ceilingPpm: scenario.target.ceiling.value,
 		floorPpm: scenario.target.floor?.value ?? null,
@@ -228,27 +231,27 @@ async function oddsSections(odds: Odds, choice: FeasibleChoice): Promise<Html[]>
 	const sure = section(
 		"odds",
 		"How sure that is",
-		html`<p>${oddsWords(odds, recommended.summary)}${together !== null && ` ${together}`}</p>`,
+		html`<p>${complianceWords(complianceProbability, recommended.summary)}${together !== null && ` ${together}`}</p>`,
 		await stillFigure(
 			"band",
 			(width) => bandSpec(picture, PAGE, width),
 			"Two cycles of the chosen setting when the inputs are only roughly known.",
 			"At every moment nine of ten draws lie in the band between 5 % and 95 %; the line is the middle one.",
 		),
-		html`<p class="note">Drawn with seed ${odds.seed}; the same seed gives the same figures.</p>`,
+		html`<p class="note">Drawn with seed ${complianceProbability.seed}; the same seed gives the same figures.</p>`,
 	);
-	const first = firstTestWords(odds);
+	const first = firstTestWords(complianceProbability);
 	if (first === null) return [sure];
 	const sensitivity = {
-		inputs: inputs.map(({ label, peakAtLowPpm, peakAtHighPpm, share }) => ({
+		inputs: inputs.map(({ label, peakAtLowPpm, peakAtHighPpm, varianceShare }) => ({
 			label,
 			peakAtLowPpm,
 			peakAtHighPpm,
-			share,
+			share: varianceShare,
 		})),
-		centralPpm: judged.on === "peak" ? judged.valuePpm : recommended.summary.peakPpm,
-		ceilingPpm: judged.ceilingPpm,
-		figure: "peak",
+		centralPpm: criterion.statistic === "peak" ? criterion.valuePpm : recommended.summary.peakPpm,
+		ceilingPpm: criterion.ceilingPpm,
+		statistic: "peak",
 	};
 	return [
 		sure,
@@ -285,15 +288,15 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 			"card",
 			"The setting card",
 			cardPanel(choice, options),
-			html`<p class="note">For an A6 sheet of its own: lullgust choose ${choice.scenario.fileName}${choice.robust?.judged != null && ` --confidence ${choice.robust.confidence}`} --card card.html</p>`,
+			html`<p class="note">For an A6 sheet of its own: lullgust choose ${choice.scenario.fileName}${choice.robust?.evaluated != null && ` --confidence ${choice.robust.confidence}`} --card card.html</p>`,
 		),
 		...(map === null ? [] : [map]),
 		await tradeoffSection(choice, options),
 		section(
 			"picks",
 			"The picks",
-			html`<p class="note">Each judged by the full model with the digits as keyed in${searchErrorPpm === 0 ? "" : `; the search, which is faster, was off by ${ppm(Math.abs(searchErrorPpm)).replace(/^0 /, "under 1 ")} at the best setting`}.</p>`,
-			picksTable(choice, units),
+			html`<p class="note">Each judged by the full model with the digits as keyed in${searchErrorPpm === 0 ? "" : `; the search, which is faster, was off by ${formatPpm(Math.abs(searchErrorPpm)).replace(/^0 /, "under 1 ")} at the best setting`}.</p>`,
+			alternativesTable(choice, units),
 		),
 		...(odds === null
 			? [
@@ -303,7 +306,7 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 						html`<p>No input is given as a range or a spread, or no draws were asked for: nothing can be said about the odds.</p>`,
 					),
 				]
-			: await oddsSections(odds, choice)),
+			: await complianceSections(odds, choice)),
 		section("moisture", "What the air costs in moisture", html`<p>${moistureWords(recommended, units)}</p>`),
 		...(quiet === null
 			? []
@@ -325,17 +328,17 @@ async function infeasibleBody(choice: InfeasibleChoice, { units }: CardOptions):
 		section(
 			"why",
 			"Why not, and what would help",
-			html`<p><strong>${boundWords(choice.bound)}.</strong></p>`,
+			html`<p><strong>${bindingConstraintWords(choice.constraint)}.</strong></p>`,
 			html`<ul>${remedies(choice).map((remedy) => html`<li>${remedy}</li>\n`)}</ul>`,
 		),
-		...(choice.nearest === null
+		...(choice.closest === null
 			? []
 			: [
 					section(
 						"nearest",
 						"The setting that misses least",
-						nearestTable(choice.nearest, units),
-						html`<p>${moistureWords(choice.nearest, units)}</p>`,
+						closestTable(choice.closest, units),
+						html`<p>${moistureWords(choice.closest, units)}</p>`,
 					),
 				]),
 		...(map === null ? [] : [map]),
@@ -344,14 +347,18 @@ async function infeasibleBody(choice: InfeasibleChoice, { units }: CardOptions):
 
 /** The report of a choice as one HTML file. */
 export async function chooseReport(choice: Choice, options: CardOptions): Promise<string> {
-	const { scenario, bounds, warnings } = choice;
+	const { scenario, feasibilityLimits: limits, warnings } = choice;
 	return page({
 		title: scenario.name,
 		kind: "Choice of the setting",
 		lead: scenario.notes,
 		body: [
-			...(choice.feasible ? await feasibleBody(choice, options) : await infeasibleBody(choice, options)),
-			section("bounds", "What is possible at all", factsTable("Bounds", boundRows(bounds, options.units))),
+			...(choice.isFeasible ? await feasibleBody(choice, options) : await infeasibleBody(choice, options)),
+			section(
+				"bounds",
+				"What is possible at all",
+				factsTable("Bounds", feasibilityLimitRows(limits, options.units)),
+			),
 			inputsSection(listInputs(scenario), options.units),
 			assumptionsSection(warnings),
 			cautionsSection(),

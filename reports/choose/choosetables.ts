@@ -1,9 +1,9 @@
-import type { FeasibleChoice, JudgedSetting } from "../../lib/choose/choosetypes.ts";
+import type { EvaluatedSetting, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
-import { contactLife, PICKS, wholePercent } from "./choosewords.ts";
+import { ALTERNATIVES, contactLifeWords, wholePercent } from "./choosewords.ts";
 
 const whole = (value: number): string => {
 	const rounded = Math.round(value);
@@ -13,36 +13,44 @@ const grams = (value: number): string => `${whole(value)} g`;
 interface Column {
 	readonly name: string;
 	readonly badge: string | null;
-	readonly judged: JudgedSetting;
+	readonly evaluated: EvaluatedSetting;
 }
 
 const ROWS: readonly {
 	readonly label: string;
 	readonly unit: string;
-	readonly cell: (judged: JudgedSetting, units: UnitSystem) => string;
+	readonly cell: (evaluated: EvaluatedSetting, units: UnitSystem) => string;
 }[] = [
 	{ label: "key in ON", unit: "", cell: ({ setting: { on } }) => `${on.display} ${on.unit}` },
 	{ label: "key in OFF", unit: "", cell: ({ setting: { off } }) => `${off.display} ${off.unit}` },
 	{ label: "peak", unit: "ppm", cell: ({ summary }) => whole(summary.peakPpm) },
 	{ label: "mean", unit: "ppm", cell: ({ summary }) => whole(summary.meanPpm) },
-	{ label: "worst hour, mean", unit: "ppm", cell: ({ summary }) => whole(summary.worstHourMeanPpm) },
+	{ label: "worst hour, mean", unit: "ppm", cell: ({ summary }) => whole(summary.maxHourlyMeanPpm) },
 	{ label: "ripple", unit: "ppm", cell: ({ summary }) => whole(summary.ripplePpm) },
-	{ label: "holds", unit: "", cell: ({ summary }) => (summary.judged.within ? "✓ yes" : "✗ no") },
+	{ label: "holds", unit: "", cell: ({ summary }) => (summary.criterion.isMet ? "✓ yes" : "✗ no") },
 	{
 		label: "fresh air",
 		unit: "a day",
 		cell: ({ summary }, units) => formatQuantity(summary.freshAirM3PerDay, "volume", units),
 	},
-	{ label: "water carried out", unit: "a day", cell: ({ moisture }) => grams(moisture.waterOutGPerDay) },
-	{ label: "water to give back", unit: "a day", cell: ({ moisture }) => grams(moisture.waterToGiveGPerDay) },
-	{ label: "RH after a burst", unit: "", cell: ({ moisture }) => wholePercent(moisture.humidityAfterBurst) },
+	{ label: "water carried out", unit: "a day", cell: ({ moisture }) => grams(moisture.moistureLossGPerDay) },
+	{
+		label: "water to give back",
+		unit: "a day",
+		cell: ({ moisture }) => grams(moisture.humidificationGPerDay),
+	},
+	{
+		label: "RH after a burst",
+		unit: "",
+		cell: ({ moisture }) => wholePercent(moisture.relativeHumidityAfterBurst),
+	},
 	{
 		label: "bursts",
 		unit: "a day",
 		cell: ({ summary }) => burstCount(summary.burstsPerDay),
 	},
 	{ label: "relay operations", unit: "a month", cell: ({ operationsPerMonth }) => whole(operationsPerMonth) },
-	{ label: "contact lasts", unit: "", cell: ({ contactMonths }) => contactLife(contactMonths) },
+	{ label: "contact lasts", unit: "", cell: ({ contactMonths }) => contactLifeWords(contactMonths) },
 ];
 
 const settingsTable = (label: string, columns: readonly Column[], units: UnitSystem): Html => {
@@ -52,13 +60,13 @@ const settingsTable = (label: string, columns: readonly Column[], units: UnitSys
 		label,
 		html`<table class="figures">
 <thead><tr><th scope="col">figure</th>${columns.map(
-			({ name, badge, judged }) =>
-				html`<th scope="col" class="${best(badge)}">${badge !== null && html`<span class="badge">${badge}</span>`}${name}<span class="words">${judged.inWords}</span></th>`,
+			({ name, badge, evaluated }) =>
+				html`<th scope="col" class="${best(badge)}">${badge !== null && html`<span class="badge">${badge}</span>`}${name}<span class="words">${evaluated.inWords}</span></th>`,
 		)}</tr></thead>
 <tbody>${ROWS.map(
 			({ label, unit, cell }) =>
 				html`<tr><th scope="row">${label}${unit !== "" && html` <span class="unit">${unit}</span>`}</th>${columns.map(
-					({ badge, judged }) => html`<td class="${best(badge, "number")}">${cell(judged, units)}</td>`,
+					({ badge, evaluated }) => html`<td class="${best(badge, "number")}">${cell(evaluated, units)}</td>`,
 				)}</tr>\n`,
 		)}</tbody>
 </table>`,
@@ -67,28 +75,32 @@ const settingsTable = (label: string, columns: readonly Column[], units: UnitSys
 };
 
 /** The three picks side by side, and the setting for the confidence that was asked for. */
-export const picksTable = ({ picks, robust }: FeasibleChoice, units: UnitSystem): Html => {
+export const alternativesTable = ({ alternatives, robust }: FeasibleChoice, units: UnitSystem): Html => {
 	const onCard = "✓ on the card";
-	const sure = robust?.judged ?? null;
+	const reliable = robust?.evaluated ?? null;
 	return settingsTable(
 		"Figures of the picks",
 		[
-			...PICKS.map(({ key, name }, place) => ({
+			...ALTERNATIVES.map(({ key, name }, place) => ({
 				name,
-				badge: place === 0 && sure === null ? onCard : null,
-				judged: picks[key],
+				badge: place === 0 && reliable === null ? onCard : null,
+				evaluated: alternatives[key],
 			})),
-			...(robust === null || sure === null
+			...(robust === null || reliable === null
 				? []
-				: [{ name: `with ${robust.confidence} % confidence`, badge: onCard, judged: sure }]),
+				: [{ name: `with ${robust.confidence} % confidence`, badge: onCard, evaluated: reliable }]),
 		],
 		units,
 	);
 };
 
 /** The setting that misses least. */
-export const nearestTable = (nearest: JudgedSetting, units: UnitSystem): Html =>
-	settingsTable("The nearest setting", [{ name: "nearest", badge: "does not hold", judged: nearest }], units);
+export const closestTable = (closest: EvaluatedSetting, units: UnitSystem): Html =>
+	settingsTable(
+		"The nearest setting",
+		[{ name: "nearest", badge: "does not hold", evaluated: closest }],
+		units,
+	);
 
 /** Two columns: what, and how much. */
 export const factsTable = (label: string, rows: readonly (readonly [string, string])[]): Html =>

@@ -1,14 +1,14 @@
 import type {
-	Bounds,
+	ChanceConstrained,
 	Choice,
+	ComplianceProbability,
+	EntryError,
+	EvaluatedSetting,
+	FeasibilityLimits,
 	FeasibleChoice,
 	InfeasibleChoice,
-	JudgedSetting,
-	Odds,
 	QuietHours,
-	Robust,
-	Setting,
-	Slip,
+	TimerSetting,
 } from "../../lib/choose/choosetypes.ts";
 import { clock } from "../../lib/model/schedule/inwords.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
@@ -16,26 +16,26 @@ import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units
 import { airPhrase, judgedPhrase, targetPhrase, type Verdict } from "../words/verdict.ts";
 
 /** The three picks: how each is called, why one would take it, its shape in the charts. */
-export const PICKS = [
+export const ALTERNATIVES = [
 	{
-		key: "driestSparing",
+		key: "leastAir",
 		name: "driest-sparing",
 		short: "driest-sparing",
 		why: "least fresh air, so least drying",
 		shape: "diamond",
 	},
 	{
-		key: "gentlestOnRelay",
+		key: "fewestSwitchings",
 		name: "gentlest on the relay",
 		short: "gentlest",
 		why: "fewest switches",
 		shape: "square",
 	},
-	{ key: "smoothest", name: "smoothest", short: "smoothest", why: "smallest ripple", shape: "circle" },
+	{ key: "smallestRipple", name: "smoothest", short: "smoothest", why: "smallest ripple", shape: "circle" },
 ] as const;
 
 /** "04.0 s on and 236 s off" */
-export const settingWords = ({ on, off }: Setting): string =>
+export const settingWords = ({ on, off }: TimerSetting): string =>
 	`${on.display} ${on.unit} on and ${off.display} ${off.unit} off`;
 
 /** "87 %"; none is a dash. */
@@ -54,7 +54,7 @@ const UNSURE = 0.9;
 
 /** The answer to the question which setting to key in. */
 export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
-	if (!choice.feasible) return { answer: "No", grounds: choice.reason };
+	if (!choice.isFeasible) return { answer: "No", grounds: choice.reason };
 	const { setting, summary } = choice.best;
 	const { odds, robust } = choice;
 	const chosen = `Key in ${settingWords(setting)}. It holds ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
@@ -65,18 +65,22 @@ export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 					`The odds that it holds are ${share(odds.probability)}${robust === null && odds.probability < UNSURE ? "; --confidence 90 asks for a setting that holds more surely" : ""}.`,
 				];
 	if (robust === null) return { answer: "Yes", grounds: chosen, more: sure };
-	return robust.judged === null
-		? { answer: "No", grounds: robustWords(robust, units), more: [`Without that demand: ${chosen}`, ...sure] }
-		: { answer: "Yes", grounds: robustWords(robust, units), more: [bestOddsWords(choice)] };
+	return robust.evaluated === null
+		? {
+				answer: "No",
+				grounds: chanceConstrainedWords(robust, units),
+				more: [`Without that demand: ${chosen}`, ...sure],
+			}
+		: { answer: "Yes", grounds: chanceConstrainedWords(robust, units), more: [bestComplianceWords(choice)] };
 }
 
 /** The odds of the chosen setting. */
-export function oddsWords(
-	{ draws, probability, standardError, p05Ppm, p50Ppm, p95Ppm }: Odds,
-	{ judged }: Summary,
+export function complianceWords(
+	{ draws, probability, standardError, p05Ppm, medianPpm, p95Ppm }: ComplianceProbability,
+	{ criterion }: Summary,
 ): string {
-	const goal = judged.floorPpm === null ? "the ceiling holds" : "the band holds";
-	return `Over ${draws.toLocaleString("en-US")} draws of what is only roughly known, ${goal} in ${share(probability)} (standard error ${share(standardError)}). Nine in ten draws have a ${judged.on} between ${Math.round(p05Ppm)} and ${Math.round(p95Ppm)} ppm; the middle one has ${Math.round(p50Ppm)} ppm.`;
+	const goal = criterion.floorPpm === null ? "the ceiling holds" : "the band holds";
+	return `Over ${draws.toLocaleString("en-US")} draws of what is only roughly known, ${goal} in ${share(probability)} (standard error ${share(standardError)}). Nine in ten draws have a ${criterion.statistic} between ${Math.round(p05Ppm)} and ${Math.round(p95Ppm)} ppm; the middle one has ${Math.round(medianPpm)} ppm.`;
 }
 
 /** Which inputs are drawn together; null when each is drawn by itself. */
@@ -96,44 +100,50 @@ const inRow = (words: readonly string[]): string =>
 	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 
 /** The setting for the confidence that was asked for. */
-const robustWords = ({ confidence, judged, probability }: Robust, units: UnitSystem): string =>
-	judged === null
+const chanceConstrainedWords = (
+	{ confidence, evaluated, probability }: ChanceConstrained,
+	units: UnitSystem,
+): string =>
+	evaluated === null
 		? `No setting within the limits holds it with ${confidence} % confidence; the surest reaches ${share(probability)}.`
-		: `Key in ${settingWords(judged.setting)}. It holds ${targetPhrase(judged.summary)} in ${share(probability)} of what the inputs may be, where ${confidence} % were asked for; with their central values ${judgedPhrase(judged.summary)}, for ${airPhrase(judged.summary, units)}.`;
+		: `Key in ${settingWords(evaluated.setting)}. It holds ${targetPhrase(evaluated.summary)} in ${share(probability)} of what the inputs may be, where ${confidence} % were asked for; with their central values ${judgedPhrase(evaluated.summary)}, for ${airPhrase(evaluated.summary, units)}.`;
 
 /** What the setting for the central values alone would be worth, beside the one for a confidence. */
-const bestOddsWords = ({ best, recommended, robust }: FeasibleChoice): string =>
+const bestComplianceWords = ({ best, recommended, robust }: FeasibleChoice): string =>
 	robust === null || sameSetting(best, recommended)
 		? "The setting for the central values is the same."
 		: `With the central values alone ${settingWords(best.setting)} would do, but it holds in only ${share(robust.bestProbability)}.`;
 
-const sameSetting = (a: JudgedSetting, b: JudgedSetting): boolean =>
+const sameSetting = (a: EvaluatedSetting, b: EvaluatedSetting): boolean =>
 	a.schedule.onSeconds === b.schedule.onSeconds && a.schedule.offSeconds === b.schedule.offSeconds;
 
 /** The odds on the card; null when nothing can be said. */
-export function cardOdds({ odds, robust }: FeasibleChoice): string | null {
+export function cardCompliance({ odds, robust }: FeasibleChoice): string | null {
 	if (odds === null) return null;
 	const missed =
-		robust !== null && robust.judged === null ? `, short of the ${robust.confidence} % asked for` : "";
+		robust !== null && robust.evaluated === null ? `, short of the ${robust.confidence} % asked for` : "";
 	return `Odds that it holds, by how well the inputs are known: ${share(odds.probability)}${missed}.`;
 }
 
 /** The input that matters most, and the test that would narrow it; null when nothing is uncertain. */
-export function firstTestWords({ inputs }: Odds): string | null {
+export function firstTestWords({ inputs }: ComplianceProbability): string | null {
 	const first = inputs[0];
 	if (first === undefined) return null;
-	return `What matters most is the ${first.label}, ${first.text}, with ${share(first.share)} of the spread. So do this field test first. ${first.test.charAt(0).toUpperCase()}${first.test.slice(1)}.`;
+	return `What matters most is the ${first.label}, ${first.text}, with ${share(first.varianceShare)} of the spread. So do this field test first. ${first.test.charAt(0).toUpperCase()}${first.test.slice(1)}.`;
 }
 
 /** What physics, timer and limits allow: a line each. */
-export function boundRows(bounds: Bounds, units: UnitSystem): readonly (readonly [string, string])[] {
-	const { longestOffSeconds, flowNeededM3PerS, flowM3PerS } = bounds;
+export function feasibilityLimitRows(
+	limits: FeasibilityLimits,
+	units: UnitSystem,
+): readonly (readonly [string, string])[] {
+	const { maxOffSeconds, flowNeededM3PerS, flowM3PerS } = limits;
 	const flow = (m3PerS: number): string => formatQuantity(m3PerS, "flow", units);
 	const time = (seconds: number): string => (Number.isFinite(seconds) ? formatDuration(seconds) : "no limit");
 	return [
 		[
 			"longest off-time, whatever the fan does",
-			longestOffSeconds === null ? "no limit: the leak alone holds the ceiling" : time(longestOffSeconds),
+			maxOffSeconds === null ? "no limit: the leak alone holds the ceiling" : time(maxOffSeconds),
 		],
 		[
 			"flow needed if the fan never stopped",
@@ -144,39 +154,42 @@ export function boundRows(bounds: Bounds, units: UnitSystem): readonly (readonly
 					: flow(flowNeededM3PerS),
 		],
 		["flow of the fan", flow(flowM3PerS)],
-		["shortest on-time considered", time(bounds.shortestOnSeconds)],
-		["shortest off-time considered", time(bounds.shortestOffSeconds)],
-		["longest cycle considered", time(bounds.longestCycleSeconds)],
-		["settings within these limits", bounds.settings.toLocaleString("en-US")],
-		["of them hold", bounds.holding.toLocaleString("en-US")],
+		["shortest on-time considered", time(limits.minOnSeconds)],
+		["shortest off-time considered", time(limits.minOffSeconds)],
+		["longest cycle considered", time(limits.maxCycleSeconds)],
+		["settings within these limits", limits.candidateCount.toLocaleString("en-US")],
+		["of them hold", limits.feasibleCount.toLocaleString("en-US")],
 	];
 }
 
 /** "flow: needed 80 m3/h, here 70 m3/h" */
-export const boundWords = ({ what, needed, available, unit }: InfeasibleChoice["bound"]): string => {
+export const bindingConstraintWords = ({
+	quantity,
+	required,
+	available,
+	unit,
+}: InfeasibleChoice["constraint"]): string => {
 	const figure = (x: number): string =>
 		Number.isFinite(x) ? `${Number(x.toPrecision(4))} ${unit}`.trim() : "none";
-	return `${what}: needed ${figure(needed)}, here ${figure(available)}`;
+	return `${quantity}: needed ${figure(required)}, here ${figure(available)}`;
 };
 
-const REMEDIES: Readonly<Record<InfeasibleChoice["cause"], readonly string[]>> = {
+const REMEDIES: Readonly<Record<InfeasibleChoice["bindingConstraint"], readonly string[]>> = {
 	"intake air": [
 		"Draw the air from outdoors or from a better aired room.",
 		"Reconsider the ceiling: see what lullgust species says of the crop.",
 	],
-	"flow too small": [
+	"delivered flow": [
 		"A fan or a filter area with more flow, measured as delivered.",
 		"Less substrate in this chamber, or a cooler one: both lower the respiration.",
 	],
-	"timer cannot rest so briefly": [
+	"off-time range": [
 		"A timer that can show shorter off-times, or a fan that runs all the time at a lower speed.",
 		"A larger chamber for the same substrate, which makes the CO2 rise more slowly.",
 	],
-	"timer cannot run so long": ["A timer that can show longer on-times, or a stronger fan."],
-	"burst shorter than the fan needs": [
-		"A timer that can show longer on-times, or a fan that reaches its speed sooner.",
-	],
-	limits: [
+	"on-time range": ["A timer that can show longer on-times, or a stronger fan."],
+	"minimum on-time": ["A timer that can show longer on-times, or a fan that reaches its speed sooner."],
+	"cycle limits": [
 		"Loosen the limits of the file: a longer cycle, shorter bursts and pauses, or a shorter life of the contact.",
 	],
 	"stagnant zone": [
@@ -186,10 +199,11 @@ const REMEDIES: Readonly<Record<InfeasibleChoice["cause"], readonly string[]>> =
 };
 
 /** What would help where nothing holds. */
-export const remedies = ({ cause }: InfeasibleChoice): readonly string[] => REMEDIES[cause];
+export const remedies = ({ bindingConstraint }: InfeasibleChoice): readonly string[] =>
+	REMEDIES[bindingConstraint];
 
 /** What the timer does when power returns. */
-export function powerUpWords(powerUp: "on" | "off" | null, { on, off }: Setting): string {
+export function powerUpWords(powerUp: "on" | "off" | null, { on, off }: TimerSetting): string {
 	const start = (state: string, first: string) =>
 		`At power-up, and after every power cut, it begins with ${state} (${first}); the cycle starts anew.`;
 	if (powerUp === "on")
@@ -199,7 +213,7 @@ export function powerUpWords(powerUp: "on" | "off" | null, { on, off }: Setting)
 }
 
 /** What was done wrong; `SLIPS_WORDS` says what the factors are. */
-export const slipName = ({ kind }: Slip): string =>
+export const entryErrorName = ({ kind }: EntryError): string =>
 	({
 		swapped: "ON and OFF swapped",
 		"on ×10": "ON × 10",
@@ -208,51 +222,57 @@ export const slipName = ({ kind }: Slip): string =>
 		"off ÷10": "OFF ÷ 10",
 	})[kind];
 
-export const SLIPS_WORDS =
+export const ENTRY_ERROR_WORDS =
 	"If you see the times of one of these slips, key in again; × 10 and ÷ 10 are a decimal point one place off.";
 
 /** What one sees of it within a cycle. */
-export const slipSign = ({ onSeconds, offSeconds }: Slip): string =>
+export const entryErrorSign = ({ onSeconds, offSeconds }: EntryError): string =>
 	`on ${formatDuration(onSeconds)}, off ${formatDuration(offSeconds)}`;
 
 /** How long the contact lasts. */
-export const contactLife = (months: number): string => {
+export const contactLifeWords = (months: number): string => {
 	if (!Number.isFinite(months)) return "no limit known";
 	return months < 24
 		? `${Number(months.toPrecision(2))} months`
 		: `${Number((months / 12).toPrecision(2))} years`;
 };
 
-export const grams = (value: number): string => {
+export const formatGrams = (value: number): string => {
 	const whole = Math.round(value);
 	return `${Math.abs(whole) >= 10_000 ? whole.toLocaleString("en-US") : whole} g`;
 };
 
 /** What the air of one setting costs in moisture. */
-export function moistureWords({ moisture, summary }: JudgedSetting, units: UnitSystem): string {
-	const { waterOutGPerDay, waterMadeGPerDay, waterToGiveGPerDay, shareToGive, humidityAfterBurst } = moisture;
+export function moistureWords({ moisture, summary }: EvaluatedSetting, units: UnitSystem): string {
+	const {
+		moistureLossGPerDay,
+		metabolicWaterGPerDay,
+		humidificationGPerDay,
+		humidificationShare,
+		relativeHumidityAfterBurst,
+	} = moisture;
 	const back =
-		waterToGiveGPerDay <= 0
+		humidificationGPerDay <= 0
 			? "that is enough, and nothing need be given back."
-			: `a humidifier, or the blocks themselves, must give ${grams(waterToGiveGPerDay)}, ${wholePercent(shareToGive)} of what goes out.`;
+			: `a humidifier, or the blocks themselves, must give ${formatGrams(humidificationGPerDay)}, ${wholePercent(humidificationShare)} of what goes out.`;
 	const balance =
-		waterOutGPerDay <= 0
-			? `The intake air is the moister: it brings in ${grams(-waterOutGPerDay)} of water a day, and nothing need be given back.`
-			: `${airPhrase(summary, units)} and the leak carry out ${grams(waterOutGPerDay)} of water. Respiration makes ${grams(waterMadeGPerDay)} a day; ${back}`;
+		moistureLossGPerDay <= 0
+			? `The intake air is the moister: it brings in ${formatGrams(-moistureLossGPerDay)} of water a day, and nothing need be given back.`
+			: `${airPhrase(summary, units)} and the leak carry out ${formatGrams(moistureLossGPerDay)} of water. Respiration makes ${formatGrams(metabolicWaterGPerDay)} a day; ${back}`;
 	const after =
-		humidityAfterBurst === null
+		relativeHumidityAfterBurst === null
 			? ""
-			: ` Right after a burst the mixed chamber stands at ${wholePercent(humidityAfterBurst)} relative humidity, before it at ${wholePercent(moisture.humidityBefore)}.`;
+			: ` Right after a burst the mixed chamber stands at ${wholePercent(relativeHumidityAfterBurst)} relative humidity, before it at ${wholePercent(moisture.relativeHumidityBefore)}.`;
 	return balance + after;
 }
 
 /** Another cycle in quiet hours. */
 export function quietWords(
-	{ fromSeconds, toSeconds, judged, summary }: QuietHours,
+	{ fromSeconds, toSeconds, evaluated, summary }: QuietHours,
 	units: UnitSystem,
 ): string {
 	const hours = `From ${clock(fromSeconds)} to ${clock(toSeconds)}`;
-	if (judged === null || summary === null)
+	if (evaluated === null || summary === null)
 		return `${hours} no gentler cycle holds the target: keep the setting of the day, or loosen the limit.`;
-	return `${hours} key in ${settingWords(judged.setting)} (${judged.inWords}). Day and night together: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}; the target ${summary.judged.within ? "holds" : "does not hold"}.`;
+	return `${hours} key in ${settingWords(evaluated.setting)} (${evaluated.inWords}). Day and night together: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}; the target ${summary.criterion.isMet ? "holds" : "does not hold"}.`;
 }

@@ -3,7 +3,7 @@ import { type ComparisonCurves, type Curve, thin } from "../../lib/compare/curve
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { liveScript } from "../charts/interactive/bundle.ts";
 import { fanTrace } from "../charts/sawtooth/fan.ts";
-import type { Picture } from "../charts/sawtooth/picture.ts";
+import type { ChartData } from "../charts/sawtooth/picture.ts";
 import { type ChartTheme, LIGHT } from "../charts/theme.ts";
 import { chartFigure, chartSvg } from "../page/figure.ts";
 import { page, section } from "../page/page.ts";
@@ -16,17 +16,17 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
-import { verdictOf, zoneName } from "../words/verdict.ts";
-import { continuousTable, figuresTable, verdictTable } from "./tables.ts";
+import { cropZoneName, verdictOf } from "../words/verdict.ts";
+import { continuousTable, resultsTable, verdictTable } from "./tables.ts";
 
 /** Points of all curves of a report together; more would make the file heavy and show no more. */
 const POINTS = 20_000;
 
-const picture = (
+const sawtoothChartData = (
 	curves: readonly Curve[],
 	comparison: Comparison,
-	rest: Pick<Picture, "byClock" | "timeTitle">,
-): Picture => {
+	rest: Pick<ChartData, "isTimeOfDay" | "timeTitle">,
+): ChartData => {
 	const { schedules, scenario } = comparison;
 	const most = Math.min(2000, Math.floor(POINTS / (2 * curves.length)));
 	const windowSeconds = Math.max(...curves.map(({ timesSeconds }) => timesSeconds.at(-1) ?? 0));
@@ -39,23 +39,26 @@ const picture = (
 				timesSeconds: kept.map((place) => timesSeconds[place]!),
 				co2Ppm: kept.map((place) => co2Ppm[place]!),
 				fan: fanTrace(bursts, windowSeconds, Math.min(1000, most)),
-				shadow: false,
+				isOverlay: false,
 			};
 		}),
 		windowSeconds,
 		ceilingPpm: scenario.target.ceiling.value,
 		floorPpm: scenario.target.floor?.value ?? null,
-		zone: zoneName(comparison),
+		zone: cropZoneName(comparison),
 		...rest,
 	};
 };
 
 /** The window that shows the pattern; told by the clock when it is a day and something goes by the clock. */
-const patternPicture = ({ pattern }: ComparisonCurves, comparison: Comparison): Picture => {
+const patternChartData = ({ pattern }: ComparisonCurves, comparison: Comparison): ChartData => {
 	const { schedules, model } = comparison;
-	const byClock =
-		schedules.some(({ schedule }) => schedule.kind === "daily") || model.source?.variesInTime === true;
-	return picture(pattern, comparison, { byClock, timeTitle: byClock ? "time of day" : "time" });
+	const isTimeOfDay =
+		schedules.some(({ schedule }) => schedule.kind === "daily") || model.source?.isTimeVarying === true;
+	return sawtoothChartData(pattern, comparison, {
+		isTimeOfDay,
+		timeTitle: isTimeOfDay ? "time of day" : "time",
+	});
 };
 
 /** The report of a comparison as one HTML file. */
@@ -64,19 +67,26 @@ export async function compareReport(
 	curves: ComparisonCurves,
 	options: ReportOptions,
 ): Promise<string> {
-	const { scenario, schedules, winner, nearest, warnings } = comparison;
+	const { scenario, schedules, best, nearest, warnings } = comparison;
 	const all = ["", "the schedule", "both schedules"][schedules.length] ?? `all ${schedules.length} schedules`;
 	const charts = await Promise.all([
-		chartFigure("pattern", patternPicture(curves, comparison), `CO2 under ${all}: ${curves.patternWindow}.`),
+		chartFigure(
+			"pattern",
+			patternChartData(curves, comparison),
+			`CO2 under ${all}: ${curves.patternWindow}.`,
+		),
 		chartFigure(
 			"first-day",
-			picture(curves.firstDay, comparison, { byClock: false, timeTitle: "time from a fresh start" }),
+			sawtoothChartData(curves.firstDay, comparison, {
+				isTimeOfDay: false,
+				timeTitle: "time from a fresh start",
+			}),
 			`CO2 under ${all} in the first 24 h from a fresh start.`,
 		),
 	]);
 	const marked =
-		winner !== null
-			? { name: winner, badge: "✓ holds with the least air" }
+		best !== null
+			? { name: best, badge: "✓ holds with the least air" }
 			: nearest !== null
 				? { name: nearest, badge: "nearest, but does not hold" }
 				: null;
@@ -93,7 +103,7 @@ export async function compareReport(
 			),
 			section("sawtooth", "The sawtooth", charts[0].figure),
 			section("day", "The first day from a fresh start", charts[1].figure),
-			section("figures", "Figures", figuresTable(comparison, marked, options.units)),
+			section("figures", "Figures", resultsTable(comparison, marked, options.units)),
 			section("continuous", "The continuous equivalent", ...continuousTable(schedules)),
 			inputsSection(listInputs(scenario), options.units),
 			assumptionsSection(warnings),
@@ -111,4 +121,4 @@ export const compareSvg = (
 	comparison: Comparison,
 	curves: ComparisonCurves,
 	theme: ChartTheme = LIGHT,
-): Promise<string> => chartSvg(patternPicture(curves, comparison), theme);
+): Promise<string> => chartSvg(patternChartData(curves, comparison), theme);

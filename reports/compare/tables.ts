@@ -1,6 +1,6 @@
 import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
-import type { Figures } from "../../lib/solve/propagate/solutionsegment.ts";
+import type { ConcentrationStats } from "../../lib/solve/propagate/solutionsegment.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
 import { type Html, html } from "../page/html.ts";
@@ -8,12 +8,12 @@ import { scrollBox } from "../page/page.ts";
 import {
 	basisShort,
 	basisWords,
-	HEADROOM_WORDS,
+	cropZoneName,
+	type EvaluatedRun,
+	HEADROOM_NOTE,
 	headroomText,
-	type JudgedRun,
 	longestPauseWords,
-	rounded,
-	zoneName,
+	roundDuration,
 } from "../words/verdict.ts";
 
 const whole = (value: number): string => {
@@ -22,13 +22,17 @@ const whole = (value: number): string => {
 };
 const short = (value: number): string => String(Number(value.toPrecision(3)));
 /** To a tenth; what is more than nothing never reads as nothing. */
-const percent = (value: number): string =>
+const percentCell = (value: number): string =>
 	value > 0 && value < 0.05 ? "< 0.1 %" : `${value === 0 ? 0 : value.toFixed(1)} %`;
 const orNone = <T>(value: T | null, format: (value: T) => string, none = "–"): string =>
 	value === null ? none : format(value);
 
 /** `66 under`, `340 above`, `12 below the floor`. */
-const apart = ({ ceilingPpm, floorPpm }: Summary["judged"], valuePpm: number, meanPpm: number): string => {
+const marginText = (
+	{ ceilingPpm, floorPpm }: Summary["criterion"],
+	valuePpm: number,
+	meanPpm: number,
+): string => {
 	const over = valuePpm - ceilingPpm;
 	if (over > 0) return `${over < 0.5 ? "< 1" : whole(over)} above`;
 	if (floorPpm !== null && meanPpm < floorPpm) return `${whole(floorPpm - meanPpm)} below the floor`;
@@ -42,19 +46,19 @@ interface Row {
 	readonly unit: string;
 	readonly cell: (summary: Summary) => string;
 	/** The same of a run, where a run has it. */
-	readonly ofRun?: (run: JudgedRun) => string;
+	readonly ofRun?: (run: EvaluatedRun) => string;
 }
-interface Group {
+interface RowGroup {
 	readonly heading: string;
 	readonly rows: readonly Row[];
 }
 
-const fourFigures = (
-	pick: (summary: Summary) => Figures | null,
-	pickOfRun: (run: JudgedRun) => Figures | null,
+const fourStats = (
+	pick: (summary: Summary) => ConcentrationStats | null,
+	pickOfRun: (run: EvaluatedRun) => ConcentrationStats | null,
 ): Row[] =>
 	(["peak", "mean", "trough", "ripple"] as const).map((figure) => {
-		const show = (figures: Figures | null) => orNone(figures, (f) => whole(f[`${figure}Ppm`]));
+		const show = (figures: ConcentrationStats | null) => orNone(figures, (f) => whole(f[`${figure}Ppm`]));
 		return {
 			label: figure,
 			unit: "ppm",
@@ -63,23 +67,23 @@ const fourFigures = (
 		};
 	});
 
-const groups = ({ schedules, model }: Comparison, zone: string | null, units: UnitSystem): Group[] => {
+const groups = ({ schedules, model }: Comparison, zone: string | null, units: UnitSystem): RowGroup[] => {
 	const summaries = schedules.map(({ summary }) => summary);
-	const judged = summaries[0]?.judged;
+	const criterion = summaries[0]?.criterion;
 	const sensed = zone === null ? "" : `, in the ${model.sensorZone ?? "mixed"} zone`;
 	return [
 		{
 			heading: zone === null ? "CO2 at the crop" : `CO2 where the crop stands: ${zone}`,
 			rows: [
-				...fourFigures(
+				...fourStats(
 					(s) => s,
-					({ figures }) => figures,
+					({ stats }) => stats,
 				),
 				{
 					label: "worst hour, mean",
 					unit: "ppm",
-					cell: (s) => whole(s.worstHourMeanPpm),
-					ofRun: ({ figures }) => whole(figures.worstHourMeanPpm),
+					cell: (s) => whole(s.maxHourlyMeanPpm),
+					ofRun: ({ stats }) => whole(stats.maxHourlyMeanPpm),
 				},
 			],
 		},
@@ -87,9 +91,9 @@ const groups = ({ schedules, model }: Comparison, zone: string | null, units: Un
 			? [
 					{
 						heading: `As the sensor shows it${sensed}`,
-						rows: fourFigures(
+						rows: fourStats(
 							(s) => s.sensor,
-							({ figures }) => figures.sensor,
+							({ stats }) => stats.sensor,
 						),
 					},
 				]
@@ -100,57 +104,58 @@ const groups = ({ schedules, model }: Comparison, zone: string | null, units: Un
 				{
 					label: "holds",
 					unit: "",
-					cell: (s) => yesNo(s.judged.within),
-					ofRun: ({ within }) => yesNo(within),
+					cell: (s) => yesNo(s.criterion.isMet),
+					ofRun: ({ isMet }) => yesNo(isMet),
 				},
 				{
-					label: `${judged?.on ?? "figure"} against the target`,
+					label: `${criterion?.statistic ?? "figure"} against the target`,
 					unit: "ppm",
-					cell: (s) => apart(s.judged, s.judged.valuePpm, s.meanPpm),
-					...(judged === undefined
+					cell: (s) => marginText(s.criterion, s.criterion.valuePpm, s.meanPpm),
+					...(criterion === undefined
 						? {}
-						: { ofRun: ({ valuePpm, figures }) => apart(judged, valuePpm, figures.meanPpm) }),
+						: { ofRun: ({ valuePpm, stats }) => marginText(criterion, valuePpm, stats.meanPpm) }),
 				},
 				{
 					label: "room for",
 					unit: "CO2",
-					cell: (s) => headroomText(s.judged.headroom).replace(" ", "\u00a0"),
+					cell: (s) => headroomText(s.criterion.headroomFactor).replace(" ", "\u00a0"),
 				},
 				{
 					label: "above the ceiling",
 					unit: "in an hour",
-					cell: (s) => formatDuration(rounded(s.aboveCeilingSecondsPerHour)),
-					ofRun: ({ figures }) => formatDuration(rounded(36 * figures.aboveCeilingPercent)),
+					cell: (s) => formatDuration(roundDuration(s.exceedanceSecondsPerHour)),
+					ofRun: ({ stats }) => formatDuration(roundDuration(36 * stats.exceedancePercent)),
 				},
 				{
 					label: "above the ceiling",
 					unit: "of all time",
-					cell: (s) => percent(s.aboveCeilingPercent),
-					ofRun: ({ figures }) => percent(figures.aboveCeilingPercent),
+					cell: (s) => percentCell(s.exceedancePercent),
+					ofRun: ({ stats }) => percentCell(stats.exceedancePercent),
 				},
 				...(summaries.some((s) => s.belowFloorPercent !== null)
 					? [
 							{
 								label: "below the floor",
 								unit: "in an hour",
-								cell: (s: Summary) => orNone(s.belowFloorSecondsPerHour, (x) => formatDuration(rounded(x))),
+								cell: (s: Summary) =>
+									orNone(s.belowFloorSecondsPerHour, (x) => formatDuration(roundDuration(x))),
 							},
 							{
 								label: "below the floor",
 								unit: "of all time",
-								cell: (s: Summary) => orNone(s.belowFloorPercent, percent),
+								cell: (s: Summary) => orNone(s.belowFloorPercent, percentCell),
 							},
 						]
 					: []),
 				{
 					label: "first above",
 					unit: "from a fresh start",
-					cell: (s) => orNone(s.firstAboveSeconds, (x) => formatDuration(rounded(x)), "never"),
+					cell: (s) => orNone(s.firstExceedanceSeconds, (x) => formatDuration(roundDuration(x)), "never"),
 				},
 				{
 					label: "settled",
 					unit: "from a fresh start",
-					cell: (s) => orNone(s.settleSeconds, (x) => formatDuration(rounded(x)), "never"),
+					cell: (s) => orNone(s.settlingSeconds, (x) => formatDuration(roundDuration(x)), "never"),
 				},
 			],
 		},
@@ -162,13 +167,17 @@ const groups = ({ schedules, model }: Comparison, zone: string | null, units: Un
 					unit: "a day",
 					cell: (s) => formatQuantity(s.freshAirM3PerDay, "volume", units),
 				},
-				{ label: "leak", unit: "a day", cell: (s) => formatQuantity(s.leakM3PerDay, "volume", units) },
+				{
+					label: "leak",
+					unit: "a day",
+					cell: (s) => formatQuantity(s.infiltrationM3PerDay, "volume", units),
+				},
 				{ label: "bursts", unit: "a day", cell: (s) => burstCount(s.burstsPerDay) },
 				{ label: "air changes", unit: "a burst", cell: (s) => orNone(s.airChangesPerBurst, short) },
 				{
 					label: "excess blown out",
 					unit: "a burst",
-					cell: (s) => orNone(s.replacedPerBurst, (x) => percent(100 * x)),
+					cell: (s) => orNone(s.replacedFraction, (x) => percentCell(100 * x)),
 				},
 				{ label: "air changes", unit: "an hour", cell: (s) => short(s.airChangesPerHour) },
 			],
@@ -184,7 +193,7 @@ interface Column {
 	readonly cell: (row: Row) => string;
 }
 
-const grid = (rows: readonly Group[], columns: readonly Column[]): Html => {
+const grid = (rows: readonly RowGroup[], columns: readonly Column[]): Html => {
 	const best = ({ badge }: Column, ...classes: string[]): string =>
 		[...classes, ...(badge === null ? [] : ["best"])].join(" ");
 	return html`<table class="figures">
@@ -211,13 +220,13 @@ const COLUMNS = 6;
 const PHONE_COLUMNS = 2;
 
 /** All figures, one column a schedule; the winner's column is marked in words and by a rule. */
-export function figuresTable(
+export function resultsTable(
 	comparison: Comparison,
 	marked: { readonly name: string; readonly badge: string } | null,
 	units: UnitSystem,
 ): Html {
 	const { schedules } = comparison;
-	const rows = groups(comparison, zoneName(comparison), units);
+	const rows = groups(comparison, cropZoneName(comparison), units);
 	const parts = Math.ceil(schedules.length / COLUMNS);
 	const columnsEach = Math.ceil(schedules.length / parts);
 	const columns = schedules.map(({ name, inWords, summary }) => ({
@@ -247,20 +256,20 @@ ${pages.map((page, place) =>
 }
 
 /** The figures of one run beside those of the schedule in the long run. */
-export function runTable(comparison: Comparison, run: JudgedRun, units: UnitSystem): Html {
+export function runTable(comparison: Comparison, run: EvaluatedRun, units: UnitSystem): Html {
 	const { summary, inWords } = comparison.schedules[0]!;
 	const basis = basisWords(summary);
 	const columns: readonly Column[] = [
 		{
 			name: "this run",
-			words: `${formatDuration(run.figures.durationSeconds)} from ${whole(run.figures.startPpm)} ppm`,
+			words: `${formatDuration(run.stats.durationSeconds)} from ${whole(run.stats.startPpm)} ppm`,
 			badge: null,
 			cell: (row) => row.ofRun?.(run) ?? "–",
 		},
 		{ name: basis, words: inWords, badge: null, cell: (row) => row.cell(summary) },
 	];
 	return html`<p class="note">The first column is this run; the second is ${basis}.</p>
-${scrollBox("Table of figures", grid(groups(comparison, zoneName(comparison), units), columns))}`;
+${scrollBox("Table of figures", grid(groups(comparison, cropZoneName(comparison), units), columns))}`;
 }
 
 /** What the same air would do if it never stopped, and what stopping it costs. */
@@ -268,7 +277,7 @@ export const continuousTable = (schedules: readonly ComparedSchedule[]): readonl
 	const penalty = (value: number | null, base: number | null): Html | string =>
 		value === null || base === null
 			? "–"
-			: html`${whole(value)} ppm<span class="words">${percent((100 * value) / base)}</span>`;
+			: html`${whole(value)} ppm<span class="words">${percentCell((100 * value) / base)}</span>`;
 	const table = scrollBox(
 		"Continuous equivalent",
 		html`<table class="${schedules.length <= 8 ? "small" : ""}">
@@ -288,33 +297,33 @@ export const continuousTable = (schedules: readonly ComparedSchedule[]): readonl
 interface VerdictRow {
 	readonly name: string;
 	readonly words: string;
-	readonly within: boolean;
+	readonly isMet: boolean;
 	readonly valuePpm: number;
 	readonly meanPpm: number;
 	readonly headroom: string;
 }
 
 const verdictRows = (comparison: Comparison, rows: readonly VerdictRow[], first: string): Html => {
-	const judged = comparison.schedules[0]?.summary.judged;
-	if (judged === undefined) return html``;
-	const zone = zoneName(comparison);
+	const criterion = comparison.schedules[0]?.summary.criterion;
+	if (criterion === undefined) return html``;
+	const zone = cropZoneName(comparison);
 	return html`<table class="judged">
-<thead><tr><th scope="col">${first}</th><th scope="col">holds</th><th scope="col" class="number">${judged.on}, ppm</th><th scope="col" class="number">to the target</th><th scope="col" class="number">room for</th></tr></thead>
+<thead><tr><th scope="col">${first}</th><th scope="col">holds</th><th scope="col" class="number">${criterion.statistic}, ppm</th><th scope="col" class="number">to the target</th><th scope="col" class="number">room for</th></tr></thead>
 <tbody>${rows.map(
-		({ name, words, within, valuePpm, meanPpm, headroom }) =>
-			html`<tr><th scope="row">${name}<span class="words">${words}</span></th><td class="${within ? "yes" : "no"}">${yesNo(within)}</td><td class="number">${whole(valuePpm)}</td><td class="number">${apart(judged, valuePpm, meanPpm)}</td><td class="number">${headroom.replace(" ", "\u00a0")}</td></tr>\n`,
+		({ name, words, isMet, valuePpm, meanPpm, headroom }) =>
+			html`<tr><th scope="row">${name}<span class="words">${words}</span></th><td class="${isMet ? "yes" : "no"}">${yesNo(isMet)}</td><td class="number">${whole(valuePpm)}</td><td class="number">${marginText(criterion, valuePpm, meanPpm)}</td><td class="number">${headroom.replace(" ", "\u00a0")}</td></tr>\n`,
 	)}</tbody>
 </table>
-<p class="key">${zone !== null && `CO2 where the crop stands: ${zone}. `}${HEADROOM_WORDS} ${longestPauseWords(comparison.longestPauseSeconds)}</p>`;
+<p class="key">${zone !== null && `CO2 where the crop stands: ${zone}. `}${HEADROOM_NOTE} ${longestPauseWords(comparison.maxOffSeconds)}</p>`;
 };
 
 const longRun = ({ name, inWords, summary }: ComparedSchedule): VerdictRow => ({
 	name,
 	words: inWords,
-	within: summary.judged.within,
-	valuePpm: summary.judged.valuePpm,
+	isMet: summary.criterion.isMet,
+	valuePpm: summary.criterion.valuePpm,
 	meanPpm: summary.meanPpm,
-	headroom: headroomText(summary.judged.headroom),
+	headroom: headroomText(summary.criterion.headroomFactor),
 });
 
 /** The verdict on each schedule. */
@@ -322,17 +331,17 @@ export const verdictTable = (comparison: Comparison): Html =>
 	verdictRows(comparison, comparison.schedules.map(longRun), "schedule");
 
 /** The verdict on one run, and on its schedule in the long run. */
-export const runVerdictTable = (comparison: Comparison, { figures, valuePpm, within }: JudgedRun): Html => {
+export const runVerdictTable = (comparison: Comparison, { stats, valuePpm, isMet }: EvaluatedRun): Html => {
 	const compared = comparison.schedules[0]!;
 	return verdictRows(
 		comparison,
 		[
 			{
 				name: "this run",
-				words: formatDuration(figures.durationSeconds),
-				within,
+				words: formatDuration(stats.durationSeconds),
+				isMet,
 				valuePpm,
-				meanPpm: figures.meanPpm,
+				meanPpm: stats.meanPpm,
 				headroom: "–",
 			},
 			{ ...longRun(compared), name: basisShort(compared.summary) },

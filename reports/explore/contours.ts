@@ -1,11 +1,11 @@
 import type { Model } from "../../lib/model/chamber.ts";
-import { cycleFigures, cyclePeaks, cycleWorstHourPpm } from "../../lib/solve/cycles/cyclestats.ts";
-import { steadyWorst } from "../../lib/solve/cycles/maximumsource.ts";
+import { cycleMaxHourlyMeanPpm, makeCyclePeaks, makeCycleStats } from "../../lib/solve/cycles/cyclestats.ts";
+import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 
-export type Figure = "peak" | "mean" | "worst hour";
+export type Statistic = "peak" | "mean" | "worst hour";
 
 /** Settings whose figure is worked out, evenly apart in the logarithm [s], and their excess over the supply air. */
-export interface Grid {
+export interface ContourGrid {
 	readonly onSeconds: Float64Array;
 	readonly offSeconds: Float64Array;
 	/** Of on-time i and off-time j at i · (number of off-times) + j [ppm]; per unit of the source (see `unitModel`). */
@@ -17,26 +17,26 @@ export interface Grid {
  * proportion, so this one map serves every supply, respiration and ceiling.
  */
 export function unitModel(model: Model): { readonly unit: Model; readonly scale: number } {
-	const { startPpm: _, ...steady } = steadyWorst(model);
+	const { startPpm: _, ...steady } = withMaximumSource(model);
 	const generationM3PerS = steady.volumeM3 / 1e6;
 	return {
-		unit: { ...steady, supplyPpm: 0, generationM3PerS },
+		unit: { ...steady, intakePpm: 0, generationM3PerS },
 		scale: steady.generationM3PerS / generationM3PerS,
 	};
 }
 
 /** Times evenly apart in the logarithm, both ends included [s]. */
-export const spread = (low: number, high: number, count: number): Float64Array =>
+export const logSpacedTimes = (low: number, high: number, count: number): Float64Array =>
 	Float64Array.from({ length: count }, (_, i) => low * (high / low) ** (i / (count - 1)));
 
 /** Fills a grid one on-time after the other, so that it can be done piece by piece between two frames. */
 export function* fillGrid(
 	unit: Model,
-	figure: Figure,
+	statistic: Statistic,
 	onSeconds: Float64Array,
 	offSeconds: Float64Array,
-): Generator<undefined, Grid> {
-	const of = figureOf(unit, figure);
+): Generator<undefined, ContourGrid> {
+	const of = statisticOf(unit, statistic);
 	const excess = new Float64Array(onSeconds.length * offSeconds.length);
 	for (let i = 0; i < onSeconds.length; i++)
 		for (let j = 0; j < offSeconds.length; j++) {
@@ -46,10 +46,10 @@ export function* fillGrid(
 	return { onSeconds, offSeconds, excess };
 }
 
-function figureOf(unit: Model, figure: Figure): (onSeconds: number, offSeconds: number) => number {
-	if (figure === "worst hour") return (on, off) => cycleWorstHourPpm(unit, on, off);
-	if (figure === "peak") return cyclePeaks(unit);
-	const all = cycleFigures(unit);
+function statisticOf(unit: Model, statistic: Statistic): (onSeconds: number, offSeconds: number) => number {
+	if (statistic === "worst hour") return (on, off) => cycleMaxHourlyMeanPpm(unit, on, off);
+	if (statistic === "peak") return makeCyclePeaks(unit);
+	const all = makeCycleStats(unit);
 	return (on, off) => all(on, off).meanPpm;
 }
 
@@ -57,16 +57,17 @@ function figureOf(unit: Model, figure: Figure): (onSeconds: number, offSeconds: 
  * Longest off-time at which the excess stays at or below a level, by on-time [s]; straight lines in the logarithms between the
  * settings of the grid. 0 where even the shortest is too long, infinite where even the longest is not.
  */
-export function levelCurve({ onSeconds, offSeconds, excess }: Grid, level: number): Float64Array {
+export function traceContour({ onSeconds, offSeconds, excess }: ContourGrid, limitPpm: number): Float64Array {
 	const columns = offSeconds.length;
 	return Float64Array.from(onSeconds, (_, i) => {
 		const row = i * columns;
 		let above = 0;
-		while (above < columns && excess[row + above]! <= level) above++;
+		while (above < columns && excess[row + above]! <= limitPpm) above++;
 		if (above === 0) return 0;
 		if (above === columns) return Number.POSITIVE_INFINITY;
 		const [below, over] = [excess[row + above - 1]!, excess[row + above]!];
-		const share = below > 0 && Number.isFinite(over) ? Math.log(level / below) / Math.log(over / below) : 1;
+		const share =
+			below > 0 && Number.isFinite(over) ? Math.log(limitPpm / below) / Math.log(over / below) : 1;
 		return offSeconds[above - 1]! * (offSeconds[above]! / offSeconds[above - 1]!) ** share;
 	});
 }

@@ -1,7 +1,7 @@
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { page } from "../page/page.ts";
 import { assumptionsSection, cautionsSection, footerLine, type ReportOptions } from "../page/sections.ts";
-import { cyclesOf, explorer, firstState } from "./explored.ts";
+import { createExplorer, cyclesOf, firstState } from "./explored.ts";
 import { exploreScript } from "./script.ts";
 import { EXPLORE_STYLE } from "./style.ts";
 import { exploreBody } from "./view/markup.ts";
@@ -11,7 +11,7 @@ export async function exploreReport(scenario: Scenario, { units, version }: Repo
 	const { text, fileName, name, notes } = scenario;
 	const base = firstState(scenario, units);
 	const cycles = cyclesOf(scenario);
-	const explored = explorer(text, fileName).explore(base);
+	const explored = createExplorer(text, fileName).explore(base);
 	return page({
 		title: name,
 		kind: "Live page",

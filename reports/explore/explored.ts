@@ -1,43 +1,43 @@
-import { MONTH, USUAL_OPERATIONS } from "../../lib/choose/evaluate.ts";
-import { type Comparison, compareSchedules, judgeSchedule } from "../../lib/compare/compare.ts";
-import type { MoistureCost } from "../../lib/compare/moistureloss.ts";
-import { moistureCost } from "../../lib/compare/moistureloss.ts";
-import { isSlow, type Preview, preview } from "../../lib/compare/preview.ts";
+import { DEFAULT_OPERATIONS, MONTH_SECONDS } from "../../lib/choose/evaluate.ts";
+import { type Comparison, compareSchedules, evaluateSchedule } from "../../lib/compare/compare.ts";
+import type { MoistureLoss } from "../../lib/compare/moistureloss.ts";
+import { moistureLoss } from "../../lib/compare/moistureloss.ts";
+import { isSlow, type Preview, previewSchedule } from "../../lib/compare/preview.ts";
 import { InputError } from "../../lib/errors.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
-import { type Changes, type Said, scenarioRewriter } from "../../lib/scenario/edit/rewrite.ts";
+import { type KeyEdit, type KeyEdits, scenarioRewriter } from "../../lib/scenario/edit/rewrite.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/units.ts";
-import { NAMES, type Setting, type State, withValue } from "./state.ts";
-import { POINTS, type Traces, tracesOf } from "./traces.ts";
+import { type ExploreState, SCHEDULE_NAMES, type TimerSettingText, withValue } from "./state.ts";
+import { TRACE_POINTS, type Traces, tracesOf } from "./traces.ts";
 
 /** What follows from a state. */
 export interface Explored {
-	readonly state: State;
+	readonly state: ExploreState;
 	/** The scenario file that says all this: what is shown is what `compare` makes of it. */
 	readonly text: string;
 	readonly scenario: Scenario;
 	readonly comparison: Comparison;
 	readonly traces: Traces;
 	/** Figures and traces are those of a preview. */
-	readonly rough: boolean;
+	readonly isPreview: boolean;
 	/** By schedule. */
-	readonly moisture: readonly MoistureCost[];
+	readonly moisture: readonly MoistureLoss[];
 	/** How long the contact lasts [months]. */
 	readonly contactMonths: readonly number[];
 }
 
 /** Sensor that is added where the file has none: a common time constant, assumed. */
-export const USUAL_RESPONSE = "60 s";
+export const DEFAULT_RESPONSE = "60 s";
 /** Schedule where the file has no cycle to begin with: invented. */
-const FIRST: Setting = { on: "10 s", off: "5 min" };
+const DEFAULT_SETTING: TimerSettingText = { on: "10 s", off: "5 min" };
 const DAY = 86_400;
 
 /** Cycles of a file, by name. */
 export const cyclesOf = ({
 	schedules,
-}: Scenario): readonly { readonly name: string; readonly setting: Setting }[] =>
+}: Scenario): readonly { readonly name: string; readonly setting: TimerSettingText }[] =>
 	schedules.flatMap(({ name, schedule }) =>
 		schedule.kind === "cycle"
 			? [
@@ -58,23 +58,23 @@ const exactly = (seconds: number): string => {
 };
 
 /** The state that a page begins with: nothing changed, the first cycle of the file. */
-export const firstState = (scenario: Scenario, units: UnitSystem): State => ({
+export const firstState = (scenario: Scenario, units: UnitSystem): ExploreState => ({
 	values: {},
-	schedules: [cyclesOf(scenario)[0]?.setting ?? FIRST],
-	moves: 0,
+	schedules: [cyclesOf(scenario)[0]?.setting ?? DEFAULT_SETTING],
+	activeSchedule: 0,
 	units,
-	sensor: false,
+	isSensorShown: false,
 });
 
 /** Values by dotted paths as keys within keys. */
-function nested(values: Readonly<Record<string, string>>): Changes {
-	const root: Record<string, Said> = {};
+function nested(values: Readonly<Record<string, string>>): KeyEdits {
+	const root: Record<string, KeyEdit> = {};
 	for (const [path, text] of Object.entries(values)) {
 		const keys = path.split(".");
 		let at = root;
 		for (const key of keys.slice(0, -1)) {
 			at[key] ??= {};
-			at = at[key] as Record<string, Said>;
+			at = at[key] as Record<string, KeyEdit>;
 		}
 		at[keys.at(-1)!] = text;
 	}
@@ -82,7 +82,7 @@ function nested(values: Readonly<Record<string, string>>): Changes {
 }
 
 /** What a state says as a scenario. */
-interface Read {
+interface ReadState {
 	readonly text: string;
 	readonly scenario: Scenario;
 }
@@ -90,77 +90,78 @@ interface Read {
 /** Reads states of one file. Every state becomes the text of a scenario, which goes the way of any other: parser, model, verdict. */
 export interface Explorer {
 	/** @throws InputError for a state that is no scenario */
-	readonly read: (state: State) => Read;
+	readonly read: (state: ExploreState) => ReadState;
 	/** @throws InputError for a state that is no scenario */
-	readonly explore: (state: State) => Explored;
+	readonly explore: (state: ExploreState) => Explored;
 	/**
 	 * As `explore`, but roughly where that would take longer than a frame.
 	 * @throws InputError for a state that is no scenario
 	 */
-	readonly glance: (state: State) => Explored;
+	readonly preview: (state: ExploreState) => Explored;
 }
 
-export function explorer(text: string, fileName: string): Explorer {
+export function createExplorer(text: string, fileName: string): Explorer {
 	const rewrite = scenarioRewriter(text);
-	const hasSensor = parseScenario(rewrite({ schedules: { A: { ...FIRST } } }), fileName).sensor !== null;
-	const read = ({ values: all, schedules, sensor }: State): Read => {
+	const hasSensor =
+		parseScenario(rewrite({ schedules: { A: { ...DEFAULT_SETTING } } }), fileName).sensor !== null;
+	const read = ({ values: all, schedules, isSensorShown }: ExploreState): ReadState => {
 		const { "sensor.response": response, ...values } = all;
-		const lag = hasSensor || sensor ? (response ?? (hasSensor ? null : USUAL_RESPONSE)) : null;
+		const lag = hasSensor || isSensorShown ? (response ?? (hasSensor ? null : DEFAULT_RESPONSE)) : null;
 		const said = rewrite({
 			...nested(lag === null ? values : { ...values, "sensor.response": lag }),
-			schedules: Object.fromEntries(schedules.map((setting, i) => [NAMES[i], { ...setting }])),
+			schedules: Object.fromEntries(schedules.map((setting, i) => [SCHEDULE_NAMES[i], { ...setting }])),
 		});
 		return { text: said, scenario: parseScenario(said, fileName) };
 	};
 	/** Of the schedules of the last glance: of two, only one is moved. */
-	let lately: ReadonlyMap<string, Preview> = new Map();
-	const glance = (state: State): Explored => {
+	let lastPreviews: ReadonlyMap<string, Preview> = new Map();
+	const preview = (state: ExploreState): Explored => {
 		const known = new Map<Schedule, Preview>();
 		const next = new Map<string, Preview>();
 		const seen = explored(state, known, (scenario, model, schedule, options) => {
-			if (!isSlow(model, schedule)) return judgeSchedule(scenario, model, schedule, options);
-			const key = JSON.stringify([state.values, state.sensor, schedule]);
-			const rough = lately.get(key) ?? preview(scenario, model, schedule, POINTS);
+			if (!isSlow(model, schedule)) return evaluateSchedule(scenario, model, schedule, options);
+			const key = JSON.stringify([state.values, state.isSensorShown, schedule]);
+			const rough = lastPreviews.get(key) ?? previewSchedule(scenario, model, schedule, TRACE_POINTS);
 			known.set(schedule, rough);
 			next.set(key, rough);
 			return rough.summary;
 		});
-		lately = next;
+		lastPreviews = next;
 		return seen;
 	};
 	const explored = (
-		state: State,
+		state: ExploreState,
 		known: ReadonlyMap<Schedule, Preview>,
-		judge: typeof judgeSchedule,
+		evaluate: typeof evaluateSchedule,
 	): Explored => {
 		const { text, scenario } = read(state);
-		const comparison = compareSchedules(scenario, {}, judge);
-		const operations = scenario.timer?.operations?.value ?? USUAL_OPERATIONS;
+		const comparison = compareSchedules(scenario, {}, evaluate);
+		const operations = scenario.timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
 		return {
 			state,
 			text,
 			scenario,
 			comparison,
 			traces: tracesOf(comparison, known),
-			rough: known.size > 0,
+			isPreview: known.size > 0,
 			moisture: comparison.schedules.map(({ schedule }) =>
-				moistureCost(scenario, known.get(schedule)?.even ?? comparison.model, schedule),
+				moistureLoss(scenario, known.get(schedule)?.even ?? comparison.model, schedule),
 			),
 			contactMonths: comparison.schedules.map(
-				({ summary }) => (operations * DAY) / (MONTH * summary.burstsPerDay),
+				({ summary }) => (operations * DAY) / (MONTH_SECONDS * summary.burstsPerDay),
 			),
 		};
 	};
-	return { read, explore: (state) => explored(state, new Map(), judgeSchedule), glance };
+	return { read, explore: (state) => explored(state, new Map(), evaluateSchedule), preview };
 }
 
 /** Of a state from a link what makes sense: all of it, or without the values that the parser refuses, whose paths are named. */
 export function soundState(
 	read: Explorer["read"],
-	state: State,
-	base: State,
-): { readonly sound: State; readonly refused: readonly string[] } {
-	const isSound = (candidate: State): boolean => {
+	state: ExploreState,
+	base: ExploreState,
+): { readonly sound: ExploreState; readonly refused: readonly string[] } {
+	const isSound = (candidate: ExploreState): boolean => {
 		try {
 			read(candidate);
 			return true;
@@ -171,15 +172,18 @@ export function soundState(
 	};
 	if (isSound(state)) return { sound: state, refused: [] };
 	const refused: string[] = [];
-	let sound: State = { ...base, units: state.units, sensor: state.sensor };
-	const take = (next: State, path: string): void => {
+	let sound: ExploreState = { ...base, units: state.units, isSensorShown: state.isSensorShown };
+	const take = (next: ExploreState, path: string): void => {
 		if (isSound(next)) sound = next;
 		else refused.push(path);
 	};
 	const [a, b] = state.schedules;
 	take({ ...sound, schedules: [a] }, "schedule A");
 	if (b !== undefined)
-		take({ ...sound, schedules: [sound.schedules[0], b], moves: state.moves }, "schedule B");
+		take(
+			{ ...sound, schedules: [sound.schedules[0], b], activeSchedule: state.activeSchedule },
+			"schedule B",
+		);
 	for (const [path, text] of Object.entries(state.values)) take(withValue(sound, path, text), path);
 	return { sound, refused };
 }

@@ -4,25 +4,25 @@ import { type Dimension, formatDuration, formatQuantity, type UnitSystem } from 
 export interface Scale {
 	readonly low: number;
 	readonly high: number;
-	readonly zero: boolean;
+	readonly hasZero: boolean;
 }
 
 /** Positions of a slider: 0 to this. */
-export const STEPS = 400;
+export const SLIDER_STEPS = 400;
 
 /** Position of a value on a slider; at an end where the value lies beyond it. */
-export function positionOf({ low, high, zero }: Scale, value: number): number {
+export function positionOf({ low, high, hasZero }: Scale, value: number): number {
 	if (!(value > 0)) return 0;
-	const first = zero ? 1 : 0;
+	const first = hasZero ? 1 : 0;
 	const share = Math.log(value / low) / Math.log(high / low);
-	return Math.round(first + Math.max(0, Math.min(1, share)) * (STEPS - first));
+	return Math.round(first + Math.max(0, Math.min(1, share)) * (SLIDER_STEPS - first));
 }
 
 /** Value at a position of a slider. */
-export function valueAt({ low, high, zero }: Scale, position: number): number {
-	if (zero && position <= 0) return 0;
-	const first = zero ? 1 : 0;
-	return low * (high / low) ** ((position - first) / (STEPS - first));
+export function valueAtPosition({ low, high, hasZero }: Scale, position: number): number {
+	if (hasZero && position <= 0) return 0;
+	const first = hasZero ? 1 : 0;
+	return low * (high / low) ** ((position - first) / (SLIDER_STEPS - first));
 }
 
 /** Time in steps that a person would key in: tenths of a second below ten, seconds below ten minutes, then coarser [s]. */

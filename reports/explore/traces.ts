@@ -1,27 +1,27 @@
 import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
-import { type Curve, curve } from "../../lib/compare/curves.ts";
+import { type Curve, sampleCurve } from "../../lib/compare/curves.ts";
 import { isLinear, type Model } from "../../lib/model/chamber.ts";
 import { periodSeconds, type Schedule } from "../../lib/model/schedule/schedule.ts";
-import { findRegime } from "../../lib/solve/periodic.ts";
-import { freshStart } from "../../lib/solve/propagate/propagate.ts";
+import { findPeriodicSteadyState } from "../../lib/solve/periodic.ts";
+import { initialState } from "../../lib/solve/propagate/propagate.ts";
 
 /** What of one schedule is drawn: its curve over one period, which repeats, or over the whole window. */
-export interface Trace {
+export interface ScheduleTrace {
 	readonly curve: Curve;
 	/** Length of the curve, after which it repeats [s]. */
 	readonly repeatsSeconds: number;
 }
 export interface Traces {
 	/** In the order of the comparison. */
-	readonly traces: readonly Trace[];
+	readonly traces: readonly ScheduleTrace[];
 	readonly windowSeconds: number;
 	/** The window is a day that goes by the clock. */
-	readonly byClock: boolean;
+	readonly isTimeOfDay: boolean;
 }
 
 const DAY = 86_400;
 /** Most points of a curve. */
-export const POINTS = 1200;
+export const TRACE_POINTS = 1200;
 /** Windows that read well on an axis [s]. */
 const WINDOWS = [600, 1200, 1800, 3600, 7200, 10_800, 14_400, 21_600, 28_800, 43_200, DAY];
 
@@ -33,29 +33,34 @@ export function tracesOf(
 	{ model, schedules }: Comparison,
 	known: ReadonlyMap<Schedule, { readonly curve: Curve }> = new Map(),
 ): Traces {
-	const byClock = model.source?.variesInTime === true;
+	const isTimeOfDay = model.source?.isTimeVarying === true;
 	const longest = Math.max(...schedules.map(({ schedule }) => periodSeconds(schedule) ?? DAY));
-	const windowSeconds = byClock ? DAY : (WINDOWS.find((w) => w >= 2 * longest) ?? 2 * longest);
+	const windowSeconds = isTimeOfDay ? DAY : (WINDOWS.find((w) => w >= 2 * longest) ?? 2 * longest);
 	const traces = schedules.map((one) => {
 		const own = known.get(one.schedule);
 		return own === undefined
 			? traceOf(model, one, windowSeconds)
 			: { curve: own.curve, repeatsSeconds: windowSeconds };
 	});
-	return { traces, windowSeconds, byClock };
+	return { traces, windowSeconds, isTimeOfDay };
 }
 
-function traceOf(model: Model, { name, schedule, summary }: ComparedSchedule, windowSeconds: number): Trace {
-	const regime = findRegime(model, schedule);
-	const own = regime.exists && isLinear(model) ? Math.min(periodOf(schedule), windowSeconds) : windowSeconds;
+function traceOf(
+	model: Model,
+	{ name, schedule, summary }: ComparedSchedule,
+	windowSeconds: number,
+): ScheduleTrace {
+	const steadyState = findPeriodicSteadyState(model, schedule);
+	const own =
+		steadyState.exists && isLinear(model) ? Math.min(periodOf(schedule), windowSeconds) : windowSeconds;
 	const fromSeconds = summary.basis === "run" ? summary.windowFromSeconds : 0;
-	const start = regime.exists ? regime.start : freshStart(model);
+	const start = steadyState.exists ? steadyState.start : initialState(model);
 	return {
-		curve: curve(name, model, schedule, {
+		curve: sampleCurve(name, model, schedule, {
 			fromSeconds,
 			toSeconds: fromSeconds + own,
 			start,
-			points: POINTS,
+			points: TRACE_POINTS,
 		}),
 		repeatsSeconds: own,
 	};

@@ -17,7 +17,7 @@ export interface ShownBurst {
 	readonly readBefore: string;
 	readonly readAfter: string;
 	/** Share of the air replaced. */
-	readonly replaced: string;
+	readonly replacedFraction: string;
 	/** Air changes with their error. */
 	readonly airChanges: string;
 	/** What they are off what all bursts say of one so long. */
@@ -49,7 +49,7 @@ export function shownBursts({ bursts, series }: Pick<Fit, "bursts" | "series">):
 			after: ppm(one.afterPpm),
 			readBefore: ppm(one.readBeforePpm),
 			readAfter: ppm(one.readAfterPpm),
-			replaced: percentOf(one.replaced),
+			replacedFraction: percentOf(one.replacedFraction),
 			airChanges: `${toItsError(airChanges, error, 3)}${error === null ? "" : ` ± ${toItsError(error, error, 3)}`}`,
 			off: off === null ? NONE : signedPercent(off),
 			reason: one.reason,
@@ -71,12 +71,12 @@ export function replacedWords({ bursts }: Pick<Fit, "bursts">): string | null {
 }
 
 /** How many bursts do not count; null when all do. */
-export function strangeWords({ bursts }: Pick<Fit, "bursts">): string | null {
+export function outlierWords({ bursts }: Pick<Fit, "bursts">): string | null {
 	const all = bursts ?? [];
-	const strange = all.filter(({ reason }) => reason !== null);
-	if (strange.length === 0) return null;
-	const numbers = strange.map(({ number }) => number).join(", ");
-	return strange.length === 1
+	const outliers = all.filter(({ reason }) => reason !== null);
+	if (outliers.length === 0) return null;
+	const numbers = outliers.map(({ number }) => number).join(", ");
+	return outliers.length === 1
 		? `Number ${numbers} of ${all.length} does not count, for it is unlike the others.`
 		: `Numbers ${numbers} of ${all.length} do not count, for they are unlike the others.`;
 }
@@ -84,26 +84,26 @@ export function strangeWords({ bursts }: Pick<Fit, "bursts">): string | null {
 /** Burst by burst, as the model and the sensor have it. */
 export function burstsSection(fit: Fit): Html {
 	const shown = shownBursts(fit);
-	const strange = shown.filter(({ reason }) => reason !== null);
+	const outliers = shown.filter(({ reason }) => reason !== null);
 	return section(
 		"bursts",
 		"Burst by burst",
-		html`<p>${replacedWords(fit)} ${strangeWords(fit)}</p>`,
+		html`<p>${replacedWords(fit)} ${outlierWords(fit)}</p>`,
 		scrollBox(
 			"Table of the bursts",
 			html`<table class="figures fit bursts">
 <thead><tr><th scope="col">burst</th><th scope="col">began</th><th scope="col">CO2 in the air<span class="words">before → after, ppm</span></th><th scope="col">as read<span class="words">before → after, ppm</span></th><th scope="col">air replaced</th><th scope="col">air changes</th><th scope="col">off the others</th></tr></thead>
 <tbody>${shown.map(
 				(one) =>
-					html`<tr${one.reason !== null && html` class="strange"`}><th scope="row">${one.number} · ${one.length}${one.reason !== null && " ✗"}</th><td class="number">${one.began}</td><td class="number">${one.before} → ${one.after}</td><td class="number">${one.readBefore} → ${one.readAfter}</td><td class="number">${one.replaced}</td><td class="number">${one.airChanges}</td><td class="number">${one.off}</td></tr>\n`,
+					html`<tr${one.reason !== null && html` class="strange"`}><th scope="row">${one.number} · ${one.length}${one.reason !== null && " ✗"}</th><td class="number">${one.began}</td><td class="number">${one.before} → ${one.after}</td><td class="number">${one.readBefore} → ${one.readAfter}</td><td class="number">${one.replacedFraction}</td><td class="number">${one.airChanges}</td><td class="number">${one.off}</td></tr>\n`,
 			)}</tbody>
 </table>`,
 			"Scroll sideways: what each burst replaced, and how far it is off the others.",
 		),
-		...(strange.length === 0
+		...(outliers.length === 0
 			? []
 			: [
-					html`<ul>${strange.map(
+					html`<ul>${outliers.map(
 						({ number, reason }) => html`<li><strong>${number} does not count:</strong> ${reason}.</li>\n`,
 					)}</ul>`,
 				]),

@@ -1,4 +1,4 @@
-import { LEAST_PIECE_SECONDS } from "../../lib/fit/days.ts";
+import { MIN_PIECE_SECONDS } from "../../lib/fit/days.ts";
 import type { Fit, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { formatDuration } from "../../lib/units/units.ts";
@@ -23,8 +23,8 @@ import {
 	changesTable,
 	correlationTable,
 	daysTable,
+	estimateTable,
 	FIT_STYLE,
-	learntTable,
 	parameterTable,
 } from "./fittables.ts";
 import { percentOf, ppmWords, scaledValue, unitName } from "./fitvalues.ts";
@@ -36,7 +36,7 @@ import {
 	howTo,
 	NEXT_CAUTION,
 	testWords,
-	untoldWords,
+	unidentifiableWords,
 	writtenDayWords,
 } from "./fitwords.ts";
 import { autocorrelationFigure, closeUpFigure, overlayFigure, residualFigure } from "./logfigures.ts";
@@ -71,8 +71,8 @@ const unbrokenErrors = (headline: Headline): Headline => ({
 
 const command = (label: string, line: string): Html => scrollBox(label, html`<pre>${line}</pre>`);
 
-function untoldSection(fit: Fit): Html {
-	const each = untoldWords(fit);
+function unidentifiableSection(fit: Fit): Html {
+	const each = unidentifiableWords(fit);
 	return section(
 		"untold",
 		"What this log cannot tell",
@@ -89,7 +89,7 @@ const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text
 async function leftOverSection(fit: Fit): Promise<Html> {
 	const { residuals } = fit;
 	const autocorrelation = await autocorrelationFigure(fit);
-	const { used, worth, rmsPpm, neighbourCorrelation } = residuals;
+	const { used, effectiveSampleSize, rmsPpm, lag1Autocorrelation } = residuals;
 	return section(
 		"left",
 		"What is left over",
@@ -97,7 +97,7 @@ async function leftOverSection(fit: Fit): Promise<Html> {
 		...(autocorrelation === null
 			? []
 			: [
-					html`<p>The root mean square is ${ppmWords(rmsPpm)}. Neighbouring residuals are correlated by ${neighbourCorrelation.toFixed(2)}, so ${used.toLocaleString("en-US")} samples are worth ${Math.max(1, Math.round(worth)).toLocaleString("en-US")} independent ones, and every error here is counted from those (first-order autoregression).</p>`,
+					html`<p>The root mean square is ${ppmWords(rmsPpm)}. Neighbouring residuals are correlated by ${lag1Autocorrelation.toFixed(2)}, so ${used.toLocaleString("en-US")} samples are worth ${Math.max(1, Math.round(effectiveSampleSize)).toLocaleString("en-US")} independent ones, and every error here is counted from those (first-order autoregression).</p>`,
 					autocorrelation,
 				]),
 	);
@@ -111,13 +111,13 @@ async function pairSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 			: [{ ...profile, label: one.label, value: one.value, standardError: one.standardError }];
 	});
 	const parts: Html[] = [];
-	const pair = fit.worstPair;
+	const pair = fit.mostCorrelatedPair;
 	const [a, b] = (pair?.names ?? []).map((name) => find(fit, name));
 	if (pair !== null && a !== undefined && b !== undefined) {
-		const axis = ({ name, label, value, start, lower }: FittedParameter) => ({
+		const axis = ({ name, label, value, initial, lower }: FittedParameter) => ({
 			title: `${label} (${unitName(name, units)})`,
 			value: scaledValue(name, value, units),
-			expected: scaledValue(name, start, units),
+			expected: scaledValue(name, initial, units),
 			lowest: scaledValue(name, lower, units),
 		});
 		const plot = regionPlot(
@@ -153,20 +153,20 @@ async function pairSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Html | null> {
 	const { days, daily } = fit;
 	if (days === null || daily === null) return null;
-	const scale = (value: number): number => scaledValue("respiration", value, units);
+	const scale = (value: number): number => scaledValue("generation", value, units);
 	const { zone } = fit.series.log.layout;
 	const isDated = days[0]!.date !== null;
 	const plot = daysPlot({
-		unit: unitName("respiration", units),
+		unit: unitName("generation", units),
 		zone: isDated ? (zone ?? "UTC") : null,
 		days: days.map(({ date, value, standardError }) => ({
 			date,
 			value: scale(value),
 			standardError: standardError === null ? null : scale(standardError),
 		})),
-		expected: scale(daily.mean.start),
+		expected: scale(daily.mean.initial),
 	});
-	const [low, high] = [dayOf(fit, daily.least).value, dayOf(fit, daily.greatest).value];
+	const [low, high] = [dayOf(fit, daily.leastDay).value, dayOf(fit, daily.greatestDay).value];
 	const from =
 		low > 0 ? `${percentOf(high / low - 1)} more than on the least` : "more than can be said as a share";
 	return section(
@@ -177,7 +177,7 @@ async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 			"days",
 			(width) => curvePlotSpec(plot, PAGE, width),
 			"CO2 given off on each day of the log.",
-			`${isDated ? `A day runs from midnight to midnight in ${zone ?? "UTC"}, the first and the last as far as the log goes` : "A day counts 24 h from the first sample"}; less than ${formatDuration(LEAST_PIECE_SECONDS)} of a day counts with the day beside it. A dot without a bar is a day whose error cannot be had.`,
+			`${isDated ? `A day runs from midnight to midnight in ${zone ?? "UTC"}, the first and the last as far as the log goes` : "A day counts 24 h from the first sample"}; less than ${formatDuration(MIN_PIECE_SECONDS)} of a day counts with the day beside it. A dot without a bar is a day whose error cannot be had.`,
 		),
 		daysTable(fit, units),
 		html`<p class="note">The mean weighs each day by its length, and its error and that of the rise have the days' common errors in them: a flow or leak that is read too high makes all days too high. The error of the rise is that of the readings; how far the crop itself strays from a straight line is not in it.</p>`,
@@ -185,28 +185,28 @@ async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 }
 
 function nextSection(fit: Fit): Html {
-	const { next, scenario } = fit;
-	if (next === null && untoldWords(fit).length > 0)
+	const { recommendedTest, scenario } = fit;
+	if (recommendedTest === null && unidentifiableWords(fit).length > 0)
 		return section(
 			"next",
 			"The next test",
 			html`<p>The same once more, longer or with more bursts, narrows what this log leaves open.</p>`,
 		);
-	if (next === null)
+	if (recommendedTest === null)
 		return section(
 			"next",
 			"The next test",
 			html`<p>None is needed for what was asked. With the values written back, the setting can be chosen from measured figures:</p>`,
 			command("Command that chooses", `lullgust choose ${scenario.fileName}`),
 		);
-	const how = howTo(next.test);
+	const how = howTo(recommendedTest.test);
 	return section(
 		"next",
 		"The next test",
-		html`<p><strong>${upperFirst(next.test)}.</strong> ${upperFirst(next.why)}.</p>`,
+		html`<p><strong>${upperFirst(recommendedTest.test)}.</strong> ${upperFirst(recommendedTest.why)}.</p>`,
 		...(how === null ? [] : [html`<p>${how}</p>`, html`<p class="note">${NEXT_CAUTION}</p>`]),
 		html`<p>Then:</p>`,
-		command("Command that reads the next test", next.command),
+		command("Command that reads the next test", recommendedTest.command),
 	);
 }
 
@@ -245,7 +245,7 @@ function writeSection(fit: Fit): Html {
 
 /** The report of a fit as one HTML file. */
 export async function fitReport(fit: Fit, options: ReportOptions): Promise<string> {
-	const { scenario, warnings, stopped, parameters } = fit;
+	const { scenario, warnings, termination, parameters } = fit;
 	const { units } = options;
 	const close = await closeUpFigure(fit, "model");
 	const pair = await pairSection(fit, options);
@@ -259,10 +259,10 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 				"verdict",
 				"What was learnt",
 				verdictBlock(unbrokenErrors(headlineOf(fit, units))),
-				learntTable(fit, units),
+				estimateTable(fit, units),
 				html`<p class="key">± is one standard error, with the likeness of neighbouring readings counted in; in 95 of 100 such logs the true value lies within the 95 % interval, as far as the model is right. “–” stands where no error can be had.</p>`,
 			),
-			untoldSection(fit),
+			unidentifiableSection(fit),
 			section(
 				"log",
 				"The log and the model",
@@ -276,7 +276,7 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 				"parameters",
 				"All parameters",
 				parameterTable(fit, units),
-				html`<p class="note">The search stopped after ${stopped.steps} ${stopped.steps === 1 ? "step" : "steps"}: ${stopped.reason}.${parameters.some(({ status }) => status === "prior") && " A prior is knowledge from elsewhere, such as the sensor's stated accuracy, that counts beside the log."}</p>`,
+				html`<p class="note">The search stopped after ${termination.iterations} ${termination.iterations === 1 ? "step" : "steps"}: ${termination.reason}.${parameters.some(({ status }) => status === "prior") && " A prior is knowledge from elsewhere, such as the sensor's stated accuracy, that counts beside the log."}</p>`,
 				...(fit.free.length > 1 && fit.correlation.length > 1
 					? [html`<h3>Correlations</h3>`, correlationTable(fit)]
 					: []),

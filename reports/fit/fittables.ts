@@ -12,24 +12,24 @@ const withUnit = (text: string | null, unit: string): Html | string =>
 	text === null ? "–" : unit === "" ? text : html`${text} <span class="unit">${unit}</span>`;
 
 /** Correlation from which on a pair is printed in bold. */
-const CLOSE = 0.95;
+const MIN_BOLD_CORRELATION = 0.95;
 
-interface LearntRow {
+interface EstimateRow {
 	readonly label: string;
 	readonly words: Html | string;
-	readonly told: string;
+	readonly determined: string;
 	readonly shown: ShownValue;
 	/** Behind the unit. */
 	readonly per?: string;
 	readonly scenario: string;
 }
 
-const learntRow = (one: FittedParameter, units: UnitSystem): LearntRow => ({
+const estimateRow = (one: FittedParameter, units: UnitSystem): EstimateRow => ({
 	label: one.label,
 	words: meaningOf(one.name),
-	told: one.told ? (one.status === "prior" ? "✓ with prior" : "✓ yes") : "✗ no",
+	determined: one.isIdentifiable ? (one.status === "prior" ? "✓ with prior" : "✓ yes") : "✗ no",
 	shown: shownValue(one, units),
-	scenario: plainValue(one.name, one.start, units),
+	scenario: plainValue(one.name, one.initial, units),
 });
 
 /** `day 2 · 2026-03-11`, the date in one piece. */
@@ -37,23 +37,23 @@ const dayHtml = ({ day, date }: FitDay): Html =>
 	html`day ${day}${date !== null && html` · <span class="date">${date}</span>`}`;
 
 /** How the days of respiration differ, under their mean. */
-function dailyRows(fit: Fit, units: UnitSystem): readonly LearntRow[] {
+function dailyRows(fit: Fit, units: UnitSystem): readonly EstimateRow[] {
 	const { daily, parameters } = fit;
-	if (daily === null || daily.perDay === null) return [];
-	const { low, high } = daily.perDay;
-	const of = (day: number, label: string): LearntRow => ({
-		...learntRow(parameters[day - 1]!, units),
+	if (daily === null || daily.trendPerDay === null) return [];
+	const { ci95Low, ci95High } = daily.trendPerDay;
+	const of = (day: number, label: string): EstimateRow => ({
+		...estimateRow(parameters[day - 1]!, units),
 		label,
 		words: dayHtml(dayOf(fit, day)),
 	});
 	return [
-		of(daily.least, "least on a day"),
-		of(daily.greatest, "most on a day"),
+		of(daily.leastDay, "least on a day"),
+		of(daily.greatestDay, "most on a day"),
 		{
 			label: "rise from day to day",
 			words: "of a straight line through the days",
-			told: low !== null && high !== null && (low > 0 || high < 0) ? "✓ yes" : "✗ no",
-			shown: shownValue({ name: "respiration", ...daily.perDay }, units),
+			determined: ci95Low !== null && ci95High !== null && (ci95Low > 0 || ci95High < 0) ? "✓ yes" : "✗ no",
+			shown: shownValue({ name: "generation", ...daily.trendPerDay }, units),
 			per: " a day",
 			scenario: "–",
 		},
@@ -61,18 +61,18 @@ function dailyRows(fit: Fit, units: UnitSystem): readonly LearntRow[] {
 }
 
 /** What was asked of the log and what it says, with what the scenario had. */
-export function learntTable(fit: Fit, units: UnitSystem): Html {
+export function estimateTable(fit: Fit, units: UnitSystem): Html {
 	const rows = soughtOf(fit).flatMap((one) => [
-		learntRow(one, units),
-		...(one.name === "respiration" ? dailyRows(fit, units) : []),
+		estimateRow(one, units),
+		...(one.name === "generation" ? dailyRows(fit, units) : []),
 	]);
 	return scrollBox(
 		"Table of what was learnt",
 		html`<table class="learnt">
 <thead><tr><th scope="col">what</th><th scope="col">told</th><th scope="col" class="number">value</th><th scope="col" class="number">±</th><th scope="col" class="number">95 % interval</th><th scope="col" class="number">the scenario has</th></tr></thead>
-<tbody>${rows.map(({ label, words, told, shown, per = "", scenario }) => {
+<tbody>${rows.map(({ label, words, determined, shown, per = "", scenario }) => {
 			const { value, error, percent, interval, unit } = shown;
-			return html`<tr><th scope="row">${label}<span class="words">${words}</span></th><td class="${told.startsWith("✓") ? "yes" : "no"}">${told}</td><td class="number">${withUnit(value, `${unit}${per}`)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${scenario}</td></tr>\n`;
+			return html`<tr><th scope="row">${label}<span class="words">${words}</span></th><td class="${determined.startsWith("✓") ? "yes" : "no"}">${determined}</td><td class="number">${withUnit(value, `${unit}${per}`)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${scenario}</td></tr>\n`;
 		})}</tbody>
 </table>`,
 		"Scroll sideways: error, interval and what the scenario has.",
@@ -88,8 +88,8 @@ const boundsWords = ({ name, lower, upper }: FittedParameter, units: UnitSystem)
 	return low == null ? `up to ${high}` : `${low.split(" ")[0]} to ${high}`;
 };
 
-const statusWords = ({ status, atBound }: FittedParameter): string =>
-	`${{ free: "free", fixed: "held fixed", prior: "free, with prior" }[status]}${atBound && status !== "fixed" ? ", on a bound" : ""}`;
+const statusWords = ({ status, isAtBound }: FittedParameter): string =>
+	`${{ free: "free", fixed: "held fixed", prior: "free, with prior" }[status]}${isAtBound && status !== "fixed" ? ", on a bound" : ""}`;
 
 /** Every parameter with all that the search knows of it. */
 export const parameterTable = ({ parameters }: Fit, units: UnitSystem): Html =>
@@ -99,14 +99,14 @@ export const parameterTable = ({ parameters }: Fit, units: UnitSystem): Html =>
 <thead><tr><th scope="col">parameter</th><th scope="col">value</th><th scope="col">±</th><th scope="col">95 % interval</th><th scope="col">start</th><th scope="col">bounds</th><th scope="col">status</th></tr></thead>
 <tbody>${parameters.map((one) => {
 			const { value, error, percent, interval, unit } = shownValue(one, units);
-			return html`<tr><th scope="row">${one.label}<span class="path">${one.name}</span></th><td class="number">${withUnit(value, unit)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${plainValue(one.name, one.start, units)}</td><td class="number">${boundsWords(one, units)}</td><td class="number">${statusWords(one)}</td></tr>\n`;
+			return html`<tr><th scope="row">${one.label}<span class="path">${one.name}</span></th><td class="number">${withUnit(value, unit)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${plainValue(one.name, one.initial, units)}</td><td class="number">${boundsWords(one, units)}</td><td class="number">${statusWords(one)}</td></tr>\n`;
 		})}</tbody>
 </table>`,
 		"Scroll sideways: start, bounds and status of each parameter.",
 	);
 
 const twoDigits = (r: number): string => {
-	const text = r.toFixed(Math.abs(r) >= CLOSE ? 3 : 2);
+	const text = r.toFixed(Math.abs(r) >= MIN_BOLD_CORRELATION ? 3 : 2);
 	return Number(text) === 0 ? "0" : text.replace("-", "−");
 };
 
@@ -116,7 +116,7 @@ export const correlationTable = ({ free, correlation, parameters }: Fit): Html =
 	return scrollBox(
 		"Correlations",
 		html`<table class="figures fit">
-<thead><tr><th scope="col">correlation</th>${free.map((name) => html`<th scope="col">${name.replace("respiration of ", "")}</th>`)}</tr></thead>
+<thead><tr><th scope="col">correlation</th>${free.map((name) => html`<th scope="col">${name.replace("generation of ", "")}</th>`)}</tr></thead>
 <tbody>${free.map(
 			(name, i) =>
 				html`<tr><th scope="row">${label(name)}</th>${free.map((_, j) => {
@@ -124,7 +124,7 @@ export const correlationTable = ({ free, correlation, parameters }: Fit): Html =
 					if (j > i || r === undefined) return html`<td class="number"></td>`;
 					if (i === j) return html`<td class="number">1</td>`;
 					if (!Number.isFinite(r)) return html`<td class="number">–</td>`;
-					return Math.abs(r) >= CLOSE
+					return Math.abs(r) >= MIN_BOLD_CORRELATION
 						? html`<td class="number"><strong>${twoDigits(r)}</strong></td>`
 						: html`<td class="number">${twoDigits(r)}</td>`;
 				})}</tr>\n`,
@@ -156,7 +156,7 @@ export function daysTable({ days }: Fit, units: UnitSystem): Html {
 		html`<table>
 <thead><tr><th scope="col">day of the log</th><th scope="col" class="number">logged</th><th scope="col" class="number">CO2 given off</th><th scope="col" class="number">±</th></tr></thead>
 <tbody>${(days ?? []).map((day) => {
-			const shown = shownValue({ name: "respiration", low: null, high: null, ...day }, units);
+			const shown = shownValue({ name: "generation", ci95Low: null, ci95High: null, ...day }, units);
 			return html`<tr><th scope="row">${dayHtml(day)}</th><td class="number">${formatDuration(day.toSeconds - day.fromSeconds)}</td><td class="number">${withUnit(shown.value, shown.unit)}</td><td class="number">${orDash(shown.error)}${shown.percent !== null && html`<span class="words">${shown.percent}</span>`}</td></tr>\n`;
 		})}</tbody>
 </table>`,

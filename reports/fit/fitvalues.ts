@@ -13,13 +13,13 @@ export interface ShownValue {
 }
 
 const FT3 = 0.028316846592;
-const HELPERS: readonly string[] = ["start", "reading", "phase", "drift"];
+const NUISANCE_PARAMETERS: readonly string[] = ["initialCo2", "initialReading", "phase", "timerRateError"];
 
 /** Parameters that belong together: all days of respiration are one kind. */
-export const kindOf = (name: FitName): string => (name.startsWith("respiration") ? "respiration" : name);
+export const kindOf = (name: FitName): string => (name.startsWith("generation") ? "generation" : name);
 
 /** What a log is asked for; where it starts and how its timer runs only help. */
-export const isHelper = (name: FitName): boolean => HELPERS.includes(name);
+export const isNuisance = (name: FitName): boolean => NUISANCE_PARAMETERS.includes(name);
 
 const scaleOf = (
 	name: FitName,
@@ -27,7 +27,7 @@ const scaleOf = (
 ): { readonly factor: number; readonly unit: string; readonly decimals: number } => {
 	const us = units === "us";
 	switch (kindOf(name)) {
-		case "respiration":
+		case "generation":
 		case "leak":
 			return us
 				? { factor: 3600 / FT3, unit: "ft³/h", decimals: 4 }
@@ -36,11 +36,11 @@ const scaleOf = (
 			return us
 				? { factor: 60 / FT3, unit: "cfm", decimals: 2 }
 				: { factor: 3600, unit: "m³/h", decimals: 2 };
-		case "drift":
+		case "timerRateError":
 			return { factor: 100, unit: "%", decimals: 3 };
-		case "lag":
+		case "response":
 		case "phase":
-		case "spin-up loss":
+		case "lost on-time":
 			return { factor: 1, unit: "s", decimals: 1 };
 		case "per burst":
 			return { factor: 1, unit: "", decimals: 3 };
@@ -88,9 +88,9 @@ export function shownValue(
 		name,
 		value,
 		standardError,
-		low,
-		high,
-	}: Pick<FittedParameter, "name" | "value" | "standardError" | "low" | "high">,
+		ci95Low,
+		ci95High,
+	}: Pick<FittedParameter, "name" | "value" | "standardError" | "ci95Low" | "ci95High">,
 	units: UnitSystem,
 ): ShownValue {
 	const { factor, unit, decimals } = scaleOf(name, units);
@@ -102,8 +102,10 @@ export function shownValue(
 		error: standardError === null ? null : show(standardError),
 		// An offset or a start is measured from an arbitrary zero, of which no share can be taken.
 		percent:
-			share === null || ["offset", "phase", "drift", "spin-up loss"].includes(name) ? null : percentOf(share),
-		interval: low === null || high === null ? null : `${show(low)} to ${show(high)}`,
+			share === null || ["offset", "phase", "timerRateError", "lost on-time"].includes(name)
+				? null
+				: percentOf(share),
+		interval: ci95Low === null || ci95High === null ? null : `${show(ci95Low)} to ${show(ci95High)}`,
 		unit,
 	};
 }
@@ -116,17 +118,17 @@ export function valueWords(parameter: FittedParameter, units: UnitSystem): strin
 }
 
 const MEANING: Readonly<Record<string, string>> = {
-	respiration: "pure CO2 from crop and substrate",
+	generation: "pure CO2 from crop and substrate",
 	flow: "air that really comes in while the fan runs",
 	leak: "air that comes in with the fan off",
 	offset: "what the sensor reads too high",
-	lag: "time in which the sensor follows 63 % of a step",
-	start: "before the sensor's lag and offset",
-	reading: "what the sensor showed at first",
+	response: "time in which the sensor follows 63 % of a step",
+	initialCo2: "before the sensor's lag and offset",
+	initialReading: "what the sensor showed at first",
 	phase: "from the first sample on; below 0, before it",
-	drift: "against the logger's clock",
+	timerRateError: "against the logger's clock",
 	"per burst": "how often one burst renews the air",
-	"spin-up loss": "time before full flow, as if nothing flowed in it",
+	"lost on-time": "time before full flow, as if nothing flowed in it",
 };
 
 /** What a parameter is, in a few plain words. */

@@ -1,10 +1,10 @@
 import { dayName } from "../../lib/fit/days.ts";
-import type { DailyRespiration, Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { DailyGeneration, Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/units.ts";
-import { replacedWords, strangeWords } from "./bursts.ts";
+import { outlierWords, replacedWords } from "./bursts.ts";
 import {
-	isHelper,
+	isNuisance,
 	percentOf,
 	plainValue,
 	ppmWords,
@@ -24,22 +24,22 @@ export interface Headline {
 export const soughtOf = ({ parameters, daily }: Fit): readonly FittedParameter[] =>
 	(daily === null
 		? parameters
-		: [daily.mean, ...parameters.filter(({ name }) => !name.startsWith("respiration"))]
-	).filter(({ name, status }) => status !== "fixed" && !isHelper(name));
+		: [daily.mean, ...parameters.filter(({ name }) => !name.startsWith("generation"))]
+	).filter(({ name, status }) => status !== "fixed" && !isNuisance(name));
 
 const listed = (words: readonly string[], and = "and"): string =>
 	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} ${and} ${words.at(-1)}`;
 
 /** `on 4 days`, `on 3 of 4 days` */
 function daysWords(days: readonly FitDay[]): string {
-	const told = days.filter((day) => day.told).length;
-	const of = told === 0 || told === days.length ? "" : `${told} of `;
+	const identifiable = days.filter((day) => day.isIdentifiable).length;
+	const of = identifiable === 0 || identifiable === days.length ? "" : `${identifiable} of `;
 	return `on ${of}${days.length} ${days.length === 1 ? "day" : "days"}`;
 }
 
 const namesOf = ({ days }: Fit, parameters: readonly FittedParameter[]): string[] =>
 	parameters.map(({ name, label }) =>
-		name === "respiration" && days !== null ? `the CO2 given off ${daysWords(days)}` : `the ${label}`,
+		name === "generation" && days !== null ? `the CO2 given off ${daysWords(days)}` : `the ${label}`,
 	);
 
 /** What the log was said to be of. */
@@ -54,31 +54,35 @@ export const testWords = ({ test, scheduleName }: Fit): string =>
 /** What the log taught, in a grower's and a researcher's words. */
 export function headlineOf(fit: Fit, units: UnitSystem): Headline {
 	const sought = soughtOf(fit);
-	const told = sought.filter((one) => one.told && one.status === "free");
-	const untold = sought.filter((one) => !one.told);
-	const helped = sought.filter((one) => one.told && one.status === "prior");
+	const identifiable = sought.filter((one) => one.isIdentifiable && one.status === "free");
+	const unidentifiable = sought.filter((one) => !one.isIdentifiable);
+	const withPrior = sought.filter((one) => one.isIdentifiable && one.status === "prior");
 	const answer =
-		told.length === 0
+		identifiable.length === 0
 			? "This log tells nothing that it was asked for"
-			: `This log tells ${listed(namesOf(fit, told))}`;
+			: `This log tells ${listed(namesOf(fit, identifiable))}`;
 	const valuesOf = (of: readonly FittedParameter[]): string =>
 		of.map((one) => `${one.label}: ${valueWords(one, units)}`).join("; ");
 	const grounds = [
-		valuesOf(told) === "" ? "" : `${upperFirst(valuesOf(told))}.`,
-		untold.length === 0 ? "" : `It does not tell ${listed(namesOf(fit, untold), "or")}.`,
-		helped.length === 0 ? "" : `With what was known before: ${valuesOf(helped)}.`,
+		valuesOf(identifiable) === "" ? "" : `${upperFirst(valuesOf(identifiable))}.`,
+		unidentifiable.length === 0 ? "" : `It does not tell ${listed(namesOf(fit, unidentifiable), "or")}.`,
+		withPrior.length === 0 ? "" : `With what was known before: ${valuesOf(withPrior)}.`,
 	];
 	return {
 		answer,
 		grounds: grounds.filter((sentence) => sentence !== "").join(" "),
-		more: [...misfitWords(fit), ...lessons(fit, [...told, ...helped], units), agreementWords(fit)],
+		more: [
+			...lackOfFitWords(fit),
+			...lessons(fit, [...identifiable, ...withPrior], units),
+			agreementWords(fit),
+		],
 	};
 }
 
 /** Says so where the model does not follow the log as closely as the sensor can show. */
-export function misfitWords({ residuals }: Fit): readonly string[] {
-	const { rmsPpm, accuracyPpm, follows } = residuals;
-	if (follows) return [];
+export function lackOfFitWords({ residuals }: Fit): readonly string[] {
+	const { rmsPpm, accuracyPpm, isAdequate } = residuals;
+	if (isAdequate) return [];
 	const how =
 		rmsPpm > accuracyPpm
 			? `they differ by more than the sensor's accuracy of ${ppmWords(accuracyPpm)}`
@@ -89,18 +93,18 @@ export function misfitWords({ residuals }: Fit): readonly string[] {
 }
 
 /** What that means beside what the scenario says. */
-function lessons(fit: Fit, told: readonly FittedParameter[], units: UnitSystem): string[] {
-	const of = (name: FitName) => told.find((one) => one.name === name);
+function lessons(fit: Fit, identifiable: readonly FittedParameter[], units: UnitSystem): string[] {
+	const of = (name: FitName) => identifiable.find((one) => one.name === name);
 	const said: string[] = [];
-	const respiration = of("respiration");
-	if (respiration !== undefined)
+	const generation = of("generation");
+	if (generation !== undefined)
 		said.push(
-			`${fit.days === null || fit.days.length < 2 ? "The" : "On the mean of these days the"} crop gives off ${againstWords(respiration, units)}.${rateWords(fit)}`,
+			`${fit.days === null || fit.days.length < 2 ? "The" : "On the mean of these days the"} crop gives off ${againstWords(generation, units)}.${respirationRateWords(fit)}`,
 			...dailyWords(fit, units),
 		);
 	const perBurst = of("per burst");
 	if (perBurst !== undefined)
-		said.push(...[replacedWords(fit), strangeWords(fit)].filter((words) => words !== null));
+		said.push(...[replacedWords(fit), outlierWords(fit)].filter((words) => words !== null));
 	const flow = of("flow");
 	if (flow !== undefined) said.push(`The fan really delivers ${againstWords(flow, units)}.`);
 	const leak = of("leak");
@@ -111,15 +115,20 @@ function lessons(fit: Fit, told: readonly FittedParameter[], units: UnitSystem):
 		said.push(
 			`The sensor reads ${plainValue("offset", Math.abs(Math.round(offset.value)), units)} too ${offset.value > 0 ? "high" : "low"}.`,
 		);
-	const lag = of("lag");
-	if (lag !== undefined)
+	const response = of("response");
+	if (response !== undefined)
 		said.push(
-			`The sensor takes ${plainValue("lag", Math.round(lag.value), units)} to follow 63 % of a change, so it shows peaks too low.`,
+			`The sensor takes ${plainValue("response", Math.round(response.value), units)} to follow 63 % of a change, so it shows peaks too low.`,
 		);
-	const drift = fit.parameters.find(({ name, status }) => name === "drift" && status !== "fixed");
-	if (drift?.told === true && Math.abs(drift.value) > 2 * (drift.standardError ?? Number.POSITIVE_INFINITY))
+	const rateError = fit.parameters.find(
+		({ name, status }) => name === "timerRateError" && status !== "fixed",
+	);
+	if (
+		rateError?.isIdentifiable === true &&
+		Math.abs(rateError.value) > 2 * (rateError.standardError ?? Number.POSITIVE_INFINITY)
+	)
 		said.push(
-			`The timer runs ${percentOf(drift.value)} ${drift.value > 0 ? "slow" : "fast"} against the logger, ${formatDuration(Math.round(Math.abs(drift.value) * 86_400))} a day.`,
+			`The timer runs ${percentOf(rateError.value)} ${rateError.value > 0 ? "slow" : "fast"} against the logger, ${formatDuration(Math.round(Math.abs(rateError.value) * 86_400))} a day.`,
 		);
 	return said;
 }
@@ -130,23 +139,23 @@ export const dayOf = ({ days }: Fit, day: number): FitDay => days!.find((one) =>
 /** How the days differ: the least, the greatest, and whether they rise or fall. */
 export function dailyWords(fit: Fit, units: UnitSystem): readonly string[] {
 	const { daily } = fit;
-	if (daily === null || daily.perDay === null) return [];
+	if (daily === null || daily.trendPerDay === null) return [];
 	const on = (day: number): string => {
 		const of = dayOf(fit, day);
-		return `${plainValue("respiration", of.value, units)} on ${dayName(of)}`;
+		return `${plainValue("generation", of.value, units)} on ${dayName(of)}`;
 	};
-	const { value, low, high } = daily.perDay;
-	const isPlain = low !== null && high !== null && (low > 0 || high < 0);
+	const { value, ci95Low, ci95High } = daily.trendPerDay;
+	const isPlain = ci95Low !== null && ci95High !== null && (ci95Low > 0 || ci95High < 0);
 	const trend = isPlain
-		? `it ${value > 0 ? "rises" : "falls"} by ${trendWords(daily.perDay, units)}`
+		? `it ${value > 0 ? "rises" : "falls"} by ${trendWords(daily.trendPerDay, units)}`
 		: "no rise or fall from day to day is to be seen";
-	return [`Least is ${on(daily.least)}, most ${on(daily.greatest)}; ${trend}.`];
+	return [`Least is ${on(daily.leastDay)}, most ${on(daily.greatestDay)}; ${trend}.`];
 }
 
 /** `0.12 ± 0.01 L/h a day`, without a sign. */
-const trendWords = (perDay: NonNullable<DailyRespiration["perDay"]>, units: UnitSystem): string => {
+const trendWords = (perDay: NonNullable<DailyGeneration["trendPerDay"]>, units: UnitSystem): string => {
 	const { value, error, unit } = shownValue(
-		{ name: "respiration", ...perDay, value: Math.abs(perDay.value) },
+		{ name: "generation", ...perDay, value: Math.abs(perDay.value) },
 		units,
 	);
 	return `${value}${error === null ? "" : ` ± ${error}`} ${unit} a day`;
@@ -156,31 +165,31 @@ const trendWords = (perDay: NonNullable<DailyRespiration["perDay"]>, units: Unit
 export function writtenDayWords(fit: Fit): string | null {
 	const { daily, changes } = fit;
 	if (daily === null || changes.length === 0 || daily.mean.status === "fixed") return null;
-	if (daily.written === null) return "No rate is written, for the log tells that of no day.";
+	if (daily.writtenDay === null) return "No rate is written, for the log tells that of no day.";
 	if (!changes.some(({ part }) => part !== undefined)) return null;
-	const day = dayOf(fit, daily.written);
-	return day.whole
+	const day = dayOf(fit, daily.writtenDay);
+	return day.isWhole
 		? `The rate is that of ${dayName(day)}, the last whole day that the log tells: what the crop breathes now.`
 		: `The rate is that of ${dayName(day)}, the longest that the log tells, for it has no whole day.`;
 }
 
 /** The rate as the scenario writes it, with its error. */
-function rateWords({ rate, scenario }: Fit): string {
-	if (rate === null) return "";
-	const { standardError } = rate;
+function respirationRateWords({ respirationRate, scenario }: Fit): string {
+	if (respirationRate === null) return "";
+	const { standardError } = respirationRate;
 	const error = standardError === null ? null : standardError * 3.6e9;
 	const whose = scenario.substrate.length > 1 ? ` of ${scenario.substrate[0]!.species}` : "";
 	const spread = error === null ? "" : ` ± ${toItsError(error, error, 1)}`;
-	return ` As a rate${whose} that is ${toItsError(rate.value * 3.6e9, error, 1)}${spread} mg/(kg·h).`;
+	return ` As a rate${whose} that is ${toItsError(respirationRate.value * 3.6e9, error, 1)}${spread} mg/(kg·h).`;
 }
 
 /** `1.3 times as much as the scenario has (1.852 L/h)`, or within its error as much. */
-function againstWords({ name, value, start, standardError }: FittedParameter, units: UnitSystem): string {
-	const expected = plainValue(name, start, units);
-	if (!(start > 0)) return `${plainValue(name, value, units)}, where the scenario has none`;
-	if (Math.abs(value - start) <= 2 * (standardError ?? 0))
+function againstWords({ name, value, initial, standardError }: FittedParameter, units: UnitSystem): string {
+	const expected = plainValue(name, initial, units);
+	if (!(initial > 0)) return `${plainValue(name, value, units)}, where the scenario has none`;
+	if (Math.abs(value - initial) <= 2 * (standardError ?? 0))
 		return `as much as the scenario has (${expected}), within its error`;
-	const ratio = value / start;
+	const ratio = value / initial;
 	return ratio >= 1.15 || ratio <= 0.85
 		? `${Number(ratio.toPrecision(2))} times as much as the scenario has (${expected})`
 		: `${percentOf(ratio - 1)} ${ratio > 1 ? "more" : "less"} than the scenario has (${expected})`;
@@ -191,25 +200,25 @@ export const leakPerHour = ({ scenario }: Pick<Fit, "scenario">, m3PerS: number)
 	`${Number(((m3PerS * 3600) / buildModel(scenario).volumeM3).toPrecision(2))} air changes an hour`;
 
 const agreementWords = ({ residuals }: Fit): string =>
-	`Log and model differ by ${ppmWords(residuals.rmsPpm)} root mean square over ${residuals.used.toLocaleString("en-US")} samples, which are worth ${Math.max(1, Math.round(residuals.worth)).toLocaleString("en-US")} independent ones.`;
+	`Log and model differ by ${ppmWords(residuals.rmsPpm)} root mean square over ${residuals.used.toLocaleString("en-US")} samples, which are worth ${Math.max(1, Math.round(residuals.effectiveSampleSize)).toLocaleString("en-US")} independent ones.`;
 
 const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** What cannot be told, why, and how it could be. */
-export function untoldWords(
+export function unidentifiableWords(
 	fit: Fit,
 ): readonly { readonly what: string; readonly why: string; readonly wayOut: string | null }[] {
 	const label = (name: FitName): string => fit.parameters.find((one) => one.name === name)?.label ?? name;
 	const named = new Set(fit.confounded.flatMap(({ names }) => names));
 	return [
-		...fit.confounded.map(({ names, why, partedBy }) => ({
+		...fit.confounded.map(({ names, why, resolvedBy }) => ({
 			what: upperFirst(listed(names.map(label))),
 			why: `${upperFirst(why)}.`,
 			// A command that breaks off needs no full stop.
-			wayOut: `${names.length > 1 ? "To part them" : "To tell it"}: ${partedBy}${partedBy.endsWith("…") ? "" : "."}`,
+			wayOut: `${names.length > 1 ? "To part them" : "To tell it"}: ${resolvedBy}${resolvedBy.endsWith("…") ? "" : "."}`,
 		})),
 		...soughtOf(fit)
-			.filter(({ name, told }) => !told && !named.has(name))
+			.filter(({ name, isIdentifiable }) => !isIdentifiable && !named.has(name))
 			.map((one) => ({
 				what: upperFirst(one.label),
 				why: "Its error is too large for its value.",

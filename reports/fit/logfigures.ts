@@ -2,7 +2,7 @@ import { curvePlotSpec } from "../charts/curveplot.ts";
 import { autocorrelationPlot } from "../charts/log/autocorrelation.ts";
 import { overlaySpec, someBeyond } from "../charts/log/logoverlay.ts";
 import { momentWords } from "../charts/log/logtime.ts";
-import { type ResidualPicture, residualSpec } from "../charts/log/residuals.ts";
+import { type ResidualChartData, residualSpec } from "../charts/log/residuals.ts";
 import { type ChartTheme, LIGHT, PAGE } from "../charts/theme.ts";
 import { stillFigure } from "../page/figure.ts";
 import type { Html } from "../page/html.ts";
@@ -55,7 +55,7 @@ export async function closeUpFigure(held: Held, word: OverlayOptions["word"]): P
 }
 
 /** Residuals over time. */
-export const residualFigure = (held: Held, allowed: ResidualPicture["allowed"]): Promise<Html> =>
+export const residualFigure = (held: Held, allowed: ResidualChartData["allowed"]): Promise<Html> =>
 	stillFigure(
 		"residuals",
 		(width) => residualSpec(residualPicture(held, width, allowed), PAGE, width),
@@ -65,12 +65,12 @@ export const residualFigure = (held: Held, allowed: ResidualPicture["allowed"]):
 
 /** How alike neighbouring residuals are; null where that was not worked out. */
 export async function autocorrelationFigure({ residuals, series }: Held): Promise<Html | null> {
-	const { autocorrelation, neighbourCorrelation, used } = residuals;
+	const { autocorrelation, lag1Autocorrelation, used } = residuals;
 	if (autocorrelation.length < 3) return null;
 	const plot = autocorrelationPlot({
-		stepSeconds: series.log.intervalSeconds,
+		stepSeconds: series.log.sampleIntervalSeconds,
 		values: autocorrelation,
-		neighbour: neighbourCorrelation,
+		lag1: lag1Autocorrelation,
 		used,
 	});
 	return stillFigure(

@@ -1,8 +1,15 @@
 import type { FitCurve, FitResiduals } from "../../lib/fit/fittypes.ts";
 import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
-import type { OverlayPicture, Trace } from "../charts/log/logoverlay.ts";
-import { countOf, placeOf, type Samples, stripBars, traceBand, traceLine } from "../charts/log/logseries.ts";
-import type { ResidualPicture } from "../charts/log/residuals.ts";
+import type { LogTrace, OverlayChartData } from "../charts/log/logoverlay.ts";
+import {
+	countSamples,
+	indexAtTime,
+	stripBars,
+	traceBand,
+	traceLine,
+	type WindowSamples,
+} from "../charts/log/logseries.ts";
+import type { ResidualChartData } from "../charts/log/residuals.ts";
 import { fanTrace } from "../charts/sawtooth/fan.ts";
 import type { ChartTheme } from "../charts/theme.ts";
 import { clockOf } from "./logwords.ts";
@@ -29,7 +36,7 @@ const MARKED = 60;
 const CYCLES = 3;
 const SEEN = 40;
 /** Share of the log from which on a close-up shows nothing new. */
-const MOST_OF_IT = 0.5;
+const MAX_CLOSE_UP_SHARE = 0.5;
 
 export const wholeLog = ({ curve }: Pick<Held, "curve">): TimeWindow => ({
 	fromSeconds: 0,
@@ -42,13 +49,13 @@ export function closeUp({ curve, series }: Pick<Held, "curve" | "series">): Time
 	const { toSeconds } = wholeLog({ curve });
 	const { cycleSeconds } = fanTrace(bursts, toSeconds);
 	if (cycleSeconds === null) return null;
-	const step = series.log.intervalSeconds;
+	const step = series.log.sampleIntervalSeconds;
 	const length = cycleSeconds * Math.max(CYCLES, Math.ceil((SEEN * step) / cycleSeconds));
-	if (length > MOST_OF_IT * toSeconds) return null;
+	if (length > MAX_CLOSE_UP_SHARE * toSeconds) return null;
 	const used = (fromSeconds: number): number => {
 		let count = 0;
-		const to = placeOf(timesSeconds, fromSeconds + length);
-		for (let i = placeOf(timesSeconds, fromSeconds); i < to; i++) if (excluded[i] === 0) count++;
+		const to = indexAtTime(timesSeconds, fromSeconds + length);
+		for (let i = indexAtTime(timesSeconds, fromSeconds); i < to; i++) if (excluded[i] === 0) count++;
 		return count;
 	};
 	const middle = (toSeconds - length) / 2;
@@ -73,14 +80,14 @@ export interface OverlayOptions {
 	readonly word: "model" | "predicted";
 	/** Draw the CO2 in the chamber beside what the sensor shows, where cycles are not too close. */
 	readonly chamber: boolean;
-	readonly rules?: OverlayPicture["rules"];
+	readonly rules?: OverlayChartData["rules"];
 }
 
 /** The chamber's CO2 at the samples and, where no gap is, at the switches between them. */
 function kinked(
 	{ timesSeconds, chamberPpm, throughBursts }: FitCurve,
 	gapSeconds: number,
-): Pick<Samples, "timesSeconds" | "values"> {
+): Pick<WindowSamples, "timesSeconds" | "values"> {
 	if (throughBursts === undefined) return { timesSeconds, values: chamberPpm };
 	const points: (readonly [seconds: number, ppm: number])[] = [];
 	let next = 0;
@@ -104,14 +111,18 @@ export function overlayPicture(
 	theme: ChartTheme,
 	width: number,
 	options: OverlayOptions,
-): OverlayPicture {
+): OverlayChartData {
 	const { series, curve } = held;
 	const { timesSeconds, excluded, bursts } = curve;
-	const step = series.log.intervalSeconds;
+	const step = series.log.sampleIntervalSeconds;
 	const length = window.toSeconds - window.fromSeconds;
 	const { cycleSeconds } = fanTrace(bursts, length);
 	const tooClose = cycleSeconds !== null && (cycleSeconds / length) * width < APART;
-	const samplesOf = (values: Float64Array, drawn: Samples["drawn"], gapSteps: number): Samples => ({
+	const samplesOf = (
+		values: Float64Array,
+		drawn: WindowSamples["drawn"],
+		gapSteps: number,
+	): WindowSamples => ({
 		timesSeconds,
 		values,
 		drawn,
@@ -119,28 +130,31 @@ export function overlayPicture(
 		...window,
 	});
 	// A stretch of a band holds a whole cycle, lest its edges be ragged.
-	const stretches = Math.max(
+	const bins = Math.max(
 		1,
 		Math.floor(tooClose ? Math.min(width / 2, length / (1.02 * cycleSeconds)) : width / 2),
 	);
-	const line = (samples: Samples): Trace => ({ kind: "points", points: traceLine(samples, 2 * width) });
-	const model = (values: Float64Array): Trace => {
+	const line = (samples: WindowSamples): LogTrace => ({
+		kind: "points",
+		points: traceLine(samples, 2 * width),
+	});
+	const model = (values: Float64Array): LogTrace => {
 		const samples = samplesOf(values, () => true, GAP);
-		return tooClose ? { kind: "band", band: traceBand(samples, stretches) } : line(samples);
+		return tooClose ? { kind: "band", band: traceBand(samples, bins) } : line(samples);
 	};
-	const chamber = (): Trace =>
+	const chamber = (): LogTrace =>
 		line({ ...samplesOf(curve.chamberPpm, () => true, GAP), ...kinked(curve, GAP * step) });
 	const logged = samplesOf(curve.loggedPpm, (i) => excluded[i] === 0, 1.5);
-	const asBand = countOf(logged) > 2 * width;
-	const leftOut = exclusionReasons.flatMap((reason, index) => {
+	const asBand = countSamples(logged) > 2 * width;
+	const excludedPoints = exclusionReasons.flatMap((reason, index) => {
 		const samples = samplesOf(curve.loggedPpm, (i) => excluded[i] === index + 1, Number.POSITIVE_INFINITY);
-		const count = countOf(samples);
+		const count = countSamples(samples);
 		if (count === 0) return [];
 		const points = traceLine(samples, MARKED).flatMap(({ t, c }) => (c === null ? [] : [{ t, c }]));
 		return [{ text: `left out: ${reason} (${count.toLocaleString("en-US")})`, points }];
 	});
-	const gone = series.exclusions.flatMap(({ stretches }) =>
-		stretches.map(({ fromSeconds, toSeconds }) => ({
+	const gone = series.exclusions.flatMap(({ intervals: bins }) =>
+		bins.map(({ fromSeconds, toSeconds }) => ({
 			startSeconds: fromSeconds - step / 2,
 			endSeconds: toSeconds + step / 2,
 		})),
@@ -163,14 +177,14 @@ export function overlayPicture(
 		clock: clockOf(series),
 		...window,
 		logged: asBand
-			? { kind: "band", band: traceBand(logged, stretches) }
+			? { kind: "band", band: traceBand(logged, bins) }
 			: { kind: "points", points: traceLine(logged, 2 * width) },
 		loggedText: asBand ? "logged, from lowest to highest" : "logged",
 		sensor: model(curve.sensorPpm),
 		sensorText: `${options.word}, ${tooClose ? "trough and peak of the reading" : "as the sensor should show it"}`,
 		chamber: options.chamber && !tooClose ? chamber() : null,
 		chamberText: `${options.word}, CO2 in the chamber`,
-		leftOut,
+		excludedPoints,
 		strips: [strip("fan", theme.ink, bursts), strip("left out", theme.soft, gone)].filter(
 			({ name, bars }) => name === "fan" || bars.length > 0,
 		),
@@ -182,22 +196,22 @@ export function overlayPicture(
 export function residualPicture(
 	held: Held,
 	width: number,
-	allowed: ResidualPicture["allowed"],
-): ResidualPicture {
+	allowed: ResidualChartData["allowed"],
+): ResidualChartData {
 	const { series, curve, residuals } = held;
 	const window = wholeLog(held);
-	const samples: Samples = {
+	const samples: WindowSamples = {
 		timesSeconds: curve.timesSeconds,
 		values: residuals.ppm,
 		drawn: (i) => curve.excluded[i] === 0,
-		gapSeconds: 1.5 * series.log.intervalSeconds,
+		gapSeconds: 1.5 * series.log.sampleIntervalSeconds,
 		...window,
 	};
 	return {
 		clock: clockOf(series),
 		...window,
 		residual:
-			countOf(samples) > 2 * width
+			countSamples(samples) > 2 * width
 				? { kind: "band", band: traceBand(samples, Math.floor(width / 4)) }
 				: { kind: "points", points: traceLine(samples, 2 * width) },
 		allowed,

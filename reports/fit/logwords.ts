@@ -1,6 +1,6 @@
 import type { CleanSeries, Exclusion, Log } from "../../lib/logs/log.ts";
 import { formatDuration } from "../../lib/units/units.ts";
-import { placeOf } from "../charts/log/logseries.ts";
+import { indexAtTime } from "../charts/log/logseries.ts";
 import { type LogClock, momentWords } from "../charts/log/logtime.ts";
 
 /** The clock of the log that a series is of. */
@@ -54,7 +54,7 @@ export function readFacts(series: CleanSeries): readonly (readonly [string, stri
 		...(log.startUtcSeconds === null
 			? []
 			: [["from, to", `${momentWords(clock, 0)}, ${momentWords(clock, last)}`] as const]),
-		["length", `${formatDuration(last)}, a sample every ${formatDuration(log.intervalSeconds)}`],
+		["length", `${formatDuration(last)}, a sample every ${formatDuration(log.sampleIntervalSeconds)}`],
 		["rows", `${many(log.rawRows, "data line")}, ${many(log.rows, "sample")} kept`],
 		[
 			"gaps",
@@ -67,17 +67,17 @@ export function readFacts(series: CleanSeries): readonly (readonly [string, stri
 }
 
 /** Where samples were left out: times and lines of the first stretches. */
-export function whereWords({ stretches }: Exclusion, series: CleanSeries, most = 3): string {
+export function whereWords({ intervals }: Exclusion, series: CleanSeries, most = 3): string {
 	const { timesSeconds, lines } = series.log;
 	const clock = clockOf(series);
-	const each = stretches.slice(0, most).map(({ fromSeconds, toSeconds }) => {
+	const each = intervals.slice(0, most).map(({ fromSeconds, toSeconds }) => {
 		const [first, last] = [
-			lines[placeOf(timesSeconds, fromSeconds)],
-			lines[Math.min(placeOf(timesSeconds, toSeconds), lines.length - 1)],
+			lines[indexAtTime(timesSeconds, fromSeconds)],
+			lines[Math.min(indexAtTime(timesSeconds, toSeconds), lines.length - 1)],
 		];
 		const rows = first === last ? `line ${first}` : `lines ${first} to ${last}`;
 		return `${momentWords(clock, fromSeconds)} (${rows})`;
 	});
-	const rest = stretches.length - each.length;
+	const rest = intervals.length - each.length;
 	return `${each.join("; ")}${rest > 0 ? `; ${many(rest, "more stretch", "more stretches")}` : ""}`;
 }

@@ -11,23 +11,30 @@ import {
 	assumptionsSection,
 	cautionsSection,
 	footerLine,
+	keepTogether,
 	type ReportOptions,
-	unbroken,
 } from "../page/sections.ts";
 import { compileChart, drawSvg } from "../page/svg.ts";
-import { ppm } from "../words/verdict.ts";
+import { formatPpm } from "../words/verdict.ts";
 import {
 	buckets,
 	collapsePlot,
 	equalAirPlot,
-	figure,
-	pricePlot,
+	formatNumber,
+	maxOffTimePlot,
+	penaltyPlot,
 	sensorPlot,
-	wallPlot,
 	washoutPlot,
 } from "./lessoncharts.ts";
-import { type Misbelief, misbeliefs } from "./lessonquestions.ts";
-import { LESSON_TITLE, leadOf, type PanelWords, panelWords, percent, time } from "./lessonwords.ts";
+import { answerMisconceptions, type Misconception } from "./lessonquestions.ts";
+import {
+	formatPercent,
+	formatTime,
+	LESSON_TITLE,
+	leadOf,
+	type PanelWords,
+	panelWords,
+} from "./lessonwords.ts";
 
 export { worksheetPage } from "./worksheet.ts";
 
@@ -39,8 +46,8 @@ const plots = (lesson: Lesson, units: UnitSystem): Readonly<Record<string, Curve
 	washout: washoutPlot(lesson),
 	"equal-air": equalAirPlot(lesson),
 	collapse: collapsePlot(lesson),
-	price: pricePlot(lesson, units),
-	wall: wallPlot(lesson),
+	penalty: penaltyPlot(lesson, units),
+	"max-off-time": maxOffTimePlot(lesson),
 	sensor: sensorPlot(lesson),
 });
 
@@ -60,7 +67,7 @@ async function panel(words: PanelWords, number: number, lesson: Lesson, units: U
 				: null;
 	return html`<section class="panel${plot !== null && " beside"}" aria-labelledby="${id}">
 <h2 id="${id}"><span class="count">${number}</span> ${heading}</h2>
-<p>${unbroken(text)}</p>
+<p>${keepTogether(text)}</p>
 ${drawing}
 </section>`;
 }
@@ -69,55 +76,55 @@ const scheduleTable = ({ schedules, ceilingPpm }: Lesson): Html =>
 	scrollBox(
 		"Schedules of the lesson",
 		html`<table class="small schedules">
-<thead><tr><th scope="col">schedule</th><th scope="col" class="number">air changes a burst</th><th scope="col" class="number">replaced</th><th scope="col" class="number">peak<span class="words">ppm</span></th><th scope="col" class="number">mean<span class="words">ppm</span></th><th scope="col">peak under ${ppm(ceilingPpm)}</th></tr></thead>
+<thead><tr><th scope="col">schedule</th><th scope="col" class="number">air changes a burst</th><th scope="col" class="number">replaced</th><th scope="col" class="number">peak<span class="words">ppm</span></th><th scope="col" class="number">mean<span class="words">ppm</span></th><th scope="col">peak under ${formatPpm(ceilingPpm)}</th></tr></thead>
 <tbody>${schedules.map(
-			({ name, inWords, airChanges, replaced, summary }) =>
-				html`<tr><th scope="row">${name}<span class="words">${inWords}</span></th><td class="number">${figure(airChanges)}</td><td class="number">${percent(replaced)}</td><td class="number">${Math.round(summary.peakPpm)}</td><td class="number">${Math.round(summary.meanPpm)}</td><td>${summary.peakPpm <= ceilingPpm ? "✓ yes" : "✗ no"}</td></tr>\n`,
+			({ name, inWords, airChangesPerBurst, replacedFraction, summary }) =>
+				html`<tr><th scope="row">${name}<span class="words">${inWords}</span></th><td class="number">${formatNumber(airChangesPerBurst)}</td><td class="number">${formatPercent(replacedFraction)}</td><td class="number">${Math.round(summary.peakPpm)}</td><td class="number">${Math.round(summary.meanPpm)}</td><td>${summary.peakPpm <= ceilingPpm ? "✓ yes" : "✗ no"}</td></tr>\n`,
 		)}</tbody>
 </table>`,
 		"The table is wider than the screen",
 	);
 
 const grams = (kg: number): string =>
-	kg < 1 ? `${Number((kg * 1000).toPrecision(2))} g` : `${figure(kg)} kg`;
-const millilitres = (m3: number): string => `${figure(m3 * 1e6)}\u00a0mL`;
+	kg < 1 ? `${Number((kg * 1000).toPrecision(2))} g` : `${formatNumber(kg)} kg`;
+const millilitres = (m3: number): string => `${formatNumber(m3 * 1e6)}\u00a0mL`;
 
 function benchSection({ water, jar, doses, room }: Bench, units: UnitSystem): Html {
 	const [rare, often] = water.scoopings as readonly [
 		Bench["water"]["scoopings"][0],
 		Bench["water"]["scoopings"][0],
 	];
-	const volume = (m3: number) => unbroken(formatQuantity(m3, "volume", units));
+	const volume = (m3: number) => keepTogether(formatQuantity(m3, "volume", units));
 	const sentences = [
-		`Let ${millilitres(60 * water.dripM3PerS)} of water a minute drip into a beaker with a scale. Scoop out ${percent(rare.share)} of what is there every ${rare.everySeconds} s: in the end it swings between ${millilitres(rare.troughM3)} and ${millilitres(rare.peakM3)}. Now scoop out ${percent(often.share)} (about a sixth) every ${often.everySeconds} s, which leaves as much of any water after a minute: ${millilitres(often.troughM3)} to ${millilitres(often.peakM3)}. A hole that lets the same share out all the time would hold ${millilitres(water.holeM3)}.`,
-		`Fill a glass with dyed water, pour out half, fill it up with clear water, and do it again. After one such exchange half the dye is left, after two a quarter, never none. Then let clear water run in while mixed water runs over: after one glassful ${percent(Math.exp(-1))} is left.`,
-		`Put a CO2 sensor and a small guarded fan with an inlet and an outlet on a box of ${volume(jar.volumeM3)}. Breathe into it until it stands some ${jar.beforePpm} ppm above the room; one breath gives about ${ppm(doses[0]!.risePpm / doses[0]!.breaths)}. Wait for the sensor, run one burst of ${time(jar.burstSeconds)}, wait again. If the fan really moves ${formatQuantity(jar.fanM3PerS, "flow", units)}, that is ${figure(jar.airChanges)} air changes: ${percent(jar.replaced)} is replaced and ${ppm(jar.afterPpm)} above the room is left. Turn it round: from your two readings find out what the fan moves. One burst of a minute and ten of six seconds leave the same in a box without a crop; what differs with a crop is what comes in meanwhile.`,
+		`Let ${millilitres(60 * water.dripM3PerS)} of water a minute drip into a beaker with a scale. Scoop out ${formatPercent(rare.share)} of what is there every ${rare.everySeconds} s: in the end it swings between ${millilitres(rare.troughM3)} and ${millilitres(rare.peakM3)}. Now scoop out ${formatPercent(often.share)} (about a sixth) every ${often.everySeconds} s, which leaves as much of any water after a minute: ${millilitres(often.troughM3)} to ${millilitres(often.peakM3)}. A hole that lets the same share out all the time would hold ${millilitres(water.holeM3)}.`,
+		`Fill a glass with dyed water, pour out half, fill it up with clear water, and do it again. After one such exchange half the dye is left, after two a quarter, never none. Then let clear water run in while mixed water runs over: after one glassful ${formatPercent(Math.exp(-1))} is left.`,
+		`Put a CO2 sensor and a small guarded fan with an inlet and an outlet on a box of ${volume(jar.volumeM3)}. Breathe into it until it stands some ${jar.beforePpm} ppm above the room; one breath gives about ${formatPpm(doses[0]!.risePpm / doses[0]!.breaths)}. Wait for the sensor, run one burst of ${formatTime(jar.burstSeconds)}, wait again. If the fan really moves ${formatQuantity(jar.deliveredM3PerS, "flow", units)}, that is ${formatNumber(jar.airChangesPerBurst)} air changes: ${formatPercent(jar.replacedFraction)} is replaced and ${formatPpm(jar.afterPpm)} above the room is left. Turn it round: from your two readings find out what the fan moves. One burst of a minute and ten of six seconds leave the same in a box without a crop; what differs with a crop is what comes in meanwhile.`,
 	];
 	return section(
 		"bench",
 		"On the bench",
 		html`<h3>Drip and scoop</h3>
-<p>${unbroken(sentences[0]!)}</p>
+<p>${keepTogether(sentences[0]!)}</p>
 <h3>Wash out a dye</h3>
-<p>${unbroken(sentences[1]!)}</p>
+<p>${keepTogether(sentences[1]!)}</p>
 <h3>A box, a fan and a breath</h3>
-<p>${unbroken(sentences[2]!)}</p>
+<p>${keepTogether(sentences[2]!)}</p>
 <h3>Doses</h3>
-<p>What lifts the CO2 of a box by ${ppm(doses[0]!.risePpm)}, at 20 °C and sea level. Breath is the safest; a breath at rest is reckoned as half a litre with 4 % of CO2 (textbook figures, from memory).</p>`,
+<p>What lifts the CO2 of a box by ${formatPpm(doses[0]!.risePpm)}, at 20 °C and sea level. Breath is the safest; a breath at rest is reckoned as half a litre with 4 % of CO2 (textbook figures, from memory).</p>`,
 		scrollBox(
 			"Doses of CO2",
 			html`<table class="small">
 <thead><tr><th scope="col">box</th><th scope="col" class="number">pure CO2</th><th scope="col" class="number">breaths</th><th scope="col" class="number">baking soda in vinegar</th><th scope="col" class="number">dry ice (adults only)</th></tr></thead>
 <tbody>${doses.map(
 				({ volumeM3, co2M3, breaths, bakingSodaKg, dryIceKg }) =>
-					html`<tr><th scope="row">${volume(volumeM3)}</th><td class="number">${millilitres(co2M3)}</td><td class="number">${figure(breaths)}</td><td class="number">${grams(bakingSodaKg)}</td><td class="number">${grams(dryIceKg)}</td></tr>\n`,
+					html`<tr><th scope="row">${volume(volumeM3)}</th><td class="number">${millilitres(co2M3)}</td><td class="number">${formatNumber(breaths)}</td><td class="number">${grams(bakingSodaKg)}</td><td class="number">${grams(dryIceKg)}</td></tr>\n`,
 			)}</tbody>
 </table>`,
 		),
 		html`<h3>Cautions for the bench</h3>
 <ul>
 <li><strong>No closed vessel, ever.</strong> Soda in vinegar and dry ice make gas that bursts a closed bottle, jar or bag. Use an open cup, and wear goggles.</li>
-<li><strong>Dry ice is for adults only</strong>, with insulating gloves or tongs and goggles, in a vented container, never in a car or a small room: ${grams(room.kg)} of it lifts a closed room of ${volume(room.volumeM3)} by some ${figure(room.risePpm)} ppm, far above the limit of 5000 ppm at work over 8 h. Follow the supplier's safety sheet and local rules. Schools take breath or soda.</li>
+<li><strong>Dry ice is for adults only</strong>, with insulating gloves or tongs and goggles, in a vented container, never in a car or a small room: ${grams(room.kg)} of it lifts a closed room of ${volume(room.volumeM3)} by some ${formatNumber(room.risePpm)} ppm, far above the limit of 5000 ppm at work over 8 h. Follow the supplier's safety sheet and local rules. Schools take breath or soda.</li>
 <li>Work in a ventilated room, and never put your head into a chamber that was dosed.</li>
 <li>Guard the fan and unplug it before you reach in. Use a listed plug-in adapter, and keep water away from it.</li>
 <li>A mouthpiece is for one person. Spores of a ripe crop do not belong in a classroom.</li>
@@ -125,9 +132,9 @@ function benchSection({ water, jar, doses, room }: Bench, units: UnitSystem): Ht
 	);
 }
 
-const misbelief = ({ question, answer }: Misbelief): Html => html`<details>
+const misconception = ({ question, answer }: Misconception): Html => html`<details>
 <summary>${question}</summary>
-<p>${unbroken(answer)}</p>
+<p>${keepTogether(answer)}</p>
 </details>`;
 
 /** Opens the folded answers for the printer, and folds those again that were. */
@@ -166,7 +173,7 @@ export async function lessonReport(lesson: Lesson, options: ReportOptions): Prom
 	return page({
 		title: LESSON_TITLE,
 		kind: "Lesson",
-		lead: unbroken(leadOf(lesson, units)),
+		lead: keepTogether(leadOf(lesson, units)),
 		body: [
 			scheduleTable(lesson),
 			...panels,
@@ -175,7 +182,7 @@ export async function lessonReport(lesson: Lesson, options: ReportOptions): Prom
 				"misconceptions",
 				"What do you think?",
 				html`<p>Decide first, then unfold the answer.</p>`,
-				...misbeliefs(lesson, units).map(misbelief),
+				...answerMisconceptions(lesson, units).map(misconception),
 			),
 			assumptionsSection(lesson.notes),
 			cautionsSection(),

@@ -3,13 +3,13 @@ import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units
 import { co2Axis, timeAxis, timeUnit } from "../charts/axes.ts";
 import type { Bucket } from "../charts/bucket.ts";
 import type { CurvePlot, PlotAxis, PlotPoint } from "../charts/curveplot.ts";
-import { ppm } from "../words/verdict.ts";
+import { formatPpm } from "../words/verdict.ts";
 
 const CUBIC_FOOT = 0.028316846592;
 /** Shapes of the marks of schedules, in turn. */
 const SHAPES = ["circle", "square", "diamond", "triangle-up", "triangle-down", "cross"];
 /** So many schedules are marked; more would hide one another. */
-const MOST_MARKS = SHAPES.length;
+const MAX_MARKS = SHAPES.length;
 
 const PERCENT = "format(100 * datum.value, '~r') + ' %'";
 const DURATION =
@@ -19,8 +19,8 @@ const TIMES = [0.1, 0.3, 1, 3, 10, 30, 60, 180, 600, 1800, 3600, 10_800, 36_000,
 /** The schedules that are marked: evenly from the longest cycle to the shortest. */
 export function marked({ schedules }: Lesson): Lesson["schedules"] {
 	const last = schedules.length - 1;
-	if (last < MOST_MARKS) return schedules;
-	return Array.from({ length: MOST_MARKS }, (_, i) => schedules[Math.round((i * last) / (MOST_MARKS - 1))]!);
+	if (last < MAX_MARKS) return schedules;
+	return Array.from({ length: MAX_MARKS }, (_, i) => schedules[Math.round((i * last) / (MAX_MARKS - 1))]!);
 }
 
 const mark = (name: string, place: number, point: PlotPoint) => ({ ...point, name, shape: SHAPES[place]! });
@@ -51,7 +51,14 @@ function ppmAxis(low: number, high: number): PlotAxis {
 const logTime = (title: string, values: readonly number[]): PlotAxis => {
 	const from = TIMES.findLast((t) => t <= Math.min(...values)) ?? TIMES[0]!;
 	const to = TIMES.find((t) => t >= Math.max(...values)) ?? TIMES.at(-1)!;
-	return { title, from, to, log: true, ticks: TIMES.filter((t) => t >= from && t <= to), tickText: DURATION };
+	return {
+		title,
+		from,
+		to,
+		isLog: true,
+		ticks: TIMES.filter((t) => t >= from && t <= to),
+		tickText: DURATION,
+	};
 };
 
 const decades = (from: number, to: number): number[] => {
@@ -62,7 +69,7 @@ const decades = (from: number, to: number): number[] => {
 /** The bucket three times: hole shut, a little open for ever, opened wide now and then. */
 export function buckets({ bucket, model, schedules, equalAir }: Lesson, units: UnitSystem): Bucket[] {
 	const { peakPpm, troughPpm, continuousPpm, risePpmPerS } = bucket;
-	const level = (value: number) => ((value - model.supplyPpm) / (peakPpm - model.supplyPpm)) * 0.92;
+	const level = (value: number) => ((value - model.intakePpm) / (peakPpm - model.intakePpm)) * 0.92;
 	const { schedule } = schedules[0]!;
 	const cycle = formatDuration(schedule.onSeconds + schedule.offSeconds);
 	return [
@@ -73,14 +80,14 @@ export function buckets({ bucket, model, schedules, equalAir }: Lesson, units: U
 			high: level(continuousPpm),
 			highText: "",
 			lowText: null,
-			words: ["The level climbs, and climbs:", `${figure(60 * risePpmPerS)} ppm a minute.`],
+			words: ["The level climbs, and climbs:", `${formatNumber(60 * risePpmPerS)} ppm a minute.`],
 		},
 		{
 			title: "A little air, for ever",
 			hole: "small",
 			low: level(continuousPpm),
 			high: level(continuousPpm),
-			highText: ppm(continuousPpm),
+			highText: formatPpm(continuousPpm),
 			lowText: null,
 			words: [
 				"As much runs out as drips in:",
@@ -92,20 +99,23 @@ export function buckets({ bucket, model, schedules, equalAir }: Lesson, units: U
 			hole: "wide",
 			low: level(troughPpm),
 			high: level(peakPpm),
-			highText: ppm(peakPpm),
-			lowText: ppm(troughPpm),
+			highText: formatPpm(peakPpm),
+			lowText: formatPpm(troughPpm),
 			words: [`Opened wide for ${formatDuration(schedule.onSeconds)}`, `in each cycle of ${cycle}.`],
 		},
 	];
 }
 
 /** At most three significant digits. */
-export const figure = (value: number): string => String(Number(value.toPrecision(3)));
+export const formatNumber = (value: number): string => String(Number(value.toPrecision(3)));
 
 /** What a burst leaves of the excess, by its air changes. */
 export function washoutPlot(lesson: Lesson): CurvePlot {
 	const own = marked(lesson);
-	const to = Math.min(8, Math.max(5, Math.ceil(Math.max(...own.map(({ airChanges }) => airChanges)))));
+	const to = Math.min(
+		8,
+		Math.max(5, Math.ceil(Math.max(...own.map(({ airChangesPerBurst }) => airChangesPerBurst)))),
+	);
 	return {
 		x: {
 			title: "air changes of the burst",
@@ -133,8 +143,8 @@ export function washoutPlot(lesson: Lesson): CurvePlot {
 				],
 			},
 		],
-		marks: own.map(({ name, airChanges }, place) =>
-			mark(name, place, { x: airChanges, y: Math.exp(-airChanges) }),
+		marks: own.map(({ name, airChangesPerBurst }, place) =>
+			mark(name, place, { x: airChangesPerBurst, y: Math.exp(-airChangesPerBurst) }),
 		),
 	};
 }
@@ -147,11 +157,11 @@ export function equalAirPlot({ equalAir }: Lesson): CurvePlot {
 	return {
 		x: timeAxisOf(windowSeconds, "time"),
 		y: ppmAxis(
-			Math.min(...cycles.map(({ figures }) => figures.troughPpm)),
-			Math.max(...cycles.map(({ figures }) => figures.peakPpm)),
+			Math.min(...cycles.map(({ stats }) => stats.troughPpm)),
+			Math.max(...cycles.map(({ stats }) => stats.peakPpm)),
 		),
-		curves: cycles.map(({ parts, schedule, curve, figures }, place) => ({
-			name: `${ordinal(parts)}: ${figure(schedule.onSeconds)} s in ${formatDuration(Math.round(10 * (schedule.onSeconds + schedule.offSeconds)) / 10)}, peak ${ppm(figures.peakPpm)}`,
+		curves: cycles.map(({ parts, schedule, curve, stats }, place) => ({
+			name: `${ordinal(parts)}: ${formatNumber(schedule.onSeconds)} s in ${formatDuration(Math.round(10 * (schedule.onSeconds + schedule.offSeconds)) / 10)}, peak ${formatPpm(stats.peakPpm)}`,
 			place,
 			points: pointsOf(curve),
 		})),
@@ -159,7 +169,7 @@ export function equalAirPlot({ equalAir }: Lesson): CurvePlot {
 			{
 				along: "x",
 				at: continuousPpm,
-				name: `continuous flow with the same air: ${ppm(continuousPpm)}`,
+				name: `continuous flow with the same air: ${formatPpm(continuousPpm)}`,
 				dash: [5, 4],
 			},
 		],
@@ -171,25 +181,25 @@ export function collapsePlot(lesson: Lesson): CurvePlot {
 	const { lines, chambers, schedules } = lesson.collapse;
 	const names = marked(lesson).map(({ name }) => name);
 	const of = (rows: typeof lines, key: "mean" | "peak") =>
-		rows.map((row) => ({ x: row.airChanges, y: row[key] }));
+		rows.map((row) => ({ x: row.airChangesPerBurst, y: row[key] }));
 	const [first, last] = [lines[0]!, lines.at(-1)!];
 	const from = 10 ** Math.floor(Math.log10(first.mean) + 1e-9);
 	const to = 10 ** Math.ceil(Math.log10(last.peak));
-	const slopeAt = first.airChanges * 3;
-	const near = lines.find(({ airChanges }) => airChanges >= slopeAt) ?? first;
+	const slopeAt = first.airChangesPerBurst * 3;
+	const near = lines.find(({ airChangesPerBurst }) => airChangesPerBurst >= slopeAt) ?? first;
 	return {
 		x: {
 			title: "air changes of one burst",
-			from: first.airChanges,
-			to: last.airChanges,
-			log: true,
-			ticks: decades(first.airChanges, last.airChanges),
+			from: first.airChangesPerBurst,
+			to: last.airChangesPerBurst,
+			isLog: true,
+			ticks: decades(first.airChangesPerBurst, last.airChangesPerBurst),
 		},
 		y: {
 			title: "penalty, % of the excess of continuous flow",
 			from,
 			to,
-			log: true,
+			isLog: true,
 			ticks: decades(from, to),
 			tickText: PERCENT,
 		},
@@ -199,17 +209,17 @@ export function collapsePlot(lesson: Lesson): CurvePlot {
 			{
 				name: `${chambers.length} invented chambers, mean and peak`,
 				place: 6,
-				dots: true,
+				isDotted: true,
 				points: [...of(chambers, "peak"), ...of(chambers, "mean")],
 			},
 		],
-		marks: schedules.flatMap(({ name, airChanges, mean, peak }) => {
+		marks: schedules.flatMap(({ name, airChangesPerBurst, mean, peak }) => {
 			const place = names.indexOf(name);
 			if (place < 0) return [];
 			return [
-				mark(name, place, { x: airChanges, y: peak }),
+				mark(name, place, { x: airChangesPerBurst, y: peak }),
 				// The name stands at the peak; a mean so small is off the plot or mere rounding.
-				...(mean > 0 ? [mark("", place, { x: airChanges, y: mean })] : []),
+				...(mean > 0 ? [mark("", place, { x: airChangesPerBurst, y: mean })] : []),
 			];
 		}),
 		words: [
@@ -220,14 +230,14 @@ export function collapsePlot(lesson: Lesson): CurvePlot {
 }
 
 /** Air a day that holds the ceiling, by length of the cycle; null where that makes no sense. */
-export function pricePlot(lesson: Lesson, units: UnitSystem): CurvePlot | null {
-	const { price, wall } = lesson;
-	if (!price.feasible) return null;
+export function penaltyPlot(lesson: Lesson, units: UnitSystem): CurvePlot | null {
+	const { penalty, maxOffTime } = lesson;
+	if (!penalty.feasible) return null;
 	const perM3 = units === "us" ? 1 / CUBIC_FOOT : 1;
-	const most = 3 * price.continuousM3PerDay * perM3;
-	const end = wall.feasible ? 1.15 * wall.longestOffSeconds : 3 * price.example.cycleSeconds;
-	const line = (rows: typeof price.peak): PlotPoint[] => [
-		{ x: 0, y: price.continuousM3PerDay * perM3 },
+	const most = 3 * penalty.continuousM3PerDay * perM3;
+	const end = maxOffTime.feasible ? 1.15 * maxOffTime.maxOffSeconds : 3 * penalty.example.cycleSeconds;
+	const line = (rows: typeof penalty.peak): PlotPoint[] => [
+		{ x: 0, y: penalty.continuousM3PerDay * perM3 },
 		...rows
 			.map(({ onSeconds, offSeconds, airM3PerDay }) => ({
 				x: onSeconds + offSeconds,
@@ -248,14 +258,14 @@ export function pricePlot(lesson: Lesson, units: UnitSystem): CurvePlot | null {
 			ticks: ticks.filter((tick) => tick <= most),
 		},
 		curves: [
-			{ name: `holds ${ppm(lesson.ceilingPpm)} on the peak`, place: 1, points: line(price.peak) },
-			{ name: `holds ${ppm(lesson.ceilingPpm)} on the mean`, place: 0, points: line(price.mean) },
+			{ name: `holds ${formatPpm(lesson.ceilingPpm)} on the peak`, place: 1, points: line(penalty.peak) },
+			{ name: `holds ${formatPpm(lesson.ceilingPpm)} on the mean`, place: 0, points: line(penalty.mean) },
 		],
 		rules: [
 			{
 				along: "x",
-				at: price.continuousM3PerDay * perM3,
-				name: `continuous flow: ${formatQuantity(price.continuousM3PerDay, "volume", units)} a day`,
+				at: penalty.continuousM3PerDay * perM3,
+				name: `continuous flow: ${formatQuantity(penalty.continuousM3PerDay, "volume", units)} a day`,
 				dash: [5, 4],
 			},
 		],
@@ -269,21 +279,21 @@ export function pricePlot(lesson: Lesson, units: UnitSystem): CurvePlot | null {
 }
 
 /** The burst that a pause asks for, and the wall; null where there is none. */
-export function wallPlot(lesson: Lesson): CurvePlot | null {
-	const { wall } = lesson;
-	if (!wall.feasible) return null;
+export function maxOffTimePlot(lesson: Lesson): CurvePlot | null {
+	const { maxOffTime } = lesson;
+	if (!maxOffTime.feasible) return null;
 	const own = marked(lesson);
-	const settings = wall.fans.flatMap((fan) => fan.settings);
-	const reaching = settings.filter(({ offSeconds }) => offSeconds >= wall.longestOffSeconds / 50);
+	const settings = maxOffTime.fans.flatMap((fan) => fan.settings);
+	const reaching = settings.filter(({ offSeconds }) => offSeconds >= maxOffTime.maxOffSeconds / 50);
 	const ons = [...reaching, ...own.map(({ schedule }) => schedule)].map(({ onSeconds }) => onSeconds);
 	return {
 		x: logTime("off-time", [
-			wall.longestOffSeconds / 40,
-			1.3 * wall.longestOffSeconds,
+			maxOffTime.maxOffSeconds / 40,
+			1.3 * maxOffTime.maxOffSeconds,
 			...own.map(({ schedule }) => schedule.offSeconds),
 		]),
 		y: logTime("shortest on-time that holds the peak", ons),
-		curves: wall.fans.map(({ times, settings: line }, place) => ({
+		curves: maxOffTime.fans.map(({ times, settings: line }, place) => ({
 			name: times === 1 ? "this fan" : `a fan ${times === 2 ? "twice" : `${times} times`} as strong`,
 			place,
 			points: line.map(({ onSeconds, offSeconds }) => ({ x: offSeconds, y: onSeconds })),
@@ -291,8 +301,8 @@ export function wallPlot(lesson: Lesson): CurvePlot | null {
 		rules: [
 			{
 				along: "y",
-				at: wall.longestOffSeconds,
-				name: `wall: ${formatDuration(Math.floor(wall.longestOffSeconds))}`,
+				at: maxOffTime.maxOffSeconds,
+				name: `wall: ${formatDuration(Math.floor(maxOffTime.maxOffSeconds))}`,
 				dash: [5, 4],
 			},
 		],
@@ -309,9 +319,9 @@ export function sensorPlot({ sensor }: Lesson): CurvePlot {
 		x: timeAxisOf(windowSeconds, "time from the start of a burst"),
 		y: ppmAxis(air.troughPpm, air.peakPpm),
 		curves: [
-			{ name: `the air: peak ${ppm(air.peakPpm)}`, place: 0, points: pointsOf(curve) },
+			{ name: `the air: peak ${formatPpm(air.peakPpm)}`, place: 0, points: pointsOf(curve) },
 			...sensors.map(({ responseSeconds, shown }, i) => ({
-				name: `a sensor of ${formatDuration(responseSeconds)}: peak ${ppm(shown.peakPpm)}`,
+				name: `a sensor of ${formatDuration(responseSeconds)}: peak ${formatPpm(shown.peakPpm)}`,
 				place: i + 1,
 				points: pointsOf(shownCurves[i]!),
 			})),

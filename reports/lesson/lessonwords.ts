@@ -1,11 +1,11 @@
 import type { Lesson } from "../../lib/lesson/lesson.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
-import { ppm, rounded } from "../words/verdict.ts";
-import { figure } from "./lessoncharts.ts";
+import { formatPpm, roundDuration } from "../words/verdict.ts";
+import { formatNumber } from "./lessoncharts.ts";
 
 /** A panel in words: its heading, two or three sentences, and what its picture shows. */
 export interface PanelWords {
-	readonly id: "bucket" | "washout" | "equal-air" | "collapse" | "price" | "wall" | "sensor";
+	readonly id: "bucket" | "washout" | "equal-air" | "collapse" | "penalty" | "max-off-time" | "sensor";
 	readonly heading: string;
 	readonly text: string;
 	readonly picture: string;
@@ -14,25 +14,25 @@ export interface PanelWords {
 }
 
 /** A share as a percentage of at most three digits, two from ten per cent on. */
-export const percent = (share: number): string => {
+export const formatPercent = (share: number): string => {
 	const value = 100 * share;
 	const digits = Math.abs(value) >= 99 ? 3 : 2;
 	return `${Number(value.toPrecision(digits))} %`;
 };
 
 /** A time to a tenth of a second below a minute, else to the second. */
-export const time = (seconds: number): string => formatDuration(rounded(seconds));
+export const formatTime = (seconds: number): string => formatDuration(roundDuration(seconds));
 
 /** A count to three significant digits. */
-const count = figure;
+const count = formatNumber;
 
-const listed = (items: readonly string[]): string =>
+const joinWords = (items: readonly string[]): string =>
 	items.length < 2 ? items.join("") : `${items.slice(0, -1).join(", ")} and ${items.at(-1)}`;
 
 /** Pure CO2 given off, in litres or millilitres an hour. */
 export const co2Flow = (m3PerS: number): string => {
 	const litres = m3PerS * 3.6e6;
-	return litres < 0.1 ? `${figure(1000 * litres)} mL/h` : `${figure(litres)} L/h`;
+	return litres < 0.1 ? `${formatNumber(1000 * litres)} mL/h` : `${formatNumber(litres)} L/h`;
 };
 
 /** The title of the lesson. */
@@ -40,9 +40,9 @@ export const LESSON_TITLE = "Why short bursts can stand in for continuous flow";
 
 /** What chamber the lesson speaks of. */
 export function leadOf(lesson: Lesson, units: UnitSystem): string {
-	const { model, invented, name, ceilingPpm } = lesson;
-	const what = `${formatQuantity(model.volumeM3, "volume", units)} of air, a crop that gives off ${co2Flow(model.generationM3PerS)} of CO2, a fan of ${formatQuantity(model.fanM3PerS, "flow", units)}, and air drawn in at ${ppm(model.supplyPpm)}; the ceiling is ${ppm(ceilingPpm)}`;
-	return invented
+	const { model, isInvented, name, ceilingPpm } = lesson;
+	const what = `${formatQuantity(model.volumeM3, "volume", units)} of air, a crop that gives off ${co2Flow(model.generationM3PerS)} of CO2, a fan of ${formatQuantity(model.deliveredM3PerS, "flow", units)}, and air drawn in at ${formatPpm(model.intakePpm)}; the ceiling is ${formatPpm(ceilingPpm)}`;
+	return isInvented
 		? `A chamber invented for this lesson, with round figures: ${what}. No real chamber was measured.`
 		: `All figures are those of “${name}”: ${what}.`;
 }
@@ -53,9 +53,9 @@ export const panelWords = (lesson: Lesson, units: UnitSystem): readonly PanelWor
 	washoutWords(lesson),
 	equalAirWords(lesson, units),
 	collapseWords(lesson),
-	priceWords(lesson, units),
-	wallWords(lesson),
-	sensorWords(lesson),
+	penaltyWords(lesson, units),
+	maxOffTimeWords(lesson),
+	sensorPanelWords(lesson),
 ];
 
 function bucketWords({ bucket, schedules, model }: Lesson): PanelWords {
@@ -64,9 +64,9 @@ function bucketWords({ bucket, schedules, model }: Lesson): PanelWords {
 		id: "bucket",
 		heading: "The bucket with a leak",
 		text: [
-			`The crop fills the chamber with CO2 as a steady drip fills a bucket: by ${count(60 * bucket.risePpmPerS)} ppm a minute here, ${model.leakM3PerS > 0 ? "with every leak stopped" : "while the fan is off"}.`,
-			`The air that is moved is the hole. Always open a little, it lets the level settle where as much runs out as drips in, at ${ppm(bucket.continuousPpm)}; opened wide for ${time(schedule.onSeconds)} in each cycle of ${time(schedule.onSeconds + schedule.offSeconds)}, it lets the same air swing the level between ${ppm(bucket.troughPpm)} and ${ppm(bucket.peakPpm)}.`,
-			`An empty bucket stands for the air drawn in, ${ppm(model.supplyPpm)}: no fan gets below that.`,
+			`The crop fills the chamber with CO2 as a steady drip fills a bucket: by ${count(60 * bucket.risePpmPerS)} ppm a minute here, ${model.infiltrationM3PerS > 0 ? "with every leak stopped" : "while the fan is off"}.`,
+			`The air that is moved is the hole. Always open a little, it lets the level settle where as much runs out as drips in, at ${formatPpm(bucket.continuousPpm)}; opened wide for ${formatTime(schedule.onSeconds)} in each cycle of ${formatTime(schedule.onSeconds + schedule.offSeconds)}, it lets the same air swing the level between ${formatPpm(bucket.troughPpm)} and ${formatPpm(bucket.peakPpm)}.`,
+			`An empty bucket stands for the air drawn in, ${formatPpm(model.intakePpm)}: no fan gets below that.`,
 		].join(" "),
 		picture: `Three buckets under the same drip of ${co2Flow(model.generationM3PerS)} of CO2: with the hole shut, with a small hole always open, with a wide hole opened in bursts.`,
 		caption: "The height of the water is the CO2 above that of the air drawn in.",
@@ -74,17 +74,18 @@ function bucketWords({ bucket, schedules, model }: Lesson): PanelWords {
 }
 
 function washoutWords(lesson: Lesson): PanelWords {
-	const { replaced, airChangeSeconds } = lesson.washout;
-	const at = (n: number) => percent(replaced.find(({ airChanges }) => airChanges === n)!.share);
+	const { replaced, nominalTimeConstantSeconds } = lesson.washout;
+	const at = (n: number) =>
+		formatPercent(replaced.find(({ airChanges }) => airChanges === n)!.replacedFraction);
 	const first = lesson.schedules[0]!;
 	const last = lesson.schedules.at(-1)!;
-	const of = ({ name, airChanges, replaced: share }: typeof first) =>
-		`“${name}” makes ${count(airChanges)} air changes a burst and replaces ${percent(share)}`;
+	const of = ({ name, airChangesPerBurst, replacedFraction }: typeof first) =>
+		`“${name}” makes ${count(airChangesPerBurst)} air changes a burst and replaces ${formatPercent(replacedFraction)}`;
 	return {
 		id: "washout",
 		heading: "One burst, and the share that it replaces",
 		text: [
-			`Fresh air mixes with the old while it comes in, so some of it is blown out again at once. One air change, ${time(airChangeSeconds)} of this fan, replaces not all but ${at(1)} of what stands above the air drawn in; two replace ${at(2)}, three ${at(3)}.`,
+			`Fresh air mixes with the old while it comes in, so some of it is blown out again at once. One air change, ${formatTime(nominalTimeConstantSeconds)} of this fan, replaces not all but ${at(1)} of what stands above the air drawn in; two replace ${at(2)}, three ${at(3)}.`,
 			first === last
 				? `${of(first)}.`
 				: `${of(first)}, ${of(last)}. The first seconds of a burst do the most; a long burst mostly blows out air that is fresh already.`,
@@ -101,8 +102,8 @@ function equalAirWords({ equalAir }: Lesson, units: UnitSystem): PanelWords {
 		id: "equal-air",
 		heading: "The same air in ever shorter cycles",
 		text: [
-			`Every line here moves the same ${formatQuantity(airM3PerHour, "volume", units)} of air an hour. Continuous flow would hold ${ppm(continuousPpm)} with it; in cycles of ${time(whole.schedule.onSeconds + whole.schedule.offSeconds)} the CO2 peaks at ${ppm(whole.figures.peakPpm)}, cut into ${some.parts} it peaks at ${ppm(some.figures.peakPpm)}, cut into ${many.parts} at ${ppm(many.figures.peakPpm)}.`,
-			`The mean closes in on the flat line faster still: ${listed(cycles.map(({ figures }) => `${Math.round(figures.meanPpm)}`))} ppm. That is why short bursts can stand in for continuous flow.`,
+			`Every line here moves the same ${formatQuantity(airM3PerHour, "volume", units)} of air an hour. Continuous flow would hold ${formatPpm(continuousPpm)} with it; in cycles of ${formatTime(whole.schedule.onSeconds + whole.schedule.offSeconds)} the CO2 peaks at ${formatPpm(whole.stats.peakPpm)}, cut into ${some.parts} it peaks at ${formatPpm(some.stats.peakPpm)}, cut into ${many.parts} at ${formatPpm(many.stats.peakPpm)}.`,
+			`The mean closes in on the flat line faster still: ${joinWords(cycles.map(({ stats }) => `${Math.round(stats.meanPpm)}`))} ppm. That is why short bursts can stand in for continuous flow.`,
 		].join(" "),
 		picture: "CO2 over one long cycle, when the same air comes in ever shorter cycles.",
 		caption: "The dashed line across is continuous flow with the same air.",
@@ -116,7 +117,7 @@ function collapseWords({ collapse, model }: Lesson): PanelWords {
 		text: [
 			"Count a burst in air changes, and count what it costs in parts of the excess of continuous flow: then tub, cabinet and hall fall on the same two lines.",
 			`While bursts are short the penalty of the peak grows as their air changes (slope 1), that of the mean as the square (slope 2): half the cycle is half the one and a quarter of the other.`,
-			`At one air change a burst, the excess of rare bursts peaks ${percent(collapse.atOne.peak)} above that of continuous flow, and its mean lies only ${percent(collapse.atOne.mean)} above.`,
+			`At one air change a burst, the excess of rare bursts peaks ${formatPercent(collapse.atOne.peak)} above that of continuous flow, and its mean lies only ${formatPercent(collapse.atOne.mean)} above.`,
 		].join(" "),
 		picture: `Penalty of mean and peak against air changes a burst, for ${collapse.chambers.length} invented chambers and the schedules of this lesson.`,
 		caption: `Both axes are logarithmic. The penalty is divided by the share of pauses, that of the mean by its square; the dots come from the solver, the lines from the formulas.${plainChamber(model) ? "" : " A leak, a fan that coasts and a dead corner air the crop in the pauses too: the schedules of such a chamber lie off the lines."}`,
@@ -125,64 +126,64 @@ function collapseWords({ collapse, model }: Lesson): PanelWords {
 
 /** One zone without leak under an instant fan, of which the two laws are exact. */
 const plainChamber = ({
-	leakM3PerS,
-	spinUpSeconds = 0,
-	coastDownSeconds = 0,
+	infiltrationM3PerS,
+	spinUpTauSeconds = 0,
+	coastDownTauSeconds = 0,
 	stagnantFraction = 0,
 }: Lesson["model"]) =>
-	leakM3PerS === 0 && spinUpSeconds === 0 && coastDownSeconds === 0 && stagnantFraction === 0;
+	infiltrationM3PerS === 0 && spinUpTauSeconds === 0 && coastDownTauSeconds === 0 && stagnantFraction === 0;
 
-function priceWords({ price, ceilingPpm }: Lesson, units: UnitSystem): PanelWords {
+function penaltyWords({ penalty, ceilingPpm }: Lesson, units: UnitSystem): PanelWords {
 	const air = (m3: number) => formatQuantity(m3, "volume", units);
 	const head = {
-		id: "price",
+		id: "penalty",
 		heading: "What it costs to hold the peak instead of the mean",
 		picture: "Fresh air a day that just holds the ceiling, by the length of the cycle.",
 		caption:
 			"A schedule at or above a line holds the ceiling on that figure; one outside the plot is not drawn.",
 	} as const;
-	if (!price.feasible) return { ...head, text: price.reason };
-	const { example, continuousM3PerDay } = price;
+	if (!penalty.feasible) return { ...head, text: penalty.reason };
+	const { example, continuousM3PerDay } = penalty;
 	return {
 		...head,
 		text: [
-			`Continuous flow holds ${ppm(ceilingPpm)} for ${air(continuousM3PerDay)} of air a day. With a cycle of ${time(example.cycleSeconds)} the same on the mean takes ${percent(example.meanMore)} more, ${time(example.mean.onSeconds)} a burst; on the peak it takes ${percent(example.peakMore)} more, ${time(example.peak.onSeconds)} a burst.`,
+			`Continuous flow holds ${formatPpm(ceilingPpm)} for ${air(continuousM3PerDay)} of air a day. With a cycle of ${formatTime(example.cycleSeconds)} the same on the mean takes ${formatPercent(example.meanPenalty)} more, ${formatTime(example.mean.onSeconds)} a burst; on the peak it takes ${formatPercent(example.peakPenalty)} more, ${formatTime(example.peak.onSeconds)} a burst.`,
 			"Bursts are nearly free for the mean; it is the peak that is paid for, in air, and so in water and heat. Before you make a burst longer, make the cycle shorter.",
 		].join(" "),
 	};
 }
 
-function wallWords({ wall, misconceptions, model, ceilingPpm }: Lesson): PanelWords {
+function maxOffTimeWords({ maxOffTime, misconceptions, model, ceilingPpm }: Lesson): PanelWords {
 	const head = {
-		id: "wall",
+		id: "max-off-time",
 		heading: "The wall of the longest off-time",
 		picture: "Shortest burst that holds the ceiling on the peak, by the length of the pause.",
 		caption:
 			"Both axes are logarithmic. A schedule holds the ceiling if it stands on the line of this fan or above it.",
 	} as const;
-	if (!wall.feasible) return { ...head, text: wall.reason };
+	if (!maxOffTime.feasible) return { ...head, text: maxOffTime.reason };
 	const [short, , long] = misconceptions.pauses;
 	return {
 		...head,
 		text: [
-			`Even blown clean down to ${ppm(model.supplyPpm)}, the closed chamber is back at ${ppm(ceilingPpm)} after ${time(Math.floor(wall.longestOffSeconds))}: no pause can be longer, with this fan or with any.`,
+			`Even blown clean down to ${formatPpm(model.intakePpm)}, the closed chamber is back at ${formatPpm(ceilingPpm)} after ${formatTime(Math.floor(maxOffTime.maxOffSeconds))}: no pause can be longer, with this fan or with any.`,
 			short === undefined || long === undefined
 				? "A stronger fan only needs shorter bursts; the wall stays where it is."
-				: `Towards the wall the burst runs away: after a pause of ${time(short.offSeconds)}, ${time(short.onSeconds)} are enough; after ${time(long.offSeconds)}, ${count(long.offSeconds / short.offSeconds)} times as long, it takes ${time(long.onSeconds)}, ${count(long.onSeconds / short.onSeconds)} times as much. A stronger fan moves the line down, not the wall.`,
+				: `Towards the wall the burst runs away: after a pause of ${formatTime(short.offSeconds)}, ${formatTime(short.onSeconds)} are enough; after ${formatTime(long.offSeconds)}, ${count(long.offSeconds / short.offSeconds)} times as long, it takes ${formatTime(long.onSeconds)}, ${count(long.onSeconds / short.onSeconds)} times as much. A stronger fan moves the line down, not the wall.`,
 		].join(" "),
 	};
 }
 
-function sensorWords({ sensor }: Lesson): PanelWords {
+function sensorPanelWords({ sensor }: Lesson): PanelWords {
 	const { air, sensors, schedule } = sensor;
 	const [fast, , slow] = sensors as [(typeof sensors)[0], (typeof sensors)[0], (typeof sensors)[0]];
-	const range = ({ troughPpm, peakPpm }: typeof air) => `${Math.round(troughPpm)} to ${ppm(peakPpm)}`;
+	const range = ({ troughPpm, peakPpm }: typeof air) => `${Math.round(troughPpm)} to ${formatPpm(peakPpm)}`;
 	return {
 		id: "sensor",
 		heading: "How a slow sensor hides the peak",
 		text: [
-			`A sensor shows the air of a while ago, smeared out. Under “${schedule.name}” the air goes from ${range(air)}; a sensor that takes ${time(fast.responseSeconds)} for 63 % of a step shows ${range(fast.shown)}, one that takes ${time(slow.responseSeconds)} shows ${range(slow.shown)}.`,
-			`The mean is right, and the peak is ${ppm(air.peakPpm - slow.shown.peakPpm)} too low. Never hold a logged peak against a ceiling: hold it against the model as that sensor would show it.`,
+			`A sensor shows the air of a while ago, smeared out. Under “${schedule.name}” the air goes from ${range(air)}; a sensor that takes ${formatTime(fast.responseSeconds)} for 63 % of a step shows ${range(fast.shown)}, one that takes ${formatTime(slow.responseSeconds)} shows ${range(slow.shown)}.`,
+			`The mean is right, and the peak is ${formatPpm(air.peakPpm - slow.shown.peakPpm)} too low. Never hold a logged peak against a ceiling: hold it against the model as that sensor would show it.`,
 		].join(" "),
 		picture: "Two cycles of the CO2, and what sensors of different slowness show of it.",
 		caption: "The slowness of a sensor is the time in which it shows 63 % of a step.",

@@ -1,7 +1,7 @@
 import { FORMULAS, type Worksheet } from "../../lib/lesson/worksheet.ts";
 import { type Html, html } from "../page/html.ts";
 import { shell } from "../page/page.ts";
-import { type ReportOptions, unbroken } from "../page/sections.ts";
+import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { STYLE } from "../page/style.ts";
 
 /** Signs that stand for a number are slanted; a power is raised. */
@@ -10,7 +10,7 @@ const formula = (text: string): Html => {
 	return power === undefined ? html`${text}` : html`${before!}e<sup>${power}</sup>${after ?? ""}`;
 };
 
-const sheet = (
+const questionsSection = (
 	worksheet: Worksheet,
 ): Html => html`<section class="sheet" aria-labelledby="sheet-${worksheet.seed}">
 <h2 id="sheet-${worksheet.seed}">Sheet ${worksheet.seed}: bursts of air</h2>
@@ -26,10 +26,10 @@ const sheet = (
 <tbody>${FORMULAS.map(([what, words]) => html`<tr><th scope="row">${what}</th><td>${formula(words)}</td></tr>\n`)}</tbody></table>
 </div>
 <ol class="questions">
-${worksheet.questions.map(({ text }) => html`<li>${unbroken(text)}</li>\n`)}</ol>
+${worksheet.questions.map(({ text }) => html`<li>${keepTogether(text)}</li>\n`)}</ol>
 </section>`;
 
-const key = (
+const answersSection = (
 	worksheet: Worksheet,
 ): Html => html`<section class="answers" aria-labelledby="key-${worksheet.seed}">
 <h2 id="key-${worksheet.seed}">Answers to sheet ${worksheet.seed}</h2>
@@ -42,7 +42,7 @@ ${worksheet.questions.map(
 )}</ol>
 </section>`;
 
-const SHEET_STYLE = `
+const WORKSHEET_STYLE = `
 main.sheets{padding-top:2rem;padding-bottom:3rem}
 .sheet,.answers{margin-bottom:4rem}
 .sheet h2,.answers h2{margin-top:0}
@@ -72,12 +72,12 @@ main.sheets{padding-top:0}
 export const worksheetPage = (worksheets: readonly Worksheet[], { version }: ReportOptions): string =>
 	shell({
 		title: "Worksheet: bursts of air · Lullgust",
-		style: STYLE + SHEET_STYLE,
+		style: STYLE + WORKSHEET_STYLE,
 		script: null,
 		body: html`<main class="sheets">
 <h1 class="unseen">Worksheet</h1>
-${worksheets.map((one) => html`${sheet(one)}\n`)}
-${worksheets.map((one) => html`${key(one)}\n`)}
+${worksheets.map((one) => html`${questionsSection(one)}\n`)}
+${worksheets.map((one) => html`${answersSection(one)}\n`)}
 <p class="note">Made by Lullgust ${version}. The same sheet number gives the same questions.</p>
 </main>
 `,

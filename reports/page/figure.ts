@@ -1,5 +1,5 @@
 import { pack } from "../charts/sawtooth/pack.ts";
-import { narrowStretches, type Picture } from "../charts/sawtooth/picture.ts";
+import { type ChartData, narrowSpans } from "../charts/sawtooth/picture.ts";
 import { PLOT_WIDTH, sawtoothRows, sawtoothSpec } from "../charts/sawtooth/sawtooth.ts";
 import { type ChartTheme, PAGE } from "../charts/theme.ts";
 import { type Html, html, trusted } from "./html.ts";
@@ -18,18 +18,18 @@ export interface ChartFigure {
 const WIDE = 760;
 const NARROW = 236;
 /** Narrowest plot that a live chart draws [px]. */
-const NARROWEST = 200;
+const MIN_WIDTH = 200;
 
 /** A drawing as an image with a name. */
 const labelled = (svg: string, summary: string): Html =>
 	trusted(svg.replace("<svg ", html`<svg role="img" aria-label="${summary}" `.html));
 
 /** Draws a picture for a page. `summary` says in words what it shows. */
-export async function chartFigure(id: string, picture: Picture, summary: string): Promise<ChartFigure> {
+export async function chartFigure(id: string, picture: ChartData, summary: string): Promise<ChartFigure> {
 	const chart = await compileChart(sawtoothSpec(picture, PAGE));
 	const svg = await drawSvg(chart, sawtoothRows(picture, PLOT_WIDTH), id);
 	// A phone draws bands where a desk does not.
-	const anyBand = picture.series.some((series) => narrowStretches(picture, series, NARROWEST).length > 0);
+	const anyBand = picture.series.some((series) => narrowSpans(picture, series, MIN_WIDTH).length > 0);
 	const caption = [
 		summary,
 		anyBand && "Where cycles are too short to be drawn one by one, a shaded band runs from trough to peak.",
@@ -46,7 +46,7 @@ ${scrollBox(summary, labelled(svg, summary))}
 }
 
 /** Draws a picture as an SVG file of its own, in real colours. */
-export const chartSvg = async (picture: Picture, theme: ChartTheme): Promise<string> =>
+export const chartSvg = async (picture: ChartData, theme: ChartTheme): Promise<string> =>
 	drawSvg(await compileChart(sawtoothSpec(picture, theme)), sawtoothRows(picture, PLOT_WIDTH), "chart");
 
 /**

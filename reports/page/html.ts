@@ -3,13 +3,13 @@ export interface Html {
 	readonly html: string;
 }
 
-type Part = Html | string | number | null | false | readonly Part[];
+type HtmlPart = Html | string | number | null | false | readonly HtmlPart[];
 
 /** Escapes text for element content and for quoted attributes. */
 export const escapeHtml = (text: string): string =>
 	text.replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
 
-const toHtml = (part: Part): string => {
+const toHtml = (part: HtmlPart): string => {
 	if (part === null || part === false) return "";
 	if (typeof part === "string") return escapeHtml(part);
 	if (typeof part === "number") return String(part);
@@ -17,7 +17,7 @@ const toHtml = (part: Part): string => {
 };
 
 /** HTML template: every value that is not `Html` itself is escaped. */
-export const html = (strings: TemplateStringsArray, ...parts: readonly Part[]): Html => ({
+export const html = (strings: TemplateStringsArray, ...parts: readonly HtmlPart[]): Html => ({
 	html: strings.map((text, index) => text + toHtml(parts[index] ?? null)).join(""),
 });
 

@@ -11,7 +11,7 @@ export interface ReportOptions {
 }
 
 /** A figure that does not break from its unit. */
-export const unbroken = (text: string): string =>
+export const keepTogether = (text: string): string =>
 	text.replace(/(\d) (ppm|m³|ft³|mL|L|kg|g|min|s|h|d|%)(?![\w³])/g, "$1\u00a0$2");
 
 /** The verdict in large type, what else is to be known below it; a figure does not break from its unit. */
@@ -20,8 +20,8 @@ export const verdictBlock = ({
 	grounds,
 	more = [],
 }: Omit<Verdict, "answer"> & { readonly answer: string }): Html =>
-	html`<p class="verdict"><strong>${answer}.</strong> ${unbroken(grounds)}</p>${more.map(
-		(sentence) => html`\n<p>${unbroken(sentence)}</p>`,
+	html`<p class="verdict"><strong>${answer}.</strong> ${keepTogether(grounds)}</p>${more.map(
+		(sentence) => html`\n<p>${keepTogether(sentence)}</p>`,
 	)}`;
 
 const originWords = (origin: Origin): string => {
@@ -29,10 +29,10 @@ const originWords = (origin: Origin): string => {
 		case "given":
 			return `given, line ${origin.line}${origin.source === undefined ? "" : ` (${origin.source})`}`;
 		case "default":
-			return `default: ${origin.source} (worth: ${origin.worth})`;
+			return `default: ${origin.source} (evidence: ${origin.evidence})`;
 		case "fitted":
 			return `fitted from ${origin.log}${origin.on === undefined ? "" : ` on ${origin.on}`}`;
-		case "worked out":
+		case "calculated":
 			return `worked out from ${origin.from}`;
 	}
 };
@@ -111,15 +111,15 @@ const CAUTIONS = [
 export const cautionsSection = (): Html => section("cautions", "Cautions", list(CAUTIONS));
 
 /** Longest scenario text that is printed whole [characters]. */
-const LONGEST_TEXT = 60_000;
+const MAX_TEXT_LENGTH = 60_000;
 
 export const scenarioSection = ({ text, fileName }: Scenario): Html => {
-	const left = text.length - LONGEST_TEXT;
+	const left = text.length - MAX_TEXT_LENGTH;
 	return section(
 		"scenario",
 		"The scenario file",
 		html`<p class="note">${fileName}, to the letter${left > 0 && `; its last ${left} characters are left out here`}.</p>`,
-		scrollBox("Scenario file", html`<pre>${left > 0 ? text.slice(0, LONGEST_TEXT) : text}</pre>`),
+		scrollBox("Scenario file", html`<pre>${left > 0 ? text.slice(0, MAX_TEXT_LENGTH) : text}</pre>`),
 	);
 };
 

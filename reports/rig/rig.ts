@@ -1,4 +1,4 @@
-import { STARVED_SHARE } from "../../lib/rig/air/airflow.ts";
+import { NEAR_SHUT_OFF_SHARE } from "../../lib/rig/air/airflow.ts";
 import type { CommissioningSheet } from "../../lib/rig/commissioning/commissioning.ts";
 import type { FanReport, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
 import { connectionList, WIRING_CAUTIONS } from "../../lib/rig/wiring/connections.ts";
@@ -17,21 +17,21 @@ import {
 	cautionsSection,
 	footerLine,
 	inputsSection,
+	keepTogether,
 	type ReportOptions,
 	scenarioSection,
-	unbroken,
 	verdictBlock,
 } from "../page/sections.ts";
-import { SHEET_STYLE, sheet } from "./rigsheets.ts";
+import { SHEET_STYLE, sheetSection } from "./rigsheets.ts";
 import {
 	connectionTable,
 	contactTable,
 	deliveryTable,
-	itemTable,
-	notAskedTable,
+	findingTable,
+	notAssessedTable,
 	powerTable,
 } from "./rigtables.ts";
-import { RIG_CAUTIONS, RIG_PREMISES, rigHeadline, rounded } from "./rigwords.ts";
+import { formatRounded, RIG_CAUTIONS, RIG_PREMISES, rigHeadline } from "./rigwords.ts";
 import { WIRING_STYLE, wiringFigure } from "./wiringdrawing.ts";
 
 export { sheetsPage } from "./rigsheets.ts";
@@ -43,20 +43,22 @@ const caution = (items: readonly string[]): Html =>
 	html`<div class="care"><strong>Caution</strong><ul class="plain">${items.map((item) => html`<li>${item}</li>\n`)}</ul></div>`;
 
 /** What the chart shows, for those who do not see it. */
-function pointWords({ point, loadedPoint }: FanReport, units: UnitSystem): string {
-	if (!point.exists) return `The curves do not meet: ${point.reason}.`;
-	const meet = `The fan's curve and what its path takes meet at ${rounded(point.flowM3PerS, "flow", units)} and ${rounded(point.pressurePa, "pressure", units)}`;
-	return loadedPoint?.exists
-		? `${meet}; with a loaded filter at ${rounded(loadedPoint.flowM3PerS, "flow", units)}.`
+function pointWords({ operatingPoint, loadedOperatingPoint }: FanReport, units: UnitSystem): string {
+	if (!operatingPoint.exists) return `The curves do not meet: ${operatingPoint.reason}.`;
+	const meet = `The fan's curve and what its path takes meet at ${formatRounded(operatingPoint.flowM3PerS, "flow", units)} and ${formatRounded(operatingPoint.pressurePa, "pressure", units)}`;
+	return loadedOperatingPoint?.exists
+		? `${meet}; with a loaded filter at ${formatRounded(loadedOperatingPoint.flowM3PerS, "flow", units)}.`
 		: `${meet}.`;
 }
 
 async function fanSection(report: RigReport, fan: FanReport, units: UnitSystem): Promise<Html> {
 	const plot = fanCurvePlot(fan, report.scenario.fan.count, units);
 	const lessFilter =
-		fan.twiceTheFilter?.exists && fan.point.exists && fan.point.shareOfFree >= STARVED_SHARE
+		fan.doubleFilterArea?.exists &&
+		fan.operatingPoint.exists &&
+		fan.operatingPoint.freeDeliveryShare >= NEAR_SHUT_OFF_SHARE
 			? [
-					`Twice the filter area would give ${rounded(fan.twiceTheFilter.flowM3PerS, "flow", units)}: filter area is the cheapest remedy.`,
+					`Twice the filter area would give ${formatRounded(fan.doubleFilterArea.flowM3PerS, "flow", units)}: filter area is the cheapest remedy.`,
 				]
 			: [];
 	return section(
@@ -68,7 +70,7 @@ async function fanSection(report: RigReport, fan: FanReport, units: UnitSystem):
 			pointWords(fan, units),
 			`Between the dotted lines, at ${SOUND_SHARE.low} and ${SOUND_SHARE.high} % of the free flow, a fan works soundly.`,
 		),
-		...lessFilter.map((sentence) => html`<p>${unbroken(sentence)}</p>`),
+		...lessFilter.map((sentence) => html`<p>${keepTogether(sentence)}</p>`),
 	);
 }
 
@@ -123,13 +125,13 @@ export async function rigReport(
 	options: ReportOptions,
 ): Promise<string> {
 	const { units } = options;
-	const { scenario, fan, delivery, power, contact, wiring, notAsked } = report;
+	const { scenario, fan, delivery, power, contactLife, wiring, notAssessed } = report;
 	return page({
 		title: scenario.name,
 		kind: "The rig",
 		lead: scenario.notes,
 		body: [
-			section("verdict", "Verdict", verdictBlock(rigHeadline(report, units)), itemTable(report.items)),
+			section("verdict", "Verdict", verdictBlock(rigHeadline(report, units)), findingTable(report.findings)),
 			...(fan === null ? [] : [await fanSection(report, fan, units)]),
 			...(delivery.length === 0
 				? []
@@ -137,25 +139,25 @@ export async function rigReport(
 						section(
 							"delivery",
 							"What a burst delivers",
-							html`<p>A burst is worth its start from ${rounded(report.shortestBurstSeconds, "duration", units)} on.${report.ductVolumeM3 !== null && unbroken(` The duct holds ${rounded(report.ductVolumeM3, "volume", units)}, which come first.`)}</p>`,
+							html`<p>A burst is worth its start from ${formatRounded(report.minUsefulBurstSeconds, "duration", units)} on.${report.ductVolumeM3 !== null && keepTogether(` The duct holds ${formatRounded(report.ductVolumeM3, "volume", units)}, which come first.`)}</p>`,
 							deliveryTable(report, units),
 						),
 					]),
 			...(power === null
 				? []
 				: [section("power", "Current, drop and energy", powerTable(report, power, units))]),
-			...(contact === null || contact.length === 0
+			...(contactLife === null || contactLife.length === 0
 				? []
-				: [section("contact", "Life of the contact", contactTable(contact))]),
+				: [section("contact", "Life of the contact", contactTable(contactLife))]),
 			...(wiring === null ? [] : [wiringSection(wiring)]),
-			...(notAsked.length === 0
+			...(notAssessed.length === 0
 				? []
 				: [
 						section(
 							"not-judged",
 							"Not judged",
 							html`<p>The file does not say these, so they were not judged.</p>`,
-							notAskedTable(report),
+							notAssessedTable(report),
 						),
 					]),
 			section(
@@ -163,7 +165,7 @@ export async function rigReport(
 				"Commissioning sheets",
 				html`<p>Before the crop goes in, in this order, with room to write. The command lullgust rig ${scenario.fileName} --sheets sheets.html writes them a page each, to hand out.</p>`,
 				caution(RIG_CAUTIONS),
-				...sheets.map((one) => sheet(one, report, units)),
+				...sheets.map((one) => sheetSection(one, report, units)),
 			),
 			inputsSection(listInputs(scenario), units),
 			assumptionsSection([], RIG_PREMISES),

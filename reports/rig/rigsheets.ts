@@ -3,12 +3,12 @@ import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import type { UnitSystem } from "../../lib/units/units.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox, shell } from "../page/page.ts";
-import { type ReportOptions, unbroken } from "../page/sections.ts";
+import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { STYLE } from "../page/style.ts";
-import { rounded } from "./rigwords.ts";
+import { formatRounded } from "./rigwords.ts";
 
 const list = (kind: string, items: readonly string[]): Html =>
-	html`<ul class="${kind}">${items.map((item) => html`<li>${unbroken(item)}</li>\n`)}</ul>`;
+	html`<ul class="${kind}">${items.map((item) => html`<li>${keepTogether(item)}</li>\n`)}</ul>`;
 
 /** Cells that hold nothing are room to write. */
 const recordTable = ({ columns, rows }: CommissioningSheet["record"], title: string): Html =>
@@ -23,20 +23,20 @@ const recordTable = ({ columns, rows }: CommissioningSheet["record"], title: str
 	);
 
 /** One sheet. */
-export function sheet(one: CommissioningSheet, { scenario }: RigReport, units: UnitSystem): Html {
-	const { id, title, why, duration, tools, steps, expected, record, acceptance, troubles, cautions } = one;
+export function sheetSection(one: CommissioningSheet, { scenario }: RigReport, units: UnitSystem): Html {
+	const { id, title, reason, duration, tools, steps, expected, record, acceptance, troubles, cautions } = one;
 	// What stands in the table already is not told twice.
 	const figures = expected
 		.filter(({ label }) => !record.rows.some(([head]) => head === label))
-		.map(({ label, value, dimension }) => `${label}: ${rounded(value, dimension, units)}`);
+		.map(({ label, value, dimension }) => `${label}: ${formatRounded(value, dimension, units)}`);
 	return html`<section class="sheet" aria-labelledby="${id}">
 <h3 id="${id}"><span class="count">${id}</span> ${title}</h3>
 <p class="who"><span>${scenario.name}</span><span>Date</span><span>By</span></p>
-<p class="why">${why}</p>
-<p class="facts"><strong>Time:</strong> ${unbroken(duration)}.${tools.length > 0 && html` <strong>Tools:</strong> ${unbroken(tools.join("; "))}.`}</p>
+<p class="why">${reason}</p>
+<p class="facts"><strong>Time:</strong> ${keepTogether(duration)}.${tools.length > 0 && html` <strong>Tools:</strong> ${keepTogether(tools.join("; "))}.`}</p>
 ${cautions.length > 0 && html`<div class="care"><strong>Caution</strong>${list("plain", cautions)}</div>`}
-<ol class="steps">${steps.map((step) => html`<li>${unbroken(step)}</li>\n`)}</ol>
-${figures.length > 0 && html`<p class="facts"><strong>Expected:</strong> ${unbroken(figures.join("; "))}.</p>`}
+<ol class="steps">${steps.map((step) => html`<li>${keepTogether(step)}</li>\n`)}</ol>
+${figures.length > 0 && html`<p class="facts"><strong>Expected:</strong> ${keepTogether(figures.join("; "))}.</p>`}
 ${record.rows.length > 0 && recordTable(record, title)}
 <div class="pair">
 ${acceptance.length > 0 && html`<div><h4>Accept</h4>${list("accept", acceptance)}</div>`}
@@ -120,7 +120,7 @@ export const sheetsPage = (
 		body: html`<main class="sheets">
 <h1 class="unseen">Commissioning sheets, ${report.scenario.name}</h1>
 <h2 class="unseen">Sheets</h2>
-${sheets.map((one) => html`${sheet(one, report, units)}\n`)}
+${sheets.map((one) => html`${sheetSection(one, report, units)}\n`)}
 <p class="note">Made by Lullgust ${version}. Estimates by common practice: no safety device, and local codes come first.</p>
 </main>
 `,

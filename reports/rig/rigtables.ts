@@ -1,21 +1,28 @@
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
-import type { PowerReport, RigItem, RigReport } from "../../lib/rig/rigtypes.ts";
+import type { PowerReport, RigFinding, RigReport } from "../../lib/rig/rigtypes.ts";
 import type { UnitSystem } from "../../lib/units/units.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
-import { unbroken } from "../page/sections.ts";
-import { itemName, lost, months, powerRows, rounded, VERDICT_WORDS } from "./rigwords.ts";
+import { keepTogether } from "../page/sections.ts";
+import {
+	findingName,
+	formatLoss,
+	formatMonths,
+	formatRounded,
+	powerRows,
+	VERDICT_WORDS,
+} from "./rigwords.ts";
 
 const WIDER = "The table is wider than the screen";
 
-const itemRow = (item: RigItem): Html =>
-	html`<tr class="${item.verdict}"><th scope="row"><span class="mark">${VERDICT_WORDS[item.verdict]}</span>${itemName(item)}</th><td>${unbroken(item.says)}${item.remedy !== null && html`<span class="remedy">${item.verdict === "ok" ? "" : "→ "}${unbroken(item.remedy)}</span>`}<span class="words">${unbroken(item.why)}</span></td></tr>\n`;
+const findingRow = (item: RigFinding): Html =>
+	html`<tr class="${item.verdict}"><th scope="row"><span class="mark">${VERDICT_WORDS[item.verdict]}</span>${findingName(item)}</th><td>${keepTogether(item.finding)}${item.remedy !== null && html`<span class="remedy">${item.verdict === "ok" ? "" : "→ "}${keepTogether(item.remedy)}</span>`}<span class="words">${keepTogether(item.reason)}</span></td></tr>\n`;
 
 /** Everything that was checked, worst first, with reason and remedy. */
-export const itemTable = (items: readonly RigItem[]): Html =>
+export const findingTable = (items: readonly RigFinding[]): Html =>
 	html`<table class="items">
 <thead><tr><th scope="col">verdict</th><th scope="col">what was found, what to do, and why</th></tr></thead>
-<tbody>${items.map(itemRow)}</tbody>
+<tbody>${items.map(findingRow)}</tbody>
 </table>`;
 
 /** What each schedule's bursts deliver. */
@@ -26,7 +33,7 @@ export const deliveryTable = ({ delivery, ductVolumeM3 }: RigReport, units: Unit
 <thead><tr><th scope="col">schedule</th><th scope="col" class="number">shortest burst</th><th scope="col" class="number">flow × time</th><th scope="col" class="number">delivered</th><th scope="col" class="number">lost</th>${ductVolumeM3 !== null && html`<th scope="col" class="number">fresh, behind the duct's own air</th>`}</tr></thead>
 <tbody>${delivery.map(
 			(one) =>
-				html`<tr><th scope="row">${one.name}<span class="words">${one.inWords}</span></th><td class="number">${rounded(one.onSeconds, "duration", units)}</td><td class="number">${rounded(one.idealM3, "volume", units)}</td><td class="number">${rounded(one.airM3, "volume", units)}</td><td class="number">${lost(one.lossShare)}</td>${ductVolumeM3 !== null && html`<td class="number">${rounded(one.freshM3, "volume", units)}</td>`}</tr>\n`,
+				html`<tr><th scope="row">${one.name}<span class="words">${one.inWords}</span></th><td class="number">${formatRounded(one.onSeconds, "duration", units)}</td><td class="number">${formatRounded(one.idealM3, "volume", units)}</td><td class="number">${formatRounded(one.airM3, "volume", units)}</td><td class="number">${formatLoss(one.lossShare)}</td>${ductVolumeM3 !== null && html`<td class="number">${formatRounded(one.freshM3, "volume", units)}</td>`}</tr>\n`,
 		)}</tbody>
 </table>`,
 		WIDER,
@@ -41,12 +48,12 @@ export const powerTable = (report: RigReport, power: PowerReport, units: UnitSys
 	)}</tbody>
 </table>`;
 
-export const contactTable = (contact: NonNullable<RigReport["contact"]>): Html =>
+export const contactTable = (contact: NonNullable<RigReport["contactLife"]>): Html =>
 	html`<table class="small">
 <thead><tr><th scope="col">schedule</th><th scope="col" class="number">operations a month</th><th scope="col" class="number">the contact lasts</th></tr></thead>
 <tbody>${contact.map(
 		({ name, operationsPerMonth, months: own, cautiousMonths }) =>
-			html`<tr><th scope="row">${name}</th><td class="number">${burstCount(operationsPerMonth)}</td><td class="number">${months(own)}${cautiousMonths !== null && html`<span class="words">${months(cautiousMonths)} by a cautious figure</span>`}</td></tr>\n`,
+			html`<tr><th scope="row">${name}</th><td class="number">${burstCount(operationsPerMonth)}</td><td class="number">${formatMonths(own)}${cautiousMonths !== null && html`<span class="words">${formatMonths(cautiousMonths)} by a cautious figure</span>`}</td></tr>\n`,
 	)}</tbody>
 </table>`;
 
@@ -54,11 +61,11 @@ export const contactTable = (contact: NonNullable<RigReport["contact"]>): Html =
 export const connectionTable = (words: readonly string[]): Html =>
 	html`<ol class="connections">${words.map((line) => html`<li><span class="tick"></span>${line}</li>\n`)}</ol>`;
 
-export const notAskedTable = ({ notAsked }: RigReport): Html =>
+export const notAssessedTable = ({ notAssessed }: RigReport): Html =>
 	html`<table class="small notasked">
 <thead><tr><th scope="col">key</th><th scope="col">so this was not judged</th><th scope="col">how to come by it</th></tr></thead>
-<tbody>${notAsked.map(
-		({ path, says, measure }) =>
-			html`<tr><th scope="row"><span class="path">${path}</span></th><td>${says}</td><td>${measure}</td></tr>\n`,
+<tbody>${notAssessed.map(
+		({ path, subject, measure }) =>
+			html`<tr><th scope="row"><span class="path">${path}</span></th><td>${subject}</td><td>${measure}</td></tr>\n`,
 	)}</tbody>
 </table>`;

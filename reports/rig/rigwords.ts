@@ -1,15 +1,15 @@
 import { wireName } from "../../lib/rig/power/wire.ts";
-import type { PowerReport, RigItem, RigReport, RigVerdict } from "../../lib/rig/rigtypes.ts";
+import type { PowerReport, RigFinding, RigReport, RigVerdict } from "../../lib/rig/rigtypes.ts";
 import { type Dimension, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
 
 /** What a verdict is called, with a sign that does not need colour. */
 export const VERDICT_WORDS: Readonly<Record<RigVerdict, string>> = {
 	ok: "✓ ok",
-	look: "◐ look",
+	attention: "◐ look",
 	stop: "✗ stop",
 };
 
-const NAMES: Readonly<Record<RigItem["id"], string>> = {
+const ITEM_NAMES: Readonly<Record<RigFinding["id"], string>> = {
 	fan: "Delivered flow",
 	"measured flow": "Measured flow",
 	filter: "Loaded filter",
@@ -32,8 +32,10 @@ const NAMES: Readonly<Record<RigItem["id"], string>> = {
 };
 
 /** What was checked, as a heading: "Burst, “rare and long”". */
-export const itemName = ({ id, about }: Pick<RigItem, "id" | "about">): string =>
-	about === null ? NAMES[id] : `${NAMES[id]}, ${id === "wiring" ? about.replaceAll("-", " ") : `“${about}”`}`;
+export const findingName = ({ id, about }: Pick<RigFinding, "id" | "about">): string =>
+	about === null
+		? ITEM_NAMES[id]
+		: `${ITEM_NAMES[id]}, ${id === "wiring" ? about.replaceAll("-", " ") : `“${about}”`}`;
 
 /** "1 thing to look at", "3 things to look at" */
 const things = (count: number, what: string): string =>
@@ -47,42 +49,49 @@ export interface RigHeadline {
 
 /** The whole rig in a line: the worst first. */
 export function rigHeadline(
-	{ verdict, items, scenario, fan, notAsked }: RigReport,
+	{ verdict, findings, scenario, fan, notAssessed }: RigReport,
 	units: UnitSystem,
 ): RigHeadline {
-	const of = (wanted: RigVerdict): readonly RigItem[] => items.filter((one) => one.verdict === wanted);
-	const [stop, look] = [of("stop"), of("look")];
-	const names = (list: readonly RigItem[]): string => list.map((one) => lowerFirst(itemName(one))).join("; ");
+	const of = (wanted: RigVerdict): readonly RigFinding[] => findings.filter((one) => one.verdict === wanted);
+	const [stop, attention] = [of("stop"), of("attention")];
+	const names = (list: readonly RigFinding[]): string =>
+		list.map((one) => lowerFirst(findingName(one))).join("; ");
 	const { flow: stated } = scenario.fan;
 	const worked =
-		stated.origin.kind === "worked out" && fan?.point.exists === true ? fan.point.flowM3PerS : null;
+		stated.origin.kind === "calculated" && fan?.operatingPoint.exists === true
+			? fan.operatingPoint.flowM3PerS
+			: null;
 	const flow = formatQuantity(worked ?? stated.value, "flow", units);
 	const delivers = scenario.fan.count > 1 ? "the fans deliver" : "the fan delivers";
 	const air =
 		fan === null
 			? `The file gives a delivered flow of ${flow}.`
-			: fan.point.exists
+			: fan.operatingPoint.exists
 				? `Through ${scenario.fan.filter === null ? "" : "clean "}filter and duct ${delivers} ${flow} of ${scenario.fan.count > 1 ? "their" : "its"} catalogue's ${formatQuantity(fan.catalogueM3PerS, "flow", units)}.`
 				: `${upperFirst(delivers)} nothing that can be counted on.`;
 	const unasked =
-		notAsked.length === 0
+		notAssessed.length === 0
 			? []
-			: [`${things(notAsked.length, "could not be judged")}, for the file does not say; see “Not judged”.`];
+			: [
+					`${things(notAssessed.length, "could not be judged")}, for the file does not say; see “Not judged”.`,
+				];
 	if (verdict === "stop") {
 		return {
 			answer: "Stop: do not switch it on like this",
 			grounds: `${upperFirst(names(stop))}.`,
 			more: [
 				air,
-				...(look.length > 0 ? [`And ${things(look.length, "to look at")}: ${names(look)}.`] : []),
+				...(attention.length > 0
+					? [`And ${things(attention.length, "to look at")}: ${names(attention)}.`]
+					: []),
 				...unasked,
 			],
 		};
 	}
-	if (verdict === "look") {
+	if (verdict === "attention") {
 		return {
-			answer: `Nothing must stop, and there ${look.length === 1 ? "is" : "are"} ${things(look.length, "to look at")}`,
-			grounds: `${upperFirst(names(look))}.`,
+			answer: `Nothing must stop, and there ${attention.length === 1 ? "is" : "are"} ${things(attention.length, "to look at")}`,
+			grounds: `${upperFirst(names(attention))}.`,
 			more: [air, ...unasked],
 		};
 	}
@@ -110,7 +119,7 @@ export const RIG_CAUTIONS: readonly string[] = [
 ];
 
 /** A figure as a table has it: three digits; times from ten minutes on to 10 s, from an hour on to the minute. */
-export function rounded(value: number, dimension: Dimension, units: UnitSystem): string {
+export function formatRounded(value: number, dimension: Dimension, units: UnitSystem): string {
 	if (dimension === "duration") {
 		const step = value < 10 ? 0.01 : value < 60 ? 0.1 : value < 600 ? 1 : value < 3600 ? 10 : 60;
 		return formatQuantity(Number((step * Math.round(value / step)).toPrecision(12)), dimension, units);
@@ -121,7 +130,7 @@ export function rounded(value: number, dimension: Dimension, units: UnitSystem):
 }
 
 /** Below 0 the fan runs on longer than it takes to speed up. */
-export const lost = (share: number): string =>
+export const formatLoss = (share: number): string =>
 	Math.abs(share) < 0.0005
 		? "0 %"
 		: share > 0
@@ -135,16 +144,16 @@ export function powerRows(
 	units: UnitSystem,
 ): readonly (readonly [name: string, value: string, remark: string])[] {
 	const say = (value: number | null, dimension: Dimension): string =>
-		value === null ? "not known" : rounded(value, dimension, units);
+		value === null ? "not known" : formatRounded(value, dimension, units);
 	const { volts, fuseAmps, suggestedFuseAmps } = power;
 	const { wire, supply, fan } = scenario;
 	const rigs = supply?.rigs ?? 1;
 	return [
 		[fan.count > 1 ? `${fan.count} fans, running` : "fan, running", say(power.fanAmps, "current"), ""],
-		["at the start", say(power.fanStartAmps, "current"), "for some seconds"],
+		["at the start", say(power.fanStartingAmps, "current"), "for some seconds"],
 		["timer, switched on", say(power.timerAmps, "current"), ""],
-		["all together, running", say(power.allRunAmps, "current"), rigs > 1 ? `${rigs} rigs` : ""],
-		["all together, at the start", say(power.allStartAmps, "current"), "after a power cut"],
+		["all together, running", say(power.allRunningAmps, "current"), rigs > 1 ? `${rigs} rigs` : ""],
+		["all together, at the start", say(power.allStartingAmps, "current"), "after a power cut"],
 		["supply", say(power.supplyAmps, "current"), `${say(power.neededAmps, "current")} or more would do`],
 		[
 			"fuse",
@@ -153,23 +162,23 @@ export function powerRows(
 		],
 		[
 			"wire may carry",
-			say(power.ampacityAmps, "current"),
+			say(power.ampacityA, "current"),
 			wire === null ? "" : `${wireName(wire.size)}, ${say(wire.length.value, "length")} one way`,
 		],
 		["voltage of the supply", say(volts?.supplyVolts ?? null, "voltage"), ""],
 		[
 			"lost in the wire",
-			say(volts?.dropVolts == null ? null : Math.min(volts.dropVolts, volts.supplyVolts), "voltage"),
-			power.dropShare === null
+			say(volts?.voltageDropV == null ? null : Math.min(volts.voltageDropV, volts.supplyVolts), "voltage"),
+			power.voltageDropShare === null
 				? ""
-				: `${rounded(power.dropShare, "fraction", units)} running${power.startDropShare === null ? "" : `, ${rounded(power.startDropShare, "fraction", units)} at the start`}`,
+				: `${formatRounded(power.voltageDropShare, "fraction", units)} running${power.startingVoltageDropShare === null ? "" : `, ${formatRounded(power.startingVoltageDropShare, "fraction", units)} at the start`}`,
 		],
 		[
 			"voltage at the fan",
 			say(volts?.volts ?? null, "voltage"),
 			power.flowLossShare === null
 				? ""
-				: `costs ${rounded(power.flowLossShare, "fraction", units)} of the flow`,
+				: `costs ${formatRounded(power.flowLossShare, "fraction", units)} of the flow`,
 		],
 		...power.energy.map(
 			({ name, joulesPerDay }) =>
@@ -179,5 +188,5 @@ export function powerRows(
 }
 
 /** Months as one says them. */
-export const months = (value: number): string =>
+export const formatMonths = (value: number): string =>
 	value >= 24 ? `${Number((value / 12).toPrecision(2))} years` : `${Number(value.toPrecision(3))} months`;

@@ -19,48 +19,48 @@ export const WIRING_STYLE = `
 `;
 
 const round = (x: number): string => String(Number(x.toFixed(1)));
-const line = (points: readonly Point[]): string =>
+const pathData = (points: readonly Point[]): string =>
 	points.map(({ x, y }, place) => `${place === 0 ? "M" : "L"}${round(x)} ${round(y)}`).join("");
 
 /** Current in the series colour that comes nearest to the page's accent; that of a short circuit in the red one. */
 const currentColour = (theme: ChartTheme, short: boolean): string => theme.series[short ? 7 : 2] ?? theme.ink;
 
-function box({ rect, active, faulty }: DrawnBox, theme: ChartTheme, current: string): string {
+function drawBox({ rect, isActive, isFaulty }: DrawnBox, theme: ChartTheme, current: string): string {
 	const at = `x="${round(rect.x)}" y="${round(rect.y)}" width="${round(rect.width)}" height="${round(rect.height)}" rx="6"`;
-	const stroke = faulty
+	const stroke = isFaulty
 		? `stroke="${theme.limit}" stroke-width="2" stroke-dasharray="6 4"`
-		: `stroke="${active ? current : theme.soft}" stroke-width="${active ? 2 : 1}"`;
-	const fill = active ? `fill="${current}" fill-opacity="0.13"` : 'fill="none"';
+		: `stroke="${isActive ? current : theme.soft}" stroke-width="${isActive ? 2 : 1}"`;
+	const fill = isActive ? `fill="${current}" fill-opacity="0.13"` : 'fill="none"';
 	return `<rect ${at} ${fill} ${stroke}/>`;
 }
 
-function wire({ from, to, carries }: DrawnWire, theme: ChartTheme, current: string): string {
-	const look = carries
+function drawWire({ from, to, isLive }: DrawnWire, theme: ChartTheme, current: string): string {
+	const look = isLive
 		? `stroke="${current}" stroke-width="3.5"`
 		: `stroke="${theme.soft}" stroke-width="1.5"`;
-	return `<path d="${line([from, to])}" ${look}/>`;
+	return `<path d="${pathData([from, to])}" ${look}/>`;
 }
 
 /** A head half-way along a long piece of wire, pointing where the current goes. */
-function arrow({ from, to, carries }: DrawnWire, current: string): string {
+function drawArrow({ from, to, isLive }: DrawnWire, current: string): string {
 	const [dx, dy] = [Math.sign(to.x - from.x), Math.sign(to.y - from.y)];
-	if (!carries || dy === 0 || Math.abs(to.y - from.y) < 26) return "";
+	if (!isLive || dy === 0 || Math.abs(to.y - from.y) < 26) return "";
 	const [x, y] = [(from.x + to.x) / 2, (from.y + to.y) / 2];
 	const tip = { x: x + 6 * dx, y: y + 6 * dy };
 	const wings = [-5, 5].map((side) => ({ x: x - 4 * dx + side * dy, y: y - 4 * dy + side * dx }));
-	return `<path d="${line([tip, ...wings])}Z" fill="${current}"/>`;
+	return `<path d="${pathData([tip, ...wings])}Z" fill="${current}"/>`;
 }
 
-function link({ points, closed, carries }: DrawnLink, theme: ChartTheme, current: string): string {
-	const look = carries
+function drawLink({ points, isClosed, isLive }: DrawnLink, theme: ChartTheme, current: string): string {
+	const look = isLive
 		? `stroke="${current}" stroke-width="3.5"`
-		: closed
+		: isClosed
 			? `stroke="${theme.soft}" stroke-width="1.5"`
 			: `stroke="${theme.soft}" stroke-width="1.5" stroke-dasharray="1.5 3.5"`;
-	return `<path d="${line(points)}" ${look}/>`;
+	return `<path d="${pathData(points)}" ${look}/>`;
 }
 
-function word({ text, x, y, anchor, sizePx, tone }: DrawnLabel, theme: ChartTheme): string {
+function drawWord({ text, x, y, anchor, sizePx, tone }: DrawnLabel, theme: ChartTheme): string {
 	const bold = tone === "strong" ? ' font-weight="600"' : "";
 	const colour = tone === "soft" ? theme.soft : theme.ink;
 	const at = anchor === "start" ? "" : ` text-anchor="${anchor}"`;
@@ -70,25 +70,25 @@ function word({ text, x, y, anchor, sizePx, tone }: DrawnLabel, theme: ChartThem
 /** A drawing of a wiring as SVG text, with a title and a description for those who cannot see it. `id` keeps several apart. */
 export function wiringSvg(drawing: WiringDrawing, theme: ChartTheme, id: string): string {
 	const { width, height } = drawing;
-	const current = currentColour(theme, drawing.short);
+	const current = currentColour(theme, drawing.isShorted);
 	const dot = ({ x, y }: Point, radius: number, fill: string): string =>
 		`<circle cx="${round(x)}" cy="${round(y)}" r="${radius}" fill="${fill}"/>`;
-	const [idle, live] = [drawing.wires.filter((w) => !w.carries), drawing.wires.filter((w) => w.carries)];
+	const [idle, live] = [drawing.wires.filter((w) => !w.isLive), drawing.wires.filter((w) => w.isLive)];
 	return [
 		`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${round(width)} ${round(height)}" width="${round(width)}" height="${round(height)}" role="img" aria-labelledby="${id}-title ${id}-desc" font-family="${escapeHtml(CHART_FONT)}">`,
 		`<title id="${id}-title">${escapeHtml(drawing.title)}</title><desc id="${id}-desc">${escapeHtml(drawing.description)}</desc>`,
 		theme.paper === null ? "" : `<rect width="100%" height="100%" fill="${theme.paper}"/>`,
-		drawing.boxes.map((one) => box(one, theme, current)).join(""),
+		drawing.boxes.map((one) => drawBox(one, theme, current)).join(""),
 		'<g fill="none" stroke-linecap="round" stroke-linejoin="round">',
-		...[...idle, ...live].map((one) => wire(one, theme, current)),
+		...[...idle, ...live].map((one) => drawWire(one, theme, current)),
 		...drawing.links
-			.toSorted((a, b) => Number(a.carries) - Number(b.carries))
-			.map((one) => link(one, theme, current)),
+			.toSorted((a, b) => Number(a.isLive) - Number(b.isLive))
+			.map((one) => drawLink(one, theme, current)),
 		"</g>",
-		...live.map((one) => arrow(one, current)),
+		...live.map((one) => drawArrow(one, current)),
 		...drawing.joints.map((at) => dot(at, 4, theme.ink)),
 		...drawing.terminals.map((at) => dot(at, 3, theme.ink)),
-		...drawing.labels.map((one) => word(one, theme)),
+		...drawing.labels.map((one) => drawWord(one, theme)),
 		"</svg>",
 	].join("");
 }
@@ -101,5 +101,5 @@ ${drawings.map(
 	(drawing) =>
 		html`<div>${scrollBox(drawing.title, trusted(wiringSvg(drawing, PAGE, `${id}-${drawing.state}`)))}</div>\n`,
 )}</div>
-<figcaption>Thick lines with arrows carry current; a dot joins wires, a mere crossing does not; a dotted line inside a part is an open contact. Plus and what it feeds stand on the left, minus on the right.${drawings.some(({ boxes }) => boxes.some(({ faulty }) => faulty)) && " A dashed box is named by a fault."}</figcaption>
+<figcaption>Thick lines with arrows carry current; a dot joins wires, a mere crossing does not; a dotted line inside a part is an open contact. Plus and what it feeds stand on the left, minus on the right.${drawings.some(({ boxes }) => boxes.some(({ isFaulty }) => isFaulty)) && " A dashed box is named by a fault."}</figcaption>
 </figure>`;

@@ -1,12 +1,12 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
-import { type Curve, curve } from "../../lib/compare/curves.ts";
+import { type Curve, sampleCurve } from "../../lib/compare/curves.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
-import { freshStart, uniformStart } from "../../lib/solve/propagate/propagate.ts";
-import { type RunFigures, runFigures, type SimulateOptions } from "../../lib/solve/simulate.ts";
+import { initialState, uniformState } from "../../lib/solve/propagate/propagate.ts";
+import { type RunStats, runStats, type SimulateOptions } from "../../lib/solve/simulate.ts";
 import { formatDuration } from "../../lib/units/units.ts";
 import { liveScript } from "../charts/interactive/bundle.ts";
 import { fanTrace } from "../charts/sawtooth/fan.ts";
-import type { Picture, Series } from "../charts/sawtooth/picture.ts";
+import type { ChartData, Series } from "../charts/sawtooth/picture.ts";
 import { type ChartTheme, LIGHT } from "../charts/theme.ts";
 import { continuousTable, runTable, runVerdictTable } from "../compare/tables.ts";
 import { chartFigure, chartSvg } from "../page/figure.ts";
@@ -21,70 +21,70 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
-import { judgeRun, ppm, verdictOfRun, zoneName } from "../words/verdict.ts";
+import { cropZoneName, evaluateRun, formatPpm, verdictOfRun } from "../words/verdict.ts";
 
 /** Points of one curve. */
 const POINTS = 2000;
 
 /** How a run starts and how long it is. */
-export type Run = Pick<SimulateOptions, "start" | "startPpm" | "durationSeconds">;
+export type RunWindow = Pick<SimulateOptions, "start" | "startPpm" | "durationSeconds">;
 
 /** The run of the one schedule of this comparison, with what the sensor shows when there is one. */
-const runPicture = (comparison: Comparison, { start, startPpm, durationSeconds }: Run): Picture => {
+const runChartData = (comparison: Comparison, { start, startPpm, durationSeconds }: RunWindow): ChartData => {
 	const { schedules, scenario, model } = comparison;
 	const { name, inWords, schedule } = schedules[0]!;
-	const shown: Curve = curve(name, model, schedule, {
+	const shown: Curve = sampleCurve(name, model, schedule, {
 		fromSeconds: 0,
 		toSeconds: durationSeconds,
-		start: start ?? (startPpm === undefined ? freshStart(model) : uniformStart(model, startPpm)),
+		start: start ?? (startPpm === undefined ? initialState(model) : uniformState(model, startPpm)),
 		points: POINTS,
 	});
 	const fan = fanTrace(shown.bursts, durationSeconds);
-	const trace = (co2Ppm: Float64Array, rest: Pick<Series, "name" | "words" | "shadow">): Series => ({
+	const trace = (co2Ppm: Float64Array, rest: Pick<Series, "name" | "words" | "isOverlay">): Series => ({
 		timesSeconds: shown.timesSeconds,
 		co2Ppm,
 		fan,
 		...rest,
 	});
-	const zone = zoneName(comparison);
+	const zone = cropZoneName(comparison);
 	const sensor =
 		zone === null ? "as the sensor shows it" : `sensor, in the ${model.sensorZone ?? "mixed"} zone`;
 	return {
 		series: [
-			trace(shown.co2Ppm, { name, words: inWords, shadow: false }),
+			trace(shown.co2Ppm, { name, words: inWords, isOverlay: false }),
 			...(shown.sensorPpm === null
 				? []
-				: [trace(shown.sensorPpm, { name: sensor, words: "", shadow: true })]),
+				: [trace(shown.sensorPpm, { name: sensor, words: "", isOverlay: true })]),
 		],
 		windowSeconds: durationSeconds,
 		ceilingPpm: scenario.target.ceiling.value,
 		floorPpm: scenario.target.floor?.value ?? null,
 		zone,
-		byClock: false,
+		isTimeOfDay: false,
 		timeTitle: "time from the start",
 	};
 };
 
-const lengthOf = ({ windowSeconds }: Picture): string =>
+const lengthOf = ({ windowSeconds }: ChartData): string =>
 	windowSeconds <= 172_800 && windowSeconds % 3600 === 0
 		? `${windowSeconds / 3600} h`
 		: formatDuration(windowSeconds);
 
 /** The figures of the run itself, which starts where it was told to. */
-const runInWords = ({ startPpm, endPpm, peakPpm, troughPpm }: RunFigures): string =>
-	`It starts at ${ppm(startPpm)} and ends at ${ppm(endPpm)}; peak ${ppm(peakPpm)}, trough ${ppm(troughPpm)}.`;
+const runInWords = ({ startPpm, endPpm, peakPpm, troughPpm }: RunStats): string =>
+	`It starts at ${formatPpm(startPpm)} and ends at ${formatPpm(endPpm)}; peak ${formatPpm(peakPpm)}, trough ${formatPpm(troughPpm)}.`;
 
 /** The report of one run as one HTML file; the comparison holds the schedule that ran, and no other. */
 export async function simulateReport(
 	comparison: Comparison,
-	run: Run,
+	run: RunWindow,
 	options: ReportOptions,
 ): Promise<string> {
 	const { scenario, schedules, warnings, model } = comparison;
 	const { name, inWords, schedule, summary } = schedules[0]!;
-	const figures = runFigures(model, schedule, { ...run, ceilingPpm: scenario.target.ceiling.value });
-	const judged = judgeRun(figures, summary);
-	const shown = runPicture(comparison, run);
+	const figures = runStats(model, schedule, { ...run, ceilingPpm: scenario.target.ceiling.value });
+	const judged = evaluateRun(figures, summary);
+	const shown = runChartData(comparison, run);
 	const chart = await chartFigure(
 		"run",
 		shown,
@@ -116,5 +116,8 @@ export async function simulateReport(
 }
 
 /** The run as an SVG file for a paper or a slide. */
-export const simulateSvg = (comparison: Comparison, run: Run, theme: ChartTheme = LIGHT): Promise<string> =>
-	chartSvg(runPicture(comparison, run), theme);
+export const simulateSvg = (
+	comparison: Comparison,
+	run: RunWindow,
+	theme: ChartTheme = LIGHT,
+): Promise<string> => chartSvg(runChartData(comparison, run), theme);

@@ -14,15 +14,9 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
-import { ppm } from "../words/verdict.ts";
+import { formatPpm } from "../words/verdict.ts";
 import { retuneCard } from "./retunecard.ts";
-import {
-	checkWords,
-	dayNightWords,
-	peakWords,
-	respirationWords,
-	verificationVerdict,
-} from "./verifywords.ts";
+import { checkWords, dayNightWords, generationWords, peakWords, verificationVerdict } from "./verifywords.ts";
 
 export { logSvg } from "../fit/logfigures.ts";
 
@@ -41,7 +35,7 @@ const checksTable = (verification: Verification): Html =>
 <thead><tr><th scope="col">what was held against what</th><th scope="col">within</th><th scope="col" class="number">found</th><th scope="col" class="number">allowed</th></tr></thead>
 <tbody>${verification.checks.map(
 			(check) =>
-				html`<tr><th scope="row">${check.name}<span class="words">${checkWords(check, verification)}</span></th><td class="${check.within ? "yes" : "no"}">${check.within ? "✓ yes" : "✗ no"}</td><td class="number">${ppmWords(check.value)}</td><td class="number">${check.name === "peak" || check.name === "agreement" ? "" : "± "}${ppmWords(check.allowed)}</td></tr>\n`,
+				html`<tr><th scope="row">${check.name}<span class="words">${checkWords(check, verification)}</span></th><td class="${check.isWithin ? "yes" : "no"}">${check.isWithin ? "✓ yes" : "✗ no"}</td><td class="number">${ppmWords(check.value)}</td><td class="number">${check.name === "peak" || check.name === "agreement" ? "" : "± "}${ppmWords(check.allowed)}</td></tr>\n`,
 		)}</tbody>
 </table>
 <p class="key">The sensor's accuracy at the mean reading is ${ppmWords(verification.accuracyPpm)}; no log can prove more than its sensor can show.</p>`,
@@ -51,7 +45,7 @@ const ppmTable = (label: string, rows: readonly (readonly [what: string, ppm: nu
 	scrollBox(
 		label,
 		html`<table class="small">
-<tbody>${rows.map(([what, value]) => html`<tr><th scope="row">${what}</th><td class="number">${ppm(value)}</td></tr>\n`)}</tbody>
+<tbody>${rows.map(([what, value]) => html`<tr><th scope="row">${what}</th><td class="number">${formatPpm(value)}</td></tr>\n`)}</tbody>
 </table>`,
 	);
 
@@ -59,10 +53,10 @@ const peakSection = (verification: Verification): Html => {
 	const {
 		loggedPeakPpm,
 		predictedReadingPeakPpm,
-		truePeakPpm,
+		estimatedPeakPpm,
 		loggedMeanPpm,
 		predictedMeanPpm,
-		promisedPpm,
+		predictedPpm,
 	} = verification;
 	const { on } = verification.scenario.target;
 	return section(
@@ -72,10 +66,10 @@ const peakSection = (verification: Verification): Html => {
 		ppmTable("Peaks", [
 			["highest reading", loggedPeakPpm],
 			["highest reading predicted", predictedReadingPeakPpm],
-			["highest CO2 in the chamber", truePeakPpm],
+			["highest CO2 in the chamber", estimatedPeakPpm],
 			["mean reading", loggedMeanPpm],
 			["mean reading predicted", predictedMeanPpm],
-			...(promisedPpm === null ? [] : [[`${on} that the scenario promises`, promisedPpm] as const]),
+			...(predictedPpm === null ? [] : [[`${on} that the scenario promises`, predictedPpm] as const]),
 		]),
 	);
 };
@@ -95,12 +89,12 @@ async function leftOverSection(verification: Verification): Promise<Html> {
 }
 
 function todaySection(verification: Verification, options: CardOptions): Html {
-	const { respiration, noRetune, scenario } = verification;
+	const { generation, noRetune, scenario } = verification;
 	const card = retuneCard(verification, options);
 	const crop =
-		respiration === null
+		generation === null
 			? html`<p>This log does not tell what the crop gives off now.</p>`
-			: html`<p>${respirationWords(verification).join(" ")} This was refitted from the log with all else as in the scenario.</p>`;
+			: html`<p>${generationWords(verification).join(" ")} This was refitted from the log with all else as in the scenario.</p>`;
 	return section(
 		"today",
 		"What the crop gives off now, and the setting for it",

@@ -1,11 +1,11 @@
 import type { Verification } from "../../lib/fit/fittypes.ts";
 import { percentOf, ppmWords, toItsError } from "../fit/fitvalues.ts";
 import type { Headline } from "../fit/fitwords.ts";
-import { ppm } from "../words/verdict.ts";
+import { formatPpm } from "../words/verdict.ts";
 
 type Check = Verification["checks"][number];
 
-const judgedName = ({ scenario }: Verification): string =>
+const criterionName = ({ scenario }: Verification): string =>
 	({ peak: "peak", mean: "mean", "worst hour": "mean of the worst hour" })[scenario.target.on];
 
 /** What was held against what, in the words of a table. */
@@ -13,8 +13,8 @@ export const checkWords = ({ name }: Check, verification: Verification): string 
 	({
 		agreement: "logged against predicted, root mean square",
 		mean: "mean of the log less the predicted mean",
-		peak: `${judgedName(verification)} of the CO2 in the chamber, the sensor's lag undone`,
-		drift: "how far log and prediction part from the first to the last quarter",
+		peak: `${criterionName(verification)} of the CO2 in the chamber, the sensor's lag undone`,
+		trend: "how far log and prediction part from the first to the last quarter",
 	})[name];
 
 /** Why a check fails, in one clause. */
@@ -22,53 +22,53 @@ const failWords = ({ name, value, allowed }: Check, verification: Verification):
 	({
 		agreement: `log and prediction differ by ${ppmWords(value)} root mean square, and the sensor's accuracy is ${ppmWords(allowed)}`,
 		mean: `the readings lie ${ppmWords(Math.abs(value))} ${value > 0 ? "above" : "below"} the prediction on the mean, and the sensor's accuracy is ${ppmWords(allowed)}`,
-		peak: `the ${judgedName(verification)} in the chamber came to ${ppm(value)}, above the ceiling of ${ppm(allowed)}`,
-		drift: `over the log the readings ${value > 0 ? "rose" : "fell"} by ${ppmWords(Math.abs(value))} against the prediction`,
+		peak: `the ${criterionName(verification)} in the chamber came to ${formatPpm(value)}, above the ceiling of ${formatPpm(allowed)}`,
+		trend: `over the log the readings ${value > 0 ? "rose" : "fell"} by ${ppmWords(Math.abs(value))} against the prediction`,
 	})[name];
 
 const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** The verdict on a schedule by its log. */
 export function verificationVerdict(verification: Verification): Headline {
-	const { checks, within, scheduleName, rmsPpm, accuracyPpm, truePeakPpm, scenario } = verification;
-	const off = checks.filter((check) => !check.within);
+	const { checks, isWithin, scheduleName, rmsPpm, accuracyPpm, estimatedPeakPpm, scenario } = verification;
+	const off = checks.filter((check) => !check.isWithin);
 	// Where the mean is off, the agreement is off for the same reason.
 	const failed = off.filter(({ name }) => name !== "agreement" || !off.some((one) => one.name === "mean"));
 	const which = scheduleName === "" ? "The log" : `“${scheduleName}”`;
-	const ceiling = ppm(scenario.target.ceiling.value);
+	const ceiling = formatPpm(scenario.target.ceiling.value);
 	return {
-		answer: within ? "Within" : "Outside",
-		grounds: within
-			? `${which} does what was promised: the readings follow the prediction to ${ppmWords(rmsPpm)} root mean square, where the sensor promises ${ppmWords(accuracyPpm)}, and the ${judgedName(verification)} in the chamber keeps the ceiling of ${ceiling}.`
+		answer: isWithin ? "Within" : "Outside",
+		grounds: isWithin
+			? `${which} does what was promised: the readings follow the prediction to ${ppmWords(rmsPpm)} root mean square, where the sensor promises ${ppmWords(accuracyPpm)}, and the ${criterionName(verification)} in the chamber keeps the ceiling of ${ceiling}.`
 			: `${upperFirst(failed.map((check) => failWords(check, verification)).join("; "))}.`,
 		more: [
 			peakWords(verification),
-			...(verification.promisedPpm === null
+			...(verification.predictedPpm === null
 				? []
 				: [
-						`The scenario promises a ${judgedName(verification)} of ${ppm(verification.promisedPpm)} for this schedule${scenario.target.on === "peak" ? `; it truly was ${ppm(truePeakPpm)}` : ""}.`,
+						`The scenario promises a ${criterionName(verification)} of ${formatPpm(verification.predictedPpm)} for this schedule${scenario.target.on === "peak" ? `; it truly was ${formatPpm(estimatedPeakPpm)}` : ""}.`,
 					]),
-			...respirationWords(verification),
+			...generationWords(verification),
 		],
 	};
 }
 
 /** The peak as logged and as it was. */
-export function peakWords({ loggedPeakPpm, truePeakPpm }: Verification): string {
-	const less = truePeakPpm - loggedPeakPpm;
+export function peakWords({ loggedPeakPpm, estimatedPeakPpm }: Verification): string {
+	const less = estimatedPeakPpm - loggedPeakPpm;
 	return less >= 0.5
-		? `The highest reading is ${ppm(loggedPeakPpm)}, but the CO2 in the chamber came to ${ppm(truePeakPpm)}: the sensor follows too slowly to show it.`
-		: `The highest reading is ${ppm(loggedPeakPpm)}; by the model the CO2 in the chamber came to ${ppm(truePeakPpm)}, so noise or an offset lifts the highest readings.`;
+		? `The highest reading is ${formatPpm(loggedPeakPpm)}, but the CO2 in the chamber came to ${formatPpm(estimatedPeakPpm)}: the sensor follows too slowly to show it.`
+		: `The highest reading is ${formatPpm(loggedPeakPpm)}; by the model the CO2 in the chamber came to ${formatPpm(estimatedPeakPpm)}, so noise or an offset lifts the highest readings.`;
 }
 
 /** A change counts beyond so many standard errors and this share, as for the setting of today. */
-const PLAIN = 3;
-const WORTHWHILE = 0.05;
+const MIN_STANDARD_ERRORS = 3;
+const MIN_CHANGE = 0.05;
 
-type Factor = NonNullable<Verification["respiration"]>;
+type Factor = NonNullable<Verification["generation"]>;
 
 const isPlain = ({ factor, standardError }: Factor): boolean =>
-	standardError !== null && Math.abs(factor - 1) > Math.max(WORTHWHILE, PLAIN * standardError);
+	standardError !== null && Math.abs(factor - 1) > Math.max(MIN_CHANGE, MIN_STANDARD_ERRORS * standardError);
 
 const timesWords = ({ factor, standardError }: Factor): string =>
 	`${toItsError(factor, standardError, 2)}${standardError === null ? "" : ` ± ${toItsError(standardError, standardError, 2)}`} times`;
@@ -76,11 +76,11 @@ const timesWords = ({ factor, standardError }: Factor): string =>
 const moreOrLess = (factor: number): string => `${percentOf(factor - 1)} ${factor > 1 ? "more" : "less"}`;
 
 /** What crop and fan do now; nothing where the log does not tell. */
-export function respirationWords({ respiration, flow }: Verification): readonly string[] {
-	if (respiration === null) return [];
-	const now = `${timesWords(respiration)} as much CO2 as the scenario has`;
-	const told = isPlain(respiration)
-		? `The crop now gives off ${now}, ${moreOrLess(respiration.factor)}`
+export function generationWords({ generation, flow }: Verification): readonly string[] {
+	if (generation === null) return [];
+	const now = `${timesWords(generation)} as much CO2 as the scenario has`;
+	const told = isPlain(generation)
+		? `The crop now gives off ${now}, ${moreOrLess(generation.factor)}`
 		: `The crop gives off ${now}: no change that would matter or that the log could tell`;
 	if (flow === null) return [`${told}, with all else as in the file.`];
 	return [

@@ -1,18 +1,18 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
-import type { RunFigures } from "../../lib/solve/simulate.ts";
+import type { RunStats } from "../../lib/solve/simulate.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
 
-export const ppm = (value: number): string => `${Math.round(value)} ppm`;
+export const formatPpm = (value: number): string => `${Math.round(value)} ppm`;
 
-export const judgedPhrase = ({ judged }: Summary): string =>
-	`${judged.on === "peak" ? "a peak" : judged.on === "mean" ? "a mean" : "a worst hour"} of ${ppm(judged.valuePpm)}`;
+export const judgedPhrase = ({ criterion }: Summary): string =>
+	`${criterion.statistic === "peak" ? "a peak" : criterion.statistic === "mean" ? "a mean" : "a worst hour"} of ${formatPpm(criterion.valuePpm)}`;
 
-export const targetPhrase = ({ judged }: Pick<Summary, "judged">): string =>
-	judged.floorPpm === null
-		? `the ceiling of ${ppm(judged.ceilingPpm)} on the ${judged.on}`
-		: `the band of ${Math.round(judged.floorPpm)} to ${ppm(judged.ceilingPpm)}`;
+export const targetPhrase = ({ criterion }: Pick<Summary, "criterion">): string =>
+	criterion.floorPpm === null
+		? `the ceiling of ${formatPpm(criterion.ceilingPpm)} on the ${criterion.statistic}`
+		: `the band of ${Math.round(criterion.floorPpm)} to ${formatPpm(criterion.ceilingPpm)}`;
 
 export const airPhrase = (summary: Summary, units: UnitSystem): string =>
 	`${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air a day`;
@@ -34,7 +34,7 @@ const quoted = (names: readonly string[]): string => {
 };
 
 /** Zone that is judged, where a model has two: `stagnant zone`; null where there is but one. */
-export const zoneName = ({ model, schedules }: Comparison): string | null =>
+export const cropZoneName = ({ model, schedules }: Comparison): string | null =>
 	(model.stagnantFraction ?? 0) > 0 ? `${schedules[0]?.summary.zone ?? "mixed"} zone` : null;
 
 /** How many times as much CO2 the crop may give off, never rounded up: `× 1.84`. */
@@ -44,7 +44,7 @@ export const headroomText = (headroom: number | null): string => {
 	return `× ${(Math.floor(headroom * 10 ** digits * (1 + 1e-12)) / 10 ** digits).toFixed(digits)}`;
 };
 
-export const HEADROOM_WORDS =
+export const HEADROOM_NOTE =
 	"“Room for” is how many times as much CO2 the crop may give off before the ceiling fails; below × 1 it fails already.";
 
 /** A pause in whole seconds, never rounded up. */
@@ -71,10 +71,10 @@ function pauseSeconds(schedule: Schedule): number {
 }
 
 /** Which schedules fail because they pause longer than any fan makes up for. */
-function pausesTooLong({ schedules, longestPauseSeconds: longest }: Comparison): string[] {
+function pausesTooLong({ schedules, maxOffSeconds: longest }: Comparison): string[] {
 	if (longest === null) return [];
 	const tooLong = schedules
-		.filter(({ schedule, summary }) => !summary.judged.within && pauseSeconds(schedule) > longest)
+		.filter(({ schedule, summary }) => !summary.criterion.isMet && pauseSeconds(schedule) > longest)
 		.map(({ name, schedule }) => ({ name, seconds: pauseSeconds(schedule) }));
 	if (tooLong.length === 0) return [];
 	const each = tooLong.map(({ name, seconds }) =>
@@ -93,25 +93,25 @@ const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text
 
 /** What becomes of the verdict at the high end of the range of respiration. */
 function atTheHighEnd({ schedules, highRespiration }: Comparison): string[] {
-	if (highRespiration === null || schedules.every(({ summary }) => !summary.judged.within)) return [];
-	const { factor, holding } = highRespiration;
+	if (highRespiration === null || schedules.every(({ summary }) => !summary.criterion.isMet)) return [];
+	const { factor, compliant } = highRespiration;
 	if (!(factor > 1)) return [];
 	const all = schedules.length;
-	const now = schedules.filter(({ summary }) => summary.judged.within).length;
+	const now = schedules.filter(({ summary }) => summary.criterion.isMet).length;
 	const names =
-		holding.length === all
+		compliant.length === all
 			? all === 2
 				? "both"
 				: "all"
-			: holding.length <= 3
-				? quoted(holding)
-				: `${holding.length} of ${all}`;
+			: compliant.length <= 3
+				? quoted(compliant)
+				: `${compliant.length} of ${all}`;
 	const then =
 		all === 1
-			? `it would ${holding.length === 1 ? "hold even so" : "not hold"}`
-			: holding.length === 0
+			? `it would ${compliant.length === 1 ? "hold even so" : "not hold"}`
+			: compliant.length === 0
 				? "none would hold"
-				: holding.length === now
+				: compliant.length === now
 					? `${names} would hold even so`
 					: `only ${names} would hold`;
 	return [
@@ -121,29 +121,29 @@ function atTheHighEnd({ schedules, highRespiration }: Comparison): string[] {
 
 /** Whether one schedule holds the target, in words. */
 export const verdictOfOne = (name: string, summary: Summary, units: UnitSystem): Verdict => ({
-	answer: summary.judged.within ? "Yes" : "No",
-	grounds: `“${name}” ${summary.judged.within ? "holds" : "misses"} ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`,
+	answer: summary.criterion.isMet ? "Yes" : "No",
+	grounds: `“${name}” ${summary.criterion.isMet ? "holds" : "misses"} ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`,
 });
 
 /** By what the winner leaves those behind that need as little air. */
-const lowest = ({ judged }: Summary): string =>
+const lowest = ({ criterion }: Summary): string =>
 	({ peak: "peaks lowest", mean: "has the lowest mean", "worst hour": "has the lowest worst hour" })[
-		judged.on
+		criterion.statistic
 	];
 
 /** The answer to a comparison in words. */
 export function verdictOf(comparison: Comparison, units: UnitSystem): Verdict {
-	const { schedules, winner, nearest, asThrifty } = comparison;
-	const holding = schedules.filter(({ summary }) => summary.judged.within);
-	const named = schedules.find(({ name }) => name === (winner ?? nearest)) ?? schedules[0];
+	const { schedules, best, nearest, ties } = comparison;
+	const holding = schedules.filter(({ summary }) => summary.criterion.isMet);
+	const named = schedules.find(({ name }) => name === (best ?? nearest)) ?? schedules[0];
 	if (named === undefined) return { answer: "No", grounds: "There is no schedule." };
 	const { name, summary } = named;
 	const more = [...pausesTooLong(comparison), ...atTheHighEnd(comparison)];
 	if (schedules.length === 1) return { ...verdictOfOne(name, summary, units), more };
 	const target = targetPhrase(summary);
-	const zone = zoneName(comparison);
+	const zone = cropZoneName(comparison);
 	const figures = `${judgedPhrase(summary)}${zone === null ? "" : ` in the ${zone}`} for ${airPhrase(summary, units)}`;
-	if (winner === null)
+	if (best === null)
 		return {
 			answer: "No",
 			grounds: `None of the ${schedules.length} schedules holds ${target}. The nearest is “${name}”: ${figures}.`,
@@ -159,31 +159,31 @@ export function verdictOf(comparison: Comparison, units: UnitSystem): Verdict {
 				: `All ${schedules.length} schedules hold`;
 	const lower = schedules.every(
 		(other) =>
-			!asThrifty.includes(other.name) || other.summary.judged.valuePpm > summary.judged.valuePpm + 0.5,
+			!ties.includes(other.name) || other.summary.criterion.valuePpm > summary.criterion.valuePpm + 0.5,
 	);
-	const best =
-		asThrifty.length === 0
+	const why =
+		ties.length === 0
 			? "needs the least air"
-			: `needs the least air, as little as ${quoted(asThrifty)}${lower ? `, and ${lowest(summary)}` : ""}`;
-	return { answer: "Yes", grounds: `${who} ${target}. “${name}” ${best}: ${figures}.`, more };
+			: `needs the least air, as little as ${quoted(ties)}${lower ? `, and ${lowest(summary)}` : ""}`;
+	return { answer: "Yes", grounds: `${who} ${target}. “${name}” ${why}: ${figures}.`, more };
 }
 
 /** A run held against the target. */
-export interface JudgedRun {
-	readonly figures: RunFigures;
+export interface EvaluatedRun {
+	readonly stats: RunStats;
 	/** The figure that is held against the ceiling [ppm]. */
 	readonly valuePpm: number;
-	readonly within: boolean;
+	readonly isMet: boolean;
 }
 
 /** Holds the figures of a run against the target that the schedule is judged by. */
-export function judgeRun(figures: RunFigures, { judged }: Summary): JudgedRun {
-	const { peakPpm, meanPpm, worstHourMeanPpm } = figures;
-	const valuePpm = { peak: peakPpm, mean: meanPpm, "worst hour": worstHourMeanPpm }[judged.on];
+export function evaluateRun(stats: RunStats, { criterion }: Summary): EvaluatedRun {
+	const { peakPpm, meanPpm, maxHourlyMeanPpm } = stats;
+	const valuePpm = { peak: peakPpm, mean: meanPpm, "worst hour": maxHourlyMeanPpm }[criterion.statistic];
 	return {
-		figures,
+		stats,
 		valuePpm,
-		within: valuePpm <= judged.ceilingPpm && (judged.floorPpm === null || meanPpm >= judged.floorPpm),
+		isMet: valuePpm <= criterion.ceilingPpm && (criterion.floorPpm === null || meanPpm >= criterion.floorPpm),
 	};
 }
 
@@ -207,32 +207,38 @@ export const basisShort = ({ basis, windowFromSeconds, windowSeconds }: Summary)
 			: `day ${Math.floor(windowFromSeconds / 86_400) + 1} of a run`;
 
 /** Whether a run stays within the target; then, said to be so, what the schedule does in the long run. */
-export function verdictOfRun(comparison: Comparison, figures: RunFigures, units: UnitSystem): Verdict {
+export function verdictOfRun(comparison: Comparison, figures: RunStats, units: UnitSystem): Verdict {
 	const { name, summary } = comparison.schedules[0]!;
-	const { judged } = summary;
-	const run = judgeRun(figures, summary);
-	const { durationSeconds, firstAboveSeconds, aboveCeilingPercent, meanPpm } = figures;
-	const zone = zoneName(comparison);
+	const { criterion } = summary;
+	const run = evaluateRun(figures, summary);
+	const { durationSeconds, firstExceedanceSeconds, exceedancePercent, meanPpm } = figures;
+	const zone = cropZoneName(comparison);
 	const co2 = zone === null ? "the CO2" : `the CO2 in the ${zone}`;
-	const own = judgedPhrase({ ...summary, judged: { ...judged, valuePpm: run.valuePpm } });
-	const share = aboveCeilingPercent < 0.1 ? "under 0.1" : aboveCeilingPercent.toFixed(1);
+	const own = judgedPhrase({ ...summary, criterion: { ...criterion, valuePpm: run.valuePpm } });
+	const share = exceedancePercent < 0.1 ? "under 0.1" : exceedancePercent.toFixed(1);
 	const crossing =
-		firstAboveSeconds === null
-			? `stays under the ceiling of ${ppm(judged.ceilingPpm)}`
-			: `${firstAboveSeconds === 0 ? "starts above" : "passes"} the ceiling of ${ppm(judged.ceilingPpm)}${
-					firstAboveSeconds === 0 ? "" : ` first after ${formatDuration(rounded(firstAboveSeconds))}`
+		firstExceedanceSeconds === null
+			? `stays under the ceiling of ${formatPpm(criterion.ceilingPpm)}`
+			: `${firstExceedanceSeconds === 0 ? "starts above" : "passes"} the ceiling of ${formatPpm(criterion.ceilingPpm)}${
+					firstExceedanceSeconds === 0
+						? ""
+						: ` first after ${formatDuration(roundDuration(firstExceedanceSeconds))}`
 				} and is above it ${share} % of the time`;
-	const low = judged.floorPpm !== null && meanPpm < judged.floorPpm;
+	const low = criterion.floorPpm !== null && meanPpm < criterion.floorPpm;
 	const grounds = [
 		`In this run of ${formatDuration(durationSeconds)} under “${name}” ${co2} ${crossing}: ${own}.`,
-		...(low ? [`Its mean of ${ppm(meanPpm)} is below the floor of ${ppm(judged.floorPpm!)}.`] : []),
-		...(judged.on !== "peak" && firstAboveSeconds !== null && run.valuePpm <= judged.ceilingPpm
-			? [`The target is on the ${judged.on}, so that is allowed.`]
+		...(low
+			? [`Its mean of ${formatPpm(meanPpm)} is below the floor of ${formatPpm(criterion.floorPpm!)}.`]
+			: []),
+		...(criterion.statistic !== "peak" &&
+		firstExceedanceSeconds !== null &&
+		run.valuePpm <= criterion.ceilingPpm
+			? [`The target is on the ${criterion.statistic}, so that is allowed.`]
 			: []),
 	];
-	const long = `${upperFirst(basisWords(summary))}: ${judged.within ? "holds" : "misses"} ${targetPhrase(summary)}, with ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
+	const long = `${upperFirst(basisWords(summary))}: ${criterion.isMet ? "holds" : "misses"} ${targetPhrase(summary)}, with ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
 	return {
-		answer: run.within ? "Yes" : "No",
+		answer: run.isMet ? "Yes" : "No",
 		grounds: grounds.join(" "),
 		more: [long, ...pausesTooLong(comparison), ...atTheHighEnd(comparison)],
 	};
@@ -241,5 +247,5 @@ export function verdictOfRun(comparison: Comparison, figures: RunFigures, units:
 const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Tenths of a second say something only below a minute [s]. */
-export const rounded = (seconds: number): number =>
+export const roundDuration = (seconds: number): number =>
 	seconds < 60 ? Math.round(10 * seconds) / 10 : Math.round(seconds);

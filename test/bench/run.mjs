@@ -39,10 +39,10 @@ report("job", "ours", "rival", "");
 
 const cabinet = {
 	volumeM3: 0.18,
-	supplyPpm: 430,
+	intakePpm: 430,
 	generationM3PerS: 0.216e-3 / 3600,
-	leakM3PerS: 0.0072 / 3600,
-	fanM3PerS: 43.2 / 3600,
+	infiltrationM3PerS: 0.0072 / 3600,
+	deliveredM3PerS: 43.2 / 3600,
 };
 const cycle = { kind: "cycle", onSeconds: 12, offSeconds: 540 };
 const { Solver } = odex;
@@ -59,7 +59,7 @@ const { Solver } = odex;
 		let next = 0;
 		for (let start = 0, on = true; start < 86_400; on = !on) {
 			const end = Math.min(86_400, start + (on ? 12 : 540));
-			const rate = (cabinet.leakM3PerS + (on ? cabinet.fanM3PerS : 0)) / cabinet.volumeM3;
+			const rate = (cabinet.infiltrationM3PerS + (on ? cabinet.deliveredM3PerS : 0)) / cabinet.volumeM3;
 			const rise = (1e6 * cabinet.generationM3PerS) / cabinet.volumeM3;
 			const slope = [0];
 			solver.initialStepSize = 1;
@@ -80,12 +80,12 @@ const { Solver } = odex;
 		}
 		return out;
 	};
-	const ours = simulate(cabinet, cycle, { durationSeconds: 86_400, sampleSeconds: 1 });
+	const ours = simulate(cabinet, cycle, { durationSeconds: 86_400, sampleIntervalSeconds: 1 });
 	const out = raw();
 	let worst = 0;
 	for (let i = 0; i < out.length; i++) worst = Math.max(worst, Math.abs(out[i] - ours.co2Ppm[i]));
 	const t = race(
-		{ ours: () => simulate(cabinet, cycle, { durationSeconds: 86_400, sampleSeconds: 1 }), raw },
+		{ ours: () => simulate(cabinet, cycle, { durationSeconds: 86_400, sampleIntervalSeconds: 1 }), raw },
 		41,
 		80,
 	);
@@ -114,20 +114,20 @@ const { Solver } = odex;
 	};
 	const source = {
 		m3PerS: give,
-		variesInTime: true,
-		variesWithPpm: true,
-		breaksSeconds: [],
-		repeatsSeconds: null,
+		isTimeVarying: true,
+		isPpmDependent: true,
+		breakpointsSeconds: [],
+		periodSeconds: null,
 		horizonSeconds: 1_209_600,
 	};
 	const model = {
 		...cabinet,
 		stagnantFraction: 0.3,
 		stagnantSourceShare: 0.6,
-		exchangeM3PerS: 5 / 3600,
-		sensorSeconds: 60,
-		spinUpSeconds: 1,
-		coastDownSeconds: 2,
+		interzonalM3PerS: 5 / 3600,
+		responseSeconds: 60,
+		spinUpTauSeconds: 1,
+		coastDownTauSeconds: 2,
 		source,
 	};
 	const until = 14 * 86_400;
@@ -151,7 +151,7 @@ const { Solver } = odex;
 			const end = Math.min(until, start + (on ? 12 : 540));
 			y = solver.solve(
 				(t, [a, b, s, f]) => {
-					const air = f * cabinet.fanM3PerS + cabinet.leakM3PerS;
+					const air = f * cabinet.deliveredM3PerS + cabinet.infiltrationM3PerS;
 					slope[0] = (0.4e6 * give(t, a) + air * (430 - a) + k * (b - a)) / v1;
 					slope[1] = (0.6e6 * give(t, b) + k * (a - b)) / v2;
 					slope[2] = (a - s) / 60;
@@ -187,7 +187,7 @@ const { Solver } = odex;
 	const column = (f) =>
 		Float64Array.from({ length: n }, (_, i) => f((i * 0.618033988749895) % 1, (i * 0.7548776662466927) % 1));
 	const columns = {
-		supplyPpm: column(() => 430),
+		intakePpm: column(() => 430),
 		risePpmPerS: column((u) => 0.1 + u),
 		onPerS: column((_u, v) => 0.02 + 0.1 * v),
 		offPerS: column((u) => (u < 0.2 ? 0 : 1e-4 * u)),
@@ -203,10 +203,10 @@ const { Solver } = odex;
 					periodicState(
 						{
 							volumeM3: 1,
-							supplyPpm: 430,
+							intakePpm: 430,
 							generationM3PerS: columns.risePpmPerS[i] * 1e-6,
-							leakM3PerS: columns.offPerS[i],
-							fanM3PerS: columns.onPerS[i] - columns.offPerS[i],
+							infiltrationM3PerS: columns.offPerS[i],
+							deliveredM3PerS: columns.onPerS[i] - columns.offPerS[i],
 						},
 						{ kind: "cycle", onSeconds: columns.onSeconds[i], offSeconds: columns.offSeconds[i] },
 					);
@@ -228,8 +228,8 @@ const { Solver } = odex;
 	const grid = { onSeconds: times, offSeconds: times };
 	const map = settingMap(cabinet, grid);
 	const rise = (1e6 * cabinet.generationM3PerS) / cabinet.volumeM3;
-	const off = cabinet.leakM3PerS / cabinet.volumeM3;
-	const on = off + cabinet.fanM3PerS / cabinet.volumeM3;
+	const off = cabinet.infiltrationM3PerS / cabinet.volumeM3;
+	const on = off + cabinet.deliveredM3PerS / cabinet.volumeM3;
 	const some = 20_000;
 	let sum = 0;
 	const t = race(
@@ -255,7 +255,7 @@ const { Solver } = odex;
 {
 	const from = (name) => import(new URL(`dist/lib/${name}.js`, root).href);
 	const { readFileSync } = await import("node:fs");
-	const [{ parseScenario, buildModel, chooseSetting }, { drawModels }, { drawJudge }, { steadyWorst }] =
+	const [{ parseScenario, buildModel, chooseSetting }, { drawModels }, { drawJudge }, { withMaximumSource }] =
 		await Promise.all([
 			from("index"),
 			from("choose/probability/draws"),
@@ -264,7 +264,7 @@ const { Solver } = odex;
 		]);
 	const scenario = parseScenario(readFileSync(new URL("fixtures/scenarios/small-tub.yaml", root), "utf8"));
 	const { models } = drawModels(scenario, 10_000, 1);
-	const judge = drawJudge(models, steadyWorst(buildModel(scenario)), "peak");
+	const judge = drawJudge(models, withMaximumSource(buildModel(scenario)), "peak");
 	const t = race(
 		{
 			values: () => judge.values(6, 114),
@@ -317,7 +317,7 @@ const { Solver } = odex;
 {
 	const script = `
 		import { simulate } from ${JSON.stringify(new URL("dist/lib/index.js", root).href)};
-		const run = simulate(${JSON.stringify(cabinet)}, ${JSON.stringify(cycle)}, { durationSeconds: 2592000, sampleSeconds: 1 });
+		const run = simulate(${JSON.stringify(cabinet)}, ${JSON.stringify(cycle)}, { durationSeconds: 2592000, sampleIntervalSeconds: 1 });
 		console.log(run.co2Ppm.length, Math.round(process.resourceUsage().maxRSS / 1024));`;
 	const [count, mib] = execFileSync(process.execPath, ["--input-type=module", "-e", script], {
 		encoding: "utf8",
@@ -361,7 +361,7 @@ const { Solver } = odex;
 // 8. Learning from a log: the fit alone against the same fit through odex; a month by the second, read and fitted.
 {
 	const { parseScenario, buildModel } = await import(new URL("dist/lib/index.js", root).href);
-	const { fitModel } = await import(new URL("dist/lib/fit/model/fitmodel.js", root).href);
+	const { createFitModel } = await import(new URL("dist/lib/fit/model/fitmodel.js", root).href);
 	const { estimate } = await import(new URL("dist/lib/fit/estimate/estimate.js", root).href);
 	const scenario = parseScenario(`
 chamber: { volume: 200 L, leak: 0.25 /h, temperature: 18 C }
@@ -375,9 +375,9 @@ schedules: { usual: { on: 10 s, off: 590 s } }
 	const true_ = {
 		...believed,
 		generationM3PerS: 1.2 * believed.generationM3PerS,
-		fanM3PerS: 0.8 * believed.fanM3PerS,
-		leakM3PerS: 1.1 * believed.leakM3PerS,
-		sensorSeconds: 75,
+		deliveredM3PerS: 0.8 * believed.deliveredM3PerS,
+		infiltrationM3PerS: 1.1 * believed.infiltrationM3PerS,
+		responseSeconds: 75,
 	};
 	const { schedule } = scenario.schedules[0];
 	let state = 1;
@@ -388,7 +388,7 @@ schedules: { usual: { on: 10 s, off: 590 s } }
 	const logged = (durationSeconds, stepSeconds, rho) => {
 		const { sensorPpm, timesSeconds } = simulate(true_, schedule, {
 			durationSeconds,
-			sampleSeconds: stepSeconds,
+			sampleIntervalSeconds: stepSeconds,
 		});
 		let noise = 0;
 		const co2Ppm = sensorPpm.map((ppm) => {
@@ -402,21 +402,21 @@ schedules: { usual: { on: 10 s, off: 590 s } }
 	const WEEK = 7 * 86_400;
 	const { timesSeconds, co2Ppm } = logged(WEEK, 60, 0.5);
 	const samples = { timesSeconds, co2Ppm, excluded: new Uint8Array(timesSeconds.length), stepSeconds: 60 };
-	const free = new Set(["respiration", "flow", "leak", "lag", "start", "reading"]);
-	const start = {
-		respiration: believed.generationM3PerS,
-		flow: believed.fanM3PerS,
-		leak: believed.leakM3PerS,
-		lag: 60,
-		start: 420,
-		reading: 420,
+	const free = new Set(["generation", "flow", "leak", "response", "initialCo2", "initialReading"]);
+	const initials = {
+		generation: believed.generationM3PerS,
+		flow: believed.deliveredM3PerS,
+		leak: believed.infiltrationM3PerS,
+		response: 60,
+		initialCo2: 420,
+		initialReading: 420,
 	};
 	const job = (method) => {
-		const model = fitModel(believed, { kind: "scheduled", schedule }, WEEK, [], method);
+		const model = createFitModel(believed, { kind: "scheduled", schedule }, WEEK, [], method);
 		return estimate(
 			model,
 			samples,
-			model.names.map((name) => ({ name, start: start[name] ?? 0, lower: 0, fixed: !free.has(name) })),
+			model.names.map((name) => ({ name, initial: initials[name] ?? 0, lower: 0, fixed: !free.has(name) })),
 		);
 	};
 	const ours = race({ fit: () => job(undefined) }, 15).fit;

@@ -24,8 +24,8 @@ const visit = browserFor(async () => {
 			{
 				...wordy,
 				best: { ...wordy.best, setting: { on: long, off: long } },
-				slips: [0, 1, 2, 3, 4].map(() => ({
-					...wordy.slips[0]!,
+				entryErrors: [0, 1, 2, 3, 4].map(() => ({
+					...wordy.entryErrors[0]!,
 					onSeconds: 59_987,
 					offSeconds: 59_987,
 					peakPpm: 123_456,

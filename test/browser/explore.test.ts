@@ -3,14 +3,14 @@ import fc from "fast-check";
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
 import { compareSchedules } from "../../lib/compare/compare.ts";
-import { moistureCost } from "../../lib/compare/moistureloss.ts";
+import { moistureLoss } from "../../lib/compare/moistureloss.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
 import { exploreReport } from "../../reports/explore/explore.ts";
-import { groupsOf } from "../../reports/explore/view/controls.ts";
+import { controlGroups } from "../../reports/explore/view/controls.ts";
 import { browserFor, sidewaysOverflow, violations } from "./visit.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;
@@ -66,14 +66,14 @@ function expected(text: string, units: UnitSystem = "si"): Record<string, string
 	const scenario = parseScenario(text);
 	const model = buildModel(scenario);
 	const { schedules } = compareSchedules(scenario);
-	const operations = scenario.timer?.operations?.value ?? 100_000;
+	const operations = scenario.timer?.ratedOperations?.value ?? 100_000;
 	const of = (cell: (one: (typeof schedules)[number]) => string) => schedules.map(cell);
 	return {
-		within: of(({ summary }) => (summary.judged.within ? "✓ yes" : "✗ no")),
+		within: of(({ summary }) => (summary.criterion.isMet ? "✓ yes" : "✗ no")),
 		peak: of(({ summary }) => ppm(summary.peakPpm)),
 		mean: of(({ summary }) => ppm(summary.meanPpm)),
 		trough: of(({ summary }) => ppm(summary.troughPpm)),
-		"worst-hour": of(({ summary }) => ppm(summary.worstHourMeanPpm)),
+		"worst-hour": of(({ summary }) => ppm(summary.maxHourlyMeanPpm)),
 		air: of(({ summary }) => formatQuantity(summary.freshAirM3PerDay, "volume", units)),
 		bursts: of(({ summary }) => burstCount(summary.burstsPerDay)),
 		continuous: of(({ summary }) => ppm(summary.continuousPpm)),
@@ -85,7 +85,7 @@ function expected(text: string, units: UnitSystem = "si"): Record<string, string
 				: `${Number((months / 12).toPrecision(2))} years`;
 		}),
 		moisture: of(({ schedule }) => {
-			const grams = Math.round(moistureCost(scenario, model, schedule).waterOutGPerDay);
+			const grams = Math.round(moistureLoss(scenario, model, schedule).moistureLossGPerDay);
 			return `${grams >= 10_000 ? grams.toLocaleString("en-US") : grams} g`;
 		}),
 	};
@@ -121,7 +121,9 @@ const chosen: readonly (readonly [path: string, option: string])[] = [
 ];
 
 test("every control is tried here", () => {
-	const all = groupsOf(parseScenario(starter)).flatMap(({ controls }) => controls.map(({ path }) => path));
+	const all = controlGroups(parseScenario(starter)).flatMap(({ controls }) =>
+		controls.map(({ path }) => path),
+	);
 	expect([...new Set([...typed, ...chosen].map(([path]) => path))].sort()).toEqual(
 		["on", "off", ...all].sort(),
 	);

@@ -1,17 +1,17 @@
 import { describe, expect, it } from "vitest";
 import { chooseSetting } from "../../lib/choose/choose.ts";
 import type { FeasibleChoice } from "../../lib/choose/choosetypes.ts";
-import { undominated } from "../../lib/choose/search/front.ts";
+import { removeDominated } from "../../lib/choose/search/front.ts";
 import { InputError } from "../../lib/errors.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import type { Model } from "../../lib/model/chamber.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
-import { meanFanM3PerS } from "../../lib/solve/continuous.ts";
-import { cycleWorstHourPpm } from "../../lib/solve/cycles/cyclestats.ts";
-import { steadyWorst } from "../../lib/solve/cycles/maximumsource.ts";
+import { meanDeliveredM3PerS } from "../../lib/solve/continuous.ts";
+import { cycleMaxHourlyMeanPpm } from "../../lib/solve/cycles/cyclestats.ts";
+import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
-import { generator } from "../../lib/statistics/random.ts";
+import { seededUniform } from "../../lib/statistics/random.ts";
 
 const scenario = (lines: string) =>
 	parseScenario(
@@ -37,47 +37,47 @@ ${more}`);
 
 const feasible = (s: Scenario, options = {}): FeasibleChoice => {
 	const choice = chooseSetting(s, { draws: 0, ...options });
-	if (!choice.feasible) throw new Error(choice.reason);
+	if (!choice.isFeasible) throw new Error(choice.reason);
 	return choice;
 };
 
 /** Every pair of a list of times, judged one by one by the general solver, ranked by the stated rule. */
 function bruteForce(s: Scenario, times: readonly number[], least: { on: number; off: number }) {
-	const model: Model = steadyWorst(buildModel(s));
+	const model: Model = withMaximumSource(buildModel(s));
 	const { ceiling, floor, on: statistic } = s.target;
 	let best: { on: number; off: number; air: number; peak: number } | null = null;
-	for (const on of times)
+	for (const onSeconds of times)
 		for (const off of times) {
-			if (on < least.on || off < least.off) continue;
-			const schedule = { kind: "cycle", onSeconds: on, offSeconds: off } as const;
-			const regime = periodicState(model, schedule);
-			if (!regime.exists) continue;
+			if (onSeconds < least.on || off < least.off) continue;
+			const schedule = { kind: "cycle", onSeconds, offSeconds: off } as const;
+			const steadyState = periodicState(model, schedule);
+			if (!steadyState.exists) continue;
 			const value =
 				statistic === "peak"
-					? regime.peakPpm
+					? steadyState.peakPpm
 					: statistic === "mean"
-						? regime.meanPpm
-						: cycleWorstHourPpm(model, on, off);
-			if (value > ceiling.value || (floor !== null && regime.meanPpm < floor.value)) continue;
-			const air = meanFanM3PerS(model, schedule) * 86_400;
-			const found = { on, off, air, peak: regime.peakPpm };
-			const better =
+						? steadyState.meanPpm
+						: cycleMaxHourlyMeanPpm(model, onSeconds, off);
+			if (value > ceiling.value || (floor !== null && steadyState.meanPpm < floor.value)) continue;
+			const air = meanDeliveredM3PerS(model, schedule) * 86_400;
+			const found = { on: onSeconds, off, air, peak: steadyState.peakPpm };
+			const isBetter =
 				best === null ||
 				(Math.abs(air - best.air) > 1e-12 * best.air
 					? air < best.air
-					: on + off !== best.on + best.off
-						? on + off > best.on + best.off
+					: onSeconds + off !== best.on + best.off
+						? onSeconds + off > best.on + best.off
 						: found.peak !== best.peak
 							? found.peak < best.peak
-							: on < best.on);
-			if (better) best = found;
+							: onSeconds < best.on);
+			if (isBetter) best = found;
 		}
 	return best;
 }
 
 describe("the best setting", () => {
 	it("is that of brute force over the whole grid, ties by the stated rule, on 24 random problems", () => {
-		const random = generator(7);
+		const random = seededUniform(7);
 		const within = (low: number, high: number) => low * (high / low) ** random();
 		let held = 0;
 		for (let n = 0; n < 24; n++) {
@@ -98,10 +98,10 @@ target: { ceiling: ${within(800, 1600).toFixed(0)} ppm, on: ${statistic}${band} 
 			];
 			const expected = bruteForce(s, times, { on: 2, off: 2 });
 			const choice = chooseSetting(s, { draws: 0 });
-			if (expected === null) expect(choice.feasible).toBe(false);
+			if (expected === null) expect(choice.isFeasible).toBe(false);
 			else {
 				held++;
-				if (!choice.feasible) throw new Error(`problem ${n}: ${choice.reason}`);
+				if (!choice.isFeasible) throw new Error(`problem ${n}: ${choice.reason}`);
 				expect([n, choice.best.schedule.onSeconds, choice.best.schedule.offSeconds]).toEqual([
 					n,
 					expected.on,
@@ -115,15 +115,15 @@ target: { ceiling: ${within(800, 1600).toFixed(0)} ppm, on: ${statistic}${band} 
 	it("is judged again as keyed in, and holds", () => {
 		const choice = feasible(cabinet());
 		const { summary, setting, schedule } = choice.best;
-		expect(summary.judged.within).toBe(true);
+		expect(summary.criterion.isMet).toBe(true);
 		expect([setting.on.seconds, setting.off.seconds]).toEqual([schedule.onSeconds, schedule.offSeconds]);
 		expect(setting.on.display).toBe(String(schedule.onSeconds).padStart(3, "0"));
 		// One step less of fan, or one more of rest, does not hold.
-		for (const [on, off] of [
+		for (const [onSeconds, off] of [
 			[schedule.onSeconds - 1, schedule.offSeconds],
 			[schedule.onSeconds, schedule.offSeconds + 1],
 		] as const) {
-			const worse = periodicState(choice.model, { kind: "cycle", onSeconds: on, offSeconds: off });
+			const worse = periodicState(choice.model, { kind: "cycle", onSeconds, offSeconds: off });
 			expect(worse.exists && worse.peakPpm).toBeGreaterThan(1000);
 		}
 	});
@@ -145,20 +145,25 @@ target: { ceiling: ${within(800, 1600).toFixed(0)} ppm, on: ${statistic}${band} 
 	});
 
 	it("has alternatives on a front that nothing beats, none with more than a quarter more air", () => {
-		const { best, picks, front } = feasible(cabinet());
+		const { best, alternatives, front } = feasible(cabinet());
 		const least = best.summary.freshAirM3PerDay;
 		for (const point of front) {
 			expect(point.peakPpm).toBeLessThanOrEqual(1000);
 			expect(point.freshAirM3PerDay).toBeLessThanOrEqual(1.25 * least * (1 + 1e-9));
 		}
-		expect(picks.driestSparing).toBe(best);
-		expect(picks.gentlestOnRelay.summary.burstsPerDay).toBe(Math.min(...front.map((p) => p.burstsPerDay)));
-		expect(picks.smoothest.summary.ripplePpm).toBeCloseTo(Math.min(...front.map((p) => p.ripplePpm)), 6);
-		for (const { summary } of Object.values(picks)) expect(summary.judged.within).toBe(true);
+		expect(alternatives.leastAir).toBe(best);
+		expect(alternatives.fewestSwitchings.summary.burstsPerDay).toBe(
+			Math.min(...front.map((p) => p.burstsPerDay)),
+		);
+		expect(alternatives.smallestRipple.summary.ripplePpm).toBeCloseTo(
+			Math.min(...front.map((p) => p.ripplePpm)),
+			6,
+		);
+		for (const { summary } of Object.values(alternatives)) expect(summary.criterion.isMet).toBe(true);
 	});
 
 	it("keeps of any points those that no other equals or beats in all three", () => {
-		const random = generator(3);
+		const random = seededUniform(3);
 		const points = Array.from({ length: 400 }, () => ({
 			onSeconds: 1,
 			offSeconds: 1,
@@ -167,7 +172,7 @@ target: { ceiling: ${within(800, 1600).toFixed(0)} ppm, on: ${statistic}${band} 
 			ripplePpm: Math.round(10 * random()),
 			peakPpm: 0,
 		}));
-		const front = undominated(points);
+		const front = removeDominated(points);
 		const beats = (a: (typeof points)[number], b: (typeof points)[number]) =>
 			a.freshAirM3PerDay <= b.freshAirM3PerDay &&
 			a.burstsPerDay <= b.burstsPerDay &&
@@ -179,18 +184,18 @@ target: { ceiling: ${within(800, 1600).toFixed(0)} ppm, on: ${statistic}${band} 
 
 	it("finds a gentler cycle for quiet hours and judges both together", () => {
 		const choice = feasible(cabinet('limits: { quiet: { from: "22:00", to: "07:00", cycle: 5 min } }'));
-		const { judged, summary, schedule } = choice.quiet!;
-		expect(judged!.schedule.onSeconds + judged!.schedule.offSeconds).toBeGreaterThanOrEqual(300);
+		const { evaluated, summary, schedule } = choice.quiet!;
+		expect(evaluated!.schedule.onSeconds + evaluated!.schedule.offSeconds).toBeGreaterThanOrEqual(300);
 		expect(schedule!.parts.map(({ fromSeconds }) => fromSeconds)).toEqual([7 * 3600, 22 * 3600]);
-		expect(summary!.judged.within).toBe(true);
+		expect(summary!.criterion.isMet).toBe(true);
 	});
 
 	it("shows what the classic slips would do", () => {
-		const { slips, best } = feasible(cabinet());
-		const swapped = slips.find(({ kind }) => kind === "swapped")!;
+		const { entryErrors, best } = feasible(cabinet());
+		const swapped = entryErrors.find(({ kind }) => kind === "swapped")!;
 		expect(swapped.onSeconds).toBe(best.schedule.offSeconds);
 		expect(swapped.freshAirM3PerDay).toBeGreaterThan(10 * best.summary.freshAirM3PerDay);
-		const rare = slips.find(({ kind }) => kind === "off ×10")!;
+		const rare = entryErrors.find(({ kind }) => kind === "off ×10")!;
 		expect(rare.peakPpm).toBeGreaterThan(best.summary.peakPpm);
 		expect(rare.sign).toMatch(/^the fan runs for .* and rests for/);
 	});
@@ -206,7 +211,7 @@ timer: { ranges: [5..300 s by 5 s] }
 target: { ceiling: 1500 ppm }`),
 		]) {
 			const choice = feasible(s);
-			expect(choice.best.summary.judged.within).toBe(true);
+			expect(choice.best.summary.criterion.isMet).toBe(true);
 		}
 	});
 });
@@ -214,30 +219,33 @@ target: { ceiling: 1500 ppm }`),
 describe("why nothing holds", () => {
 	const why = (s: Scenario) => {
 		const choice = chooseSetting(s, { draws: 0 });
-		if (choice.feasible) throw new Error("it holds");
+		if (choice.isFeasible) throw new Error("it holds");
 		return choice;
 	};
 
 	it("is that the fan is too small, with the flow that would be needed", () => {
 		const choice = why(cabinet("", "{ ceiling: 1000 ppm }", "{ flow: 0.5 m3/h }"));
 		expect(choice).toMatchObject({
-			cause: "flow too small",
-			bound: { available: expect.closeTo(0.5, 9), unit: "m3/h" },
+			bindingConstraint: "delivered flow",
+			constraint: { available: expect.closeTo(0.5, 9), unit: "m3/h" },
 		});
 		// Steady state: flow and leak together carry 1e6 G at 550 ppm of excess.
-		const needed = (1e6 * choice.model.generationM3PerS) / 550 - choice.model.leakM3PerS;
-		expect(choice.bound.needed).toBeCloseTo(needed * 3600, 6);
+		const needed = (1e6 * choice.model.generationM3PerS) / 550 - choice.model.infiltrationM3PerS;
+		expect(choice.constraint.required).toBeCloseTo(needed * 3600, 6);
 		expect(choice.reason).toMatch(/never stops/);
-		expect(choice.nearest).not.toBeNull();
+		expect(choice.closest).not.toBeNull();
 	});
 
 	it("is that the timer cannot rest so briefly, or cannot run so long", () => {
 		const rests = why(cabinet("timer: { ranges: [30..90 min by 30 min] }"));
-		expect(rests.cause).toBe("timer cannot rest so briefly");
-		const { generationM3PerS, leakM3PerS, volumeM3 } = rests.model;
+		expect(rests.bindingConstraint).toBe("off-time range");
+		const { generationM3PerS, infiltrationM3PerS, volumeM3 } = rests.model;
 		// x' = 1e6 G/V - (L/V) x from 0 to 550 ppm.
-		const top = (1e6 * generationM3PerS) / leakM3PerS;
-		expect(rests.bound.needed).toBeCloseTo((-volumeM3 / leakM3PerS) * Math.log(1 - 550 / top), 4);
+		const top = (1e6 * generationM3PerS) / infiltrationM3PerS;
+		expect(rests.constraint.required).toBeCloseTo(
+			(-volumeM3 / infiltrationM3PerS) * Math.log(1 - 550 / top),
+			4,
+		);
 		const runs = why(
 			cabinet(
 				"timer: { ranges: [5..6 s by 1 s] }\nlimits: { pause: 5 s }",
@@ -245,7 +253,7 @@ describe("why nothing holds", () => {
 				"{ flow: 1.3 m3/h }",
 			),
 		);
-		expect(runs).toMatchObject({ cause: "timer cannot run so long", bound: { available: 6 } });
+		expect(runs).toMatchObject({ bindingConstraint: "on-time range", constraint: { available: 6 } });
 	});
 
 	it("is that the fan needs longer bursts than the timer has, or that the limits leave nothing", () => {
@@ -257,18 +265,18 @@ describe("why nothing holds", () => {
 			),
 		);
 		expect(spun).toMatchObject({
-			cause: "burst shorter than the fan needs",
-			bound: { needed: 15, available: 9.9 },
+			bindingConstraint: "minimum on-time",
+			constraint: { required: 15, available: 9.9 },
 		});
 		const limited = why(cabinet("limits: { life: 40 years }"));
-		expect(limited.cause).toBe("limits");
+		expect(limited.bindingConstraint).toBe("cycle limits");
 	});
 
 	it("is that the band cannot be met", () => {
 		const banded = why(
 			cabinet("timer: { ranges: [60..600 s by 60 s] }", "{ ceiling: 1000 ppm, floor: 990 ppm }"),
 		);
-		expect(banded.cause).toBe("floor");
+		expect(banded.bindingConstraint).toBe("floor");
 	});
 
 	it("is that a stagnant corner stands above the ceiling whatever the fan moves", () => {
@@ -279,8 +287,8 @@ substrate: { species: oyster, mass: 6 kg, rate: 150 mg/(kg h) }
 fan: { flow: 60 m3/h }
 target: { ceiling: 1000 ppm }`),
 		);
-		expect(corner.cause).toBe("stagnant zone");
-		expect(corner.bound.available).toBeGreaterThan(1000);
+		expect(corner.bindingConstraint).toBe("stagnant zone");
+		expect(corner.constraint.available).toBeGreaterThan(1000);
 	});
 });
 
@@ -288,11 +296,14 @@ describe("bad options", () => {
 	it("get one clear line each", () => {
 		const s = cabinet();
 		for (const [options, message] of [
-			[{ confidence: 0.9 }, "confidence needs a value from 50 to below 100 %, got 0.9"],
-			[{ confidence: 100 }, "confidence needs a value from 50 to below 100 %, got 100"],
+			[{ reliabilityPercent: 0.9 }, "reliabilityPercent needs a value from 50 to below 100 %, got 0.9"],
+			[{ reliabilityPercent: 100 }, "reliabilityPercent needs a value from 50 to below 100 %, got 100"],
 			[{ draws: -1 }, "draws needs a whole number from 0 to 1000000, got -1"],
 			[{ seed: 0.5 }, "seed needs a whole number, got 0.5"],
-			[{ draws: 0, confidence: 90 }, "a confidence needs draws; leave draws out, or give more than 0"],
+			[
+				{ draws: 0, reliabilityPercent: 90 },
+				"reliabilityPercent needs draws; leave draws out, or give more than 0",
+			],
 		] as const)
 			expect(() => chooseSetting(s, options)).toThrow(new InputError(message));
 	});

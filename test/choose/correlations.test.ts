@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { chooseSetting } from "../../lib/choose/choose.ts";
 import { drawModels } from "../../lib/choose/probability/draws.ts";
-import { oddsOf } from "../../lib/choose/probability/probability.ts";
+import { estimateComplianceProbability } from "../../lib/choose/probability/probability.ts";
 import { withValues } from "../../lib/compare/uncertaininputs.ts";
 import { InputError } from "../../lib/errors.ts";
 import { fitSeries } from "../../lib/fit/fit.ts";
@@ -10,9 +10,9 @@ import { buildModel } from "../../lib/model/build.ts";
 import { updateScenario } from "../../lib/scenario/edit/update.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { cyclePeaks } from "../../lib/solve/cycles/cyclestats.ts";
-import { steadyWorst } from "../../lib/solve/cycles/maximumsource.ts";
-import { correlationTriangle } from "../../lib/statistics/cholesky.ts";
+import { makeCyclePeaks } from "../../lib/solve/cycles/cyclestats.ts";
+import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
+import { choleskyFactor } from "../../lib/statistics/cholesky.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
 import { syntheticSeries } from "../fit/syntheticlog.ts";
 
@@ -105,7 +105,7 @@ describe("the triangle of a correlation matrix", () => {
 					const matrix = unit.map((a, i) =>
 						unit.map((b, j) => (i === j ? 1 : a.reduce((sum, x, k) => sum + x * b[k]!, 0))),
 					);
-					const l = correlationTriangle(matrix)!;
+					const l = choleskyFactor(matrix)!;
 					expect(l).not.toBeNull();
 					for (const [i, row] of l.entries())
 						for (let j = 0; j <= i; j++) {
@@ -120,7 +120,7 @@ describe("the triangle of a correlation matrix", () => {
 
 	test("is null where no numbers can be so: 1 with a second, which is 1 with a third that has nothing of the first", () => {
 		expect(
-			correlationTriangle([
+			choleskyFactor([
 				[1, 1, 0],
 				[1, 1, 1],
 				[0, 1, 1],
@@ -166,7 +166,7 @@ describe("draws of inputs that go together", () => {
 
 describe("a fit that is written back", () => {
 	const truth = parseScenario(file("", ""));
-	const model = { ...buildModel(truth), sensorSeconds: 60 };
+	const model = { ...buildModel(truth), responseSeconds: 60 };
 	const { schedule } = truth.schedules[0]!;
 	const series = syntheticSeries({
 		model,
@@ -179,7 +179,7 @@ describe("a fit that is written back", () => {
 	});
 	const fit = fitSeries(truth, series, { phaseSeconds: 0 });
 	const stamp = { log: "week.csv", on: "2026-03-10" };
-	const text = updateScenario(truth.text, fit.changes, stamp, "x.yaml", fit.together);
+	const text = updateScenario(truth.text, fit.changes, stamp, "x.yaml", fit.changeCorrelations);
 	const updated = parseScenario(text);
 
 	test("carries its correlations, to five digits", () => {
@@ -188,7 +188,7 @@ describe("a fit that is written back", () => {
 		expect(group!.between.toSorted()).toEqual(paths.toSorted());
 		const parameterOf = {
 			"chamber.leak": "leak",
-			"substrate[0].rate": "respiration",
+			"substrate[0].rate": "generation",
 			"fan.flow": "flow",
 		} as const;
 		const place = (path: string) => fit.free.indexOf(parameterOf[path as keyof typeof parameterOf]);
@@ -202,7 +202,7 @@ describe("a fit that is written back", () => {
 		const at = { on: 10, off: 590 };
 		const rows = listInputs(updated).filter(({ path }) => paths.includes(path));
 		const peak = (moved: ReadonlyMap<(typeof rows)[number]["quantity"], number>) =>
-			cyclePeaks(steadyWorst(buildModel(withValues(updated, moved))))(at.on, at.off);
+			makeCyclePeaks(withMaximumSource(buildModel(withValues(updated, moved))))(at.on, at.off);
 		const slopes = rows.map(({ quantity }) => {
 			const h = 1e-3 * quantity.value;
 			const up = peak(new Map([[quantity, quantity.value + h]]));
@@ -215,21 +215,21 @@ describe("a fit that is written back", () => {
 		for (const [i, a] of rows.entries())
 			for (const [j, b] of rows.entries())
 				variance += slopes[i]! * slopes[j]! * errors[i]! * errors[j]! * r(a.path, b.path);
-		const odds = oddsOf(updated, drawModels(updated, 4000, 1), 1, at.on, at.off);
-		const spread = (odds.p95Ppm - odds.p05Ppm) / (2 * 1.6448536269514722);
+		const compliance = estimateComplianceProbability(updated, drawModels(updated, 4000, 1), 1, at.on, at.off);
+		const spread = (compliance.p95Ppm - compliance.p05Ppm) / (2 * 1.6448536269514722);
 		expect(spread / Math.sqrt(variance)).toBeGreaterThan(0.95);
 		expect(spread / Math.sqrt(variance)).toBeLessThan(1.05);
 		// Drawn one by one the errors would be far too wide.
 		const apart = { ...updated, correlations: [] };
-		const wide = oddsOf(apart, drawModels(apart, 4000, 1), 1, at.on, at.off);
-		expect(wide.p95Ppm - wide.p05Ppm).toBeGreaterThan(1.5 * (odds.p95Ppm - odds.p05Ppm));
+		const wide = estimateComplianceProbability(apart, drawModels(apart, 4000, 1), 1, at.on, at.off);
+		expect(wide.p95Ppm - wide.p05Ppm).toBeGreaterThan(1.5 * (compliance.p95Ppm - compliance.p05Ppm));
 	});
 
 	test("lets the choice with a confidence come out with less air than errors drawn one by one", () => {
 		const air = (scenario: typeof updated) => {
-			const choice = chooseSetting(scenario, { draws: 2000, confidence: 95 });
-			if (!choice.feasible) throw new Error("the sample must have a setting");
-			expect(choice.recommended).toBe(choice.robust!.judged);
+			const choice = chooseSetting(scenario, { draws: 2000, reliabilityPercent: 95 });
+			if (!choice.isFeasible) throw new Error("the sample must have a setting");
+			expect(choice.recommended).toBe(choice.robust!.evaluated);
 			return choice.recommended.summary.freshAirM3PerDay;
 		};
 		expect(air(updated)).toBeLessThan(air({ ...updated, correlations: [] }));
@@ -238,9 +238,11 @@ describe("a fit that is written back", () => {
 	test("holds the rate for the temperature it was measured at, so that the spread of Q10 does not blur it again", () => {
 		const cold = parseScenario(file("", "").replace("temperature: 18 C", "temperature: 12 C"));
 		const there = fitSeries(cold, series, { phaseSeconds: 0 });
-		const after = parseScenario(updateScenario(cold.text, there.changes, stamp, "x.yaml", there.together));
+		const after = parseScenario(
+			updateScenario(cold.text, there.changes, stamp, "x.yaml", there.changeCorrelations),
+		);
 		expect(after.substrate[0]!.reference.value).toBe(12);
-		const told = there.parameters.find(({ name }) => name === "respiration")!.value;
+		const told = there.parameters.find(({ name }) => name === "generation")!.value;
 		expect(buildModel(after).generationM3PerS / told).toBeCloseTo(1, 2);
 		const moving = drawModels(after, 20, 1).inputs.map(({ path }) => path);
 		expect(moving).not.toContain("substrate[0].q10");
@@ -254,7 +256,7 @@ describe("a fit that is written back", () => {
 		const [group] = after.correlations;
 		expect(group!.between).not.toContain("chamber.leak");
 		expect(group).toMatchObject({ fitted: "week.csv" });
-		const twice = updateScenario(text, fit.changes, stamp, "x.yaml", fit.together);
+		const twice = updateScenario(text, fit.changes, stamp, "x.yaml", fit.changeCorrelations);
 		expect(twice).toBe(text);
 		const flow = { path: "fan.flow", text: "58 m3/h ±2 %" };
 		const none = parseScenario(updateScenario(text, [leak, flow], stamp));
@@ -272,8 +274,8 @@ describe("a fit that is written back", () => {
 			null,
 			2,
 		);
-		const after = updateScenario(json, fit.changes, stamp, "x.json", fit.together);
-		expect(JSON.parse(after).correlations[0].between).toEqual(fit.together!.between);
+		const after = updateScenario(json, fit.changes, stamp, "x.json", fit.changeCorrelations);
+		expect(JSON.parse(after).correlations[0].between).toEqual(fit.changeCorrelations!.between);
 		expect(parseScenario(after).correlations[0]!.matrix).toEqual(updated.correlations[0]!.matrix);
 		expect(text.replace(/^correlations:.*\n/m, "").length).toBe(
 			updateScenario(truth.text, fit.changes, stamp).length,

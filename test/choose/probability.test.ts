@@ -1,15 +1,19 @@
 import { describe, expect, it } from "vitest";
 import { chooseSetting } from "../../lib/choose/choose.ts";
 import { drawModels } from "../../lib/choose/probability/draws.ts";
-import { drawJudge, oddsOf, quantile } from "../../lib/choose/probability/probability.ts";
-import { valueAt } from "../../lib/compare/uncertaininputs.ts";
+import {
+	estimateComplianceProbability,
+	makeDrawEvaluator,
+	quantile,
+} from "../../lib/choose/probability/probability.ts";
+import { quantileValue } from "../../lib/compare/uncertaininputs.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Quantity } from "../../lib/scenario/scenario.ts";
-import { cyclePeaks } from "../../lib/solve/cycles/cyclestats.ts";
-import { steadyWorst } from "../../lib/solve/cycles/maximumsource.ts";
+import { makeCyclePeaks } from "../../lib/solve/cycles/cyclestats.ts";
+import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
-import { generator } from "../../lib/statistics/random.ts";
+import { seededUniform } from "../../lib/statistics/random.ts";
 
 const file = (fan = "{ flow: 60 m3/h ±10 % }", more = "") =>
 	parseScenario(
@@ -40,12 +44,15 @@ describe("uncertain inputs", () => {
 		});
 		const z = 1.6448536269514722;
 		const rate = quantity(150, 80, 280, "respiration");
-		expect(valueAt(rate, 0)).toBe(150);
-		expect(valueAt(rate, z) / valueAt(rate, -z)).toBeCloseTo(3.5, 9);
+		expect(quantileValue(rate, 0)).toBe(150);
+		expect(quantileValue(rate, z) / quantileValue(rate, -z)).toBeCloseTo(3.5, 9);
 		const flow = quantity(60, 54, 66, "flow");
-		expect([valueAt(flow, -z), valueAt(flow, z)]).toEqual([expect.closeTo(54, 9), expect.closeTo(66, 9)]);
-		expect(valueAt(quantity(0.9, 0.8, 1, "fraction"), 6)).toBe(1);
-		expect(valueAt(flow, -50)).toBeGreaterThan(0);
+		expect([quantileValue(flow, -z), quantileValue(flow, z)]).toEqual([
+			expect.closeTo(54, 9),
+			expect.closeTo(66, 9),
+		]);
+		expect(quantileValue(quantity(0.9, 0.8, 1, "fraction"), 6)).toBe(1);
+		expect(quantileValue(flow, -50)).toBeGreaterThan(0);
 	});
 
 	it("follow the normal quantiles of statistical tables", () => {
@@ -96,14 +103,14 @@ describe("uncertain inputs", () => {
 describe("the odds of a setting", () => {
 	it("are within three standard errors of a million independent draws", () => {
 		const s = file();
-		const odds = oddsOf(s, drawModels(s, 10_000, 1), 1, 6, 200);
+		const compliance = estimateComplianceProbability(s, drawModels(s, 10_000, 1), 1, 6, 200);
 		// Plain Monte Carlo with the closed form written out once more; nothing of the code under test but the two quantile rules.
-		const random = generator(99);
+		const random = seededUniform(99);
 		const pick = (low: number, high: number) => ({ low, high, centre: Math.sqrt(low * high) });
 		const log = ({ low, high, centre }: { low: number; high: number; centre: number }) =>
 			centre * Math.exp((normalQuantile(random()) * Math.log(high / low)) / (2 * 1.6448536269514722));
 		const count = 1_000_000;
-		let holding = 0;
+		let compliantCount = 0;
 		const kg = (8.31446261815324 * 291.15) / (0.0440095 * 101_325);
 		for (let k = 0; k < count; k++) {
 			const volume = 0.3;
@@ -118,24 +125,24 @@ describe("the odds of a setting", () => {
 			const m = -Math.expm1(-on * 6);
 			const q = -Math.expm1(-off * 200);
 			const peak = supply + steadyOn + ((steadyOff - steadyOn) * q) / (m + q - m * q);
-			if (peak <= 1000) holding++;
+			if (peak <= 1000) compliantCount++;
 		}
-		const reference = holding / count;
-		const error = Math.hypot(odds.standardError, Math.sqrt((reference * (1 - reference)) / count));
-		expect(Math.abs(odds.probability - reference)).toBeLessThan(3 * error);
-		expect(odds.p05Ppm).toBeLessThan(odds.p50Ppm);
-		expect(odds.p50Ppm).toBeLessThan(odds.p95Ppm);
+		const reference = compliantCount / count;
+		const error = Math.hypot(compliance.standardError, Math.sqrt((reference * (1 - reference)) / count));
+		expect(Math.abs(compliance.probability - reference)).toBeLessThan(3 * error);
+		expect(compliance.p05Ppm).toBeLessThan(compliance.medianPpm);
+		expect(compliance.medianPpm).toBeLessThan(compliance.p95Ppm);
 	});
 
 	it("name first the input that matters most, with the test that narrows it", () => {
 		const s = file();
-		const { inputs, band } = oddsOf(s, drawModels(s, 2000, 1), 1, 6, 200);
+		const { inputs, band } = estimateComplianceProbability(s, drawModels(s, 2000, 1), 1, 6, 200);
 		expect(inputs[0]).toMatchObject({ path: "substrate[0].rate", test: expect.stringMatching(/^rise test/) });
 		expect(inputs[0]!.peakAtHighPpm).toBeGreaterThan(inputs[0]!.peakAtLowPpm);
-		expect(inputs.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 9);
+		expect(inputs.reduce((sum, { varianceShare }) => sum + varianceShare, 0)).toBeCloseTo(1, 9);
 		for (let i = 0; i < band.timesSeconds.length; i++) {
-			expect(band.p05Ppm[i]!).toBeLessThan(band.p50Ppm[i]!);
-			expect(band.p50Ppm[i]!).toBeLessThan(band.p95Ppm[i]!);
+			expect(band.p05Ppm[i]!).toBeLessThan(band.medianPpm[i]!);
+			expect(band.medianPpm[i]!).toBeLessThan(band.p95Ppm[i]!);
 		}
 	});
 
@@ -145,11 +152,11 @@ describe("the odds of a setting", () => {
 			file(undefined, ", stagnant: { share: 30 %, source: 60 %, exchange: 15..30 m3/h }"),
 		]) {
 			const draws = drawModels(s, 60, 1);
-			const central = steadyWorst(buildModel(s));
-			const fast = drawJudge(draws.models, central, "peak").values(8, 200);
+			const central = withMaximumSource(buildModel(s));
+			const fast = makeDrawEvaluator(draws.models, central, "peak").values(8, 200);
 			for (const [k, model] of draws.models.entries()) {
-				const exact = cyclePeaks({ ...model })(8, 200);
-				expect(Math.abs(fast[k]! - exact) / (exact - model.supplyPpm)).toBeLessThan(0.02);
+				const exact = makeCyclePeaks({ ...model })(8, 200);
+				expect(Math.abs(fast[k]! - exact) / (exact - model.intakePpm)).toBeLessThan(0.02);
 			}
 		}
 	});
@@ -158,23 +165,27 @@ describe("the odds of a setting", () => {
 describe("a setting with a stated confidence", () => {
 	it("holds in so many of the draws, and one step less does not", () => {
 		const s = file();
-		const choice = chooseSetting(s, { confidence: 90, draws: 4000 });
-		if (!choice.feasible) throw new Error(choice.reason);
-		const { judged, probability } = choice.robust!;
+		const choice = chooseSetting(s, { reliabilityPercent: 90, draws: 4000 });
+		if (!choice.isFeasible) throw new Error(choice.reason);
+		const { evaluated, probability } = choice.robust!;
 		expect(probability).toBeGreaterThanOrEqual(0.9);
 		expect(choice.robust!.bestProbability).toBeLessThan(0.9);
-		expect(choice.recommended).toBe(judged);
+		expect(choice.recommended).toBe(evaluated);
 		expect(choice.odds!.probability).toBe(probability);
-		const { onSeconds, offSeconds } = judged!.schedule;
-		const judge = drawJudge(drawModels(s, 4000, 1).models, steadyWorst(buildModel(s)), "peak");
-		expect(judge.holds(onSeconds, offSeconds, 1000, 400)).toBe(true);
-		expect(judge.holds(onSeconds - 1, offSeconds, 1000, 400)).toBe(false);
-		expect(judge.holds(onSeconds, offSeconds + 1, 1000, 400)).toBe(false);
-		expect(judged!.summary.freshAirM3PerDay).toBeGreaterThan(choice.best.summary.freshAirM3PerDay);
+		const { onSeconds, offSeconds } = evaluated!.schedule;
+		const evaluator = makeDrawEvaluator(
+			drawModels(s, 4000, 1).models,
+			withMaximumSource(buildModel(s)),
+			"peak",
+		);
+		expect(evaluator.isReliable(onSeconds, offSeconds, 1000, 400)).toBe(true);
+		expect(evaluator.isReliable(onSeconds - 1, offSeconds, 1000, 400)).toBe(false);
+		expect(evaluator.isReliable(onSeconds, offSeconds + 1, 1000, 400)).toBe(false);
+		expect(evaluated!.summary.freshAirM3PerDay).toBeGreaterThan(choice.best.summary.freshAirM3PerDay);
 	});
 
 	it("gives the same answer to the last bit with the same seed", () => {
-		const run = () => JSON.stringify(chooseSetting(file(), { confidence: 80, draws: 500, seed: 3 }));
+		const run = () => JSON.stringify(chooseSetting(file(), { reliabilityPercent: 80, draws: 500, seed: 3 }));
 		expect(run()).toBe(run());
 	});
 
@@ -189,9 +200,9 @@ target: { ceiling: 1000 ppm }`,
 			"x.yaml",
 			{ schedules: "optional" },
 		);
-		const choice = chooseSetting(s, { confidence: 99, draws: 1000 });
-		if (!choice.feasible) throw new Error(choice.reason);
-		expect(choice.robust).toMatchObject({ judged: null });
+		const choice = chooseSetting(s, { reliabilityPercent: 99, draws: 1000 });
+		if (!choice.isFeasible) throw new Error(choice.reason);
+		expect(choice.robust).toMatchObject({ evaluated: null });
 		expect(choice.robust!.probability).toBeLessThan(0.99);
 	});
 });

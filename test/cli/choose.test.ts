@@ -89,9 +89,9 @@ test("--confidence names a surer setting with more air", () => {
 		/Key in \d{3} s on and \d{3} s off\. It holds the ceiling of 1000 ppm on the peak in 9\d(\.\d)? % of what the inputs may be, where 90 % were asked for/,
 	);
 	expect(stdout).toMatch(/^90 % confidence /m);
-	const { best, robust } = JSON.parse(choose(cwd, "--confidence", "90 %", "--json").stdout);
-	expect(robust.judged.summary.freshAirM3PerDay).toBeGreaterThan(best.summary.freshAirM3PerDay);
-	expect(robust.probability).toBeGreaterThanOrEqual(0.9);
+	const { best, chanceConstrained } = JSON.parse(choose(cwd, "--confidence", "90 %", "--json").stdout);
+	expect(chanceConstrained.evaluated.summary.freshAirM3PerDay).toBeGreaterThan(best.summary.freshAirM3PerDay);
+	expect(chanceConstrained.probability).toBeGreaterThanOrEqual(0.9);
 });
 
 test("--json keeps its field names, holds plain arrays and no NaN, and is the same for the same seed", () => {
@@ -103,31 +103,31 @@ test("--json keeps its field names, holds plain arrays and no NaN, and is the sa
 	expect(answer).toMatchObject({
 		format: "lullgust/choice@1",
 		scenario: { name: "Test cabinet", file: "cabinet.yaml" },
-		feasible: true,
-		odds: { draws: 10_000, seed: 1 },
-		robust: { confidence: 80 },
+		isFeasible: true,
+		complianceProbability: { draws: 10_000, seed: 1 },
+		chanceConstrained: { reliabilityPercent: 80 },
 	});
 	expect(Object.keys(answer).sort()).toEqual([
+		"alternatives",
 		"best",
-		"boundary",
-		"bounds",
-		"feasible",
+		"chanceConstrained",
+		"complianceProbability",
+		"entryErrors",
+		"feasibilityBoundary",
+		"feasibilityLimits",
 		"format",
 		"front",
 		"inputs",
-		"odds",
-		"picks",
+		"isFeasible",
 		"quiet",
 		"recommended",
-		"robust",
 		"scenario",
 		"searchErrorPpm",
-		"slips",
 		"warnings",
 	]);
-	expect(Array.isArray(answer.boundary.offSeconds)).toBe(true);
-	expect(answer.boundary.onSeconds).toHaveLength(answer.boundary.offSeconds.length);
-	expect(Array.isArray(answer.odds.band.p50Ppm)).toBe(true);
+	expect(Array.isArray(answer.feasibilityBoundary.offSeconds)).toBe(true);
+	expect(answer.feasibilityBoundary.onSeconds).toHaveLength(answer.feasibilityBoundary.offSeconds.length);
+	expect(Array.isArray(answer.complianceProbability.band.medianPpm)).toBe(true);
 	expect(choose(cwd, "--json", "--confidence", "80").stdout).toBe(stdout);
 	expect(choose(cwd, "--json", "--confidence", "80", "--seed", "2").stdout).not.toBe(stdout);
 });
@@ -136,8 +136,12 @@ test("--json of a refusal tells the cause and the bound", () => {
 	const { code, stdout } = choose(folderWith(hopeless), "--json");
 	expect(code).toBe(1);
 	const answer = JSON.parse(stdout);
-	expect(answer).toMatchObject({ format: "lullgust/choice@1", feasible: false, cause: "flow too small" });
-	expect(answer.boundary.onSeconds.every((on: unknown) => on === null)).toBe(true);
+	expect(answer).toMatchObject({
+		format: "lullgust/choice@1",
+		isFeasible: false,
+		bindingConstraint: "delivered flow",
+	});
+	expect(answer.feasibilityBoundary.onSeconds.every((on: unknown) => on === null)).toBe(true);
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
 });
 

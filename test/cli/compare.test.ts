@@ -88,18 +88,18 @@ test("--json keeps its field names", () => {
 	expect(answer).toMatchObject({
 		format: "lullgust/comparison@1",
 		scenario: { name: "Test cabinet", file: "standard input" },
-		within: true,
-		winner: "often",
-		nearest: null,
+		isMet: true,
+		best: "often",
+		closest: null,
 	});
 	expect(Object.keys(answer)).toEqual([
 		"format",
 		"scenario",
-		"within",
-		"winner",
-		"nearest",
-		"asThrifty",
-		"longestPauseSeconds",
+		"isMet",
+		"best",
+		"closest",
+		"ties",
+		"maxOffSeconds",
 		"highRespiration",
 		"schedules",
 		"inputs",
@@ -107,8 +107,6 @@ test("--json keeps its field names", () => {
 	]);
 	expect(Object.keys(answer.schedules[0]).sort()).toMatchInlineSnapshot(`
 		[
-		  "aboveCeilingPercent",
-		  "aboveCeilingSecondsPerHour",
 		  "airChangesPerBurst",
 		  "airChangesPerHour",
 		  "basis",
@@ -116,37 +114,39 @@ test("--json keeps its field names", () => {
 		  "belowFloorSecondsPerHour",
 		  "burstsPerDay",
 		  "continuousPpm",
-		  "firstAboveSeconds",
+		  "criterion",
+		  "exceedancePercent",
+		  "exceedanceSecondsPerHour",
+		  "firstExceedanceSeconds",
 		  "freshAirM3PerDay",
 		  "inWords",
-		  "judged",
-		  "leakM3PerDay",
+		  "infiltrationM3PerDay",
+		  "maxHourlyMeanPpm",
 		  "meanPenaltyPpm",
 		  "meanPpm",
 		  "name",
 		  "notes",
 		  "peakPenaltyPpm",
 		  "peakPpm",
-		  "replacedPerBurst",
+		  "replacedFraction",
 		  "ripplePpm",
 		  "schedule",
 		  "sensor",
-		  "settleSeconds",
+		  "settlingSeconds",
 		  "troughPpm",
 		  "windowFromSeconds",
 		  "windowSeconds",
-		  "worstHourMeanPpm",
 		  "zone",
 		]
 	`);
-	expect(Object.keys(answer.schedules[0].judged).sort()).toMatchInlineSnapshot(`
+	expect(Object.keys(answer.schedules[0].criterion).sort()).toMatchInlineSnapshot(`
 		[
 		  "ceilingPpm",
 		  "floorPpm",
-		  "headroom",
-		  "on",
+		  "headroomFactor",
+		  "isMet",
+		  "statistic",
 		  "valuePpm",
-		  "within",
 		]
 	`);
 	expect(answer.inputs.find((input: { path: string }) => input.path === "chamber.volume")).toEqual({

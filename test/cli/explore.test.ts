@@ -64,18 +64,18 @@ test.each([
 
 		const { stdout, stderr } = lullgust(["compare", path, "--json"]);
 		expect(stderr).toBe("");
-		const { schedules, winner } = JSON.parse(stdout) as ComparisonJson;
+		const { schedules, best } = JSON.parse(stdout) as ComparisonJson;
 		const ppm = (value: number) => `${Math.round(value)} ppm`;
 		const cells = (id: string) => page.locator(`#figure-${id} td`).allTextContents();
 		for (const [id, figure] of [
 			["peak", "peakPpm"],
 			["mean", "meanPpm"],
 			["trough", "troughPpm"],
-			["worst-hour", "worstHourMeanPpm"],
+			["worst-hour", "maxHourlyMeanPpm"],
 		] as const)
 			expect(await cells(id)).toEqual(schedules.map((one) => ppm(one[figure])));
 		expect(await cells("sensor-peak")).toEqual(schedules.map(({ sensor }) => ppm(sensor!.peakPpm)));
-		expect(await page.locator("#answer").textContent()).toBe(winner === null ? "No." : "Yes.");
+		expect(await page.locator("#answer").textContent()).toBe(best === null ? "No." : "Yes.");
 		const said = (await page.locator("#grounds").textContent())!;
 		const printed = lullgust(["compare", path, "--quiet", "--units", units]).stdout.replace(/\s+/g, " ");
 		expect(printed).toContain(said);

@@ -43,10 +43,10 @@ test("values that are known are held, however many, and so the others are told b
 	const held = JSON.parse(learn(cwd, "--json", ...known).stdout);
 	const of = (answer: typeof free, name: string) =>
 		answer.parameters.find((one: { name: string }) => one.name === name);
-	for (const name of ["leak", "lag", "offset"]) expect(of(held, name).status).toBe("fixed");
-	expect(of(held, "lag").value).toBe(75);
-	expect(of(held, "respiration").standardError).toBeLessThan(of(free, "respiration").standardError / 3);
-	const commas = JSON.parse(learn(cwd, "--json", "--fix", "leak=0.42/h,lag=75 s,offset=0ppm").stdout);
+	for (const name of ["leak", "response", "offset"]) expect(of(held, name).status).toBe("fixed");
+	expect(of(held, "response").value).toBe(75);
+	expect(of(held, "generation").standardError).toBeLessThan(of(free, "generation").standardError / 3);
+	const commas = JSON.parse(learn(cwd, "--json", "--fix", "leak=0.42/h,response=75 s,offset=0ppm").stdout);
 	expect(commas.parameters).toEqual(held.parameters);
 });
 
@@ -58,11 +58,20 @@ test("--json keeps its field names and leaves the samples to --csv", () => {
 	expect(answer).toMatchObject({
 		format: "lullgust/fit@1",
 		scenario: { name: "Two-shelf oyster cabinet", file: "cabinet.yaml" },
-		log: { fileName: "day.csv", column: "CO2 (ppm)", intervalSeconds: 60, exclusions: expect.any(Array) },
-		residuals: { used: expect.any(Number), worth: expect.any(Number), rmsPpm: expect.any(Number) },
+		log: {
+			fileName: "day.csv",
+			column: "CO2 (ppm)",
+			sampleIntervalSeconds: 60,
+			exclusions: expect.any(Array),
+		},
+		residuals: {
+			used: expect.any(Number),
+			effectiveSampleSize: expect.any(Number),
+			rmsPpm: expect.any(Number),
+		},
 		test: "log",
 		scheduleName: "usual",
-		rate: { value: expect.any(Number) },
+		respirationRate: { value: expect.any(Number) },
 	});
 	expect(answer).not.toHaveProperty("curve");
 	expect(answer.residuals).not.toHaveProperty("ppm");

@@ -69,11 +69,11 @@ test("--json is plain numbers with their unit in the name, and no NaN", () => {
 	const answer = JSON.parse(stdout);
 	expect(answer).toMatchObject({
 		format: "lullgust/lesson@1",
-		invented: true,
+		isInvented: true,
 		notes: [expect.stringContaining("invented")],
 		ceilingPpm: 1000,
 		bucket: { continuousPpm: expect.closeTo(920, 6) },
-		wall: { feasible: true, longestOffSeconds: expect.closeTo(835.2, 6) },
+		maxOffTime: { feasible: true, maxOffSeconds: expect.closeTo(835.2, 6) },
 	});
 	expect(Array.isArray(answer.equalAir.cycles[0].curve.co2Ppm)).toBe(true);
 });

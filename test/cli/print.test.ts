@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { plotLines } from "../../cli/print/plot.ts";
-import { table, visible, widthOf, wrap } from "../../cli/print/print.ts";
+import { displayWidth, table, visible, wrap } from "../../cli/print/print.ts";
 
 test("a table aligns names to the left and figures to the right, wide characters too", () => {
 	expect(
@@ -33,9 +33,13 @@ test("control characters and marks that turn the writing direction are shown, no
 });
 
 test("the width of a text counts columns, not code units", () => {
-	expect([widthOf("abc"), widthOf("é"), widthOf("e\u0301"), widthOf("平"), widthOf("🍄")]).toEqual([
-		3, 1, 1, 2, 2,
-	]);
+	expect([
+		displayWidth("abc"),
+		displayWidth("é"),
+		displayWidth("e\u0301"),
+		displayWidth("平"),
+		displayWidth("🍄"),
+	]).toEqual([3, 1, 1, 2, 2]);
 });
 
 // One cycle of 100 s: 10 s fan, then a straight climb from 500 to 1500 ppm.

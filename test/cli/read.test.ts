@@ -63,7 +63,7 @@ test("--json prints the whole reading", () => {
 	expect(JSON.parse(stdout)).toMatchObject({
 		format: "lullgust/log@1",
 		startUtcSeconds: Date.UTC(2026, 2, 10, 8) / 1000,
-		intervalSeconds: 60,
+		sampleIntervalSeconds: 60,
 		rows: 90,
 		rawRows: 90,
 		layout: { delimiter: ",", zone: "UTC" },
@@ -108,7 +108,7 @@ test("--date-order, --interval and standard input are taken", () => {
 	const piped = lullgust(["read", "-", "--interval", "30s", "--json"], { input: "co2\n900\n905\n911\n" });
 	expect(JSON.parse(piped.stdout)).toMatchObject({
 		fileName: "standard input",
-		intervalSeconds: 30,
+		sampleIntervalSeconds: 30,
 		rows: 3,
 	});
 });
@@ -136,7 +136,7 @@ test("a file of 120 MB passes through in bounded memory, its samples not kept", 
 	expect(status).toBe(0);
 	expect(JSON.parse(stdout)).toMatchObject({
 		rows: rows * pieces,
-		intervalSeconds: 1,
+		sampleIntervalSeconds: 1,
 		durationSeconds: rows * pieces - 1,
 		gapCount: 0,
 		exclusions: null,

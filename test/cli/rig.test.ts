@@ -72,17 +72,17 @@ test("--json is everything in SI whatever the units, without NaN, and keeps the 
 	expect({ code, stderr }).toEqual({ code: 1, stderr: "" });
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
 	const answer = JSON.parse(stdout);
-	expect(JSON.stringify([answer.items, answer.sheets])).not.toContain("cfm");
+	expect(JSON.stringify([answer.findings, answer.sheets])).not.toContain("cfm");
 	expect(answer).toMatchObject({
 		format: "lullgust/rig@1",
 		scenario: { file: "bad.yaml" },
 		verdict: "stop",
 		wiring: { origin: "standard" },
-		power: { runAmps: 0.55 },
+		power: { runningAmps: 0.55 },
 	});
-	expect(answer.items[0]).toMatchObject({
+	expect(answer.findings[0]).toMatchObject({
 		verdict: "stop",
-		says: expect.any(String),
+		finding: expect.any(String),
 		remedy: expect.any(String),
 	});
 	expect(answer.sheets.map((sheet: { id: string }) => sheet.id)).toEqual([

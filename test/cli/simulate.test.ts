@@ -114,24 +114,24 @@ test("--json keeps its field names", () => {
 	expect(Object.keys(answer)).toEqual([
 		"format",
 		"scenario",
-		"within",
+		"isMet",
 		"durationSeconds",
-		"sampleSeconds",
+		"sampleIntervalSeconds",
 		"run",
 		"schedule",
 		"warnings",
 	]);
 	expect(answer).toMatchObject({
 		format: "lullgust/simulation@1",
-		within: true,
+		isMet: true,
 		durationSeconds: 3600,
-		sampleSeconds: 10,
+		sampleIntervalSeconds: 10,
 		run: {
 			durationSeconds: 3600,
 			startPpm: 480,
 			troughPpm: 480,
-			firstAboveSeconds: null,
-			aboveCeilingPercent: 0,
+			firstExceedanceSeconds: null,
+			exceedancePercent: 0,
 		},
 	});
 	expect(Object.keys(answer.run)).toEqual([
@@ -143,10 +143,10 @@ test("--json keeps its field names", () => {
 		"zone",
 		"startPpm",
 		"endPpm",
-		"worstHourMeanPpm",
-		"aboveCeilingSeconds",
-		"aboveCeilingPercent",
-		"firstAboveSeconds",
+		"maxHourlyMeanPpm",
+		"exceedanceSeconds",
+		"exceedancePercent",
+		"firstExceedanceSeconds",
 		"sensor",
 	]);
 });

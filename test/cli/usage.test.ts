@@ -134,9 +134,13 @@ test("species --json carries every figure with source and worth", () => {
 	expect(all.format).toBe("lullgust/species@1");
 	expect(all.species).toHaveLength(8);
 	for (const { rate, stages, records } of all.species) {
-		expect(rate).toMatchObject({ unit: "mg/(kg h)", source: expect.any(String), worth: expect.any(String) });
+		expect(rate).toMatchObject({
+			unit: "mg/(kg h)",
+			source: expect.any(String),
+			evidence: expect.any(String),
+		});
 		for (const { ceiling } of stages)
-			expect(ceiling).toMatchObject({ unit: "ppm", worth: expect.any(String) });
+			expect(ceiling).toMatchObject({ unit: "ppm", evidence: expect.any(String) });
 		for (const record of records) expect(record.source).not.toBe("");
 	}
 });

@@ -53,10 +53,10 @@ test("--json keeps its field names and leaves the samples to --csv", () => {
 		format: "lullgust/verification@1",
 		scenario: { name: "Two-shelf oyster cabinet", file: "loose.yaml" },
 		log: { fileName: "kept.csv", column: "CO2 (ppm)" },
-		within: true,
-		checks: ["agreement", "mean", "peak", "drift"].map((name) => ({ name, within: true, unit: "ppm" })),
+		isWithin: true,
+		checks: ["agreement", "mean", "peak", "trend"].map((name) => ({ name, isWithin: true, unit: "ppm" })),
 		retune: null,
-		respiration: { factor: expect.any(Number) },
+		generation: { factor: expect.any(Number) },
 	});
 	expect(readFileSync(join(cwd, "curve.csv"), "utf8").split("\n")).toHaveLength(1443);
 });

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { compareSchedules } from "../../lib/compare/compare.ts";
-import { comparisonCurves, curve, thin } from "../../lib/compare/curves.ts";
+import { comparisonCurves, sampleCurve, thin } from "../../lib/compare/curves.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
 import { cabinet, shortBursts, zoned } from "../solve/models.ts";
@@ -29,15 +29,15 @@ describe("comparing schedules", () => {
 				"{ lavish: { on: 20 s, off: 200 s }, thrifty: { on: 4 s, off: 220 s }, rare: { on: 60 s, off: 59 min } }",
 			),
 		);
-		expect(comparison.schedules.map(({ summary }) => summary.judged.within)).toEqual([true, true, false]);
-		expect(comparison).toMatchObject({ winner: "thrifty", nearest: null });
+		expect(comparison.schedules.map(({ summary }) => summary.criterion.isMet)).toEqual([true, true, false]);
+		expect(comparison).toMatchObject({ best: "thrifty", closest: null });
 	});
 
 	it("takes the lower peak at equal air, and names the other", () => {
 		const comparison = compareSchedules(
 			scenario("{ slow: { on: 20 s, off: 100 s }, quick: { on: 10 s, off: 50 s } }", "{ ceiling: 5000 ppm }"),
 		);
-		expect(comparison).toMatchObject({ winner: "quick", asThrifty: ["slow"] });
+		expect(comparison).toMatchObject({ best: "quick", ties: ["slow"] });
 	});
 
 	it("says how much more CO2 each schedule could take, and which hold at the high end of respiration", () => {
@@ -50,29 +50,29 @@ fan: { flow: 60 m3/h }
 target: { ceiling: 1500 ppm }
 schedules: { quick: { on: 4 s, off: 116 s }, slow: { on: 20 s, off: 580 s } }`);
 		const comparison = compareSchedules(file("91.5 mg/(kg h) ±60 %"));
-		const { factor, holding } = comparison.highRespiration!;
+		const { factor, compliant } = comparison.highRespiration!;
 		expect(factor).toBeCloseTo(1.6, 9);
 		const high = compareSchedules(file("146.4 mg/(kg h)"));
-		expect(high.schedules.filter(({ summary }) => summary.judged.within).map(({ name }) => name)).toEqual(
-			holding,
+		expect(high.schedules.filter(({ summary }) => summary.criterion.isMet).map(({ name }) => name)).toEqual(
+			compliant,
 		);
 		// The excess grows in proportion to what is given off.
 		const peaks = [comparison, high].map((c) => c.schedules[0]!.summary);
 		expect((peaks[1]!.peakPpm - 420) / (peaks[0]!.peakPpm - 420)).toBeCloseTo(1.6, 9);
-		expect(peaks[0]!.judged.headroom).toBeCloseTo(1080 / (peaks[0]!.peakPpm - 420), 12);
+		expect(peaks[0]!.criterion.headroomFactor).toBeCloseTo(1080 / (peaks[0]!.peakPpm - 420), 12);
 	});
 
 	it("knows the longest pause that any fan could make up for", () => {
 		// Closed chamber: 580 ppm of room at 2.5 ppm in 3.6 s (0.5 L of CO2 an hour in 0.2 m3).
-		const { longestPauseSeconds, model } = compareSchedules(scenario("{ a: { on: 10 s, off: 10 min } }"));
-		expect(longestPauseSeconds).toBeCloseTo((580e-6 * 0.2) / model.generationM3PerS, 6);
+		const { maxOffSeconds, model } = compareSchedules(scenario("{ a: { on: 10 s, off: 10 min } }"));
+		expect(maxOffSeconds).toBeCloseTo((580e-6 * 0.2) / model.generationM3PerS, 6);
 	});
 
 	it("names the one that misses least when none holds", () => {
 		const comparison = compareSchedules(
 			scenario("{ hourly: { on: 60 s, off: 59 min }, rare: { on: 60 s, off: 3 h } }"),
 		);
-		expect(comparison).toMatchObject({ winner: null, nearest: "hourly" });
+		expect(comparison).toMatchObject({ best: null, closest: "hourly" });
 	});
 
 	it("wants the mean inside a band that has a floor", () => {
@@ -82,8 +82,8 @@ schedules: { quick: { on: 4 s, off: 116 s }, slow: { on: 20 s, off: 580 s } }`);
 				"{ ceiling: 4000 ppm, floor: 1300 ppm, on: peak }",
 			),
 		);
-		expect(comparison.schedules.map(({ summary }) => summary.judged.within)).toEqual([false, true]);
-		expect(comparison.winner).toBe("banded");
+		expect(comparison.schedules.map(({ summary }) => summary.criterion.isMet)).toEqual([false, true]);
+		expect(comparison.best).toBe("banded");
 	});
 
 	it("says which inputs are uncertain, assumed or doubtful, each by its path", () => {
@@ -98,13 +98,13 @@ schedules: { quick: { on: 4 s, off: 116 s }, slow: { on: 20 s, off: 580 s } }`);
 	for (const name of names)
 		it(`has in the shipped scenario ${name} a schedule that holds and one that does not`, () => {
 			const comparison = compareSchedules(fixture(name));
-			const verdicts = comparison.schedules.map(({ summary }) => summary.judged.within);
+			const verdicts = comparison.schedules.map(({ summary }) => summary.criterion.isMet);
 			expect(verdicts).toContain(true);
 			expect(verdicts).toContain(false);
 		});
 
 	it("runs the starter file as it is", () => {
-		expect(compareSchedules(parseScenario(starterScenario())).winner).not.toBeNull();
+		expect(compareSchedules(parseScenario(starterScenario())).best).not.toBeNull();
 	});
 });
 
@@ -119,7 +119,7 @@ describe("the curves of a comparison", () => {
 					expect(timesSeconds.every((t, k) => k === 0 || t >= timesSeconds[k - 1]!)).toBe(true);
 					expect(co2Ppm.every(Number.isFinite)).toBe(true);
 				}
-				if (summary.basis === "run" && comparison.model.source?.repeatsSeconds === null) continue;
+				if (summary.basis === "run" && comparison.model.source?.periodSeconds === null) continue;
 				const shown = pattern[i]!.co2Ppm;
 				expect(Math.abs(Math.max(...shown) - summary.peakPpm)).toBeLessThan(0.002 * summary.peakPpm);
 				expect(Math.abs(Math.min(...shown) - summary.troughPpm)).toBeLessThan(0.002 * summary.peakPpm);
@@ -129,7 +129,7 @@ describe("the curves of a comparison", () => {
 	});
 
 	it("list the bursts of the window", () => {
-		const { bursts } = curve("a", cabinet, shortBursts, { fromSeconds: 545, toSeconds: 1200 });
+		const { bursts } = sampleCurve("a", cabinet, shortBursts, { fromSeconds: 545, toSeconds: 1200 });
 		expect(bursts).toEqual([
 			{ startSeconds: 7, endSeconds: 19 },
 			{ startSeconds: 559, endSeconds: 571 },
@@ -137,7 +137,7 @@ describe("the curves of a comparison", () => {
 	});
 
 	it("carry what the sensor shows beside the truth", () => {
-		const shown = curve("a", zoned, shortBursts, { fromSeconds: 0, toSeconds: 86_400, points: 500 });
+		const shown = sampleCurve("a", zoned, shortBursts, { fromSeconds: 0, toSeconds: 86_400, points: 500 });
 		expect(shown.sensorPpm).toHaveLength(shown.timesSeconds.length);
 		expect(shown.timesSeconds.length).toBeLessThanOrEqual(500);
 	});

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { moistureCost } from "../../lib/compare/moistureloss.ts";
-import { humidityAfter } from "../../lib/model/air/moistair.ts";
+import { moistureLoss } from "../../lib/compare/moistureloss.ts";
+import { relativeHumidityAfter } from "../../lib/model/air/moistair.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
@@ -24,54 +24,58 @@ fan: { flow: 60 m3/h }`,
 	);
 const cost = (changes?: Parameters<typeof scenario>[0], schedule: Schedule = tenthly) => {
 	const read = scenario(changes);
-	return moistureCost(read, buildModel(read), schedule);
+	return moistureLoss(read, buildModel(read), schedule);
 };
 
 describe("the moisture that a schedule costs", () => {
 	it("is 4.7 g/h for 100 L at six exchanges an hour, 95 % inside and 50 % outside at 20 °C", () => {
 		// Worked with vapour densities, printed to 0.1 g/h; counting dry air moves it by 1.2 %.
-		expect(Math.abs(cost().waterOutGPerDay / 24 - 4.7)).toBeLessThan(0.1);
+		expect(Math.abs(cost().moistureLossGPerDay / 24 - 4.7)).toBeLessThan(0.1);
 	});
 
 	it("takes off the water of respiration, 0.409 g for each gram of CO2", () => {
-		const { waterMadeGPerDay, waterOutGPerDay, waterToGiveGPerDay, shareToGive } = cost();
+		const { metabolicWaterGPerDay, moistureLossGPerDay, humidificationGPerDay, humidificationShare } = cost();
 		// 2.4 g of CO2 a day; glucose: 6 × 18.0153 g of water beside 6 × 44.0095 g of CO2.
-		expect(waterMadeGPerDay).toBeCloseTo(2.4 * 0.40935, 4);
-		expect(waterToGiveGPerDay).toBeCloseTo(waterOutGPerDay - waterMadeGPerDay, 12);
-		expect(shareToGive).toBeCloseTo(waterToGiveGPerDay / waterOutGPerDay, 12);
+		expect(metabolicWaterGPerDay).toBeCloseTo(2.4 * 0.40935, 4);
+		expect(humidificationGPerDay).toBeCloseTo(moistureLossGPerDay - metabolicWaterGPerDay, 12);
+		expect(humidificationShare).toBeCloseTo(humidificationGPerDay / moistureLossGPerDay, 12);
 	});
 
 	it("asks for none where respiration makes more than the air takes", () => {
 		const made = cost({ substrate: "mass: 40 kg, rate: 400 mg/(kg h), reference: 20 C" });
-		expect(made.waterMadeGPerDay).toBeGreaterThan(made.waterOutGPerDay);
-		expect(made).toMatchObject({ waterToGiveGPerDay: 0, shareToGive: 0 });
+		expect(made.metabolicWaterGPerDay).toBeGreaterThan(made.moistureLossGPerDay);
+		expect(made).toMatchObject({ humidificationGPerDay: 0, shareToGive: 0 });
 	});
 
 	it("is a gain where the intake air is the moister, and the chamber then gets no wetter than saturated", () => {
 		const gained = cost({ intake: "temperature: 30 C, humidity: 80 %" });
-		expect(gained.waterOutGPerDay).toBeLessThan(0);
-		expect(gained).toMatchObject({ waterToGiveGPerDay: 0, shareToGive: null, humidityAfterBurst: 1 });
+		expect(gained.moistureLossGPerDay).toBeLessThan(0);
+		expect(gained).toMatchObject({
+			humidificationGPerDay: 0,
+			shareToGive: null,
+			relativeHumidityAfterBurst: 1,
+		});
 	});
 
 	it("counts the leak, and of the fan's air only what mixes in", () => {
-		const whole = cost().waterOutGPerDay;
+		const whole = cost().moistureLossGPerDay;
 		const chamber = (extra: string) => `volume: 100 L, temperature: 20 C, humidity: 95 %, ${extra}`;
-		expect(cost({ chamber: chamber("leak: 0 m3/h, mixing: 50 %") }).waterOutGPerDay).toBeCloseTo(
+		expect(cost({ chamber: chamber("leak: 0 m3/h, mixing: 50 %") }).moistureLossGPerDay).toBeCloseTo(
 			whole / 2,
 			9,
 		);
 		// Six changes an hour by the leak as well.
-		expect(cost({ chamber: chamber("leak: 6 /h") }).waterOutGPerDay).toBeCloseTo(2 * whole, 9);
+		expect(cost({ chamber: chamber("leak: 6 /h") }).moistureLossGPerDay).toBeCloseTo(2 * whole, 9);
 		const still = cost({ chamber: chamber("leak: 6 /h") }, { kind: "off" });
-		expect(still.waterOutGPerDay).toBeCloseTo(whole, 9);
-		expect(still.humidityAfterBurst).toBeNull();
+		expect(still.moistureLossGPerDay).toBeCloseTo(whole, 9);
+		expect(still.relativeHumidityAfterBurst).toBeNull();
 	});
 
 	it("counts the air changes of a burst as the summary does", () => {
 		const read = scenario({
 			chamber: "volume: 100 L, temperature: 20 C, humidity: 95 %, mixing: 80 %",
 		});
-		const model = { ...buildModel(read), spinUpSeconds: 1, coastDownSeconds: 2 };
+		const model = { ...buildModel(read), spinUpTauSeconds: 1, coastDownTauSeconds: 2 };
 		const daily: Schedule = {
 			kind: "daily",
 			parts: [
@@ -81,20 +85,20 @@ describe("the moisture that a schedule costs", () => {
 		};
 		for (const schedule of [tenthly, daily]) {
 			const { airChangesPerBurst } = summarize(model, schedule, { ceilingPpm: 1000 });
-			const after = humidityAfter(
+			const after = relativeHumidityAfter(
 				airChangesPerBurst!,
-				{ celsius: 20, humidity: 0.95 },
-				{ celsius: 20, humidity: 0.5 },
+				{ celsius: 20, relativeHumidity: 0.95 },
+				{ celsius: 20, relativeHumidity: 0.5 },
 			);
-			expect(moistureCost(read, model, schedule).humidityAfterBurst).toBeCloseTo(after, 12);
+			expect(moistureLoss(read, model, schedule).relativeHumidityAfterBurst).toBeCloseTo(after, 12);
 		}
 	});
 
 	it("averages respiration that changes", () => {
 		// A straight rise from 0 to 200 mg/(kg h) over two days has the mean of 100.
 		const rates = "rates: [{ at: 0 d, rate: 0 mg/(kg h) }, { at: 2 d, rate: 200 mg/(kg h) }]";
-		expect(cost({ substrate: `mass: 1 kg, reference: 20 C, ${rates}` }).waterMadeGPerDay).toBeCloseTo(
-			cost().waterMadeGPerDay,
+		expect(cost({ substrate: `mass: 1 kg, reference: 20 C, ${rates}` }).metabolicWaterGPerDay).toBeCloseTo(
+			cost().metabolicWaterGPerDay,
 			9,
 		);
 	});
@@ -104,7 +108,7 @@ describe("the moisture that a schedule costs", () => {
 		const slowed = cost({
 			substrate: "mass: 1 kg, rate: 100 mg/(kg h), reference: 20 C, inhibition: 1000 ppm",
 		});
-		expect(slowed.waterMadeGPerDay).toBeLessThan(0.8 * cost().waterMadeGPerDay);
-		expect(slowed.waterMadeGPerDay).toBeGreaterThan(0.4 * cost().waterMadeGPerDay);
+		expect(slowed.metabolicWaterGPerDay).toBeLessThan(0.8 * cost().metabolicWaterGPerDay);
+		expect(slowed.metabolicWaterGPerDay).toBeGreaterThan(0.4 * cost().metabolicWaterGPerDay);
 	});
 });

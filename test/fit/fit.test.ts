@@ -3,13 +3,13 @@ import { InputError } from "../../lib/errors.ts";
 import { estimate } from "../../lib/fit/estimate/estimate.ts";
 import { fitSeries } from "../../lib/fit/fit.ts";
 import type { Fit, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
-import { fitModel } from "../../lib/fit/model/fitmodel.ts";
+import { createFitModel } from "../../lib/fit/model/fitmodel.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import type { Model } from "../../lib/model/chamber.ts";
-import type { Cycle } from "../../lib/model/schedule/schedule.ts";
+import type { CycleSchedule } from "../../lib/model/schedule/schedule.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
-import { generator } from "../../lib/statistics/random.ts";
+import { seededUniform } from "../../lib/statistics/random.ts";
 import { type Synthetic, syntheticSeries } from "./syntheticlog.ts";
 
 const DAY = 86_400;
@@ -28,21 +28,21 @@ schedules: { usual: { on: 10 s, off: 590 s } }
 	);
 
 const scenario = scenarioWith();
-const usual = scenario.schedules[0]!.schedule as Cycle;
+const usual = scenario.schedules[0]!.schedule as CycleSchedule;
 const base = buildModel(scenario);
 /** A cabinet that differs from what its grower believes. */
 const truth: Model = {
 	...base,
 	generationM3PerS: 1.3 * base.generationM3PerS,
-	fanM3PerS: 0.8 * base.fanM3PerS,
-	leakM3PerS: 1.4 * base.leakM3PerS,
-	sensorSeconds: 75,
+	deliveredM3PerS: 0.8 * base.deliveredM3PerS,
+	infiltrationM3PerS: 1.4 * base.infiltrationM3PerS,
+	responseSeconds: 75,
 };
 const trueValue: Readonly<Record<string, (model: Model) => number>> = {
-	respiration: ({ generationM3PerS }) => generationM3PerS,
-	flow: ({ fanM3PerS }) => fanM3PerS,
-	leak: ({ leakM3PerS }) => leakM3PerS,
-	lag: ({ sensorSeconds }) => sensorSeconds ?? 0,
+	generation: ({ generationM3PerS }) => generationM3PerS,
+	flow: ({ deliveredM3PerS }) => deliveredM3PerS,
+	leak: ({ infiltrationM3PerS }) => infiltrationM3PerS,
+	response: ({ responseSeconds }) => responseSeconds ?? 0,
 };
 
 const of = (fit: Fit, name: FitName): FittedParameter => fit.parameters.find((one) => one.name === name)!;
@@ -60,24 +60,24 @@ const logOf = (more: Partial<Synthetic> = {}) =>
 	});
 
 describe("on 400 seeded logs of random cabinets, timers, sensors and noise", () => {
-	const names = ["respiration", "flow", "leak", "lag"] as const;
+	const names = ["generation", "flow", "leak", "response"] as const;
 	const hits = new Map<string, { told: number; hit: number }>();
 
 	beforeAll(() => {
 		for (let seed = 1; seed <= 400; seed++) {
-			const random = generator(1000 + seed);
+			const random = seededUniform(1000 + seed);
 			const between = (low: number, high: number) => low + (high - low) * random();
 			const rho = seed % 3 === 0 ? 0 : between(0.2, 0.85);
-			const lag = [0, 20, 60, 120, 195][seed % 5]!;
+			const responseSeconds = [0, 20, 60, 120, 195][seed % 5]!;
 			const period = between(300, 1200);
 			const onSeconds = between(5, 30);
-			const schedule: Cycle = { kind: "cycle", onSeconds, offSeconds: period - onSeconds };
+			const schedule: CycleSchedule = { kind: "cycle", onSeconds, offSeconds: period - onSeconds };
 			const model: Model = {
 				...base,
 				generationM3PerS: base.generationM3PerS * between(0.5, 2),
-				fanM3PerS: base.fanM3PerS * between(0.5, 1.5),
-				leakM3PerS: base.leakM3PerS * between(0.5, 2),
-				sensorSeconds: lag,
+				deliveredM3PerS: base.deliveredM3PerS * between(0.5, 1.5),
+				infiltrationM3PerS: base.infiltrationM3PerS * between(0.5, 2),
+				responseSeconds,
 			};
 			const series = syntheticSeries({
 				model,
@@ -92,15 +92,18 @@ describe("on 400 seeded logs of random cabinets, timers, sensors and noise", () 
 			});
 			const fit = fitSeries({ ...scenario, schedules: [{ ...scenario.schedules[0]!, schedule }] }, series, {
 				phaseSeconds: -6 * period,
-				free: ["respiration", "flow", "leak", ...(lag === 0 ? [] : (["lag"] as const))],
-				...(lag === 0 ? { fix: { lag: 0 } } : {}),
+				free: ["generation", "flow", "leak", ...(responseSeconds === 0 ? [] : (["response"] as const))],
+				...(responseSeconds === 0 ? { fix: { response: 0 } } : {}),
 			});
 			for (const name of names) {
-				const { low, high, told, status } = of(fit, name);
-				if (status === "fixed" || !told) continue;
+				const { ci95Low, ci95High, isIdentifiable, status } = of(fit, name);
+				if (status === "fixed" || !isIdentifiable) continue;
 				const true_ = trueValue[name]!(model);
 				const sum = hits.get(name) ?? { told: 0, hit: 0 };
-				hits.set(name, { told: sum.told + 1, hit: sum.hit + (low! <= true_ && true_ <= high! ? 1 : 0) });
+				hits.set(name, {
+					told: sum.told + 1,
+					hit: sum.hit + (ci95Low! <= true_ && true_ <= ci95High! ? 1 : 0),
+				});
 			}
 		}
 	}, 300_000);
@@ -124,14 +127,17 @@ describe("a timer whose clock nobody noted", () => {
 		[0, 590],
 	])(
 		"with a drift of %d from %d s into a cycle is found to one sample and three standard errors",
-		(drift, from) => {
-			const fit = fitSeries(scenario, logOf({ drift, fromSeconds: 6000 + from, durationSeconds: 7 * DAY }));
-			const period = 600 * (1 + drift);
+		(timerRateError, from) => {
+			const fit = fitSeries(
+				scenario,
+				logOf({ timerRateError, fromSeconds: 6000 + from, durationSeconds: 7 * DAY }),
+			);
+			const period = 600 * (1 + timerRateError);
 			const phase = of(fit, "phase").value;
-			const off = (((phase + (6000 + from) * (1 + drift)) % period) + 1.5 * period) % period;
+			const off = (((phase + (6000 + from) * (1 + timerRateError)) % period) + 1.5 * period) % period;
 			expect(Math.abs(off - period / 2)).toBeLessThan(60);
-			const found = of(fit, "drift");
-			expect(Math.abs(found.value - drift)).toBeLessThan(3 * found.standardError!);
+			const found = of(fit, "timerRateError");
+			expect(Math.abs(found.value - timerRateError)).toBeLessThan(3 * found.standardError!);
 			expect(found.standardError!).toBeLessThan(1e-5);
 		},
 	);
@@ -145,11 +151,11 @@ describe("what a log cannot tell is named, never given with confidence", () => {
 	test("a fan that never ran", () => {
 		const fit = fitSeries(scenario, logOf({ schedule: { kind: "off" }, fromSeconds: 0 }), {
 			test: "rise",
-			free: ["respiration", "flow", "leak"],
+			free: ["generation", "flow", "leak"],
 		});
 		const flow = of(fit, "flow");
 		expect(flow.standardError).toBeNull();
-		expect(flow.told).toBe(false);
+		expect(flow.isIdentifiable).toBe(false);
 		expect(fit.confounded.find(({ names }) => names.includes("flow"))!.why).toBe(
 			"the fan never ran in this log",
 		);
@@ -160,31 +166,31 @@ describe("what a log cannot tell is named, never given with confidence", () => {
 		const fit = fitSeries(
 			scenario,
 			logOf({
-				model: { ...truth, leakM3PerS: truth.leakM3PerS / 10 },
+				model: { ...truth, infiltrationM3PerS: truth.infiltrationM3PerS / 10 },
 				schedule: { kind: "off" },
 				fromSeconds: 0,
 				durationSeconds: 900,
 				noisePpm: 15,
 			}),
-			{ test: "rise", free: ["respiration", "leak"], fix: { lag: 75 } },
+			{ test: "rise", free: ["generation", "leak"], fix: { response: 75 } },
 		);
-		expect(of(fit, "leak").told).toBe(false);
+		expect(of(fit, "leak").isIdentifiable).toBe(false);
 		expect(fit.confounded.some(({ names }) => names.includes("leak"))).toBe(true);
-		expect(fit.next!.test).toBe("leak decay");
+		expect(fit.recommendedTest!.test).toBe("leak decay");
 	});
 
 	test("offset and flow hang together, and both errors say so", () => {
 		const free = fitSeries(scenario, logOf(), {
 			phaseSeconds: -6000,
-			free: ["respiration", "flow", "leak", "lag", "offset"],
+			free: ["generation", "flow", "leak", "response", "offset"],
 		});
 		const fixed = fitSeries(scenario, logOf(), {
 			phaseSeconds: -6000,
-			free: ["respiration", "flow", "leak", "lag"],
+			free: ["generation", "flow", "leak", "response"],
 		});
 		expect(of(free, "flow").standardError!).toBeGreaterThan(3 * of(fixed, "flow").standardError!);
 		const pair = free.confounded.find(({ names }) => names.includes("flow") && names.includes("offset"));
-		expect(pair!.partedBy).toMatch(/outdoor/);
+		expect(pair!.resolvedBy).toMatch(/outdoor/);
 	});
 
 	test("too few samples are refused", () => {
@@ -199,23 +205,23 @@ test("the whole solver, with slopes by differences, finds what the closed form f
 	const samples = { ...series, stepSeconds: 60 };
 	const fan = { kind: "scheduled", schedule: usual } as const;
 	const [closed, solved] = [undefined, "exact" as const].map((method) => {
-		const model = fitModel(base, fan, DAY / 2, [], method);
-		const start: Record<string, number> = {
-			respiration: base.generationM3PerS,
-			flow: base.fanM3PerS,
-			leak: base.leakM3PerS,
-			lag: 60,
-			start: 900,
-			reading: 900,
+		const model = createFitModel(base, fan, DAY / 2, [], method);
+		const initials: Record<string, number> = {
+			generation: base.generationM3PerS,
+			flow: base.deliveredM3PerS,
+			leak: base.infiltrationM3PerS,
+			response: 60,
+			initialCo2: 900,
+			initialReading: 900,
 			phase: -6000,
 		};
-		const free = ["respiration", "flow", "leak", "lag", "start", "reading"];
+		const free = ["generation", "flow", "leak", "response", "initialCo2", "initialReading"];
 		return estimate(
 			model,
 			samples,
 			model.names.map((name) => ({
 				name,
-				start: start[name] ?? 0,
+				initial: initials[name] ?? 0,
 				lower: name === "phase" ? -1e6 : 0,
 				fixed: !free.includes(name),
 			})),
@@ -235,18 +241,18 @@ describe("other ways to fit", () => {
 			...truth,
 			source: {
 				m3PerS: (t) => truth.generationM3PerS * (t < 2 * DAY ? 1 : 2),
-				variesInTime: true,
-				variesWithPpm: false,
-				breaksSeconds: [2 * DAY],
-				repeatsSeconds: null,
+				isTimeVarying: true,
+				isPpmDependent: false,
+				breakpointsSeconds: [2 * DAY],
+				periodSeconds: null,
 				horizonSeconds: 4 * DAY,
 			},
 		};
 		const fit = fitSeries(scenario, logOf({ model: doubling, durationSeconds: 4 * DAY, fromSeconds: 0 }), {
 			phaseSeconds: 0,
 			days: true,
-			free: ["respiration", "flow", "lag"],
-			fix: { leak: truth.leakM3PerS },
+			free: ["generation", "flow", "response"],
+			fix: { leak: truth.infiltrationM3PerS },
 		});
 		const days = fit.days!;
 		expect(days).toHaveLength(4);
@@ -259,13 +265,13 @@ describe("other ways to fit", () => {
 
 	test("a dead corner goes through the whole solver", () => {
 		const cornered = scenarioWith("stagnant: { share: 30 %, source: 60 %, exchange: 2 m3/h }");
-		const model = { ...buildModel(cornered), fanM3PerS: truth.fanM3PerS };
+		const model = { ...buildModel(cornered), deliveredM3PerS: truth.deliveredM3PerS };
 		const fit = fitSeries(cornered, logOf({ model, durationSeconds: DAY / 2, noisePpm: 5 }), {
 			phaseSeconds: -6000,
-			free: ["respiration", "flow"],
-			fix: { lag: 60 },
+			free: ["generation", "flow"],
+			fix: { response: 60 },
 		});
-		for (const name of ["respiration", "flow"] as const) {
+		for (const name of ["generation", "flow"] as const) {
 			const one = of(fit, name);
 			expect(Math.abs(one.value - trueValue[name]!(model))).toBeLessThan(4 * one.standardError!);
 			expect(one.standardError!).toBeLessThan(0.05 * one.value);
@@ -275,30 +281,30 @@ describe("other ways to fit", () => {
 	test("intervals by profile likelihood agree with the errors where the problem is nearly linear", () => {
 		const fit = fitSeries(scenario, logOf(), {
 			phaseSeconds: -6000,
-			free: ["respiration", "flow"],
-			fix: { leak: truth.leakM3PerS, lag: 75 },
+			free: ["generation", "flow"],
+			fix: { leak: truth.infiltrationM3PerS, response: 75 },
 			profile: true,
 		});
-		expect(fit.profiles.map(({ name }) => name)).toEqual(["respiration", "flow"]);
-		for (const { name, low, high } of fit.profiles) {
+		expect(fit.profiles.map(({ name }) => name)).toEqual(["generation", "flow"]);
+		for (const { name, ci95Low, ci95High } of fit.profiles) {
 			const { value, standardError } = of(fit, name);
-			expect((high! - low!) / (2 * 1.96 * standardError!)).toBeCloseTo(1, 1);
-			expect((high! + low!) / 2 / value).toBeCloseTo(1, 2);
+			expect((ci95High! - ci95Low!) / (2 * 1.96 * standardError!)).toBeCloseTo(1, 1);
+			expect((ci95High! + ci95Low!) / 2 / value).toBeCloseTo(1, 2);
 		}
 	});
 
 	test("a value known from elsewhere narrows what hangs on it", () => {
 		const loose = fitSeries(scenario, logOf(), {
 			phaseSeconds: -6000,
-			free: ["respiration", "flow", "leak", "lag"],
+			free: ["generation", "flow", "leak", "response"],
 		});
 		const tight = fitSeries(scenario, logOf(), {
 			phaseSeconds: -6000,
-			free: ["respiration", "flow", "lag"],
-			fix: { leak: `${truth.leakM3PerS * 3.6e6} L/h` },
+			free: ["generation", "flow", "response"],
+			fix: { leak: `${truth.infiltrationM3PerS * 3.6e6} L/h` },
 		});
-		expect(of(tight, "respiration").standardError!).toBeLessThan(of(loose, "respiration").standardError! / 4);
-		expect(of(tight, "leak").value).toBeCloseTo(truth.leakM3PerS, 12);
+		expect(of(tight, "generation").standardError!).toBeLessThan(of(loose, "generation").standardError! / 4);
+		expect(of(tight, "leak").value).toBeCloseTo(truth.infiltrationM3PerS, 12);
 	});
 
 	test("names that do not exist, and units that do not fit, are all refused at once", () => {

@@ -1,11 +1,11 @@
 import type { CleanSeries, Log } from "../../lib/logs/log.ts";
 import type { Model } from "../../lib/model/chamber.ts";
 import { type Schedule, segments } from "../../lib/model/schedule/schedule.ts";
-import type { Instant } from "../../lib/solve/propagate/odex.ts";
-import { freshStart } from "../../lib/solve/propagate/propagate.ts";
+import type { ModelState } from "../../lib/solve/propagate/odex.ts";
+import { initialState } from "../../lib/solve/propagate/propagate.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
-import { generator } from "../../lib/statistics/random.ts";
+import { seededUniform } from "../../lib/statistics/random.ts";
 
 export interface Synthetic {
 	readonly model: Model;
@@ -15,7 +15,7 @@ export interface Synthetic {
 	/** Where in the schedule the log begins [s]. */
 	readonly fromSeconds?: number;
 	/** Seconds of the timer that one of the logger lasts, less 1. */
-	readonly drift?: number;
+	readonly timerRateError?: number;
 	readonly offsetPpm?: number;
 	/** Standard deviation and neighbour correlation of the noise. */
 	readonly noisePpm: number;
@@ -27,9 +27,9 @@ export interface Synthetic {
 
 /** A log made by the simulator, with seeded noise: nothing of it comes from the fit. */
 export function syntheticSeries(of: Synthetic): CleanSeries {
-	const { model, schedule, durationSeconds, stepSeconds, fromSeconds = 0, drift = 0, seed } = of;
+	const { model, schedule, durationSeconds, stepSeconds, fromSeconds = 0, timerRateError = 0, seed } = of;
 	const count = Math.floor(durationSeconds / stepSeconds) + 1;
-	const stretch = 1 + drift;
+	const stretch = 1 + timerRateError;
 	const { start, switches } = laterOn(
 		model,
 		stretched(schedule, stretch),
@@ -39,11 +39,11 @@ export function syntheticSeries(of: Synthetic): CleanSeries {
 	// On a grid of its own the simulator samples fast.
 	const run = simulate(model, switches, {
 		durationSeconds: (count - 1) * stepSeconds,
-		sampleSeconds: stepSeconds,
+		sampleIntervalSeconds: stepSeconds,
 		start,
 	});
 	const truth = run.sensorPpm ?? run.co2Ppm;
-	const random = generator(seed);
+	const random = seededUniform(seed);
 	const normal = () => normalQuantile(random());
 	const quantum = of.quantumPpm ?? 1;
 	let noise = of.noisePpm * normal();
@@ -62,12 +62,15 @@ function laterOn(
 	schedule: Schedule,
 	fromSeconds: number,
 	lengthSeconds: number,
-): { readonly start: Instant; readonly switches: Schedule } {
-	if (fromSeconds === 0) return { start: freshStart(model), switches: schedule };
-	const { end } = simulate(model, schedule, { durationSeconds: fromSeconds, sampleSeconds: fromSeconds });
+): { readonly start: ModelState; readonly switches: Schedule } {
+	if (fromSeconds === 0) return { start: initialState(model), switches: schedule };
+	const { end } = simulate(model, schedule, {
+		durationSeconds: fromSeconds,
+		sampleIntervalSeconds: fromSeconds,
+	});
 	const later = [...segments(schedule, fromSeconds + lengthSeconds)]
 		.filter(({ startSeconds, durationSeconds }) => startSeconds + durationSeconds > fromSeconds)
-		.map(({ startSeconds, on }) => ({ at: startSeconds - fromSeconds, on }));
+		.map(({ startSeconds, isOn }) => ({ at: startSeconds - fromSeconds, on: isOn }));
 	const changes = later.filter(({ at, on }, k) => at > 0 && on !== later[k - 1]?.on);
 	return {
 		start: end,
@@ -109,7 +112,7 @@ export function seriesOf(
 		timesSeconds,
 		lines: Uint32Array.from(timesSeconds, (_, i) => i + 2),
 		channels: [channel],
-		intervalSeconds: stepSeconds,
+		sampleIntervalSeconds: stepSeconds,
 		rawRows: timesSeconds.length,
 		rows: timesSeconds.length,
 		gaps: [],

@@ -43,22 +43,22 @@ describe("a schedule that does what was promised", () => {
 	const found = verifySeries(scenario, logOf(model));
 
 	test("is within on every count", () => {
-		expect(found.within).toBe(true);
-		expect(found.checks.map(({ within }) => within)).toEqual([true, true, true, true]);
+		expect(found.isWithin).toBe(true);
+		expect(found.checks.map(({ isWithin }) => isWithin)).toEqual([true, true, true, true]);
 		expect(found.rmsPpm).toBeCloseTo(8, 0);
 		expect(found.retune).toBeNull();
 	});
 
 	test("has a true peak above the logged one, that of the regime", () => {
-		const regime = periodicState(model, schedule);
-		if (!("peakPpm" in regime)) throw new Error("no regime");
-		expect(found.truePeakPpm).toBeGreaterThan(found.loggedPeakPpm + 20);
-		expect(Math.abs(found.truePeakPpm - regime.peakPpm)).toBeLessThan(0.01 * regime.peakPpm);
-		expect(found.promisedPpm).toBeCloseTo(regime.peakPpm, 0);
+		const steadyState = periodicState(model, schedule);
+		if (!("peakPpm" in steadyState)) throw new Error("no regime");
+		expect(found.estimatedPeakPpm).toBeGreaterThan(found.loggedPeakPpm + 20);
+		expect(Math.abs(found.estimatedPeakPpm - steadyState.peakPpm)).toBeLessThan(0.01 * steadyState.peakPpm);
+		expect(found.predictedPpm).toBeCloseTo(steadyState.peakPpm, 0);
 	});
 
 	test("shows the crop breathing as assumed", () => {
-		const { factor, standardError } = found.respiration!;
+		const { factor, standardError } = found.generation!;
 		expect(Math.abs(factor - 1)).toBeLessThan(3 * standardError!);
 	});
 });
@@ -67,33 +67,33 @@ describe("a crop that breathes more than assumed", () => {
 	const found = verifySeries(scenario, logOf({ ...model, generationM3PerS: 1.6 * model.generationM3PerS }));
 
 	test("is outside, and by how much it breathes is told", () => {
-		expect(found.within).toBe(false);
-		expect(found.checks.filter(({ within }) => !within).map(({ name }) => name)).toContain("agreement");
-		expect(found.respiration!.factor).toBeCloseTo(1.6, 1);
+		expect(found.isWithin).toBe(false);
+		expect(found.checks.filter(({ isWithin }) => !isWithin).map(({ name }) => name)).toContain("agreement");
+		expect(found.generation!.factor).toBeCloseTo(1.6, 1);
 	});
 
 	test("gets today's setting, which holds the ceiling for it", () => {
-		const { onSeconds, offSeconds, judgedPpm } = found.retune!;
-		expect(judgedPpm).toBeLessThanOrEqual(1100);
-		const regime = periodicState(
+		const { onSeconds, offSeconds, criterionPpm } = found.retune!;
+		expect(criterionPpm).toBeLessThanOrEqual(1100);
+		const periodic = periodicState(
 			{
 				...model,
-				generationM3PerS: found.respiration!.factor * model.generationM3PerS,
-				fanM3PerS: found.flow!.factor * model.fanM3PerS,
+				generationM3PerS: found.generation!.factor * model.generationM3PerS,
+				deliveredM3PerS: found.flow!.factor * model.deliveredM3PerS,
 			},
 			{ kind: "cycle", onSeconds, offSeconds },
 		);
-		if (!("peakPpm" in regime)) throw new Error("no regime");
-		expect(regime.peakPpm).toBeCloseTo(judgedPpm, 0);
+		if (!("peakPpm" in periodic)) throw new Error("no regime");
+		expect(periodic.peakPpm).toBeCloseTo(criterionPpm, 0);
 	});
 });
 
 test("a fan that delivers less than assumed is told from a crop that breathes more", () => {
-	const found = verifySeries(scenario, logOf({ ...model, fanM3PerS: 0.7 * model.fanM3PerS }));
-	expect(found.within).toBe(false);
+	const found = verifySeries(scenario, logOf({ ...model, deliveredM3PerS: 0.7 * model.deliveredM3PerS }));
+	expect(found.isWithin).toBe(false);
 	expect(found.flow!.factor).toBeCloseTo(0.7, 1);
-	expect(found.respiration!.factor).toBeCloseTo(1, 1);
-	expect(found.retune!.judgedPpm).toBeLessThanOrEqual(1100);
+	expect(found.generation!.factor).toBeCloseTo(1, 1);
+	expect(found.retune!.criterionPpm).toBeLessThanOrEqual(1100);
 });
 
 test("a sensor that wanders off is seen as drift of log from prediction", () => {
@@ -103,8 +103,8 @@ test("a sensor that wanders off is seen as drift of log from prediction", () => 
 		co2Ppm: series.co2Ppm.map((ppm, i) => ppm - 120 * (i / series.co2Ppm.length)),
 	};
 	const found = verifySeries(scenario, wandering);
-	expect(found.checks.find(({ name }) => name === "drift")!.within).toBe(false);
-	expect(found.checks.find(({ name }) => name === "drift")!.value).toBeCloseTo(-90, -1);
+	expect(found.checks.find(({ name }) => name === "trend")!.isWithin).toBe(false);
+	expect(found.checks.find(({ name }) => name === "trend")!.value).toBeCloseTo(-90, -1);
 });
 
 test("day and night are told apart by the clock of the log's zone", () => {

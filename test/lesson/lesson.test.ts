@@ -2,7 +2,7 @@ import { describe, expect, test } from "vitest";
 import { compareSchedules } from "../../lib/compare/compare.ts";
 import { InputError } from "../../lib/errors.ts";
 import { dose } from "../../lib/lesson/bench.ts";
-import { ceilingSettings } from "../../lib/lesson/ceilingsettings.ts";
+import { findCeilingSettings } from "../../lib/lesson/ceilingsettings.ts";
 import { lesson } from "../../lib/lesson/lesson.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
@@ -26,13 +26,13 @@ const notFinite = (value: unknown): string[] =>
 
 describe("the class example", () => {
 	test("is said to be invented and has the figures of cases worked out by hand", () => {
-		expect(taught.invented).toBe(true);
+		expect(taught.isInvented).toBe(true);
 		expect(taught.notes.join(" ")).toContain("invented");
 		// Once an hour is case E of the regimes in fixtures/published.
 		expect(taught.schedules[0]!.summary.peakPpm).toBeCloseTo(2903.343151645, 6);
 		expect(taught.bucket.continuousPpm).toBeCloseTo(920, 9);
 		expect(60 * taught.bucket.risePpmPerS).toBeCloseTo(2500 / 60, 9);
-		expect(taught.washout.airChangeSeconds).toBeCloseTo(12, 12);
+		expect(taught.washout.nominalTimeConstantSeconds).toBeCloseTo(12, 12);
 	});
 
 	test("moves the same air in every line of the third panel, and its mean and peak come down to the flat line", () => {
@@ -41,13 +41,13 @@ describe("the class example", () => {
 			expect(schedule.onSeconds).toBeCloseTo(60 / parts, 9);
 			expect(schedule.onSeconds + schedule.offSeconds).toBeCloseTo(3600 / parts, 9);
 		}
-		const above = cycles.map(({ figures }) => figures.meanPpm - continuousPpm);
+		const above = cycles.map(({ stats }) => stats.meanPpm - continuousPpm);
 		expect(above.every((ppm, i) => ppm > 0 && (i === 0 || ppm < above[i - 1]!))).toBe(true);
 	});
 
 	test("has its schedules on the two lines, and every random chamber too", () => {
 		const { chambers, schedules } = taught.collapse;
-		for (const { airChanges: n, mean, peak } of [...chambers, ...schedules]) {
+		for (const { airChangesPerBurst: n, mean, peak } of [...chambers, ...schedules]) {
 			expect(mean / (n / 2 / Math.tanh(n / 2) - 1)).toBeCloseTo(1, 8);
 			expect(peak / (n / (1 - Math.exp(-n)) - 1)).toBeCloseTo(1, 8);
 		}
@@ -56,33 +56,33 @@ describe("the class example", () => {
 
 	test("has slopes 1 and 2 where bursts are short", () => {
 		const [first, second] = taught.collapse.lines;
-		const step = Math.log(second!.airChanges / first!.airChanges);
+		const step = Math.log(second!.airChangesPerBurst / first!.airChangesPerBurst);
 		expect(Math.log(second!.peak / first!.peak) / step).toBeCloseTo(1, 1);
 		expect(Math.log(second!.mean / first!.mean) / step).toBeCloseTo(2, 2);
 	});
 
 	test("prices mean and peak by settings that just hold the ceiling", () => {
-		const { price, model, ceilingPpm } = taught;
-		if (!price.feasible) throw new Error(price.reason);
-		expect(price.continuousM3PerDay).toBeCloseTo((24 * 0.5e-3 * 1e6) / 580, 6);
+		const { penalty, model, ceilingPpm } = taught;
+		if (!penalty.feasible) throw new Error(penalty.reason);
+		expect(penalty.continuousM3PerDay).toBeCloseTo((24 * 0.5e-3 * 1e6) / 580, 6);
 		for (const figure of ["mean", "peak"] as const)
-			for (const { onSeconds, offSeconds, airM3PerDay } of [...price[figure], price.example[figure]]) {
-				const regime = periodicState(model, { kind: "cycle", onSeconds, offSeconds });
-				expect(regime.exists && regime[`${figure}Ppm`]).toBeCloseTo(ceilingPpm, 6);
+			for (const { onSeconds, offSeconds, airM3PerDay } of [...penalty[figure], penalty.example[figure]]) {
+				const steadyState = periodicState(model, { kind: "cycle", onSeconds, offSeconds });
+				expect(steadyState.exists && steadyState[`${figure}Ppm`]).toBeCloseTo(ceilingPpm, 6);
 				expect(airM3PerDay).toBeCloseTo((24 * 60 * onSeconds) / (onSeconds + offSeconds), 9);
 			}
-		const { example } = price;
+		const { example } = penalty;
 		expect(example.mean.onSeconds + example.mean.offSeconds).toBeCloseTo(example.cycleSeconds, 9);
-		expect(example.peakMore).toBeGreaterThan(10 * example.meanMore);
+		expect(example.peakPenalty).toBeGreaterThan(10 * example.meanPenalty);
 	});
 
 	test("has a wall that no pause of any fan passes", () => {
-		const { wall } = taught;
-		if (!wall.feasible) throw new Error(wall.reason);
-		expect(wall.longestOffSeconds).toBeCloseTo(835.2, 6);
-		for (const { settings } of wall.fans)
-			for (const { offSeconds } of settings) expect(offSeconds).toBeLessThan(wall.longestOffSeconds);
-		expect(wall.fans[2]!.settings.at(-1)!.offSeconds / wall.longestOffSeconds).toBeGreaterThan(0.99);
+		const { maxOffTime } = taught;
+		if (!maxOffTime.feasible) throw new Error(maxOffTime.reason);
+		expect(maxOffTime.maxOffSeconds).toBeCloseTo(835.2, 6);
+		for (const { settings } of maxOffTime.fans)
+			for (const { offSeconds } of settings) expect(offSeconds).toBeLessThan(maxOffTime.maxOffSeconds);
+		expect(maxOffTime.fans[2]!.settings.at(-1)!.offSeconds / maxOffTime.maxOffSeconds).toBeGreaterThan(0.99);
 	});
 
 	test("shows less of the peak the slower the sensor is, and the same mean", () => {
@@ -98,11 +98,11 @@ describe("the class example", () => {
 		const m = taught.misconceptions;
 		expect(m.weight.heavier).toBeCloseTo(0.0016 * (44.0095 / 28.9647 - 1), 12);
 		expect(m.humidity.after).toBeCloseTo(0.5 + 0.4 * Math.exp(-1), 9);
-		expect(m.ripple.halfTheCyclePpm / m.ripple.asItIsPpm).toBeCloseTo(0.5, 9);
-		expect(m.ripple.strongerFanPpm).toBeGreaterThan(m.ripple.asItIsPpm);
+		expect(m.ripple.halfTheCyclePpm / m.ripple.givenPpm).toBeCloseTo(0.5, 9);
+		expect(m.ripple.strongerFanPpm).toBeGreaterThan(m.ripple.givenPpm);
 		for (const { offSeconds, onSeconds } of m.pauses) {
-			const regime = periodicState(taught.model, { kind: "cycle", onSeconds, offSeconds });
-			expect(regime.exists && regime.peakPpm).toBeCloseTo(1000, 6);
+			const periodic = periodicState(taught.model, { kind: "cycle", onSeconds, offSeconds });
+			expect(periodic.exists && periodic.peakPpm).toBeCloseTo(1000, 6);
 		}
 	});
 
@@ -131,7 +131,7 @@ test("the doses are those of the trade", () => {
 describe("a lesson of a scenario", () => {
 	test("has the figures that a comparison has, and moves the same air although the fan spins up", () => {
 		const own = ofFile(scenarioText());
-		expect(own.invented).toBe(false);
+		expect(own.isInvented).toBe(false);
 		expect(own.schedules.map(({ name }) => name)).toEqual(["rare and long", "short and often"]);
 		const { schedules } = compareSchedules(parseScenario(scenarioText(), "cabinet.yaml"));
 		for (const { name, summary } of own.schedules)
@@ -154,19 +154,17 @@ describe("a lesson of a scenario", () => {
 		],
 	])("says why where %s", (_, from, to, price, wall) => {
 		const own = ofFile(instant().replace(from, to));
-		expect(own.price).toMatchObject({ feasible: false, reason: expect.stringMatching(price) });
-		expect(own.wall).toMatchObject({ feasible: false, reason: expect.stringMatching(wall) });
+		expect(own.penalty).toMatchObject({ feasible: false, reason: expect.stringMatching(price) });
+		expect(own.maxOffTime).toMatchObject({ feasible: false, reason: expect.stringMatching(wall) });
 		expect(notFinite(own)).toEqual([]);
 	});
 
 	test("shows the wall where only a stronger fan holds the ceiling", () => {
 		const own = ofFile(instant().replace("flow: 70 m3/h", "flow: 0.8 m3/h"));
-		expect(own.price.feasible).toBe(false);
-		expect(own.wall.feasible && own.wall.fans.map(({ settings }) => settings.length > 0)).toEqual([
-			false,
-			true,
-			true,
-		]);
+		expect(own.penalty.feasible).toBe(false);
+		expect(own.maxOffTime.feasible && own.maxOffTime.fans.map(({ settings }) => settings.length > 0)).toEqual(
+			[false, true, true],
+		);
 	});
 
 	test("leaves out what is no plain cycle, says so, and makes a cycle up where none is left", () => {
@@ -183,7 +181,7 @@ describe("a lesson of a scenario", () => {
 		expect(mixed.notes.join(" ")).toContain("2 other schedules are left out");
 		const none = ofFile(instant({ schedules: [["never off", "continuous"]] }));
 		expect(none.schedules).toHaveLength(1);
-		expect(none.schedules[0]!.airChanges).toBeGreaterThan(0.9);
+		expect(none.schedules[0]!.airChangesPerBurst).toBeGreaterThan(0.9);
 		expect(none.notes.join(" ")).toContain("makes one up");
 	});
 
@@ -204,6 +202,6 @@ describe("a lesson of a scenario", () => {
 });
 
 test("settings at the ceiling are left out where a fan is too weak for them", () => {
-	expect(ceilingSettings({ ...taught.model, fanM3PerS: 1e-5 }, 1000, "peak", [0.1, 1])).toEqual([]);
-	expect(ceilingSettings(taught.model, 420, "peak", [0.1, 1])).toEqual([]);
+	expect(findCeilingSettings({ ...taught.model, deliveredM3PerS: 1e-5 }, 1000, "peak", [0.1, 1])).toEqual([]);
+	expect(findCeilingSettings(taught.model, 420, "peak", [0.1, 1])).toEqual([]);
 });

@@ -85,7 +85,7 @@ describe.each(UNITS)("worksheets in %s units", (units) => {
 			expect(n, String(seed)).toBeLessThan(2);
 			const [peak, trough] = value("peak and trough") as [number, number];
 			expect(peak - trough, String(seed)).toBeGreaterThan(30);
-			expect(trough, String(seed)).toBeGreaterThan(sheet.model.supplyPpm);
+			expect(trough, String(seed)).toBeGreaterThan(sheet.model.intakePpm);
 			const [one, two] = value("twice the pause") as [number, number];
 			expect(two / one, String(seed)).toBeGreaterThan(2);
 			expect(two, String(seed)).toBeLessThan(60);

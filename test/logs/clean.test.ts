@@ -5,7 +5,7 @@ import type { Channel, CleanSeries, ExclusionReason, Log } from "../../lib/logs/
 import { readLog } from "../../lib/logs/read.ts";
 import type { Model } from "../../lib/model/chamber.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
-import { generator } from "../../lib/statistics/random.ts";
+import { seededUniform } from "../../lib/statistics/random.ts";
 import { type Synthetic, seriesOf, syntheticSeries } from "../fit/syntheticlog.ts";
 import { refusalOf } from "./refusal.ts";
 
@@ -17,13 +17,13 @@ const cycles = {
 	"10 min on, 10 min off": { kind: "cycle", onSeconds: 600, offSeconds: 600 },
 } as const;
 type CycleName = keyof typeof cycles;
-const chamber = (lagSeconds: number, more: Partial<Model> = {}): Model => ({
+const chamber = (responseSeconds: number, more: Partial<Model> = {}): Model => ({
 	volumeM3: 0.2,
-	supplyPpm: 420,
+	intakePpm: 420,
 	generationM3PerS: 0.0005 / 3600,
-	leakM3PerS: 0.05 / 3600,
-	fanM3PerS: 60 / 3600,
-	...(lagSeconds === 0 ? {} : { sensorSeconds: lagSeconds }),
+	infiltrationM3PerS: 0.05 / 3600,
+	deliveredM3PerS: 60 / 3600,
+	...(responseSeconds === 0 ? {} : { responseSeconds }),
 	...more,
 });
 const week = (cycle: CycleName, lagSeconds: number, more: Partial<Synthetic> = {}): Log =>
@@ -81,8 +81,8 @@ test("no clean sawtooth loses a sample, whatever its chamber, timer, sensor, noi
 					...rest,
 					model: chamber(lag, {
 						generationM3PerS: generation / 3600,
-						fanM3PerS: fan / 3600,
-						leakM3PerS: leak / 3600,
+						deliveredM3PerS: fan / 3600,
+						infiltrationM3PerS: leak / 3600,
 					}),
 					schedule: cycles[cycle],
 					durationSeconds: samples * rest.stepSeconds,
@@ -142,7 +142,7 @@ test("a rise and a decay without cycles lose no sample", () => {
 		[0, 4000],
 	] as const) {
 		const ppm = Float64Array.from({ length: 400 }, (_, i) => {
-			const rate = (model.leakM3PerS! + 1e-9) / model.volumeM3;
+			const rate = (model.infiltrationM3PerS! + 1e-9) / model.volumeM3;
 			const steady = 420 + (1e6 * generationM3PerS) / (rate * model.volumeM3);
 			return Math.round(
 				steady + (startPpm - steady) * Math.exp(-rate * 30 * i) + 5 * Math.sin(1e4 * i ** 1.5),
@@ -167,13 +167,13 @@ test.each(["10 s every 10 min", "60 s every hour"] as const)(
 		const log = altered(week(cycle, 60), (ppm, seconds) => ppm - (ppm - 430) * 0.8 * opening(seconds));
 		for (const series of both(log, cycle)) {
 			expect(series.exclusions.map(({ reason }) => reason)).toEqual(["door opening"]);
-			const { stretches, rule } = series.exclusions[0]!;
+			const { intervals, rule } = series.exclusions[0]!;
 			expect(rule).toContain("30 ppm");
-			const first = stretches[0]!;
+			const first = intervals[0]!;
 			// The first sample after it may still lie among those of other cycles.
 			expect(first.fromSeconds).toBeGreaterThanOrEqual(OPENED - 1);
 			expect(first.fromSeconds).toBeLessThan(OPENED + 300);
-			const last = stretches.at(-1)!;
+			const last = intervals.at(-1)!;
 			expect(last.toSeconds).toBeLessThan(OPENED + 3 * 3600);
 			expect(last.toSeconds - first.fromSeconds).toBeGreaterThan(300);
 		}
@@ -227,7 +227,7 @@ test("after a step of the baseline the shorter part is left out", () => {
 	const log = altered(week(cycle, 60), (ppm, seconds) => (seconds < at ? ppm : ppm - 120));
 	for (const series of both(log, cycle)) {
 		expect(series.exclusions.map(({ reason }) => reason)).toEqual(["baseline step"]);
-		const [stretch] = series.exclusions[0]!.stretches;
+		const [stretch] = series.exclusions[0]!.intervals;
 		expect(stretch!.fromSeconds).toBe(0);
 		expect(Math.abs(stretch!.toSeconds - at)).toBeLessThanOrEqual(60);
 	}
@@ -334,7 +334,7 @@ test("a steady state that lies at the end of a range is no ceiling: it is crept 
 				seed: fc.integer({ min: 1, max: 1e6 }),
 			}),
 			({ ceiling, quantumPpm, share, timeConstantSteps, lengths, noise, strays, seed }) => {
-				const random = generator(seed);
+				const random = seededUniform(seed);
 				const steady = ceiling + share * quantumPpm;
 				const cycle = lengths * timeConstantSteps;
 				const ppm = Float64Array.from({ length: 4 * cycle }, (_, i) => {
@@ -355,7 +355,7 @@ test("warm-up is what is asked for, or readings below any air at the start", () 
 	const log = week("10 s every 10 min", 60, { durationSeconds: DAY });
 	const asked = cleanSeries(log, { warmUpSeconds: 600 });
 	expect(asked.exclusions).toMatchObject([
-		{ reason: "warm-up", count: 10, stretches: [{ fromSeconds: 0, toSeconds: 540 }] },
+		{ reason: "warm-up", count: 10, intervals: [{ fromSeconds: 0, toSeconds: 540 }] },
 	]);
 	const low = altered(log, (ppm, _, i) => (i < 4 ? 100 + 50 * i : ppm));
 	expect(counts(cleanSeries(low))).toEqual({ "warm-up": 4 });

@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { figuresReader, readLog } from "../../lib/logs/read.ts";
+import { readLog, summaryReader } from "../../lib/logs/read.ts";
 import { refusalOf } from "./refusal.ts";
 
 const utc = (text: string): number => Date.parse(`${text}Z`) / 1000;
@@ -91,7 +91,7 @@ test("a log that begins or ends within the hour is refused as well", () => {
 test("the sample log over the end of summer time is refused without its zone, kept whole or passed through", () => {
 	const bytes = readFileSync(new URL("../../fixtures/logs/08_clock_change_local.csv", import.meta.url));
 	const passed = (): unknown => {
-		const reader = figuresReader();
+		const reader = summaryReader();
 		reader.push(bytes);
 		return reader.end();
 	};

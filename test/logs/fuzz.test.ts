@@ -3,16 +3,16 @@ import { expect, test } from "vitest";
 import { InputError } from "../../lib/errors.ts";
 import { cleanSeries } from "../../lib/logs/clean/clean.ts";
 import type { Log, ReadOptions } from "../../lib/logs/log.ts";
-import { logFigures } from "../../lib/logs/logsummary.ts";
-import { figuresReader, readLog } from "../../lib/logs/read.ts";
-import { generator } from "../../lib/statistics/random.ts";
+import { summarizeLog } from "../../lib/logs/logsummary.ts";
+import { readLog, summaryReader } from "../../lib/logs/read.ts";
+import { seededUniform } from "../../lib/statistics/random.ts";
 
 const folder = new URL("../../fixtures/logs/", import.meta.url);
 const seeds: readonly Uint8Array[] = readdirSync(folder)
 	.filter((name) => /^\d\d_/.test(name))
 	.map((name) => Uint8Array.from(readFileSync(new URL(name, folder))));
 
-const random = generator(20_260_310);
+const random = seededUniform(20_260_310);
 const below = (n: number): number => Math.floor(random() * n);
 const oneOf = <T>(items: readonly T[]): T => items[below(items.length)]!;
 const linesOf = (bytes: Uint8Array): string[] => Buffer.from(bytes).toString("latin1").split("\n");
@@ -84,7 +84,7 @@ const optionsOf = (): ReadOptions => ({
 	...(random() < 0.2 ? { zone: oneOf(["UTC", "Europe/Berlin", "+05:30", "nowhere"]) } : {}),
 	...(random() < 0.2 ? { dateOrder: oneOf(["dmy", "mdy"] as const) } : {}),
 	...(random() < 0.1 ? { column: oneOf(["co2", "column 2", "", "x"]) } : {}),
-	...(random() < 0.1 ? { intervalSeconds: oneOf([60, 0.5, 0, Number.NaN]) } : {}),
+	...(random() < 0.1 ? { sampleIntervalSeconds: oneOf([60, 0.5, 0, Number.NaN]) } : {}),
 });
 
 /** What holds for every log. */
@@ -130,7 +130,7 @@ test("2,400 mutated logs are read or refused with a clear fault, quickly, and no
 			expect(exclusions.reduce((sum, { count }) => sum + count, 0)).toBe(
 				excluded.filter((code) => code > 0).length,
 			);
-			expect(logFigures(log).channels.length).toBe(log.channels.length);
+			expect(summarizeLog(log).channels.length).toBe(log.channels.length);
 			outcomes.read++;
 		} catch (error) {
 			if (!(error instanceof InputError)) throw new Error(`${name}, case ${k}`, { cause: error });
@@ -145,7 +145,7 @@ test("2,400 mutated logs are read or refused with a clear fault, quickly, and no
 		slowest = Math.max(slowest, process.cpuUsage().user - before);
 		if (k % 4 !== 0) continue;
 		try {
-			const reader = figuresReader(options);
+			const reader = summaryReader(options);
 			reader.push(bytes);
 			reader.end();
 		} catch (error) {

@@ -48,7 +48,7 @@ function expectTheLog(log: Log, startUtcSeconds: number | null = START): void {
 	expect(log.startUtcSeconds).toBe(startUtcSeconds);
 	expect([...log.timesSeconds]).toEqual(moments.map(({ i }) => 60 * i));
 	expect([...chamberOf(log).values]).toEqual(moments.map(({ ppm }) => ppm));
-	expect(log.intervalSeconds).toBe(60);
+	expect(log.sampleIntervalSeconds).toBe(60);
 	expect(log.gaps).toEqual([]);
 }
 
@@ -264,13 +264,13 @@ test.each<[string, string, ReadOptions, string]>([
 	[
 		"record numbers, given their distance",
 		rows("Record,CO2 (ppm)", (at) => `${at.i + 1},${at.ppm}`),
-		{ intervalSeconds: 60 },
+		{ sampleIntervalSeconds: 60 },
 		"record numbers",
 	],
 	[
 		"one column, given the distance of its rows",
 		rows("CO2 (ppm)", (at) => `${at.ppm}`),
-		{ intervalSeconds: 60 },
+		{ sampleIntervalSeconds: 60 },
 		"one row after the other",
 	],
 ])("reads %s, without a date", (_, text, options, timeFormat) => {
@@ -365,7 +365,7 @@ test("event lines, a header that comes again, a trailer and cut rows are told ap
 	expect(Object.fromEntries(log.notes.map(({ kind, count, lines }) => [kind, [count, lines]]))).toEqual({
 		"event line": [3, [3, 5, 7]],
 		"malformed row": [3, [9, 10, 11]],
-		trailer: [2, [15, 16]],
+		footer: [2, [15, 16]],
 		gap: [2, []],
 	});
 	expect([...log.lines]).toEqual([2, 4, 6, 8, 12, 14]);
@@ -512,11 +512,11 @@ test.each<[string, string | Uint8Array, ReadOptions, string, string]>([
 	[
 		"a distance for rows with times",
 		pair,
-		{ column: "rack A", intervalSeconds: 60 },
+		{ column: "rack A", sampleIntervalSeconds: 60 },
 		"interval",
 		"leave --interval out",
 	],
-	["a distance that is none", "co2\n900\n901\n", { intervalSeconds: 0 }, "interval", "longer than 0"],
+	["a distance that is none", "co2\n900\n901\n", { sampleIntervalSeconds: 0 }, "interval", "longer than 0"],
 	[
 		"elapsed times that begin anew",
 		`time (s),co2\n${[0, 60, 120, 180, 0, 60, 120, 180].map((t, k) => `${t},${900 + k}`).join("\n")}`,

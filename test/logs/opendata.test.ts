@@ -17,8 +17,8 @@ test("an open record of real air is read row by row, its months as they are", ()
 		expect(log.startUtcSeconds! + log.timesSeconds[i]!).toBe(Date.parse(`${date}T00:00:00Z`) / 1000);
 		expect(co2.values[i]).toBe(Number(ppm));
 	}
-	expect(log.intervalSeconds / DAY).toBeGreaterThanOrEqual(28);
-	expect(log.intervalSeconds / DAY).toBeLessThanOrEqual(31);
+	expect(log.sampleIntervalSeconds / DAY).toBeGreaterThanOrEqual(28);
+	expect(log.sampleIntervalSeconds / DAY).toBeLessThanOrEqual(31);
 	// Outdoor air has risen by some 100 ppm since the record began.
 	expect(co2.values[0]).toBe(315.7);
 	expect(co2.values.at(-1)! - co2.values[0]!).toBeGreaterThan(95);

@@ -54,7 +54,7 @@ test.each(good)("%s is read as expected", (name) => {
 		rawRows: log.rawRows,
 		rows: log.rows,
 		firstUtc: iso(log.startUtcSeconds),
-		intervalSeconds: log.intervalSeconds,
+		intervalSeconds: log.sampleIntervalSeconds,
 		firstPpm: ppm[0],
 		lastPpm: ppm.at(-1),
 		gapsSeconds: log.gaps.map(({ lengthSeconds }) => lengthSeconds),
@@ -95,7 +95,7 @@ test("the clipped samples are those at the ceiling", () => {
 	for (let i = 0; i < series.co2Ppm.length; i++)
 		expect(series.excluded[i] !== 0).toBe(series.co2Ppm[i] === files["10_clipped_5000.csv"]!.clipped!.ppm);
 	expect(series.exclusions[0]!.rule).toContain("5000 ppm");
-	expect(series.exclusions[0]!.stretches).toEqual([{ fromSeconds: 52 * 60, toSeconds: 59 * 60 }]);
+	expect(series.exclusions[0]!.intervals).toEqual([{ fromSeconds: 52 * 60, toSeconds: 59 * 60 }]);
 });
 
 test("a fan column that is never on between bursts of 10 s is not trusted, with and without the schedule", () => {

@@ -2,8 +2,8 @@ import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import type { ReadOptions } from "../../lib/logs/log.ts";
-import { type ChannelFigures, type LogFigures, logFigures } from "../../lib/logs/logsummary.ts";
-import { figuresReader, logReader, type PushReader, readLog } from "../../lib/logs/read.ts";
+import { type ChannelSummary, type LogSummary, summarizeLog } from "../../lib/logs/logsummary.ts";
+import { logReader, readLog, type StreamingReader, summaryReader } from "../../lib/logs/read.ts";
 
 const folder = new URL("../../fixtures/logs/", import.meta.url);
 const sample = (name: string): Uint8Array => readFileSync(new URL(name, folder));
@@ -19,7 +19,7 @@ const samples: readonly (readonly [string, ReadOptions])[] = [
 	["17_two_channels_fan.csv", {}],
 ];
 
-function inPieces<T>(bytes: Uint8Array, sizes: readonly number[], reader: PushReader<T>): T {
+function inPieces<T>(bytes: Uint8Array, sizes: readonly number[], reader: StreamingReader<T>): T {
 	// A piece that is written over after it was pushed, as a file's buffer is.
 	const buffer = new Uint8Array(Math.max(...sizes));
 	for (let at = 0, k = 0; at < bytes.length; k++) {
@@ -75,14 +75,14 @@ test("text and its bytes are read alike", () => {
 	expect(readLog(new TextDecoder().decode(bytes))).toEqual(readLog(bytes));
 });
 
-const withoutMedians = ({ channels, ...rest }: LogFigures) => ({
+const withoutMedians = ({ channels, ...rest }: LogSummary) => ({
 	...rest,
 	channels: channels.map(({ median: _, medianStep: __, ...channel }) => channel),
 });
 
 test.each(samples)("of %s the figures are the same whether its samples are kept or not", (name, options) => {
-	const figures = logFigures(readLog(sample(name), options));
-	const passed = inPieces(sample(name), [100], figuresReader(options));
+	const figures = summarizeLog(readLog(sample(name), options));
+	const passed = inPieces(sample(name), [100], summaryReader(options));
 	if (name.startsWith("09")) {
 		// A row out of order is sorted in one case and left out in the other.
 		expect(passed.rows).toBe(figures.rows - 1);
@@ -105,16 +105,16 @@ test("figures of a long log without its samples: counts, gaps, newest first", ()
 		(_, i) => `${1_770_000_000 + 10 * i + (i >= 20_000 ? 3600 : 0)},${600 + (i % 300)},${i % 2}`,
 	);
 	const text = ["unix_time,co2,fan", ...rows.reverse()].join("\n");
-	const figures = inPieces(new TextEncoder().encode(text), [7001], figuresReader({}));
+	const figures = inPieces(new TextEncoder().encode(text), [7001], summaryReader({}));
 	expect(figures).toMatchObject({
 		startUtcSeconds: 1_770_000_000,
 		durationSeconds: 299_990 + 3600,
-		intervalSeconds: 10,
+		sampleIntervalSeconds: 10,
 		rows: 30_000,
 		gapCount: 1,
 		gaps: [{ fromSeconds: 199_990, lengthSeconds: 3610 }],
 	});
-	const [co2, fan] = figures.channels as [ChannelFigures, ChannelFigures];
+	const [co2, fan] = figures.channels as [ChannelSummary, ChannelSummary];
 	expect(co2).toMatchObject({ count: 30_000, min: 600, median: 749, max: 899, medianStep: 1 });
 	expect(fan).toMatchObject({ min: 0, median: 0, max: 1, medianStep: 0 });
 	expect(figures.notes.map(({ kind }) => kind)).toEqual(["out of order", "gap"]);

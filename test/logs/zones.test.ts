@@ -36,7 +36,7 @@ test("the newest row first, and through the repeated hour, comes back as well", 
 	const times = wall("Europe/Berlin", "2026-10-24T22:00:00", 120, 180).reverse();
 	const log = readLog(logOf(times), { zone: "Europe/Berlin" });
 	expect([...log.timesSeconds]).toEqual(times.map((_, i) => 180 * i));
-	expect(log.notes.map(({ kind }) => kind).sort()).toEqual(["out of order", "repeated local hour"]);
+	expect(log.notes.map(({ kind }) => kind).sort()).toEqual(["out of order", "ambiguous local time"]);
 });
 
 test("two rows that changed places do not begin the second hour", () => {
@@ -51,7 +51,7 @@ test("an hour that came twice but stands in the file once is read as the first, 
 	const times = wall("Europe/Berlin", "2026-10-25T00:00:00", 10, 300);
 	const log = readLog(logOf(times), { zone: "Europe/Berlin" });
 	expect(iso(log.startUtcSeconds!)).toBe("2026-10-25T00:00");
-	expect(log.notes).toMatchObject([{ kind: "repeated local hour", count: 10 }]);
+	expect(log.notes).toMatchObject([{ kind: "ambiguous local time", count: 10 }]);
 });
 
 test("times in the hour that the clocks leave out are noted with their lines", () => {
@@ -59,7 +59,7 @@ test("times in the hour that the clocks leave out are noted with their lines", (
 		zone: "Europe/Berlin",
 	});
 	expect([...log.timesSeconds]).toEqual([0, 600, 1200]);
-	expect(log.notes).toMatchObject([{ kind: "skipped local hour", count: 2, lines: [3, 4] }]);
+	expect(log.notes).toMatchObject([{ kind: "nonexistent local time", count: 2, lines: [3, 4] }]);
 });
 
 test("rows of one time with other values are kept once, and the note shows the way out", () => {
@@ -105,9 +105,9 @@ test("what a local time can mean is found for each hour of a year", () => {
 	let skipped = 0;
 	for (let hour = 0; hour < 365 * 24; hour++) {
 		const at = clock(utc("2026-01-01T00:00:00") + 3600 * hour);
-		if (at.skipped) skipped++;
+		if (at.isNonexistent) skipped++;
 		if (at.laterSeconds !== at.utcSeconds) repeated++;
-		if (at.skipped) continue;
+		if (at.isNonexistent) continue;
 		for (const instant of [at.utcSeconds, at.laterSeconds]) {
 			const shown = new Date(instant * 1000).toLocaleString("sv-SE", { timeZone: "Europe/Berlin" });
 			expect(utc(shown.replace(" ", "T"))).toBe(utc("2026-01-01T00:00:00") + 3600 * hour);

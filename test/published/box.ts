@@ -1,7 +1,7 @@
 import {
 	continuousState,
 	type Model,
-	type PeriodicRegime,
+	type PeriodicSteadyState,
 	periodicState,
 	simulate,
 } from "../../lib/index.ts";
@@ -14,10 +14,10 @@ export const SUPPLY_PPM = 420;
 export function box(risePpmPerH: number, fanPerH: number, leakPerH = 0): Model {
 	return {
 		volumeM3: 1,
-		supplyPpm: SUPPLY_PPM,
+		intakePpm: SUPPLY_PPM,
 		generationM3PerS: risePpmPerH / HOUR / 1e6,
-		fanM3PerS: fanPerH / HOUR,
-		leakM3PerS: leakPerH / HOUR,
+		deliveredM3PerS: fanPerH / HOUR,
+		infiltrationM3PerS: leakPerH / HOUR,
 	};
 }
 
@@ -27,15 +27,15 @@ export function excess(
 	onHours: number,
 	offHours: number,
 ): { peak: number; mean: number; trough: number } {
-	const regime = periodicState(model, {
+	const steadyState = periodicState(model, {
 		kind: "cycle",
 		onSeconds: onHours * HOUR,
 		offSeconds: offHours * HOUR,
-	}) as PeriodicRegime;
+	}) as PeriodicSteadyState;
 	return {
-		peak: regime.peakPpm - model.supplyPpm,
-		mean: regime.meanPpm - model.supplyPpm,
-		trough: regime.troughPpm - model.supplyPpm,
+		peak: steadyState.peakPpm - model.intakePpm,
+		mean: steadyState.meanPpm - model.intakePpm,
+		trough: steadyState.troughPpm - model.intakePpm,
 	};
 }
 

@@ -13,11 +13,11 @@ const LITRE = 1e-3;
 
 /** Steady states and build-up under flow that never stops. */
 export function dilution(id: string, { one, list }: Inputs): Record<string, Answer> | undefined {
-	const person = (litresPerS: number, generationLitresPerS: number, supplyPpm = SUPPLY_PPM) => ({
+	const person = (litresPerS: number, generationLitresPerS: number, intakePpm = SUPPLY_PPM) => ({
 		...box(0, 0),
-		supplyPpm,
+		intakePpm,
 		generationM3PerS: generationLitresPerS * LITRE,
-		fanM3PerS: litresPerS * LITRE,
+		deliveredM3PerS: litresPerS * LITRE,
 	});
 	switch (id) {
 		case "DIL-01": {
@@ -36,12 +36,12 @@ export function dilution(id: string, { one, list }: Inputs): Record<string, Answ
 		case "DIL-04": {
 			// 403 ft3 of vapour per pint at unit specific gravity and molar mass is the manual's own factor, not ours.
 			const vapourCfm = (403 * one("SG") * one("ER_pint_per_min")) / one("MW");
-			const rise = (cfm: number, mixing: number) =>
+			const rise = (cfm: number, mixingEfficiency: number) =>
 				steadyPpm({
 					...box(0, 0),
-					mixing,
+					mixingEfficiency,
 					generationM3PerS: (vapourCfm * M3_PER_FT3) / 60,
-					fanM3PerS: (cfm * M3_PER_FT3) / 60,
+					deliveredM3PerS: (cfm * M3_PER_FT3) / 60,
 				}) - SUPPLY_PPM;
 			const flowFor = (mixing: number) => findRoot((cfm) => rise(cfm, mixing) - one("C_ppm"), 1, 1e5);
 			return {
@@ -52,12 +52,12 @@ export function dilution(id: string, { one, list }: Inputs): Record<string, Answ
 		case "DIL-05": {
 			const model = {
 				volumeM3: one("V_ft3") * M3_PER_FT3,
-				supplyPpm: 0,
+				intakePpm: 0,
 				generationM3PerS: (one("G_cfm") * M3_PER_FT3) / 60,
-				fanM3PerS: (one("Qprime_cfm") * M3_PER_FT3) / 60,
-				leakM3PerS: 0,
+				deliveredM3PerS: (one("Qprime_cfm") * M3_PER_FT3) / 60,
+				infiltrationM3PerS: 0,
 			};
-			const { firstAboveSeconds } = summarize(
+			const { firstExceedanceSeconds } = summarize(
 				model,
 				{ kind: "continuous" },
 				{ ceilingPpm: one("C_target_ppm") },
@@ -65,7 +65,7 @@ export function dilution(id: string, { one, list }: Inputs): Record<string, Answ
 			return {
 				t_to_200ppm_min: {
 					what: "minutes to 200 ppm from a fresh start",
-					ours: firstAboveSeconds === null ? null : firstAboveSeconds / 60,
+					ours: firstExceedanceSeconds === null ? null : firstExceedanceSeconds / 60,
 				},
 				C_after_60min_ppm: {
 					what: "ppm after an hour",
@@ -77,10 +77,10 @@ export function dilution(id: string, { one, list }: Inputs): Record<string, Answ
 			// A first-order loss acts exactly as a leak to air without the gas, and the balance does not mind mg/m3 for ppm.
 			const model = {
 				volumeM3: one("V_m3"),
-				supplyPpm: 0,
+				intakePpm: 0,
 				generationM3PerS: one("S_mg_per_h") / HOUR / 1e6,
-				fanM3PerS: one("Q_m3_per_h") / HOUR,
-				leakM3PerS: (one("k_per_h") * one("V_m3")) / HOUR,
+				deliveredM3PerS: one("Q_m3_per_h") / HOUR,
+				infiltrationM3PerS: (one("k_per_h") * one("V_m3")) / HOUR,
 			};
 			return {
 				C_ss_mg_m3: { what: "steady state, the loss entered as a leak", ours: steadyPpm(model) },

@@ -1,7 +1,7 @@
 import { parseScenario } from "../../lib/index.ts";
-import { airPathOf, deliveryOf, fanAtWork } from "../../lib/model/fan/deliveredflow.ts";
-import { atSpeed, flowSpan, operatingPoint, powerAtSpeed } from "../../lib/model/fan/fancurve.ts";
-import { OPEN_PATH, pathPa } from "../../lib/model/fan/systemcurve.ts";
+import { findFanOperation, flowConditionsOf, systemCurveOf } from "../../lib/model/fan/deliveredflow.ts";
+import { atSpeed, findOperatingPoint, flowRange, powerAtSpeed } from "../../lib/model/fan/fancurve.ts";
+import { NO_RESISTANCE, systemPressurePa } from "../../lib/model/fan/systemcurve.ts";
 import { type Dimension, parseValue } from "../../lib/units/units.ts";
 import type { Answer, Inputs } from "./check.ts";
 
@@ -12,7 +12,7 @@ const read = (text: string, dimension: Dimension): number => {
 
 /** How a scenario's fan delivers; its keys as in the file, the air that of data sheets, 1.2 kg/m3. */
 const fanOf = (keys: string) =>
-	deliveryOf(
+	flowConditionsOf(
 		parseScenario(
 			`chamber: { volume: 1 m3 }\nsubstrate: { mass: 1 kg }\nschedules: { a: continuous }\nintake: { temperature: 21 C }\nfan: { ${keys} }`,
 		),
@@ -20,10 +20,12 @@ const fanOf = (keys: string) =>
 
 /** Per cent of its free flow that a fan of 114 cfm and 84.9 Pa delivers through something. */
 function share(what: string, through: string): Answer {
-	const point = fanAtWork(fanOf(`curve: { free-flow: 114 cfm, shut-off: 84.9 Pa }, ${through}`))?.point;
+	const point = findFanOperation(
+		fanOf(`curve: { free-flow: 114 cfm, shut-off: 84.9 Pa }, ${through}`),
+	)?.operatingPoint;
 	return {
 		what: `per cent of a fan's free flow through ${what}`,
-		ours: point?.exists === true ? 100 * point.shareOfFree : null,
+		ours: point?.exists === true ? 100 * point.freeDeliveryShare : null,
 	};
 }
 
@@ -31,10 +33,10 @@ function share(what: string, through: string): Answer {
 export function fans(id: string, { one }: Inputs): Record<string, Answer> | undefined {
 	switch (id) {
 		case "FAN-01": {
-			const fan = { shape: "linear", freeFlowM3PerS: 0.05, shutOffPa: 80 } as const;
+			const fan = { shape: "linear", freeDeliveryM3PerS: 0.05, shutOffPa: 80 } as const;
 			const faster = atSpeed(fan, one("n_ratio"));
 			return {
-				Q: { what: "free flow at 1.1 times the speed", ours: flowSpan(faster)[1] / flowSpan(fan)[1] },
+				Q: { what: "free flow at 1.1 times the speed", ours: flowRange(faster)[1] / flowRange(fan)[1] },
 				p: {
 					what: "shut-off pressure at 1.1 times the speed",
 					ours: faster.shape === "linear" ? faster.shutOffPa / fan.shutOffPa : Number.NaN,
@@ -43,9 +45,9 @@ export function fans(id: string, { one }: Inputs): Record<string, Answer> | unde
 			};
 		}
 		case "FAN-03": {
-			const point = operatingPoint(
-				{ shape: "parabolic", freeFlowM3PerS: one("Qmax_m3_s"), shutOffPa: one("p0_Pa") },
-				{ ...OPEN_PATH, ductPaS2PerM6: one("k") },
+			const point = findOperatingPoint(
+				{ shape: "parabolic", freeDeliveryM3PerS: one("Qmax_m3_s"), shutOffPa: one("p0_Pa") },
+				{ ...NO_RESISTANCE, ductPaS2PerM6: one("k") },
 			);
 			return {
 				Q_m3_s: {
@@ -71,13 +73,13 @@ export function fans(id: string, { one }: Inputs): Record<string, Answer> | unde
 			const inch = read("1 inH2O", "pressure");
 			const cfm = read("1 cfm", "flow");
 			const duct = {
-				...OPEN_PATH,
+				...NO_RESISTANCE,
 				ductPaS2PerM6: (one("SP1_inwg") * inch) / (one("Q1_cfm") * cfm) ** 2,
 			};
 			return {
 				SP2_inwg: {
 					what: "inches of water that a duct takes at 0.8 of its flow",
-					ours: pathPa(duct, one("Q2_cfm") * cfm) / inch,
+					ours: systemPressurePa(duct, one("Q2_cfm") * cfm) / inch,
 				},
 			};
 		}
@@ -85,7 +87,7 @@ export function fans(id: string, { one }: Inputs): Record<string, Answer> | unde
 			const delivery = fanOf(
 				`curve: { free-flow: 200 m3/h, shut-off: 400 Pa }, filter: { drop: ${one("dp_rated_inwg")} inH2O, at: 100 m3/h }`,
 			);
-			const pascal = pathPa(airPathOf(delivery), one("Q_ratio") * read("100 m3/h", "flow"));
+			const pascal = systemPressurePa(systemCurveOf(delivery), one("Q_ratio") * read("100 m3/h", "flow"));
 			return {
 				dp_inwg: {
 					what: "inches of water that a filter takes at half its rated flow",

@@ -23,7 +23,7 @@ interface Cycle {
 	readonly leak?: number;
 }
 
-const regime = ({ on, hours, leak = 0 }: Cycle, burst: number) =>
+const steadyState = ({ on, hours, leak = 0 }: Cycle, burst: number) =>
 	excess(box(RISE, burst - leak, leak), on * hours, (1 - on) * hours);
 const continuous = ({ constant }: Cycle) => steadyPpm(box(RISE, constant)) - SUPPLY_PPM;
 
@@ -32,7 +32,7 @@ const continuous = ({ constant }: Cycle) => steadyPpm(box(RISE, constant)) - SUP
  * null when even a complete flush in each burst is not enough.
  */
 function burstRate(cycle: Cycle, figure: "mean" | "peak"): number | null {
-	const above = (burst: number) => regime(cycle, burst)[figure] - continuous(cycle);
+	const above = (burst: number) => steadyState(cycle, burst)[figure] - continuous(cycle);
 	let high = cycle.constant / cycle.on;
 	while (above(high) > 0) {
 		if (high > FLUSH) return null;
@@ -61,14 +61,14 @@ export function intermittent(id: string, inputs: Inputs): Record<string, Answer>
 		];
 		if (id === "INT-quickcycle") return { eps };
 		const burst = burstRate(cycle, "mean") ?? Number.NaN;
-		const { mean, peak, trough } = regime(cycle, burst);
+		const { mean, peak, trough } = steadyState(cycle, burst);
 		return {
 			eps,
 			A_on_over_A_eq: { what: "burst over constant flow at equal mean, by root search", ours: burst },
 			// At the published burst, for at ours it is 1 by construction.
 			mean_over_continuous: {
 				what: "mean over that of constant flow, at the published burst",
-				ours: regime(cycle, published("A_on_over_A_eq")).mean / continuous(cycle),
+				ours: steadyState(cycle, published("A_on_over_A_eq")).mean / continuous(cycle),
 			},
 			peak_over_mean: { what: "peak over mean", ours: peak / mean },
 			trough_over_mean: { what: "trough over mean", ours: trough / mean },
@@ -85,7 +85,7 @@ export function intermittent(id: string, inputs: Inputs): Record<string, Answer>
 			A_on_over_A_eq: { what: "burst over constant flow at equal peak, by root search", ours: burst },
 			mean_over_continuous: {
 				what: "mean over that of constant flow at equal peak",
-				ours: regime(cycle, burst).mean / continuous(cycle),
+				ours: steadyState(cycle, burst).mean / continuous(cycle),
 			},
 		};
 	}
@@ -164,10 +164,10 @@ const factorOfShortCycles = (on: number): number => 1 / (on * equalMeanEfficacy(
 function twoRateBox({ one }: Inputs) {
 	const model = {
 		volumeM3: 1,
-		supplyPpm: 0,
+		intakePpm: 0,
 		generationM3PerS: one("S") / 1e6,
-		fanM3PerS: one("a_even") - one("a_odd"),
-		leakM3PerS: one("a_odd"),
+		deliveredM3PerS: one("a_even") - one("a_odd"),
+		infiltrationM3PerS: one("a_odd"),
 	};
 	return (["exact", "runge-kutta", "odex"] as const).map((method: Method) => ({
 		what: `DETEST F2 as a chamber on a timer, through simulate, ${method}`,
@@ -218,7 +218,7 @@ export function tables(id: string, { one, list }: Inputs): Record<string, Answer
 		const shape = (figure: "mean" | "peak" | "trough") =>
 			list("n").map((n) => {
 				const cycle = { on, hours: 1, constant: n };
-				return regime(cycle, n / on)[figure] / continuous(cycle);
+				return steadyState(cycle, n / on)[figure] / continuous(cycle);
 			});
 		const row = (figure: "mean" | "peak" | "trough") => ({
 			what: `${figure} over constant flow with the same air, 0.1 to 5 air changes a burst`,

@@ -56,7 +56,7 @@ export function fitLaw(
 	start: readonly number[],
 ): LeastSquares {
 	return leastSquares({
-		parameters: start.map((value, i) => ({ name: `b${i + 1}`, start: value })),
+		parameters: start.map((value, i) => ({ name: `b${i + 1}`, initial: value })),
 		rows: (b, to) => {
 			for (const [i, at] of x.entries()) {
 				const [model, ...slopes] = law(b, at);

@@ -1,5 +1,5 @@
-import { integrateStretch } from "../../lib/solve/propagate/odex.ts";
-import { dormandPrince } from "../../lib/solve/propagate/rungekutta.ts";
+import { integrateInterval } from "../../lib/solve/propagate/odex.ts";
+import { makeDormandPrince } from "../../lib/solve/propagate/rungekutta.ts";
 import type { Answer, Inputs } from "./check.ts";
 
 /** Slopes at (x, y). */
@@ -23,7 +23,7 @@ const byOdex: Solve = ({ slopes, start, stops, tolerance, cap }) => {
 	let y = [...start];
 	return stops.map((to) => {
 		const origin = from;
-		y = integrateStretch(
+		y = integrateInterval(
 			{
 				derivative: (t, state) => slopes(origin + t, state),
 				seconds: to - origin,
@@ -42,7 +42,7 @@ const byRungeKutta: Solve = ({ slopes, start, stops, tolerance, cap }) => {
 	let origin = 0;
 	const y = Float64Array.from(start);
 	const write = (t: number, state: Float64Array, slope: Float64Array) => slope.set(slopes(origin + t, state));
-	const { integrate } = dormandPrince(y.length, write, tolerance, tolerance);
+	const { integrate } = makeDormandPrince(y.length, write, tolerance, tolerance);
 	return stops.map((to) => {
 		integrate(y, to - origin, 1e-3 * cap, cap);
 		origin = to;

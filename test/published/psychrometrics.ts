@@ -1,4 +1,9 @@
-import { dewPointC, humidityRatio, moistAirM3PerKg, saturationPa } from "../../lib/model/air/moistair.ts";
+import {
+	dewPointC,
+	humidityRatio,
+	saturationPa,
+	specificVolumeM3PerKgDryAir,
+} from "../../lib/model/air/moistair.ts";
 import type { Answer, Inputs } from "./check.ts";
 
 const noHeat = "no heat balance here";
@@ -21,21 +26,21 @@ export function psychrometrics(
 			};
 		case "PSY-09": {
 			const [celsius, pascal] = [one("tdb_C"), one("P_Pa")];
-			const humidity = published("RH");
+			const relativeHumidity = published("RH");
 			return {
 				W: {
 					what: "humidity ratio from the published relative humidity",
-					ours: humidityRatio(humidity * saturationPa(celsius), pascal),
+					ours: humidityRatio(relativeHumidity * saturationPa(celsius), pascal),
 				},
 				t_dew_C: {
 					what: "dew point from the published relative humidity",
-					ours: dewPointC({ celsius, humidity }),
+					ours: dewPointC({ celsius, relativeHumidity }),
 				},
 				RH: { notOurs: "wet-bulb temperature is no input here" },
 				h_J_kg: { notOurs: noHeat },
 				v_m3_kg: {
 					what: "volume of moist air from the published humidity ratio",
-					ours: moistAirM3PerKg(celsius, published("W"), pascal),
+					ours: specificVolumeM3PerKgDryAir(celsius, published("W"), pascal),
 				},
 			};
 		}
@@ -44,12 +49,12 @@ export function psychrometrics(
 			return {
 				td_C: {
 					what: "dew point",
-					ours: list("t_C").map((celsius, i) => dewPointC({ celsius, humidity: humidities[i]! })),
+					ours: list("t_C").map((celsius, i) => dewPointC({ celsius, relativeHumidity: humidities[i]! })),
 				},
 			};
 		}
 		case "PSY-11": {
-			const volume = moistAirM3PerKg(one("t_C"), one("W"), one("P_Pa"));
+			const volume = specificVolumeM3PerKgDryAir(one("t_C"), one("W"), one("P_Pa"));
 			return {
 				v_m3_kg: { what: "volume of moist air", ours: volume },
 				rho: { what: "density of moist air", ours: (1 + one("W")) / volume },

@@ -8,30 +8,30 @@ export function regimes(id: string, { one }: Inputs): Record<string, Answer> | u
 	const [onSeconds, offSeconds] = [one("on_s"), one("off_s")];
 	const model = {
 		volumeM3: one("V_m3"),
-		supplyPpm: one("Ci_ppm"),
+		intakePpm: one("Ci_ppm"),
 		generationM3PerS: one("G_L_per_h") / 1000 / HOUR,
-		fanM3PerS: one("Q_m3_per_h") / HOUR,
-		leakM3PerS: one("L_m3_per_h") / HOUR,
+		deliveredM3PerS: one("Q_m3_per_h") / HOUR,
+		infiltrationM3PerS: one("L_m3_per_h") / HOUR,
 	};
-	const { volumeM3, supplyPpm, generationM3PerS, fanM3PerS, leakM3PerS } = model;
+	const { volumeM3, intakePpm, generationM3PerS, deliveredM3PerS, infiltrationM3PerS } = model;
 	const solved = excess(model, onSeconds / HOUR, offSeconds / HOUR);
 	const closed = periodicCycle(
-		supplyPpm,
+		intakePpm,
 		(1e6 * generationM3PerS) / volumeM3,
-		(fanM3PerS + leakM3PerS) / volumeM3,
-		leakM3PerS / volumeM3,
+		(deliveredM3PerS + infiltrationM3PerS) / volumeM3,
+		infiltrationM3PerS / volumeM3,
 		onSeconds,
 		offSeconds,
 	);
 	const both = (figure: "peak" | "trough" | "mean") => [
-		{ what: `${figure} of the regime, periodicState`, ours: supplyPpm + solved[figure] },
+		{ what: `${figure} of the regime, periodicState`, ours: intakePpm + solved[figure] },
 		{ what: `${figure} of the regime, periodicCycle`, ours: closed[`${figure}Ppm`] },
 	];
-	const air = (fanM3PerS * onSeconds) / (onSeconds + offSeconds);
+	const air = (deliveredM3PerS * onSeconds) / (onSeconds + offSeconds);
 	return {
 		peak_ppm: both("peak"),
 		trough_ppm: both("trough"),
 		mean_ppm: both("mean"),
-		continuous_ppm: { what: "continuous equivalent", ours: steadyPpm({ ...model, fanM3PerS: air }) },
+		continuous_ppm: { what: "continuous equivalent", ours: steadyPpm({ ...model, deliveredM3PerS: air }) },
 	};
 }

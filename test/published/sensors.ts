@@ -1,4 +1,4 @@
-import { type Model, type PeriodicRegime, periodicState, simulate } from "../../lib/index.ts";
+import { type Model, type PeriodicSteadyState, periodicState, simulate } from "../../lib/index.ts";
 import { co2MgPerM3 } from "../../lib/model/air/gaslaws.ts";
 import { findRoot } from "../../lib/solve/root.ts";
 import { STANDARD_PRESSURE } from "../../lib/sources/constants.ts";
@@ -9,9 +9,9 @@ import type { Answer, Inputs } from "./check.ts";
 export function sensors(id: string, { one, list }: Inputs): Record<string, Answer> | undefined {
 	switch (id) {
 		case "SEN-01": {
-			const model = { ...box(0, 0), sensorSeconds: one("tau_s") };
+			const model = { ...box(0, 0), responseSeconds: one("tau_s") };
 			// A sealed chamber at 1000 ppm above supply, the sensor still at supply.
-			const start = { state: Float64Array.of(1000, 0), fanLevel: 0 };
+			const start = { state: Float64Array.of(1000, 0), fanSpeedFraction: 0 };
 			const shown = (seconds: number) =>
 				(simulate(model, { kind: "off" }, { start, durationSeconds: seconds, sampleTimes: [seconds] })
 					.sensorPpm![0]! -
@@ -49,29 +49,29 @@ export function sensors(id: string, { one, list }: Inputs): Record<string, Answe
 }
 
 /** A chamber under constant flow whose source is made so that its CO2 swings as a pure sinusoid. */
-function underSinusoid(sensorSeconds: number, periodSeconds: number) {
+function underSinusoid(responseSeconds: number, periodSeconds: number) {
 	const perS = 30 / HOUR;
 	const w = (2 * Math.PI) / periodSeconds;
 	const [base, swing] = [1000, 300];
 	const model: Model = {
 		...box(0, perS * HOUR),
-		sensorSeconds,
+		responseSeconds,
 		source: {
 			m3PerS: (t) => (perS * (base + swing * Math.sin(w * t)) + swing * w * Math.cos(w * t)) / 1e6,
-			variesInTime: true,
-			variesWithPpm: false,
-			breaksSeconds: [],
-			repeatsSeconds: periodSeconds,
+			isTimeVarying: true,
+			isPpmDependent: false,
+			breakpointsSeconds: [],
+			periodSeconds,
 			horizonSeconds: periodSeconds,
 		},
 	};
 	const options = { relativeTolerance: 1e-11 };
-	const { start } = periodicState(model, { kind: "continuous" }, options) as PeriodicRegime;
+	const { start } = periodicState(model, { kind: "continuous" }, options) as PeriodicSteadyState;
 	const samples = 60;
 	const run = simulate(
 		model,
 		{ kind: "continuous" },
-		{ ...options, start, durationSeconds: periodSeconds, sampleSeconds: periodSeconds / samples },
+		{ ...options, start, durationSeconds: periodSeconds, sampleIntervalSeconds: periodSeconds / samples },
 	);
 	const air = fundamental(run.co2Ppm.subarray(0, samples));
 	const shown = fundamental(run.sensorPpm!.subarray(0, samples));

@@ -1,6 +1,6 @@
 import { parseScenario } from "../../lib/index.ts";
 import { airDensityKgPerM3, co2MgPerM3, co2VolumeM3 } from "../../lib/model/air/gaslaws.ts";
-import { GAS_CONSTANT, MOLAR_MASS_CO2, OUTDOOR_CO2, PEOPLE_LIMITS } from "../../lib/sources/constants.ts";
+import { EXPOSURE_LIMITS, GAS_CONSTANT, MOLAR_MASS_CO2, OUTDOOR_CO2 } from "../../lib/sources/constants.ts";
 import { type Dimension, parseValue } from "../../lib/units/units.ts";
 import type { Answer, Inputs } from "./check.ts";
 
@@ -79,7 +79,7 @@ export function units(id: string, { one, list }: Inputs): Record<string, Answer>
 }
 
 const limit = (what: string): number | null =>
-	PEOPLE_LIMITS.find((row) => row.what.startsWith(what))?.value ?? null;
+	EXPOSURE_LIMITS.find((row) => row.what.startsWith(what))?.value ?? null;
 
 /** Limits for people and the CO2 of outdoor air, as the sources hold them. */
 export function limits(id: string, { list }: Inputs): Record<string, Answer> | undefined {

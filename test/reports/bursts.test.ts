@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { fitText } from "../../cli/print/fitprint.ts";
 import type { Fit, FittedBurst } from "../../lib/fit/fittypes.ts";
-import { replacedWords, shownBursts, strangeWords } from "../../reports/fit/bursts.ts";
+import { outlierWords, replacedWords, shownBursts } from "../../reports/fit/bursts.ts";
 import { fitReport } from "../../reports/fit/fit.ts";
 import { headlineOf } from "../../reports/fit/fitwords.ts";
 import { sampleTest } from "./fitsample.ts";
@@ -33,7 +33,7 @@ describe("counted bursts, one by one", () => {
 		expect(first!.before).toBe(String(Math.round(one!.beforePpm)));
 		// Of the excess over the 480 ppm of the intake; the sensor's offset that was found moves it little.
 		const left = (one!.afterPpm - 480) / (one!.beforePpm - 480);
-		expect(Math.abs(Number.parseFloat(first!.replaced) - 100 * (1 - left))).toBeLessThan(1);
+		expect(Math.abs(Number.parseFloat(first!.replacedFraction) - 100 * (1 - left))).toBeLessThan(1);
 		expect(first!.airChanges).toMatch(/^0\.\d+ ± 0\.\d+$/);
 		expect(first!.off).toMatch(/^[+−]\d\.\d %$/);
 	});
@@ -53,12 +53,12 @@ describe("counted bursts, one by one", () => {
 		expect(replacedWords(counted)).toMatch(
 			/^A burst of 6 s replaces \d\d % of the air, one of 18 s \d\d %\.$/,
 		);
-		expect(strangeWords(counted)).toBeNull();
+		expect(outlierWords(counted)).toBeNull();
 		const last = spoilt.bursts!.length;
-		expect(strangeWords(spoilt)).toBe(
+		expect(outlierWords(spoilt)).toBe(
 			`Numbers 3, ${last} of ${last} do not count, for they are unlike the others.`,
 		);
-		expect(headlineOf(spoilt, "si").more).toContain(strangeWords(spoilt));
+		expect(headlineOf(spoilt, "si").more).toContain(outlierWords(spoilt));
 	});
 
 	test("stand in a table of the report, with the reasons under it", async () => {

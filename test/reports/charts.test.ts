@@ -4,11 +4,11 @@ import { co2Axis, timeAxis, timeUnit } from "../../reports/charts/axes.ts";
 import { fanTrace } from "../../reports/charts/sawtooth/fan.ts";
 import { pack, unpack } from "../../reports/charts/sawtooth/pack.ts";
 import {
+	type ChartData,
+	chartRows,
 	co2At,
 	fanAt,
-	narrowStretches,
-	type Picture,
-	rowsOf,
+	narrowSpans,
 	type Series,
 } from "../../reports/charts/sawtooth/picture.ts";
 import { sawtoothRows, sawtoothSpec } from "../../reports/charts/sawtooth/sawtooth.ts";
@@ -28,17 +28,17 @@ const saw = (cycleSeconds: number, windowSeconds: number, name = "saw"): Series 
 			starts.map((startSeconds) => ({ startSeconds, endSeconds: startSeconds + cycleSeconds / 10 })),
 			windowSeconds,
 		),
-		shadow: false,
+		isOverlay: false,
 	};
 };
 
-const picture = (windowSeconds: number, ...series: Series[]): Picture => ({
+const picture = (windowSeconds: number, ...series: Series[]): ChartData => ({
 	series,
 	windowSeconds,
 	ceilingPpm: 1000,
 	floorPpm: null,
 	zone: null,
-	byClock: false,
+	isTimeOfDay: false,
 	timeTitle: "time",
 });
 
@@ -85,7 +85,7 @@ test("a chart that asks for data from elsewhere gets none", async () => {
 });
 
 test("cycles wide enough are lines, narrow ones a band from trough to peak", () => {
-	const rows = rowsOf(picture(86_400, saw(3600, 86_400), saw(240, 86_400)), 760);
+	const rows = chartRows(picture(86_400, saw(3600, 86_400), saw(240, 86_400)), 760);
 	expect(new Set(rows.line.map((row) => row.key))).toEqual(new Set(["0"]));
 	expect(new Set(rows.band.map((row) => row.key))).toEqual(new Set(["1"]));
 	expect(rows.band.slice(1).every((row) => row.low === 500 && row.high === 900)).toBe(true);
@@ -104,15 +104,15 @@ test("a day with slow cycles at night and fast ones by day changes from line to 
 		.map((startSeconds) => ({ startSeconds, endSeconds: startSeconds + 10 }));
 	const mixed = { ...slow, fan: fanTrace(bursts, 86_400) };
 	const day = picture(86_400, mixed);
-	expect(narrowStretches(day, mixed, 760)).toEqual([{ from: 28_800, to: 74_880, cycleSeconds: 240 }]);
-	const { line, band } = rowsOf(day, 760);
+	expect(narrowSpans(day, mixed, 760)).toEqual([{ from: 28_800, to: 74_880, cycleSeconds: 240 }]);
+	const { line, band } = chartRows(day, 760);
 	expect([...new Set(line.map((row) => row.piece))]).toEqual([0, 2]);
 	expect([...new Set(band.map((row) => row.piece))]).toEqual([1]);
 	expect(line.length + new Set(band.map((row) => row.t)).size).toBeGreaterThan(12);
 });
 
 test("360 bursts a day become one pale bar, 24 stay single", () => {
-	const { fan } = rowsOf(picture(86_400, saw(240, 86_400), saw(3600, 86_400)), 760);
+	const { fan } = chartRows(picture(86_400, saw(240, 86_400), saw(3600, 86_400)), 760);
 	expect(fan.filter((row) => row.key === "0")).toEqual([{ key: "0", from: 0, to: 86_184, merged: true }]);
 	expect(fan.filter((row) => row.key === "1" && !row.merged)).toHaveLength(24);
 });
@@ -140,7 +140,7 @@ test("where a curve has too few points a cycle the readout tells trough and peak
 test("the readout knows whether the fan runs", () => {
 	const series = saw(3600, 7200);
 	expect([0, 359, 360, 3600].map((t) => fanAt(series, t))).toEqual(["on", "on", "off", "on"]);
-	expect(fanAt({ ...series, shadow: true }, 0)).toBeNull();
+	expect(fanAt({ ...series, isOverlay: true }, 0)).toBeNull();
 	expect(fanAt(saw(10, 86_400), 5000)).toBe("cycling");
 });
 

@@ -8,7 +8,7 @@ import { tradeoffSpec } from "../../reports/charts/choose/tradeoff.ts";
 import { bandSpec } from "../../reports/charts/choose/uncertainband.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
 import { cardPage, chooseReport } from "../../reports/choose/choose.ts";
-import { choiceVerdict, contactLife, powerUpWords, remedies } from "../../reports/choose/choosewords.ts";
+import { choiceVerdict, contactLifeWords, powerUpWords, remedies } from "../../reports/choose/choosewords.ts";
 import { type ChartSpec, compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { choiceSample } from "./choicesample.ts";
 
@@ -94,8 +94,8 @@ test("a card that falls short of the confidence says so", () => {
 });
 
 test("inputs that one fit found are said to be drawn together", async () => {
-	const { odds, scenario } = feasible;
-	const between = odds!.inputs.slice(0, 2).map(({ path }) => path);
+	const { odds: complianceProbability, scenario } = feasible;
+	const between = complianceProbability!.inputs.slice(0, 2).map(({ path }) => path);
 	const correlations = [
 		{
 			between,
@@ -143,7 +143,8 @@ test("the card shows every sign of the digits, which period is which, date, ceil
 		`the ceiling of 1000 ppm on the peak; with exactly these digits the model gives a peak of ${Math.round(feasible.best.summary.peakPpm)} ppm`,
 	);
 	expect(text).toContain("begins with OFF");
-	for (const slip of feasible.slips) expect(text).toContain(String(Math.round(slip.peakPpm)));
+	for (const entryError of feasible.entryErrors)
+		expect(text).toContain(String(Math.round(entryError.peakPpm)));
 	expect(card).not.toContain("<script");
 });
 
@@ -198,8 +199,11 @@ test("markup in a name or an input is text, on the card and in the drawings too"
 });
 
 test("picks that are one setting share one name on the map", async () => {
-	const { best, picks } = feasible;
-	const html = await chooseReport({ ...feasible, picks: { ...picks, smoothest: best } }, options);
+	const { best, alternatives } = feasible;
+	const html = await chooseReport(
+		{ ...feasible, alternatives: { ...alternatives, smallestRipple: best } },
+		options,
+	);
 	expect(html).toContain(">driest-sparing, smoothest<");
 });
 
@@ -212,22 +216,22 @@ test("without draws the report says why there are no odds", async () => {
 test("the largest search there is still makes a small file", async () => {
 	const scenario = parseScenario(feasible.scenario.text, "cabinet.yaml");
 	const choice = chooseSetting(scenario, { draws: 200 });
-	expect(choice.feasible).toBe(true);
+	expect(choice.isFeasible).toBe(true);
 	const html = await chooseReport(choice, options);
 	expect(Buffer.byteLength(html)).toBeLessThan(1_200_000);
-	if (choice.feasible) expect(textOf(html)).toContain(`Key in ${choice.best.setting.on.display}`);
+	if (choice.isFeasible) expect(textOf(html)).toContain(`Key in ${choice.best.setting.on.display}`);
 });
 
 const map = {
 	onEdges: cellEdges(1, 100, 4),
 	offEdges: cellEdges(1, 1000, 4),
 	ppm: Float64Array.from({ length: 16 }, (_, i) => 600 + 60 * (i % 4) - 20 * Math.floor(i / 4)),
-	figure: "peak",
-	supplyPpm: 480,
+	statistic: "peak",
+	intakePpm: 480,
 	ceilingPpm: 800,
 	longestCycleSeconds: 900,
 	boundary: { offSeconds: [1, 10, 100, 1000], onSeconds: [1, 2, 50, Number.NaN] },
-	wallSeconds: 600,
+	maxOffSeconds: 600,
 	marks: [
 		{ name: "driest-sparing", shape: "diamond", onSeconds: 2, offSeconds: 10 },
 		{ name: "smoothest", shape: "circle", onSeconds: 2, offSeconds: 9 },
@@ -276,7 +280,7 @@ const specs: readonly (readonly [string, ChartSpec])[] = [
 				],
 				centralPpm: 990,
 				ceilingPpm: 1000,
-				figure: "peak",
+				statistic: "peak",
 			},
 			LIGHT,
 			760,
@@ -331,7 +335,7 @@ test("an axis over a wide span is logarithmic, over a narrow one linear", () => 
 });
 
 test("the life of a contact is told in months, then in years, and never as infinite", () => {
-	expect([4.61, 23.4, 30, Number.POSITIVE_INFINITY].map(contactLife)).toEqual([
+	expect([4.61, 23.4, 30, Number.POSITIVE_INFINITY].map(contactLifeWords)).toEqual([
 		"4.6 months",
 		"23 months",
 		"2.5 years",

@@ -8,30 +8,36 @@ import { parseScenario } from "../../lib/scenario/parse.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
 import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
 import { normalizeText, parseValue } from "../../lib/units/units.ts";
-import { fillGrid, levelCurve, spread, unitModel } from "../../reports/explore/contours.ts";
+import { fillGrid, logSpacedTimes, traceContour, unitModel } from "../../reports/explore/contours.ts";
 import { exploreReport } from "../../reports/explore/explore.ts";
-import { cyclesOf, explorer, firstState, soundState } from "../../reports/explore/explored.ts";
-import { movesFrom } from "../../reports/explore/history.ts";
-import { entryText, positionOf, roundSeconds, STEPS, valueAt } from "../../reports/explore/scale.ts";
-import { decodeState, encodeState, type State, withValue } from "../../reports/explore/state.ts";
+import { createExplorer, cyclesOf, firstState, soundState } from "../../reports/explore/explored.ts";
+import { createEditHistory } from "../../reports/explore/history.ts";
+import {
+	entryText,
+	positionOf,
+	roundSeconds,
+	SLIDER_STEPS,
+	valueAtPosition,
+} from "../../reports/explore/scale.ts";
+import { decodeState, type ExploreState, encodeState, withValue } from "../../reports/explore/state.ts";
 import { tracesOf } from "../../reports/explore/traces.ts";
-import { groupsOf } from "../../reports/explore/view/controls.ts";
+import { controlGroups } from "../../reports/explore/view/controls.ts";
 
 const scenario = parseScenario(starterScenario(), "starter.yaml");
-const { read, explore } = explorer(scenario.text, scenario.fileName);
+const { read, explore } = createExplorer(scenario.text, scenario.fileName);
 const base = firstState(scenario, "si");
-const paths = groupsOf(scenario).flatMap(({ controls }) => controls.map(({ path }) => path));
+const paths = controlGroups(scenario).flatMap(({ controls }) => controls.map(({ path }) => path));
 const words = fc.stringMatching(/^[\w .+%/()-]{1,30}$/).filter((text) => text.trim() === text && text !== "");
 
-const states: fc.Arbitrary<State> = fc.record({
+const states: fc.Arbitrary<ExploreState> = fc.record({
 	values: fc.dictionary(fc.constantFrom(...paths), words, { noNullPrototype: true }),
 	schedules: fc.oneof(
 		fc.tuple(fc.record({ on: words, off: words })),
 		fc.tuple(fc.record({ on: words, off: words }), fc.record({ on: words, off: words })),
 	),
-	moves: fc.constant(0 as const),
+	activeSchedule: fc.constant(0 as const),
 	units: fc.constantFrom("si", "us"),
-	sensor: fc.boolean(),
+	isSensorShown: fc.boolean(),
 });
 
 describe("a state in a link", () => {
@@ -75,7 +81,7 @@ describe("a state in a link", () => {
 				if (sound === base) return;
 				const { text, scenario } = read(sound);
 				expect(scenario.schedules.length).toBe(sound.schedules.length);
-				if (Object.keys(sound.values).length === 0 && !sound.sensor)
+				if (Object.keys(sound.values).length === 0 && !sound.isSensorShown)
 					expect(text.split("schedules:")[0]).toBe(expected);
 			}),
 			{ seed: 1, numRuns: 2000 },
@@ -104,14 +110,14 @@ describe("a state in a link", () => {
 
 describe("a state explored", () => {
 	it("is what compare makes of the text that it saves", () => {
-		const state: State = {
+		const state: ExploreState = {
 			...base,
 			values: { "chamber.volume": "6 ft3", "fan.flow": "30 cfm", "target.on": "worst hour" },
 			schedules: [
 				{ on: "5 s", off: "4 min" },
 				{ on: "1 min", off: "40 min" },
 			],
-			sensor: true,
+			isSensorShown: true,
 		};
 		const { text, comparison } = explore(state);
 		const again = compareSchedules(parseScenario(text, "starter.yaml"));
@@ -153,14 +159,14 @@ describe("a state explored", () => {
 /** The shipped scenarios whose source changes by the hour: by the day's warmth, and by a flush of a crop that feels the CO2. */
 const shipped = (name: string) => {
 	const text = readFileSync(new URL(`../../fixtures/scenarios/${name}.yaml`, import.meta.url), "utf8");
-	return { ...explorer(text, name), base: firstState(parseScenario(text, name), "si") };
+	return { ...createExplorer(text, name), base: firstState(parseScenario(text, name), "si") };
 };
 
 describe("a glance", () => {
 	it("is the full answer where that is quick", () => {
-		const { glance } = explorer(scenario.text, scenario.fileName);
-		const [rough, full] = [glance(base), explore(base)];
-		expect(rough.rough).toBe(false);
+		const { preview } = createExplorer(scenario.text, scenario.fileName);
+		const [rough, full] = [preview(base), explore(base)];
+		expect(rough.isPreview).toBe(false);
 		expect(rough.comparison.schedules).toEqual(full.comparison.schedules);
 		expect(rough.moisture).toEqual(full.moisture);
 	});
@@ -173,22 +179,22 @@ describe("a glance", () => {
 		["compost-room", "7 s", "53 s"],
 		["compost-room", "30 s", "29 min 30 s"],
 	])("of %s at %s on, %s off differs from it by less than half a per cent of the excess", (name, on, off) => {
-		const { glance, explore, base } = shipped(name);
+		const { preview, explore, base } = shipped(name);
 		const state = { ...base, schedules: [{ on, off }] as const };
-		const [rough, full] = [glance(state), explore(state)];
-		expect([rough.rough, full.rough]).toEqual([true, false]);
-		const { supplyPpm } = full.comparison.model;
+		const [rough, full] = [preview(state), explore(state)];
+		expect([rough.isPreview, full.isPreview]).toEqual([true, false]);
+		const { intakePpm } = full.comparison.model;
 		const [a, b] = [rough.comparison.schedules[0]!.summary, full.comparison.schedules[0]!.summary];
 		const near = (x: number | null | undefined, y: number | null | undefined) =>
-			expect(Math.abs(x! - y!)).toBeLessThan(0.005 * (y! - supplyPpm));
-		for (const key of ["peakPpm", "meanPpm", "troughPpm", "worstHourMeanPpm", "continuousPpm"] as const)
+			expect(Math.abs(x! - y!)).toBeLessThan(0.005 * (y! - intakePpm));
+		for (const key of ["peakPpm", "meanPpm", "troughPpm", "maxHourlyMeanPpm", "continuousPpm"] as const)
 			near(a[key], b[key]);
 		if (b.sensor !== null)
 			for (const key of ["peakPpm", "meanPpm", "troughPpm"] as const) near(a.sensor?.[key], b.sensor[key]);
-		expect(a.judged.within).toBe(b.judged.within);
-		expect(Math.abs(a.aboveCeilingPercent - b.aboveCeilingPercent)).toBeLessThan(0.3);
+		expect(a.criterion.isMet).toBe(b.criterion.isMet);
+		expect(Math.abs(a.exceedancePercent - b.exceedancePercent)).toBeLessThan(0.3);
 		expect([a.burstsPerDay, a.freshAirM3PerDay]).toEqual([b.burstsPerDay, b.freshAirM3PerDay]);
-		const water = ({ moisture }: typeof full) => moisture[0]!.waterToGiveGPerDay;
+		const water = ({ moisture }: typeof full) => moisture[0]!.humidificationGPerDay;
 		expect(Math.abs(water(rough) / water(full) - 1)).toBeLessThan(0.005);
 		const [drawn, whole] = [rough.traces.traces[0]!.curve, full.traces.traces[0]!.curve];
 		near(Math.max(...drawn.co2Ppm), Math.max(...whole.co2Ppm));
@@ -196,7 +202,7 @@ describe("a glance", () => {
 	});
 
 	it("of two schedules works out again only the one that is moved", () => {
-		const { glance, base } = shipped("walk-in-tent");
+		const { preview, base } = shipped("walk-in-tent");
 		const both = (off: string) => ({
 			...base,
 			schedules: [
@@ -204,35 +210,35 @@ describe("a glance", () => {
 				{ on: "24 s", off },
 			] as const,
 		});
-		const [first, second] = [glance(both("5 min")), glance(both("6 min"))];
+		const [first, second] = [preview(both("5 min")), preview(both("6 min"))];
 		expect(second.traces.traces[0]!.curve).toBe(first.traces.traces[0]!.curve);
 		expect(second.traces.traces[1]!.curve).not.toBe(first.traces.traces[1]!.curve);
 	});
 });
 
 describe("moves", () => {
-	const at = (off: string): State => ({ ...base, schedules: [{ on: "6 s", off }] });
+	const at = (off: string): ExploreState => ({ ...base, schedules: [{ on: "6 s", off }] });
 
 	it("are taken back one by one, and made anew", () => {
 		fc.assert(
 			fc.property(fc.array(states, { minLength: 1, maxLength: 12 }), (list) => {
-				const moves = movesFrom(() => 0);
+				const moves = createEditHistory(() => 0);
 				const lived = [base];
 				for (const [i, next] of list.entries()) {
-					moves.made(lived.at(-1)!, next, `control ${i}`);
+					moves.record(lived.at(-1)!, next, `control ${i}`);
 					if (encodeState(next) !== encodeState(lived.at(-1)!)) lived.push(next);
 				}
 				let now = lived.at(-1)!;
 				for (const before of lived.slice(0, -1).reverse()) {
-					now = moves.back(now)!;
+					now = moves.undo(now)!;
 					expect(now).toEqual(before);
 				}
-				expect(moves.back(now)).toBeNull();
+				expect(moves.undo(now)).toBeNull();
 				for (const after of lived.slice(1)) {
-					now = moves.forth(now)!;
+					now = moves.redo(now)!;
 					expect(now).toEqual(after);
 				}
-				expect(moves.canGo()).toEqual({ back: lived.length > 1, forth: false });
+				expect(moves.available()).toEqual({ undo: lived.length > 1, redo: false });
 			}),
 			{ seed: 1, numRuns: 300 },
 		);
@@ -240,19 +246,19 @@ describe("moves", () => {
 
 	it("of one control that follow closely, or of one grip, are one; a new grip or a rest begins another", () => {
 		let now = 0;
-		const moves = movesFrom(() => now);
+		const moves = createEditHistory(() => now);
 		const move = (from: string, to: string, seconds: number) => {
 			now += 1000 * seconds;
-			moves.made(at(from), at(to), "off");
+			moves.record(at(from), at(to), "off");
 		};
 		move("1 min", "2 min", 0);
 		move("2 min", "3 min", 0.5);
 		move("3 min", "4 min", 2);
-		moves.grip(true);
+		moves.setDragging(true);
 		move("4 min", "5 min", 0.1);
 		move("5 min", "6 min", 30);
-		moves.grip(false);
-		const back = (from: string) => moves.back(at(from))?.schedules[0].off;
+		moves.setDragging(false);
+		const back = (from: string) => moves.undo(at(from))?.schedules[0].off;
 		expect([back("6 min"), back("4 min"), back("3 min"), back("1 min")]).toEqual([
 			"4 min",
 			"3 min",
@@ -262,20 +268,20 @@ describe("moves", () => {
 	});
 
 	it("after one that was taken back leave nothing to make anew", () => {
-		const moves = movesFrom(() => 0);
-		moves.made(at("1 min"), at("2 min"), "off");
-		expect(moves.back(at("2 min"))).toEqual(at("1 min"));
-		moves.made(at("1 min"), at("9 min"), "off");
-		expect(moves.forth(at("9 min"))).toBeNull();
-		expect(moves.back(at("9 min"))).toEqual(at("1 min"));
+		const moves = createEditHistory(() => 0);
+		moves.record(at("1 min"), at("2 min"), "off");
+		expect(moves.undo(at("2 min"))).toEqual(at("1 min"));
+		moves.record(at("1 min"), at("9 min"), "off");
+		expect(moves.redo(at("9 min"))).toBeNull();
+		expect(moves.undo(at("9 min"))).toEqual(at("1 min"));
 	});
 });
 
 describe("the map", () => {
-	const on = spread(1, 600, 12);
-	const off = spread(10, 7200, 40);
+	const onSeconds = logSpacedTimes(1, 600, 12);
+	const off = logSpacedTimes(10, 7200, 40);
 	const filled = (figure: "peak" | "mean" | "worst hour", model = buildModel(scenario)) => {
-		const work = fillGrid(unitModel(model).unit, figure, on, off);
+		const work = fillGrid(unitModel(model).unit, figure, onSeconds, off);
 		for (;;) {
 			const step = work.next();
 			if (step.done === true) return step.value;
@@ -285,25 +291,25 @@ describe("the map", () => {
 	it("is that of settingMap, in proportion to the source", () => {
 		const model = buildModel(scenario);
 		const { scale } = unitModel(model);
-		const map = settingMap(model, { onSeconds: on, offSeconds: off });
+		const map = settingMap(model, { onSeconds, offSeconds: off });
 		for (const [figure, ppm] of [
 			["peak", map.peakPpm],
 			["mean", map.meanPpm],
 		] as const)
 			filled(figure).excess.forEach((excess, place) => {
-				expect((model.supplyPpm + scale * excess) / ppm[place]!).toBeCloseTo(1, 9);
+				expect((model.intakePpm + scale * excess) / ppm[place]!).toBeCloseTo(1, 9);
 			});
 	});
 
 	it("has a ceiling line on whose sides the verdict differs", () => {
 		const model = buildModel(scenario);
 		const { scale } = unitModel(model);
-		const curve = levelCurve(filled("peak"), (1000 - model.supplyPpm) / scale);
+		const curve = traceContour(filled("peak"), (1000 - model.intakePpm) / scale);
 		expect(curve.some((seconds) => seconds > 10 && seconds < 7200)).toBe(true);
 		curve.forEach((seconds, i) => {
 			if (seconds === 0 || !Number.isFinite(seconds)) return;
 			const peakAt = (offSeconds: number) =>
-				settingMap(model, { onSeconds: [on[i]!], offSeconds: [offSeconds] }).peakPpm[0]!;
+				settingMap(model, { onSeconds: [onSeconds[i]!], offSeconds: [offSeconds] }).peakPpm[0]!;
 			expect(peakAt(seconds * 0.98)).toBeLessThan(1000);
 			expect(peakAt(seconds * 1.02)).toBeGreaterThan(1000);
 		});
@@ -313,13 +319,13 @@ describe("the map", () => {
 describe("a slider", () => {
 	it("comes back to its position from the value that it gives", () => {
 		for (const scale of [
-			{ low: 1, high: 1800, zero: false },
-			{ low: 0.1, high: 30, zero: true },
+			{ low: 1, high: 1800, hasZero: false },
+			{ low: 0.1, high: 30, hasZero: true },
 		])
-			for (let position = 0; position <= STEPS; position++)
-				expect(positionOf(scale, valueAt(scale, position))).toBe(position);
-		expect(valueAt({ low: 1, high: 10, zero: true }, 0)).toBe(0);
-		expect(positionOf({ low: 1, high: 10, zero: false }, 1e6)).toBe(STEPS);
+			for (let position = 0; position <= SLIDER_STEPS; position++)
+				expect(positionOf(scale, valueAtPosition(scale, position))).toBe(position);
+		expect(valueAtPosition({ low: 1, high: 10, hasZero: true }, 0)).toBe(0);
+		expect(positionOf({ low: 1, high: 10, hasZero: false }, 1e6)).toBe(SLIDER_STEPS);
 	});
 
 	it("writes what the parser reads back to three digits, in both systems of units", () => {

@@ -4,7 +4,7 @@ import { fitText } from "../../cli/print/fitprint.ts";
 import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { fitReport } from "../../reports/fit/fit.ts";
 import { percentOf, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
-import { headlineOf, untoldWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
+import { headlineOf, unidentifiableWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
 import { readFacts, whereWords } from "../../reports/fit/logwords.ts";
 import { fitScenario, sampleFit, sampleSeries, sampleTest } from "./fitsample.ts";
 
@@ -28,14 +28,14 @@ const parameter = (more: Partial<FittedParameter>): FittedParameter => ({
 	dimension: "flow",
 	value: 55.73 / 3600,
 	standardError: 0.42 / 3600,
-	low: 54.9 / 3600,
-	high: 56.55 / 3600,
-	start: 70 / 3600,
+	ci95Low: 54.9 / 3600,
+	ci95High: 56.55 / 3600,
+	initial: 70 / 3600,
 	lower: 0,
 	upper: Number.POSITIVE_INFINITY,
 	status: "free",
-	atBound: false,
-	told: true,
+	isAtBound: false,
+	isIdentifiable: true,
 	...more,
 });
 
@@ -73,7 +73,7 @@ describe("the page", () => {
 		}
 		expect(text).toContain("duplicate 2 rows repeat the time");
 		expect(text).toContain("lines 113, 114");
-		expect(text).toContain(day.next!.command);
+		expect(text).toContain(day.recommendedTest!.command);
 		for (const change of day.changes) expect(text).toContain(change.text);
 	});
 
@@ -134,7 +134,7 @@ describe("the page", () => {
 });
 
 describe("respiration day by day", () => {
-	const known = { fix: { leak: "0.42 /h", lag: "75 s", offset: "0 ppm" } } as const;
+	const known = { fix: { leak: "0.42 /h", response: "75 s", offset: "0 ppm" } } as const;
 	// From 08:12 in Berlin on the tenth.
 	const daily = sampleFit({ days: 3, trouble: false }, { days: true, ...known });
 	const undated = sampleFit({ days: 3, trouble: false, elapsed: true }, { days: true, ...known });
@@ -184,7 +184,7 @@ describe("respiration day by day", () => {
 	});
 
 	test("that is told on no day is said not to be written", () => {
-		const none = { ...daily, daily: { ...daily.daily!, written: null } };
+		const none = { ...daily, daily: { ...daily.daily!, writtenDay: null } };
 		expect(writtenDayWords(none)).toContain("No rate is written");
 		expect(writtenDayWords({ ...none, changes: [] })).toBeNull();
 		expect(writtenDayWords(day)).toBeNull();
@@ -224,23 +224,35 @@ describe("words", () => {
 			{ value: "55.73", error: "0.42", percent: "0.75 %", interval: "54.90 to 56.55", unit: "m³/h" },
 		],
 		[
-			parameter({ name: "leak", value: 90.4 / 3.6e6, standardError: 203 / 3.6e6, low: 0, high: 488 / 3.6e6 }),
+			parameter({
+				name: "leak",
+				value: 90.4 / 3.6e6,
+				standardError: 203 / 3.6e6,
+				ci95Low: 0,
+				ci95High: 488 / 3.6e6,
+			}),
 			{ value: "90", error: "200", percent: "225 %", interval: "0 to 490", unit: "L/h" },
 		],
 		[
-			parameter({ standardError: null, low: null, high: null }),
+			parameter({ standardError: null, ci95Low: null, ci95High: null }),
 			{ value: "55.73", error: null, percent: null, interval: null, unit: "m³/h" },
 		],
 		[
-			parameter({ name: "offset", value: -12.34, standardError: 3.21, low: -18.8, high: -5.9 }),
+			parameter({ name: "offset", value: -12.34, standardError: 3.21, ci95Low: -18.8, ci95High: -5.9 }),
 			{ value: "−12.3", error: "3.2", percent: null, interval: "−18.8 to −5.9", unit: "ppm" },
 		],
 		[
-			parameter({ name: "offset", value: -0.01, standardError: 20.4, low: -40, high: 40 }),
+			parameter({ name: "offset", value: -0.01, standardError: 20.4, ci95Low: -40, ci95High: 40 }),
 			{ value: "0", error: "20", percent: null, interval: "−40 to 40", unit: "ppm" },
 		],
 		[
-			parameter({ name: "drift", value: 0.00712, standardError: 0.00021, low: 0.0067, high: 0.0075 }),
+			parameter({
+				name: "timerRateError",
+				value: 0.00712,
+				standardError: 0.00021,
+				ci95Low: 0.0067,
+				ci95High: 0.0075,
+			}),
 			{ value: "0.712", error: "0.021", percent: null, interval: "0.670 to 0.750", unit: "%" },
 		],
 	])("a value is as long as its error has two digits: $name", (one, shown) => {
@@ -259,7 +271,7 @@ describe("words", () => {
 
 	test("a bound or a start is plain", () => {
 		expect(plainValue("flow", 70 / 3600, "si")).toBe("70 m³/h");
-		expect(plainValue("respiration", 1.5417e-7, "us")).toBe("0.0196 ft³/h");
+		expect(plainValue("generation", 1.5417e-7, "us")).toBe("0.0196 ft³/h");
 		expect(plainValue("phase", -6000, "si")).toBe("−6000 s");
 	});
 
@@ -279,18 +291,18 @@ describe("words", () => {
 					label: "leak",
 					value: 90 / 3.6e6,
 					standardError: 200 / 3.6e6,
-					told: false,
+					isIdentifiable: false,
 				}),
 				parameter({
 					name: "offset",
 					label: "sensor offset",
 					value: 4,
 					standardError: 9,
-					start: 0,
+					initial: 0,
 					status: "prior",
 				}),
 				parameter({
-					name: "lag",
+					name: "response",
 					label: "sensor response (t63)",
 					value: 60,
 					standardError: null,
@@ -307,14 +319,17 @@ describe("words", () => {
 	});
 
 	test("where nothing is told, the headline says so and gives no value", () => {
-		const { answer, grounds } = headlineOf(made([parameter({ told: false, standardError: null })]), "si");
+		const { answer, grounds } = headlineOf(
+			made([parameter({ isIdentifiable: false, standardError: null })]),
+			"si",
+		);
 		expect(answer).toBe("This log tells nothing that it was asked for");
 		expect(grounds).toBe("It does not tell the delivered flow.");
 	});
 
 	test("a model that does not follow the log is not to be relied on", () => {
 		expect(headlineOf(day, "si").more.join(" ")).not.toContain("does not follow");
-		const rough = { ...day, residuals: { ...day.residuals, rmsPpm: 90, follows: false } };
+		const rough = { ...day, residuals: { ...day.residuals, rmsPpm: 90, isAdequate: false } };
 		// 40 ppm + 3 % at a mean near 1000 ppm.
 		expect(headlineOf(rough, "si").more[0]).toMatch(
 			/^But the model does not follow this log: they differ by more than the sensor's accuracy of 7\d ppm/,
@@ -322,16 +337,16 @@ describe("words", () => {
 	});
 
 	test("what cannot be told comes with its way out, and nothing untold is passed over", () => {
-		const leak = parameter({ name: "leak", label: "leak", told: false });
-		const respiration = parameter({ name: "respiration", label: "CO2 given off", told: false });
+		const leak = parameter({ name: "leak", label: "leak", isIdentifiable: false });
+		const respiration = parameter({ name: "generation", label: "CO2 given off", isIdentifiable: false });
 		expect(
-			untoldWords(
-				made([respiration, leak, parameter({ told: false })], {
+			unidentifiableWords(
+				made([respiration, leak, parameter({ isIdentifiable: false })], {
 					confounded: [
 						{
-							names: ["leak", "respiration"],
+							names: ["leak", "generation"],
 							why: "only their difference shows",
-							partedBy: "a leak decay, then --fix leak=…",
+							resolvedBy: "a leak decay, then --fix leak=…",
 						},
 					],
 				}),

@@ -10,7 +10,7 @@ import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
-import { generator } from "../../lib/statistics/random.ts";
+import { seededUniform } from "../../lib/statistics/random.ts";
 import { seriesOf, syntheticSeries } from "../fit/syntheticlog.ts";
 
 const DAY = 86_400;
@@ -37,9 +37,9 @@ export const truthOf = (scenario: Scenario): Model => {
 	return {
 		...base,
 		generationM3PerS: 1.25 * base.generationM3PerS,
-		fanM3PerS: 0.8 * base.fanM3PerS,
-		leakM3PerS: 1.4 * base.leakM3PerS,
-		sensorSeconds: 75,
+		deliveredM3PerS: 0.8 * base.deliveredM3PerS,
+		infiltrationM3PerS: 1.4 * base.infiltrationM3PerS,
+		responseSeconds: 75,
 	};
 };
 
@@ -97,7 +97,7 @@ export function sampleSeries({
 			reason,
 			rule,
 			count: length,
-			stretches: [{ fromSeconds: timesSeconds[from]!, toSeconds: timesSeconds[from + length - 1]! }],
+			intervals: [{ fromSeconds: timesSeconds[from]!, toSeconds: timesSeconds[from + length - 1]! }],
 		});
 	};
 	if (trouble) {
@@ -170,7 +170,11 @@ export function sampleTest(test: "rise" | "decay" | "bursts", options: FitOption
 	const run = simulate(
 		test === "rise"
 			? truth
-			: { ...truth, generationM3PerS: 0, leakM3PerS: truth.leakM3PerS / (test === "bursts" ? 20 : 1) },
+			: {
+					...truth,
+					generationM3PerS: 0,
+					infiltrationM3PerS: truth.infiltrationM3PerS / (test === "bursts" ? 20 : 1),
+				},
 		test === "bursts"
 			? {
 					kind: "switches",
@@ -180,18 +184,18 @@ export function sampleTest(test: "rise" | "decay" | "bursts", options: FitOption
 			: { kind: "off" },
 		{
 			durationSeconds: 60 * minutes,
-			sampleSeconds: 15,
+			sampleIntervalSeconds: 15,
 			startPpm: { rise: 480, decay: 2600, bursts: 5000 }[test],
 		},
 	);
-	const random = generator(5);
+	const random = seededUniform(5);
 	const co2Ppm = Float64Array.from(run.sensorPpm ?? run.co2Ppm, (ppm) =>
 		Math.round(ppm + 6 * normalQuantile(random())),
 	);
 	const series = seriesOf(Float64Array.from(run.timesSeconds), co2Ppm, 15);
 	return fitSeries(scenario, series, {
 		test,
-		...(test === "bursts" ? { burstSeconds: [6, 18] } : { fix: { lag: 75 } }),
+		...(test === "bursts" ? { burstSeconds: [6, 18] } : { fix: { response: 75 } }),
 		...options,
 	});
 }

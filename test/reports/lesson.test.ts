@@ -7,7 +7,7 @@ import { parseScenario } from "../../lib/scenario/parse.ts";
 import { type CurvePlot, curvePlotSpec } from "../../reports/charts/curveplot.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
 import { lessonPictures, lessonReport, worksheetPage } from "../../reports/lesson/lesson.ts";
-import { misbeliefs } from "../../reports/lesson/lessonquestions.ts";
+import { answerMisconceptions } from "../../reports/lesson/lessonquestions.ts";
 import { panelWords } from "../../reports/lesson/lessonwords.ts";
 import { compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { type Sample, scenarioText } from "./sample.ts";
@@ -139,7 +139,7 @@ test("many schedules still make a lesson that is small and marks no more than si
 });
 
 test("questions are folded away, and each has an answer", () => {
-	const questions = misbeliefs(taught, "si");
+	const questions = answerMisconceptions(taught, "si");
 	expect(questions.length).toBeGreaterThanOrEqual(10);
 	expect(plain.match(/<details>/g)).toHaveLength(questions.length);
 	expect(plain).not.toContain("<details open");
@@ -182,7 +182,7 @@ test("the pictures in fixtures are those that the lesson draws now; npm run pict
 
 const plot: CurvePlot = {
 	x: { title: "time (min)", from: 0, to: 10, ticks: [0, 5, 10] },
-	y: { title: "CO2 (ppm)", from: 1, to: 1000, log: true, ticks: [1, 10, 100, 1000] },
+	y: { title: "CO2 (ppm)", from: 1, to: 1000, isLog: true, ticks: [1, 10, 100, 1000] },
 	curves: [
 		{
 			name: "one",
@@ -195,7 +195,7 @@ const plot: CurvePlot = {
 		{
 			name: "dots",
 			place: 1,
-			dots: true,
+			isDotted: true,
 			points: [
 				{ x: 5, y: 10 },
 				{ x: 50, y: 10 },

@@ -6,11 +6,11 @@ import { autocorrelationPlot } from "../../reports/charts/log/autocorrelation.ts
 import { profilePlot, regionPlot } from "../../reports/charts/log/confidenceregion.ts";
 import { overlaySpec } from "../../reports/charts/log/logoverlay.ts";
 import {
-	placeOf,
-	type Samples,
+	indexAtTime,
 	stripBars,
 	traceBand,
 	traceLine,
+	type WindowSamples,
 } from "../../reports/charts/log/logseries.ts";
 import { clocksChanged, isoDay, momentWords, timeTicks } from "../../reports/charts/log/logtime.ts";
 import { residualSpec } from "../../reports/charts/log/residuals.ts";
@@ -65,7 +65,7 @@ describe("long series are thinned honestly", () => {
 				maxLength: 400,
 			},
 		)
-		.map((rows): Samples => {
+		.map((rows): WindowSamples => {
 			let t = 0;
 			const timesSeconds = Float64Array.from(rows, ({ step }) => {
 				t += step;
@@ -80,7 +80,7 @@ describe("long series are thinned honestly", () => {
 				gapSeconds: 90,
 			};
 		});
-	const drawnOf = ({ timesSeconds, values, drawn }: Samples) =>
+	const drawnOf = ({ timesSeconds, values, drawn }: WindowSamples) =>
 		Array.from(timesSeconds, (t, i) => ({ t, c: values[i]!, i })).filter(({ i }) => drawn(i));
 
 	test("a thinned line keeps the highest and the lowest, invents nothing and breaks at every gap", () => {
@@ -161,7 +161,7 @@ describe("long series are thinned honestly", () => {
 			{ startSeconds: 0, endSeconds: 5 },
 			{ startSeconds: 50, endSeconds: 100 },
 		]);
-		expect(placeOf(Float64Array.from([0, 1, 2]), 1.5)).toBe(2);
+		expect(indexAtTime(Float64Array.from([0, 1, 2]), 1.5)).toBe(2);
 	});
 });
 
@@ -182,7 +182,7 @@ describe("pictures", () => {
 		if (logged.kind !== "points") throw new Error("a day at 60 s has a dot a sample");
 		const runs = day.series.exclusions.length;
 		expect(logged.points.filter(({ c }) => c === null)).toHaveLength(runs);
-		const missing = day.series.exclusions[0]!.stretches[0]!;
+		const missing = day.series.exclusions[0]!.intervals[0]!;
 		expect(
 			logged.points.some(({ t, c }) => c !== null && t >= missing.fromSeconds && t <= missing.toSeconds),
 		).toBe(false);
@@ -192,8 +192,8 @@ describe("pictures", () => {
 		const window = closeUp(day)!;
 		const cycle = 600;
 		expect((window.toSeconds - window.fromSeconds) / cycle).toBeGreaterThan(2.9);
-		const from = placeOf(day.curve.timesSeconds, window.fromSeconds);
-		const to = placeOf(day.curve.timesSeconds, window.toSeconds);
+		const from = indexAtTime(day.curve.timesSeconds, window.fromSeconds);
+		const to = indexAtTime(day.curve.timesSeconds, window.toSeconds);
 		expect(day.curve.excluded.slice(from, to).every((code) => code === 0)).toBe(true);
 		expect(closeUp({ ...day, curve: { ...day.curve, bursts: day.curve.bursts.slice(0, 1) } })).toBeNull();
 	});
@@ -226,7 +226,7 @@ describe("pictures", () => {
 	test.each([
 		[
 			"autocorrelation",
-			autocorrelationPlot({ stepSeconds: 60, values: [1, 0.5, 0.2, -0.1], neighbour: 0.5, used: 400 }),
+			autocorrelationPlot({ stepSeconds: 60, values: [1, 0.5, 0.2, -0.1], lag1: 0.5, used: 400 }),
 		],
 		[
 			"pair",
@@ -249,9 +249,9 @@ describe("pictures", () => {
 					value: 2,
 					standardError: 1,
 					values: [0, 1, 2, 3, 4],
-					rise: [4, 1, 0, 1, 4],
-					low: 0.1,
-					high: 3.9,
+					deltaCost: [4, 1, 0, 1, 4],
+					ci95Low: 0.1,
+					ci95High: 3.9,
 				},
 			]),
 		],
@@ -310,10 +310,10 @@ function small(): Fit {
 					reason: "clipped",
 					rule: "at a ceiling",
 					count: 1,
-					stretches: [{ fromSeconds: 2400, toSeconds: 2400 }],
+					intervals: [{ fromSeconds: 2400, toSeconds: 2400 }],
 				},
 			],
-			log: { ...day.series.log, intervalSeconds: 600 },
+			log: { ...day.series.log, sampleIntervalSeconds: 600 },
 		},
 		curve: {
 			timesSeconds,

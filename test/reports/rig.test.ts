@@ -54,8 +54,8 @@ test("the verdict list stands first, then fan, burst, power, contact, wiring, an
 		"P8",
 	]);
 	const text = textOf(plain);
-	for (const { says, remedy } of report.items) {
-		expect(text).toContain(says);
+	for (const { finding, remedy } of report.findings) {
+		expect(text).toContain(finding);
 		if (remedy !== null) expect(text).toContain(remedy);
 	}
 	expect(text).toMatch(/invented/i);
@@ -64,10 +64,10 @@ test("the verdict list stands first, then fan, burst, power, contact, wiring, an
 test("the figures of the tables are those of the report", () => {
 	const text = textOf(plain);
 	const { fan, power } = report;
-	if (!fan?.point.exists || power === null) throw new Error("the shipped rig works");
-	expect(text).toContain(`${Number((3600 * fan.point.flowM3PerS).toPrecision(3))} m³/h`);
-	expect(text).toContain(`all together, running ${power.allRunAmps} A`);
-	expect(text).toContain(`${Number((100 * power.dropShare!).toPrecision(3))} % running`);
+	if (!fan?.operatingPoint.exists || power === null) throw new Error("the shipped rig works");
+	expect(text).toContain(`${Number((3600 * fan.operatingPoint.flowM3PerS).toPrecision(3))} m³/h`);
+	expect(text).toContain(`all together, running ${power.allRunningAmps} A`);
+	expect(text).toContain(`${Number((100 * power.voltageDropShare!).toPrecision(3))} % running`);
 	expect(text).toContain("From NO of TIMER to + of FAN: yellow wire");
 	expect(text).toContain("Off-time: contact at rest");
 	expect(text).toContain("On-time: contact energised");
@@ -129,8 +129,8 @@ ${change(`  nets:
 test("a wrong wiring is drawn as it is, with its faults and remedies", async () => {
 	const wrong = rig({ wiring: wiringText((nets) => nets.replace("TMR.NO", "TMR.NC")) });
 	const text = textOf(await pageOf(wrong));
-	const { says, remedy } = item(wrong, "wiring", "inverted");
-	expect(text).toContain(says);
+	const { finding, remedy } = item(wrong, "wiring", "inverted");
+	expect(text).toContain(finding);
 	expect(text).toContain(remedy!);
 	expect(text).toContain("✗ stop Wiring, inverted");
 	expect(text).toContain("shows it as it is, not as it should be");

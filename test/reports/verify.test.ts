@@ -8,8 +8,8 @@ import { retuneCard } from "../../reports/verify/retunecard.ts";
 import { verifyReport } from "../../reports/verify/verify.ts";
 import {
 	dayNightWords,
+	generationWords,
 	peakWords,
-	respirationWords,
 	verificationVerdict,
 } from "../../reports/verify/verifywords.ts";
 import { fitScenario, promisedModel, sampleFit, sampleVerification } from "./fitsample.ts";
@@ -44,7 +44,7 @@ test("the sections of a verification come in the order that a grower needs them"
 });
 
 test("a log that agrees is within, and says by how much", () => {
-	expect(within.within).toBe(true);
+	expect(within.isWithin).toBe(true);
 	const { answer, grounds } = verificationVerdict(within);
 	expect(answer).toBe("Within");
 	expect(grounds).toMatch(
@@ -55,7 +55,7 @@ test("a log that agrees is within, and says by how much", () => {
 });
 
 test("a log that does not is outside, for each reason once", () => {
-	expect(outside.within).toBe(false);
+	expect(outside.isWithin).toBe(false);
 	const { answer, grounds } = verificationVerdict(outside);
 	expect(answer).toBe("Outside");
 	expect(grounds).toMatch(
@@ -86,8 +86,8 @@ test("where there is no setting for today, the reason stands there", async () =>
 });
 
 test("the logged peak is told beside the true one, and why they differ", () => {
-	const of = (loggedPeakPpm: number, truePeakPpm: number): string =>
-		peakWords({ ...within, loggedPeakPpm, truePeakPpm });
+	const of = (loggedPeakPpm: number, estimatedPeakPpm: number): string =>
+		peakWords({ ...within, loggedPeakPpm, estimatedPeakPpm });
 	expect(of(1044, 1116)).toBe(
 		"The highest reading is 1044 ppm, but the CO2 in the chamber came to 1116 ppm: the sensor follows too slowly to show it.",
 	);
@@ -107,13 +107,13 @@ test.each([
 		{ factor: 1.02, standardError: 0.02 },
 		"The crop gives off 1.020 ± 0.020 times as much CO2 as the scenario has: no change that would matter or that the log could tell.",
 	],
-])("what the crop gives off now: %o", (respiration, words) => {
-	expect(respirationWords({ ...within, respiration })[0]).toBe(words);
-	expect(respirationWords({ ...within, respiration: null })).toEqual([]);
-	expect(respirationWords({ ...within, respiration, flow: null })).toEqual([
+])("what the crop gives off now: %o", (generation, words) => {
+	expect(generationWords({ ...within, generation })[0]).toBe(words);
+	expect(generationWords({ ...within, generation: null })).toEqual([]);
+	expect(generationWords({ ...within, generation, flow: null })).toEqual([
 		words.replace(/\.$/, ", with all else as in the file."),
 	]);
-	expect(respirationWords({ ...within, respiration, flow: { factor: 0.82, standardError: 0.01 } })[1]).toBe(
+	expect(generationWords({ ...within, generation, flow: { factor: 0.82, standardError: 0.01 } })[1]).toBe(
 		"The fan delivers 0.820 ± 0.010 times the flow that the scenario has, 18 % less.",
 	);
 });
@@ -142,7 +142,7 @@ test("between two samples the CO2 in the chamber falls as dilution says, and the
 	const scenario = fitScenario();
 	const fit = sampleFit({ days: 1, scenario });
 	const value = (name: FitName) => fit.parameters.find((one) => one.name === name)!.value;
-	const { volumeM3, supplyPpm } = buildModel(scenario);
+	const { volumeM3, intakePpm } = buildModel(scenario);
 	const { timesSeconds, chamberPpm } = fit.curve.throughBursts!;
 	expect(timesSeconds.length).toBe(5 * fit.curve.bursts.length);
 	fit.curve.bursts.forEach(({ startSeconds, endSeconds }, k) => {
@@ -150,7 +150,7 @@ test("between two samples the CO2 in the chamber falls as dilution says, and the
 		expect([timesSeconds[first], timesSeconds[last]]).toEqual([startSeconds, endSeconds]);
 		// The dilution equation of ventilation practice, C = Cs + S/Q + (C0 - Cs - S/Q) e^(-Qt/V).
 		const flow = value("flow") + value("leak");
-		const steady = supplyPpm + (1e6 * value("respiration")) / flow;
+		const steady = intakePpm + (1e6 * value("generation")) / flow;
 		const kept = Math.exp((-flow * (endSeconds - startSeconds)) / volumeM3);
 		expect(chamberPpm[last]).toBeCloseTo(steady + (chamberPpm[first]! - steady) * kept, 6);
 	});

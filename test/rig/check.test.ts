@@ -6,7 +6,7 @@ import { fanWith, item, rig, rigText, timerWith } from "./rigs.ts";
 describe("a rig of which everything is given", () => {
 	const report = rig();
 	it("is judged in all its parts, worst first, and nothing is left unasked but its wiring", () => {
-		expect(report.items.map(({ id }) => id).sort()).toEqual([
+		expect(report.findings.map(({ id }) => id).sort()).toEqual([
 			"burst",
 			"ceiling",
 			"contact",
@@ -21,9 +21,9 @@ describe("a rig of which everything is given", () => {
 			"voltage",
 			"wire",
 		]);
-		expect(report.items.filter(({ verdict }) => verdict !== "ok")).toEqual([]);
+		expect(report.findings.filter(({ verdict }) => verdict !== "ok")).toEqual([]);
 		expect(report.verdict).toBe("ok");
-		expect(report.notAsked.map(({ path }) => path)).toEqual(["wiring"]);
+		expect(report.notAssessed.map(({ path }) => path)).toEqual(["wiring"]);
 	});
 	it("every sentence is whole, and what is not ok has a remedy", () => {
 		const bad = rig({
@@ -32,13 +32,13 @@ describe("a rig of which everything is given", () => {
 			schedules: "{ a: { on: 1 s, off: 59 s }, b: { on: 0.1 s, off: 5 s } }",
 		});
 		expect(bad.verdict).toBe("stop");
-		expect(bad.items[0]?.verdict).toBe("stop");
-		for (const one of [...report.items, ...bad.items]) {
-			expect(one.says).toMatch(/^[A-Z0-9].*\.$/s);
-			expect(one.why).toMatch(/^[A-Z0-9].*\.$/s);
+		expect(bad.findings[0]?.verdict).toBe("stop");
+		for (const one of [...report.findings, ...bad.findings]) {
+			expect(one.finding).toMatch(/^[A-Z0-9].*\.$/s);
+			expect(one.reason).toMatch(/^[A-Z0-9].*\.$/s);
 			if (one.verdict !== "ok") expect(one.remedy).toMatch(/^[A-Z].*\.$/);
-			expect(`${one.says} ${one.why} ${one.remedy}`).not.toMatch(/NaN|undefined|Infinity|null[^,]*\d/);
-			for (const { value } of one.figures) expect(value).toSatisfy(Number.isFinite);
+			expect(`${one.finding} ${one.reason} ${one.remedy}`).not.toMatch(/NaN|undefined|Infinity|null[^,]*\d/);
+			for (const { value } of one.values) expect(value).toSatisfy(Number.isFinite);
 		}
 	});
 	it("the usual wiring is made of its parts, and is right", () => {
@@ -50,15 +50,16 @@ describe("a rig of which everything is given", () => {
 describe("the curves to draw", () => {
 	it("run from no flow to the free flow and meet at the operating point", () => {
 		const { fan } = rig();
-		if (fan === null || !fan.point.exists || fan.loadedPoint?.exists !== true) throw new Error("no point");
+		if (fan === null || !fan.operatingPoint.exists || fan.loadedOperatingPoint?.exists !== true)
+			throw new Error("no point");
 		expect(fan.curve.at(-1)?.pressurePa).toBeCloseTo(0, 9);
-		expect(fan.curve).toHaveLength(fan.clean.length);
-		const { flowM3PerS } = fan.point;
-		const crossing = fan.curve.findIndex((p, k) => p.pressurePa < fan.clean[k]!.pressurePa);
+		expect(fan.curve).toHaveLength(fan.cleanSystemCurve.length);
+		const { flowM3PerS } = fan.operatingPoint;
+		const crossing = fan.curve.findIndex((p, k) => p.pressurePa < fan.cleanSystemCurve[k]!.pressurePa);
 		expect(fan.curve[crossing - 1]!.flowM3PerS).toBeLessThanOrEqual(flowM3PerS);
 		expect(fan.curve[crossing]!.flowM3PerS).toBeGreaterThan(flowM3PerS);
-		expect(fan.loadedPoint.flowM3PerS).toBeLessThan(flowM3PerS);
-		expect(fan.withoutDrop).toMatchObject({ exists: true });
+		expect(fan.loadedOperatingPoint.flowM3PerS).toBeLessThan(flowM3PerS);
+		expect(fan.withoutVoltageDrop).toMatchObject({ exists: true });
 		expect(fan.catalogueM3PerS * 3600).toBeCloseTo(193.687, 3);
 	});
 	it("are those of all fans together", () => {
@@ -66,35 +67,38 @@ describe("the curves to draw", () => {
 		expect(two?.catalogueM3PerS).toBeCloseTo(2 * (rig().fan?.catalogueM3PerS ?? 0), 12);
 	});
 	it("stand beside a flow that was measured, which counts, and are held against it", () => {
-		const curve = (rig().fan!.point as { flowM3PerS: number }).flowM3PerS * 3600;
+		const curve = (rig().fan!.operatingPoint as { flowM3PerS: number }).flowM3PerS * 3600;
 		const measured = (share: number, spread = "") =>
 			rig(fanWith(["curve:", `flow: ${(share * curve).toFixed(3)} m3/h${spread}, curve:`]));
 		const found = (share: number, spread?: string) => item(measured(share, spread), "measured flow");
 		expect(measured(0.7).scenario.fan.flow.value * 3600).toBeCloseTo(0.7 * curve, 2);
 		expect(found(0.97)).toMatchObject({ verdict: "ok", remedy: null });
-		expect(found(0.5)).toMatchObject({ verdict: "look", remedy: expect.stringContaining("clogged filter") });
-		expect(found(0.5).says).toMatch(/less than with the filter loaded/);
+		expect(found(0.5)).toMatchObject({
+			verdict: "attention",
+			remedy: expect.stringContaining("clogged filter"),
+		});
+		expect(found(0.5).finding).toMatch(/less than with the filter loaded/);
 		expect(found(3)).toMatchObject({
 			verdict: "stop",
-			says: expect.stringContaining("against no resistance"),
+			finding: expect.stringContaining("against no resistance"),
 		});
 		// Within what the filter does to it between clean and loaded.
 		expect(found(0.85).verdict).toBe("ok");
 		expect(found(0.7, " ±45 %").verdict).toBe("ok");
 		expect(found(1.6)).toMatchObject({
-			verdict: "look",
+			verdict: "attention",
 			remedy: expect.stringContaining("around the filter"),
 		});
-		expect(rig().items.map(({ id }) => id)).not.toContain("measured flow");
+		expect(rig().findings.map(({ id }) => id)).not.toContain("measured flow");
 		// What the loaded filter leaves of a measured flow is the share that it leaves on the curve.
-		const left = (report: ReturnType<typeof rig>) => item(report, "ceiling").figures[1]!.value;
+		const left = (report: ReturnType<typeof rig>) => item(report, "ceiling").values[1]!.value;
 		expect(left(measured(0.7))).toBeGreaterThan(left(rig()));
 	});
 	it("are not there when the delivered flow is given, which is said", () => {
 		const given = rig({ fan: "{ flow: 70 m3/h, voltage: 12 V }" });
 		expect(given.fan).toBeNull();
-		expect(item(given, "fan")).toMatchObject({ verdict: "ok", says: expect.stringContaining("70 m³/h") });
-		expect(given.notAsked.map(({ path }) => path)).toContain("fan.curve");
+		expect(item(given, "fan")).toMatchObject({ verdict: "ok", finding: expect.stringContaining("70 m³/h") });
+		expect(given.notAssessed.map(({ path }) => path)).toContain("fan.curve");
 	});
 });
 
@@ -114,18 +118,18 @@ describe("a fan that cannot", () => {
 				["kind: MERV 13, area: 225 cm2", "drop: 60 Pa, at: 60 m3/h"],
 			),
 		);
-		expect(item(stalled, "fan").says).toContain("the fan stalls, left of its curve");
+		expect(item(stalled, "fan").finding).toContain("the fan stalls, left of its curve");
 		expect(stalled.verdict).toBe("stop");
 	});
 	it("works near its stall: look, with what twice the filter area would give", () => {
 		const weak = item(rig(fanWith(["MERV 13", "HEPA"])), "fan");
-		expect(weak.verdict).toBe("look");
+		expect(weak.verdict).toBe("attention");
 		expect(weak.remedy).toContain("Twice the filter area gives");
 	});
 	it("gets too little voltage behind a long thin wire: stop", () => {
 		const report = rig({ wire: "{ gauge: AWG 28, length: 25 m }" });
 		expect(item(report, "voltage").verdict).toBe("stop");
-		expect(item(report, "fan").says).toContain("reach a fan that starts at 7.5 V");
+		expect(item(report, "fan").finding).toContain("reach a fan that starts at 7.5 V");
 	});
 });
 
@@ -135,7 +139,7 @@ describe("a fan behind a filter that is far too small", () => {
 		(area) => {
 			const report = rig(fanWith(["MERV 13, area: 225 cm2", `HEPA, area: ${area}`]));
 			const found = item(report, "fan");
-			expect(found).toMatchObject({ verdict: "stop", says: expect.stringContaining("next to nothing") });
+			expect(found).toMatchObject({ verdict: "stop", finding: expect.stringContaining("next to nothing") });
 			expect(found.remedy).toMatch(/^Take a filter of [\d.]+ .* or more/);
 			expect(found.remedy).not.toMatch(/[Tt]wice|cheapest/);
 			const enough = found.remedy!.match(/filter of ([\d.]+ \S+)/)![1]!.replace("²", "2");
@@ -158,40 +162,40 @@ describe("the ceiling", () => {
 		);
 	it("is judged from the clean filter to the loaded one, whatever load the schedules are compared with", () => {
 		const loaded = rig(fanWith(["area: 225 cm2 }", "area: 225 cm2, load: 2 }"]));
-		expect(loaded.items).toEqual(rig().items);
+		expect(loaded.findings).toEqual(rig().findings);
 		expect(loaded.fan).toEqual(rig().fan);
 		expect(loaded.scenario.fan.flow.value).toBeCloseTo(
-			(loaded.fan!.loadedPoint as { flowM3PerS: number }).flowM3PerS,
+			(loaded.fan!.loadedOperatingPoint as { flowM3PerS: number }).flowM3PerS,
 			9,
 		);
 	});
 
 	it("is held with the clean and the loaded filter, with the clean one only, or not at all", () => {
-		const [clean, loaded] = ceilingOf(5000).figures.map(({ value }) => value) as [number, number];
+		const [clean, loaded] = ceilingOf(5000).values.map(({ value }) => value) as [number, number];
 		expect(loaded).toBeGreaterThan(clean);
 		expect(ceilingOf(Math.ceil(loaded))).toMatchObject({ verdict: "ok", about: "a", remedy: null });
 		const between = ceilingOf(Math.round((clean + loaded) / 2));
-		expect(between.verdict).toBe("look");
-		expect(between.says).toContain(
+		expect(between.verdict).toBe("attention");
+		expect(between.finding).toContain(
 			`peak ${Math.round(clean)} ppm clean, ${Math.round(loaded)} ppm with the filter loaded; ceiling`,
 		);
 		const never = ceilingOf(Math.floor(clean));
-		expect(never).toMatchObject({ verdict: "look", remedy: expect.stringContaining("lullgust choose") });
+		expect(never).toMatchObject({ verdict: "attention", remedy: expect.stringContaining("lullgust choose") });
 	});
 	it("is judged with the flow given where there is no curve", () => {
 		const found = item(rig({ fan: "{ flow: 70 m3/h, voltage: 12 V }" }), "ceiling");
-		expect(found.says).not.toContain("loaded");
-		expect(found.figures).toHaveLength(2);
+		expect(found.finding).not.toContain("loaded");
+		expect(found.values).toHaveLength(2);
 	});
 });
 
 describe("what is not given", () => {
 	it("is listed with how to come by it, and no figure is made up for it", () => {
 		const bare = rig({ fan: "{ flow: 70 m3/h }", timer: "", supply: "", wire: "", fuse: "" });
-		expect(bare.items.map(({ id }) => id)).toEqual(expect.arrayContaining(["fan", "burst"]));
+		expect(bare.findings.map(({ id }) => id)).toEqual(expect.arrayContaining(["fan", "burst"]));
 		expect(bare.power).toBeNull();
 		expect(bare.wiring).toBeNull();
-		const paths = bare.notAsked.map(({ path }) => path);
+		const paths = bare.notAssessed.map(({ path }) => path);
 		expect(paths).toEqual(
 			expect.arrayContaining([
 				"fan.curve",
@@ -203,19 +207,21 @@ describe("what is not given", () => {
 				"timer",
 			]),
 		);
-		for (const { says, measure } of bare.notAsked) {
-			expect(says.length).toBeGreaterThan(10);
+		for (const { subject, measure } of bare.notAssessed) {
+			expect(subject.length).toBeGreaterThan(10);
 			expect(measure.length).toBeGreaterThan(10);
 		}
 	});
 	it("a rig of any shipped scenario can be asked for", () => {
 		for (const name of ["compost-room", "small-tub", "two-shelf-cabinet", "walk-in-tent"]) {
 			const text = readFileSync(new URL(`../../fixtures/scenarios/${name}.yaml`, import.meta.url), "utf8");
-			expect(checkRig(parseScenario(text)).items.length).toBeGreaterThan(1);
+			expect(checkRig(parseScenario(text)).findings.length).toBeGreaterThan(1);
 		}
 	});
 	it("sentences can be had in American units", () => {
-		expect(item(checkRig(parseScenario(rigText()), { units: "us" }), "fan").says).toMatch(/cfm at .* inH₂O/);
+		expect(item(checkRig(parseScenario(rigText()), { units: "us" }), "fan").finding).toMatch(
+			/cfm at .* inH₂O/,
+		);
 	});
 });
 
@@ -232,27 +238,28 @@ describe("a wiring that is given", () => {
 		const inverted = wired("TMR.NC");
 		expect(inverted.wiring).toMatchObject({ origin: "given", verdict: { codes: ["inverted"] } });
 		expect(item(inverted, "wiring")).toMatchObject({ verdict: "stop", about: "inverted" });
-		expect(item(wired("TMR.XX"), "wiring", "unknown-pin").says).toMatch(/\(line \d+\)$/);
+		expect(item(wired("TMR.XX"), "wiring", "unknown-pin").finding).toMatch(/\(line \d+\)$/);
 	});
 	it("that differs from the keys beside it is worth a look, each difference once", () => {
 		const found = item(wired("TMR.NO", parts), "wiring and file");
 		expect(found).toMatchObject({
-			verdict: "look",
-			says: "Wiring and file disagree: fan current 0.3 A in the wiring, 0.5 A in fan.current; fuse 1 A in the wiring, 0.8 A in fuse.",
+			verdict: "attention",
+			finding:
+				"Wiring and file disagree: fan current 0.3 A in the wiring, 0.5 A in fan.current; fuse 1 A in the wiring, 0.8 A in fuse.",
 		});
 		const same = parts.replace("a: 0.3", "a: 0.5").replace("a: 1,", "a: 0.8,");
 		expect(() => item(wired("TMR.NO", same), "wiring and file")).toThrow("no item");
 		const other = same
 			.replace("SUP: { kind: supply, v: 12, maxA: 2 }", "SUP: { kind: supply, v: 13, maxA: 3 }")
 			.concat(", FAN2: { kind: fan, a: 0.5, v: 12, vmin: 7.5, vmax: 13.8 }");
-		const says = item(wired("TMR.NO", other), "wiring and file").says;
+		const says = item(wired("TMR.NO", other), "wiring and file").finding;
 		for (const part of ["2 fans in the wiring, 1 in fan.count", "supply voltage 13 V", "supply current 3 A"])
 			expect(says.split(part)).toHaveLength(2);
 		const lowside = rig({
 			...timerWith(["type: relay", "type: negative-switching"]),
 			wiring: wiredText(same),
 		});
-		expect(item(lowside, "wiring and file").says).toContain(
+		expect(item(lowside, "wiring and file").finding).toContain(
 			"relay_timer in the wiring, negative-switching in timer.type",
 		);
 	});

@@ -37,7 +37,8 @@ test("there are eight sheets in the order of the work, each with its reason, tim
 	const all = commissioning(report);
 	expect(all.map(({ id }) => id)).toEqual(["P1", "P2", "P3", "P4", "P5", "P6", "P7", "P8"]);
 	for (const one of all) {
-		for (const text of [one.why, ...one.steps, ...one.acceptance]) expect(text).toMatch(/^[“A-Z0-9].*[.)]$/s);
+		for (const text of [one.reason, ...one.steps, ...one.acceptance])
+			expect(text).toMatch(/^[“A-Z0-9].*[.)]$/s);
 		expect(one.duration, one.id).toMatch(/\d (min|h)/);
 		expect(one.steps.length).toBeGreaterThanOrEqual(5);
 		expect(one.troubles.length).toBeGreaterThanOrEqual(3);
@@ -98,7 +99,7 @@ test("a log taken as the sheet of counted bursts says gives the flow back with t
 	});
 	const fit = fitSeries(scenario, series, { test: "bursts", burstSeconds: lengths });
 	const found = (name: string) => fit.parameters.find((one) => one.name === name)!;
-	expect(found("flow").value / model.fanM3PerS).toBeCloseTo(1, 1);
+	expect(found("flow").value / model.deliveredM3PerS).toBeCloseTo(1, 1);
 	// What it expects of one burst is within its own acceptance of 15 %.
 	expect(found("per burst").value / value(sheet, "air changes of 3 s")).toBeCloseTo(1, 1);
 	// And the readings that it foretells are those of the log.
@@ -117,7 +118,7 @@ test("logs taken as the sheets of decay and rise say tell leak and respiration",
 		seed: 6,
 	});
 	const leak = fitSeries(scenario, decay, { test: "decay" }).parameters.find(({ name }) => name === "leak")!;
-	expect(leak.value / model.leakM3PerS).toBeCloseTo(1, 1);
+	expect(leak.value / model.infiltrationM3PerS).toBeCloseTo(1, 1);
 	const rise = syntheticSeries({
 		model: { ...model, startPpm: value(sheets("P6"), "start") },
 		schedule: { kind: "off" },
@@ -128,7 +129,7 @@ test("logs taken as the sheets of decay and rise say tell leak and respiration",
 		seed: 7,
 	});
 	const source = fitSeries(scenario, rise, { test: "rise" }).parameters.find(
-		({ name }) => name === "respiration",
+		({ name }) => name === "generation",
 	)!;
 	expect(source.value / model.generationM3PerS).toBeCloseTo(1, 1);
 });

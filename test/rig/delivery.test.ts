@@ -1,18 +1,22 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Model, Schedule } from "../../lib/index.ts";
-import { deliveredM3, fanRegimeLevel } from "../../lib/model/fan/fanspeed.ts";
-import { burstDelivery, burstSeconds, shortestBurstSeconds } from "../../lib/rig/air/delivery.ts";
+import { deliveredM3, periodicFanSpeedFraction } from "../../lib/model/fan/fanspeed.ts";
+import {
+	burstFullSpeedSeconds,
+	minUsefulBurstSeconds,
+	shortestBurstDelivery,
+} from "../../lib/rig/air/delivery.ts";
 import { fanWith, item, rig } from "./rigs.ts";
 
-const model = (spinUpSeconds: number, coastDownSeconds: number): Model => ({
+const model = (spinUpTauSeconds: number, coastDownTauSeconds: number): Model => ({
 	volumeM3: 0.4,
-	supplyPpm: 430,
+	intakePpm: 430,
 	generationM3PerS: 1e-7,
-	leakM3PerS: 0,
-	fanM3PerS: 60 / 3600,
-	spinUpSeconds,
-	coastDownSeconds,
+	infiltrationM3PerS: 0,
+	deliveredM3PerS: 60 / 3600,
+	spinUpTauSeconds,
+	coastDownTauSeconds,
 });
 
 describe("what a burst delivers", () => {
@@ -25,10 +29,10 @@ describe("what a burst delivers", () => {
 		[10, 90],
 		[30, 97],
 	])("of %i s with a spin-up of 1 s: %i %%", (on, percent) => {
-		expect(Math.round((100 * burstSeconds(model(1, 0), on, 600)) / on)).toBe(percent);
+		expect(Math.round((100 * burstFullSpeedSeconds(model(1, 0), on, 600)) / on)).toBe(percent);
 	});
 	it("is 110 % of 10 s when the fan coasts for 2 s without a flap", () => {
-		expect(Math.round((100 * burstSeconds(model(1, 2), 10, 590)) / 10)).toBe(110);
+		expect(Math.round((100 * burstFullSpeedSeconds(model(1, 2), 10, 590)) / 10)).toBe(110);
 	});
 	it("is on - τup (1 - e^(-on/τup)) + τdown (1 - e^(-on/τup)) when it comes to rest", () => {
 		fc.assert(
@@ -39,7 +43,7 @@ describe("what a burst delivers", () => {
 				(on, up, down) => {
 					const started = 1 - Math.exp(-on / up);
 					const closed = on - up * started + down * started;
-					expect(burstSeconds(model(up, down), on, 1e4)).toBeCloseTo(closed, 9);
+					expect(burstFullSpeedSeconds(model(up, down), on, 1e4)).toBeCloseTo(closed, 9);
 				},
 			),
 			{ seed: 1, numRuns: 500 },
@@ -48,8 +52,8 @@ describe("what a burst delivers", () => {
 	it("adds up to all the air that the fan moves, the shortest burst being the only one", () => {
 		const schedule: Schedule = { kind: "cycle", onSeconds: 4, offSeconds: 6 };
 		const one = model(2, 3);
-		const level = fanRegimeLevel(one, schedule, 10);
-		expect(burstDelivery(one, "a", schedule, 0)?.airM3).toBeCloseTo(
+		const level = periodicFanSpeedFraction(one, schedule, 10);
+		expect(shortestBurstDelivery(one, "a", schedule, 0)?.airM3).toBeCloseTo(
 			deliveredM3(one, schedule, 10, level),
 			15,
 		);
@@ -62,9 +66,9 @@ describe("what a burst delivers", () => {
 				{ fromSeconds: 43_200, schedule: { kind: "cycle", onSeconds: 8, offSeconds: 592 } },
 			],
 		};
-		expect(burstDelivery(model(0, 0), "a", daily, 0)).toMatchObject({ onSeconds: 8, lossShare: 0 });
-		expect(burstDelivery(model(0, 0), "a", { kind: "continuous" }, 0)).toBeNull();
-		expect(burstDelivery(model(0, 0), "a", { kind: "off" }, 0)).toBeNull();
+		expect(shortestBurstDelivery(model(0, 0), "a", daily, 0)).toMatchObject({ onSeconds: 8, lossShare: 0 });
+		expect(shortestBurstDelivery(model(0, 0), "a", { kind: "continuous" }, 0)).toBeNull();
+		expect(shortestBurstDelivery(model(0, 0), "a", { kind: "off" }, 0)).toBeNull();
 	});
 	it("loses the duct's own air where that is chamber air: 2 m of 100 mm are 16 L, 0.94 s at 60 m3/h", () => {
 		const report = rig();
@@ -78,13 +82,13 @@ describe("what a burst delivers", () => {
 
 describe("the shortest sensible burst", () => {
 	it("is 5 s, and five time constants of the spin-up", () => {
-		expect([0, 0.8, 1, 2].map(shortestBurstSeconds)).toEqual([5, 5, 5, 10]);
-		expect(rig(fanWith(["spin-up: 1 s", "spin-up: 3 s"])).shortestBurstSeconds).toBe(15);
+		expect([0, 0.8, 1, 2].map(minUsefulBurstSeconds)).toEqual([5, 5, 5, 10]);
+		expect(rig(fanWith(["spin-up: 1 s", "spin-up: 3 s"])).minUsefulBurstSeconds).toBe(15);
 	});
 	it.each([
 		["{ a: { on: 10 s, off: 590 s } }", "ok", null],
-		["{ a: { on: 4 s, off: 236 s } }", "look", "lasts 5 s or more"],
-		["{ a: { on: 2 s, off: 118 s } }", "look", "bag test"],
+		["{ a: { on: 4 s, off: 236 s } }", "attention", "lasts 5 s or more"],
+		["{ a: { on: 2 s, off: 118 s } }", "attention", "bag test"],
 	])("%s: %s", (schedules, verdict, remedy) => {
 		const found = item(rig({ schedules }), "burst", "a");
 		expect(found.verdict).toBe(verdict);
@@ -93,7 +97,7 @@ describe("the shortest sensible burst", () => {
 	});
 	it("a duct that swallows half of a burst is worth a look", () => {
 		expect(item(rig(fanWith(["length: 2 m", "length: 20 m"])), "burst")).toMatchObject({
-			verdict: "look",
+			verdict: "attention",
 			remedy: expect.stringContaining("Shorten the duct"),
 		});
 	});

@@ -185,17 +185,17 @@ describe("nothing overlaps", () => {
 
 describe("the current", () => {
 	const carrying = ({ wires }: WiringDrawing): string[] => [
-		...new Set(wires.flatMap(({ net, carries }) => (carries ? [net] : []))),
+		...new Set(wires.flatMap(({ net, isLive }) => (isLive ? [net] : []))),
 	];
 
 	test("flows to the timer alone at rest, and through the contact to the fan when it is energised", () => {
 		const [rest, on] = drawWiring(standard(1));
 		expect(carrying(rest!).sort()).toEqual(["fused plus", "minus", "supply plus"]);
 		expect(carrying(on!).sort()).toEqual(["fused plus", "minus", "supply plus", "switched plus"]);
-		expect(rest!.boxes.filter(({ active }) => active)).toEqual([]);
-		expect(on!.boxes.filter(({ active }) => active).map(({ part }) => part)).toEqual(["TIMER", "FAN"]);
+		expect(rest!.boxes.filter(({ isActive }) => isActive)).toEqual([]);
+		expect(on!.boxes.filter(({ isActive }) => isActive).map(({ part }) => part)).toEqual(["TIMER", "FAN"]);
 		const contact = on!.links.filter(({ part }) => part === "TIMER");
-		expect(contact.map(({ closed, carries }) => [closed, carries])).toEqual([
+		expect(contact.map(({ isClosed, isLive }) => [isClosed, isLive])).toEqual([
 			[true, true],
 			[false, false],
 		]);
@@ -203,16 +203,16 @@ describe("the current", () => {
 
 	test("goes down on the plus side and up on the minus side", () => {
 		const [, on] = drawWiring(standard(3));
-		for (const { net, from, to, carries } of on!.wires) {
-			if (!carries || from.y === to.y) continue;
+		for (const { net, from, to, isLive } of on!.wires) {
+			if (!isLive || from.y === to.y) continue;
 			expect(Math.sign(to.y - from.y), net).toBe(net === "minus" ? -1 : 1);
 		}
 	});
 
 	test("of a short circuit is shown on its way, and said", () => {
 		const [rest, on] = drawWiring(caseOf("short-on"));
-		expect(rest!.short).toBe(false);
-		expect(on!.short).toBe(true);
+		expect(rest!.isShorted).toBe(false);
+		expect(on!.isShorted).toBe(true);
 		expect(carrying(on!).sort()).toEqual(["G", "P0", "P1"]);
 		expect(on!.description).toMatch(/^Short circuit along SUP\.\+, /);
 	});
@@ -223,8 +223,8 @@ describe("the current", () => {
 				const wiring = standardWiring(parts);
 				const { states } = checkWiring(wiring);
 				const [, on] = drawWiring(wiring);
-				const stubs = on!.wires.filter(({ from, to, carries }) => carries && from.y === to.y);
-				const live = Object.values(states!.on.leavingAmps).filter((amps) => Math.abs(amps) > 1e-9);
+				const stubs = on!.wires.filter(({ from, to, isLive }) => isLive && from.y === to.y);
+				const live = Object.values(states!.energised.leavingAmps).filter((amps) => Math.abs(amps) > 1e-9);
 				expect(stubs).toHaveLength(live.length);
 			}),
 			seeded,
@@ -239,7 +239,7 @@ describe("faults", () => {
 		expect(texts).toContain("▲ never on");
 		expect(texts).toContain("▲ floating");
 		expect(texts).toContain("not connected");
-		expect(rest!.boxes.filter(({ faulty }) => faulty).map(({ part }) => part)).toEqual(["TMR", "FAN"]);
+		expect(rest!.boxes.filter(({ isFaulty }) => isFaulty).map(({ part }) => part)).toEqual(["TMR", "FAN"]);
 	});
 });
 

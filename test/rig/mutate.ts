@@ -1,4 +1,4 @@
-import type { Part, Wiring } from "../../lib/rig/wiring/netlist.ts";
+import type { Wiring, WiringPart } from "../../lib/rig/wiring/netlist.ts";
 
 /** A wiring with a terminal taken off its net and put on another, or on none. */
 export const move = (wiring: Wiring, pin: string, to: string | null): Wiring => ({
@@ -21,12 +21,12 @@ export const swap = (wiring: Wiring, a: string, b: string): Wiring => ({
 });
 export const netOf = (wiring: Wiring, pin: string): string =>
 	Object.keys(wiring.nets).find((net) => wiring.nets[net]!.includes(pin))!;
-export const withPart = (wiring: Wiring, name: string, part: Part): Wiring => ({
+export const withPart = (wiring: Wiring, name: string, part: WiringPart): Wiring => ({
 	parts: { ...wiring.parts, [name]: part },
 	nets: wiring.nets,
 });
 export const change = (wiring: Wiring, name: string, ratings: object): Wiring =>
-	withPart(wiring, name, { ...wiring.parts[name]!, ...ratings } as Part);
+	withPart(wiring, name, { ...wiring.parts[name]!, ...ratings } as WiringPart);
 /** Takes a part of two ends out and joins what was on them. */
 export const bridge = (wiring: Wiring, name: string): Wiring => {
 	const [gone, kept] = [netOf(wiring, `${name}.2`), netOf(wiring, `${name}.1`)];

@@ -12,20 +12,21 @@ describe("the supply", () => {
 			fuse: "1.25 A",
 		});
 		expect(item(report, "supply")).toMatchObject({
-			verdict: "look",
-			says: "Fans and timer take 0.921 A, 92 % of the 1 A that the supply is rated for: it carries them, but without a margin.",
+			verdict: "attention",
+			finding:
+				"Fans and timer take 0.921 A, 92 % of the 1 A that the supply is rated for: it carries them, but without a margin.",
 		});
-		expect(report.verdict).toBe("look");
+		expect(report.verdict).toBe("attention");
 	});
 	it("two fans of 0.5 A and a timer of 0.05 A need 1.31 A", () => {
 		const { power } = rig(fanWith(["curve:", "count: 2, curve:"]));
-		expect(power?.runAmps).toBeCloseTo(1.05, 12);
+		expect(power?.runningAmps).toBeCloseTo(1.05, 12);
 		expect(power?.neededAmps).toBeCloseTo(1.3125, 12);
 	});
 	it.each([
 		["0.6875 A", "ok"],
-		["0.68 A", "look"],
-		["0.55 A", "look"],
+		["0.68 A", "attention"],
+		["0.55 A", "attention"],
 		["0.54 A", "stop"],
 	])("0.55 A on a rating of %s: %s", (rating, verdict) => {
 		const report = rig({ ...fanWith(["0.55 A", "0.5 A"]), supply: `{ voltage: 12 V, current: ${rating} }` });
@@ -33,23 +34,26 @@ describe("the supply", () => {
 	});
 	it("all rigs on it count, running and starting together after a power cut", () => {
 		const { power } = rig({ supply: "{ voltage: 12 V, current: 5 A, rigs: 4 }" });
-		expect(power?.allRunAmps).toBeCloseTo(2.2, 12);
-		expect(power?.allStartAmps).toBeCloseTo(2.4, 12);
+		expect(power?.allRunningAmps).toBeCloseTo(2.2, 12);
+		expect(power?.allStartingAmps).toBeCloseTo(2.4, 12);
 		const tight = rig({
 			...fanWith(["0.55 A", "1.2 A"]),
 			supply: "{ voltage: 12 V, current: 3 A, rigs: 4 }",
 		});
 		expect(item(tight, "supply").verdict).toBe("ok");
-		expect(item(tight, "start")).toMatchObject({ verdict: "look", says: expect.stringContaining("5 A") });
+		expect(item(tight, "start")).toMatchObject({
+			verdict: "attention",
+			finding: expect.stringContaining("5 A"),
+		});
 	});
 	it("a start current that is not given is 1.5 times the running current, and that is said", () => {
 		const report = rig(fanWith([" start-current: 0.55 A,", ""]));
-		expect(report.power?.fanStartAmps).toBeCloseTo(0.75, 12);
-		expect(report.notAsked.map(({ path }) => path)).toEqual(["fan.start-current", "wiring"]);
+		expect(report.power?.fanStartingAmps).toBeCloseTo(0.75, 12);
+		expect(report.notAssessed.map(({ path }) => path)).toEqual(["fan.start-current", "wiring"]);
 	});
 	it.each([
 		["12.5 V", "ok"],
-		["13 V", "look"],
+		["13 V", "attention"],
 		["14 V", "stop"],
 		["24 V", "stop"],
 	])("of %s for a fan of 7.5 to 13.8 V: %s", (volts, verdict) => {
@@ -57,7 +61,7 @@ describe("the supply", () => {
 	});
 	it.each([
 		["12.6 V", "ok"],
-		["13 V", "look"],
+		["13 V", "attention"],
 		["9 V", "stop"],
 	])("of %s for a fan of 12 V without a window: %s", (volts, verdict) => {
 		const report = rig({
@@ -69,11 +73,11 @@ describe("the supply", () => {
 	it("the timer board counts too", () => {
 		expect(item(rig(timerWith(["voltage: 12 V", "voltage: 5 V"])), "voltage")).toMatchObject({
 			verdict: "stop",
-			says: expect.stringContaining("the timer is made for 5 V"),
+			finding: expect.stringContaining("the timer is made for 5 V"),
 		});
 	});
 	it("beyond class 2 is worth a look", () => {
-		expect(item(rig({ supply: "{ voltage: 12 V, current: 10 A }" }), "class 2").verdict).toBe("look");
+		expect(item(rig({ supply: "{ voltage: 12 V, current: 10 A }" }), "class 2").verdict).toBe("attention");
 		expect(() => item(rig({ supply: "{ voltage: 12 V, current: 8 A }" }), "class 2")).toThrow("no item");
 	});
 	it("energy a day is that of the duty cycle: a 6 W fan one minute an hour takes less than its timer", () => {
@@ -97,8 +101,8 @@ describe("the wire", () => {
 		expect(ampacityA({ mm2: 1 }, true)).toBe(2.3);
 		expect(ampacityA({ awg: 26 }, false)).toBeNull();
 		const report = rig({ wire: "{ gauge: AWG 26, length: 1 m }" });
-		expect(report.power?.ampacityAmps).toBeNull();
-		expect(report.notAsked.map(({ path }) => path)).toContain("wire.ampacity");
+		expect(report.power?.ampacityA).toBeNull();
+		expect(report.notAssessed.map(({ path }) => path)).toContain("wire.ampacity");
 	});
 	it("5 m of 0.75 mm2 lose 0.13 V at 0.5 A, 1.08 % of 12 V, and so much of the flow on a duct alone", () => {
 		const report = rig({
@@ -106,42 +110,45 @@ describe("the wire", () => {
 			wire: "{ gauge: 0.75 mm2, length: 5 m }",
 		});
 		expect(report.power?.volts).toMatchObject({ supplyVolts: 12, dropVolts: 0.13, volts: 11.87 });
-		expect(report.power?.dropShare).toBeCloseTo(0.13 / 12, 12);
+		expect(report.power?.voltageDropShare).toBeCloseTo(0.13 / 12, 12);
 		expect(report.power?.flowLossShare).toBeCloseTo(0.13 / 12, 9);
 	});
 	it("costs a fan whose flow is given as much of it as of the voltage", () => {
 		const report = rig({ fan: "{ flow: 70 m3/h, voltage: 12 V, current: 0.5 A }" });
-		expect(report.power?.flowLossShare).toBe(report.power?.dropShare);
+		expect(report.power?.flowLossShare).toBe(report.power?.voltageDropShare);
 	});
 	it.each([
 		["10.8 m", "ok"],
-		["11 m", "look"],
-		["19 m", "look"],
+		["11 m", "attention"],
+		["19 m", "attention"],
 	])("%s of AWG 20 at 0.5 A: %s", (length, verdict) => {
 		const found = item(rig({ wire: `{ gauge: AWG 20, length: ${length} }` }), "drop");
 		expect(found.verdict).toBe(verdict);
 		if (length === "19 m") expect(found.remedy).toContain("Beyond the limit");
-		if (verdict === "look") expect(found.remedy).toContain("at most 10.81 m");
+		if (verdict === "attention") expect(found.remedy).toContain("at most 10.81 m");
 	});
 	it("that leaves less than 75 % of nominal when all start together: stop", () => {
 		// 0.55 A at the start over 33.3 mOhm/m, there and back: 3 V of 12 V at some 82 m.
 		const of = (length: string) => item(rig({ wire: `{ gauge: AWG 20, length: ${length} }` }), "drop");
-		expect(of("75 m").verdict).toBe("look");
-		expect(of("90 m")).toMatchObject({ verdict: "stop", says: expect.stringContaining("the timer resets") });
+		expect(of("75 m").verdict).toBe("attention");
+		expect(of("90 m")).toMatchObject({
+			verdict: "stop",
+			finding: expect.stringContaining("the timer resets"),
+		});
 	});
 	it("never loses more than there is", () => {
 		const report = rig({ wire: "{ gauge: AWG 28, length: 300 m }" });
 		const found = item(report, "drop");
 		expect(found).toMatchObject({
 			verdict: "stop",
-			says: expect.stringContaining("take all of the voltage"),
+			finding: expect.stringContaining("take all of the voltage"),
 		});
 		expect(report.power).toMatchObject({ dropShare: 1, startDropShare: 1 });
-		for (const { label, value } of found.figures)
+		for (const { label, value } of found.values)
 			if (label === "drop") expect(value).toBe(12);
 			else if (label === "share of the supply") expect(value).toBe(1);
-		for (const { says } of report.items)
-			for (const [, percent] of says.matchAll(/([\d.]+) %/g))
+		for (const { finding } of report.findings)
+			for (const [, percent] of finding.matchAll(/([\d.]+) %/g))
 				expect(Number(percent)).toBeLessThanOrEqual(100);
 	});
 	it("too thin for the current: stop", () => {
@@ -174,7 +181,7 @@ describe("the fuse", () => {
 		["0.8 A", "ok"],
 		["4 A", "ok"],
 		["5 A", "stop"],
-		["0.63 A", "look"],
+		["0.63 A", "attention"],
 		["0.5 A", "stop"],
 	])("of %s for 0.55 A on AWG 20 (4.5 A): %s", (fuse, verdict) => {
 		const found = item(rig({ fuse }), "fuse");
@@ -183,18 +190,18 @@ describe("the fuse", () => {
 	});
 	it("that is not named is suggested, and impossible on a wire that is too thin", () => {
 		expect(item(rig({ fuse: "" }), "fuse")).toMatchObject({
-			verdict: "look",
+			verdict: "attention",
 			remedy: "Put in 0.8 A, time-lag, as the first thing after the supply's +.",
 		});
 		const thin = rig({ fuse: "", wire: "{ gauge: AWG 20, length: 3 m, ampacity: 0.6 A }" });
 		expect(item(thin, "fuse")).toMatchObject({ verdict: "stop", remedy: "Take a thicker wire." });
 	});
 	it("a supply that limits itself near the fuse's rating is said to be the protection", () => {
-		expect(item(rig({ fuse: "3.15 A" }), "fuse").says).toContain("its own limit is then the protection");
-		expect(item(rig(), "fuse").says).not.toContain("its own limit");
+		expect(item(rig({ fuse: "3.15 A" }), "fuse").finding).toContain("its own limit is then the protection");
+		expect(item(rig(), "fuse").finding).not.toContain("its own limit");
 		const stopped = item(rig({ fuse: "5 A" }), "fuse");
 		expect(stopped.verdict).toBe("stop");
-		expect(stopped.says).not.toContain("its own limit");
+		expect(stopped.finding).not.toContain("its own limit");
 	});
 });
 
@@ -209,6 +216,6 @@ describe("a power cut", () => {
 				"power-up",
 			);
 		expect(cutWith("60 s")).toMatchObject({ verdict: "ok", remedy: null });
-		expect(cutWith("12 h")).toMatchObject({ verdict: "look", remedy: expect.any(String) });
+		expect(cutWith("12 h")).toMatchObject({ verdict: "attention", remedy: expect.any(String) });
 	});
 });

@@ -1,4 +1,4 @@
-import type { RigItem, RigReport } from "../../lib/index.ts";
+import type { RigFinding, RigReport } from "../../lib/index.ts";
 import { checkRig, parseScenario } from "../../lib/index.ts";
 
 /** A rig of which every figure is given and nothing is wrong; invented. */
@@ -33,8 +33,9 @@ export const fanWith = (...pairs: readonly (readonly [string, string])[]): { fan
 export const timerWith = (...pairs: readonly (readonly [string, string])[]): { timer: string } => ({
 	timer: pairs.reduce((text, [from, to]) => text.replace(from, to), sound.timer),
 });
-export const item = (report: RigReport, id: RigItem["id"], about: string | null = null): RigItem => {
-	const found = report.items.find((one) => one.id === id && (about === null || one.about === about));
-	if (found === undefined) throw new Error(`no item ${id}; there are ${report.items.map((one) => one.id)}`);
+export const item = (report: RigReport, id: RigFinding["id"], about: string | null = null): RigFinding => {
+	const found = report.findings.find((one) => one.id === id && (about === null || one.about === about));
+	if (found === undefined)
+		throw new Error(`no item ${id}; there are ${report.findings.map((one) => one.id)}`);
 	return found;
 };

@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { InputError } from "../../lib/errors.ts";
-import type { Part, Wiring } from "../../lib/rig/wiring/netlist.ts";
+import type { Wiring, WiringPart } from "../../lib/rig/wiring/netlist.ts";
 import { checkWiring } from "../../lib/rig/wiring/wiring.ts";
 import { change } from "./mutate.ts";
 import { anyWiring, CASES, CODES, caseOf, RELAY, standard } from "./wirings.ts";
@@ -47,12 +47,12 @@ describe("words", () => {
 	test("a load that the supply carries without a margin wants a look, not a stop", () => {
 		const tight = change(standard(1), "FAN", { a: 0.92 });
 		const { faults } = checkWiring(change(tight, "SUPPLY", { maxA: 1 }));
-		expect(faults.map(({ code, severity }) => [code, severity])).toEqual([["supply-margin", "look"]]);
+		expect(faults.map(({ code, severity }) => [code, severity])).toEqual([["supply-margin", "attention"]]);
 	});
 
 	test("what must stop comes before what wants a look", () => {
 		const { faults } = checkWiring(caseOf("no-common"));
-		expect(faults.map(({ severity }) => severity)).toEqual(["stop", "look"]);
+		expect(faults.map(({ severity }) => severity)).toEqual(["stop", "attention"]);
 	});
 
 	test("a mistyped terminal is shown the nearest one", () => {
@@ -103,7 +103,7 @@ describe("several timers and fuses", () => {
 		expect(codes({ parts: { ...parts, F2: { kind: "fuse", a: 0.8, wireA: 1 } }, nets })).toEqual([
 			"fuse-small",
 		]);
-		const weak: Part = { kind: "relay_timer", v: 12, a: 0.05, contactA: 0.6 };
+		const weak: WiringPart = { kind: "relay_timer", v: 12, a: 0.05, contactA: 0.6 };
 		expect(codes({ parts: { ...parts, T2: weak }, nets })).toEqual(["contact-overload"]);
 	});
 
@@ -120,8 +120,8 @@ describe("several timers and fuses", () => {
 		};
 		const { codes, states } = checkWiring(wiring);
 		expect([...codes].sort()).toEqual(["floating", "never-on", "timer-dead"]);
-		expect(states!.on.energised).toEqual(["TIMER"]);
-		expect(states!.on.running).toEqual(["FAN"]);
+		expect(states!.energised.energisedTimers).toEqual(["TIMER"]);
+		expect(states!.energised.running).toEqual(["FAN"]);
 	});
 });
 
@@ -171,9 +171,9 @@ describe("whatever is wired", () => {
 
 	test("fans in series share the voltage as their resistances do", () => {
 		const { states } = checkWiring(change(caseOf("fans-in-series"), "FAN2", { a: 0.1 }));
-		expect(states!.on.partVolts.FAN).toBeCloseTo(3, 12);
-		expect(states!.on.partVolts.FAN2).toBeCloseTo(9, 12);
-		expect(states!.on.amps.FAN).toBeCloseTo(states!.on.amps.FAN2!, 12);
+		expect(states!.energised.partVolts.FAN).toBeCloseTo(3, 12);
+		expect(states!.energised.partVolts.FAN2).toBeCloseTo(9, 12);
+		expect(states!.energised.amps.FAN).toBeCloseTo(states!.energised.amps.FAN2!, 12);
 	});
 });
 

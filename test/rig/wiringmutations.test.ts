@@ -16,8 +16,8 @@ describe("the standard wiring", () => {
 				const { codes, states, faults } = checkWiring(standardWiring(parts));
 				expect(faults).toEqual([]);
 				expect(codes).toEqual(["ok"]);
-				expect(states!.rest.running).toEqual([]);
-				expect(states!.on.running).toHaveLength(parts.fans.length);
+				expect(states!.deenergised.running).toEqual([]);
+				expect(states!.energised.running).toHaveLength(parts.fans.length);
 			}),
 			seeded,
 		);
@@ -163,10 +163,10 @@ describe("the standard wiring", () => {
 	test("of a relay timer feeds every fan through the contact, and the contact is in no other way", () => {
 		const wiring = standard(6);
 		const { states } = checkWiring(wiring);
-		expect(states!.on.leavingAmps["TIMER.NO"]).toBeCloseTo(6 * 0.15, 12);
-		expect(states!.on.amps.SUPPLY).toBeCloseTo(6 * 0.15 + 0.05, 12);
-		expect(states!.rest.amps.SUPPLY).toBeCloseTo(0.05, 12);
-		for (const fan of fans(wiring)) expect(states!.on.partVolts[fan]).toBeCloseTo(12, 12);
+		expect(states!.energised.leavingAmps["TIMER.NO"]).toBeCloseTo(6 * 0.15, 12);
+		expect(states!.energised.amps.SUPPLY).toBeCloseTo(6 * 0.15 + 0.05, 12);
+		expect(states!.deenergised.amps.SUPPLY).toBeCloseTo(0.05, 12);
+		for (const fan of fans(wiring)) expect(states!.energised.partVolts[fan]).toBeCloseTo(12, 12);
 	});
 
 	test("of a board that switches the minus is said to leave the plus on the fan", () => {

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
-import { type Part, TERMINALS, type Wiring } from "../../lib/rig/wiring/netlist.ts";
+import { TERMINALS, type Wiring, type WiringPart } from "../../lib/rig/wiring/netlist.ts";
 import { standardWiring, type WiringParts } from "../../lib/rig/wiring/standardwiring.ts";
 
 interface Case extends Wiring {
@@ -60,14 +60,17 @@ export const soundParts: fc.Arbitrary<WiringParts> = fc
 		};
 	});
 
-const somePart: fc.Arbitrary<Part> = fc.oneof(
-	{ weight: 1, arbitrary: fc.constant<Part>({ kind: "supply", v: 12, maxA: 2 }) },
-	{ weight: 2, arbitrary: fc.constant<Part>(RELAY) },
-	{ weight: 2, arbitrary: fc.constant<Part>(LOWSIDE) },
-	{ weight: 6, arbitrary: amps(0.05, 1).map((a): Part => ({ kind: "fan", v: 12, a, vmin: 7, vmax: 13.8 })) },
-	{ weight: 2, arbitrary: fc.constant<Part>({ kind: "fuse", a: 2, wireA: 3 }) },
-	{ weight: 1, arbitrary: fc.constant<Part>({ kind: "diode" }) },
-	{ weight: 1, arbitrary: fc.constant<Part>({ kind: "switch" }) },
+const somePart: fc.Arbitrary<WiringPart> = fc.oneof(
+	{ weight: 1, arbitrary: fc.constant<WiringPart>({ kind: "supply", v: 12, maxA: 2 }) },
+	{ weight: 2, arbitrary: fc.constant<WiringPart>(RELAY) },
+	{ weight: 2, arbitrary: fc.constant<WiringPart>(LOWSIDE) },
+	{
+		weight: 6,
+		arbitrary: amps(0.05, 1).map((a): WiringPart => ({ kind: "fan", v: 12, a, vmin: 7, vmax: 13.8 })),
+	},
+	{ weight: 2, arbitrary: fc.constant<WiringPart>({ kind: "fuse", a: 2, wireA: 3 }) },
+	{ weight: 1, arbitrary: fc.constant<WiringPart>({ kind: "diode" }) },
+	{ weight: 1, arbitrary: fc.constant<WiringPart>({ kind: "switch" }) },
 );
 
 /** Any parts joined in any way, with one supply mostly; `most` parts and as many nets. */
@@ -81,7 +84,7 @@ export const anyWiring = (most: number): fc.Arbitrary<Wiring> =>
 		})
 		.map(({ parts: rest, nets: count, one, seeds }) => {
 			const kept = one ? rest.filter(({ kind }) => kind !== "supply") : rest;
-			const parts = [{ kind: "supply", v: 12, maxA: 2 } as Part, ...kept];
+			const parts = [{ kind: "supply", v: 12, maxA: 2 } as WiringPart, ...kept];
 			const nets = Array.from({ length: count }, (): string[] => []);
 			let turn = 0;
 			parts.forEach(({ kind }, place) => {

@@ -44,7 +44,7 @@ describe("what is left out gets a default with its source", () => {
 		expect(scenario.target).toMatchObject({ floor: null, on: "peak" });
 	});
 	it("the prior of the rate and of the leak keep their ends", () => {
-		const { low, high } = scenario.substrate[0]?.rate ?? {};
+		const { low, high } = scenario.substrate[0]?.respirationRate ?? {};
 		expect([(low ?? 0) * 3.6e9, (high ?? 0) * 3.6e9].map(Math.round)).toEqual([20, 350]);
 		expect((scenario.chamber.leak.high ?? 0) * 3600).toBeCloseTo(2, 12);
 	});
@@ -99,11 +99,11 @@ describe("substrate", () => {
 		expect(volume?.high).toBeCloseTo(0.0125, 12);
 	});
 	it("rates by time replace the rate", () => {
-		const { rates, rate } =
+		const { rates, respirationRate } =
 			parse("", "{ mass: 4 kg, rates: [{ at: 0 d, rate: 36 mg/(kg h) }, { at: 3 d, rate: 72 mg/(kg h) }] }")
 				.substrate[0] ?? {};
 		expect(rates?.map((entry) => entry.timeSeconds)).toEqual([0, 259_200]);
-		expect(rate?.value).toBeCloseTo(1e-8, 18);
+		expect(respirationRate?.value).toBeCloseTo(1e-8, 18);
 	});
 	it("the flush has multipliers of the stages by default", () => {
 		const { flush } = parse("", "{ mass: 4 kg, flush: { rise: 2 d, fall: 6 d } }").substrate[0] ?? {};
@@ -137,7 +137,7 @@ describe("sensor", () => {
 			zone: "mixed",
 			offset: { value: 0, text: "0 ppm", origin: { kind: "default" } },
 			accuracy: {
-				ppm: { value: 50, low: null, text: "50 ppm", origin: { kind: "default", worth: "medium" } },
+				ppm: { value: 50, low: null, text: "50 ppm", origin: { kind: "default", evidence: "medium" } },
 				share: { value: 0.03, low: null, text: "3 %", origin: { source: expect.stringContaining("[read]") } },
 			},
 		});

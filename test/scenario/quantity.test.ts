@@ -1,16 +1,16 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { centre, parseMeasure } from "../../lib/scenario/text/quantity.ts";
+import { centre, parseQuantity } from "../../lib/scenario/text/quantity.ts";
 import type { Dimension } from "../../lib/units/units.ts";
 
 const read = (text: string, ...dimensions: Dimension[]) => {
-	const result = parseMeasure(text, dimensions);
+	const result = parseQuantity(text, dimensions);
 	if ("refused" in result) throw new Error(`${text}: ${result.refused}`);
 	return result;
 };
 const refusal = (text: string, ...dimensions: Dimension[]) => {
-	const result = parseMeasure(text, dimensions);
+	const result = parseQuantity(text, dimensions);
 	if ("value" in result) throw new Error(`${text} was read as ${result.value}`);
 	return result.refused;
 };
@@ -142,7 +142,7 @@ it("no text makes it throw or gives what is not finite", () => {
 			fc.array(piece, { maxLength: 12 }),
 			fc.constantFrom<Dimension>("respiration", "volume", "temperature", "fraction", "number"),
 			(pieces, dimension) => {
-				const result = parseMeasure(pieces.join(""), [dimension]);
+				const result = parseQuantity(pieces.join(""), [dimension]);
 				if ("value" in result) {
 					for (const x of [result.value, result.low ?? 0, result.high ?? 0])
 						expect(Number.isFinite(x)).toBe(true);

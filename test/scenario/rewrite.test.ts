@@ -1,7 +1,7 @@
 import { readdirSync, readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { type Changes, scenarioRewriter } from "../../lib/scenario/edit/rewrite.ts";
+import { type KeyEdits, scenarioRewriter } from "../../lib/scenario/edit/rewrite.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
 import { anyScenario, chanceOf, layOut, seeds } from "./layouts.ts";
@@ -14,7 +14,7 @@ const files: [string, string][] = [
 		.map((name): [string, string] => [name, readFileSync(new URL(name, folder), "utf8")]),
 ];
 const schedules = { A: { on: "7 s", off: "3 min 1 s" }, B: { on: "1 min", off: "2 h" } };
-const changes: Changes = {
+const changes: KeyEdits = {
 	chamber: { volume: "203 L", leak: "0.21 /h" },
 	intake: { co2: "611 ppm" },
 	substrate: { 0: { species: "lion's mane", mass: "3.1 kg", rate: "60..400 mg/(kg h)" } },
@@ -32,7 +32,7 @@ const check = (text: string): string => {
 		chamber.leak,
 		intake.co2,
 		substrate[0]!.mass,
-		substrate[0]!.rate,
+		substrate[0]!.respirationRate,
 		fan.flow,
 		fan.spinUp,
 		sensor!.response,
@@ -97,7 +97,7 @@ schedules: { short: { on: 4 s, off: 236 s } }
 test("a value with its source gives way to one without", () => {
 	const text = files.find(([name]) => name === "walk-in-tent.yaml")![1];
 	const written = scenarioRewriter(text)({ substrate: { 0: { rate: "150 mg/(kg h)" } } });
-	expect(parseScenario(written).substrate[0]!.rate).toMatchObject({ text: "150 mg/(kg h)" });
+	expect(parseScenario(written).substrate[0]!.respirationRate).toMatchObject({ text: "150 mg/(kg h)" });
 	expect(written).not.toContain("invented rise test");
 });
 

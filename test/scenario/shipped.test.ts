@@ -12,9 +12,9 @@ const shipped: [string, string][] = [
 
 describe("scenarios that ship", () => {
 	it.each(shipped)("%s has a schedule that holds and one that fails, each by a clear margin", (_, text) => {
-		const judged = compareSchedules(parseScenario(text)).schedules.map(({ summary }) => summary.judged);
-		expect(judged.some(({ within }) => within)).toBe(true);
-		expect(judged.some(({ within }) => !within)).toBe(true);
+		const judged = compareSchedules(parseScenario(text)).schedules.map(({ summary }) => summary.criterion);
+		expect(judged.some(({ isMet }) => isMet)).toBe(true);
+		expect(judged.some(({ isMet }) => !isMet)).toBe(true);
 		for (const { valuePpm, ceilingPpm } of judged) {
 			expect(Math.abs(valuePpm - ceilingPpm)).toBeGreaterThan(0.02 * ceilingPpm);
 		}

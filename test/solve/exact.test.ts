@@ -18,10 +18,10 @@ const spread = (low: number, high: number) =>
 
 const models = fc.record({
 	volumeM3: spread(0.01, 100),
-	supplyPpm: fc.double({ min: 300, max: 2000, noNaN: true }),
+	intakePpm: fc.double({ min: 300, max: 2000, noNaN: true }),
 	generationM3PerS: spread(1e-9, 1e-4),
-	leakM3PerS: fc.oneof(fc.constant(0), spread(1e-15, 1)),
-	fanM3PerS: spread(1e-4, 1),
+	infiltrationM3PerS: fc.oneof(fc.constant(0), spread(1e-15, 1)),
+	deliveredM3PerS: spread(1e-4, 1),
 });
 const cycles = fc.record({
 	kind: fc.constant("cycle" as const),
@@ -32,7 +32,7 @@ const cycles = fc.record({
 /** One segment of one zone with 256 binary places: x e^-λt + s (1 - e^-λt)/λ, and x + s t where nothing moves. */
 function reference(x: bigint, model: Model, on: boolean, seconds: number): bigint {
 	const volume = exactly(model.volumeM3);
-	const air = exactly(model.leakM3PerS) + (on ? exactly(model.fanM3PerS) : 0n);
+	const air = exactly(model.infiltrationM3PerS) + (on ? exactly(model.deliveredM3PerS) : 0n);
 	const rise = over(exactly(model.generationM3PerS) * 1_000_000n, volume);
 	const t = exactly(seconds);
 	if (air === 0n) return x + times(rise, t);
@@ -53,8 +53,8 @@ describe("the exact path", () => {
 					sampleTimes: [count * period],
 				});
 				let x = 0n;
-				for (const { on, durationSeconds } of segments(cycle, count * period))
-					x = reference(x, model, on, durationSeconds);
+				for (const { isOn, durationSeconds } of segments(cycle, count * period))
+					x = reference(x, model, isOn, durationSeconds);
 				const ours = end.end.state[0]!;
 				expect(Math.abs(ours - double(x)) / double(x)).toBeLessThan(1e-9);
 			}),
@@ -63,20 +63,20 @@ describe("the exact path", () => {
 	});
 
 	it("keeps 1e-9 of the excess through all 4,696 cycles of 30 days", () => {
-		for (const leakM3PerS of [0, 1e-12, 0.002, 5]) {
-			const model = { ...cabinet, leakM3PerS };
+		for (const infiltrationM3PerS of [0, 1e-12, 0.002, 5]) {
+			const model = { ...cabinet, infiltrationM3PerS };
 			const until = 4696 * 552;
 			const samples = { durationSeconds: until, sampleTimes: [12, until - 540, until] };
 			const ours = simulate(model, shortBursts, samples);
 			let x = 0n;
 			const marks = new Map<number, number>();
-			for (const { startSeconds, durationSeconds, on } of segments(shortBursts, until)) {
-				x = reference(x, model, on, durationSeconds);
+			for (const { startSeconds, durationSeconds, isOn } of segments(shortBursts, until)) {
+				x = reference(x, model, isOn, durationSeconds);
 				marks.set(startSeconds + durationSeconds, double(x));
 			}
 			for (const [i, time] of samples.sampleTimes.entries()) {
 				const expected = marks.get(time)!;
-				expect(Math.abs(ours.co2Ppm[i]! - model.supplyPpm - expected) / expected).toBeLessThan(1e-9);
+				expect(Math.abs(ours.co2Ppm[i]! - model.intakePpm - expected) / expected).toBeLessThan(1e-9);
 			}
 		}
 	});
@@ -89,8 +89,8 @@ describe("the exact path", () => {
 				if (!periodic.exists) throw new Error("the fan carries CO2 away, so there is a regime");
 				const volume = exactly(model.volumeM3);
 				const s = over(exactly(model.generationM3PerS) * 1_000_000n, volume);
-				const on = over(exactly(model.fanM3PerS) + exactly(model.leakM3PerS), volume);
-				const off = over(exactly(model.leakM3PerS), volume);
+				const on = over(exactly(model.deliveredM3PerS) + exactly(model.infiltrationM3PerS), volume);
+				const off = over(exactly(model.infiltrationM3PerS), volume);
 				const [ta, tb] = [exactly(a), exactly(b)];
 				const [ea, eb] = [decay(times(on, ta)), decay(times(off, tb))];
 				const gain = (rate: bigint, t: bigint, left: bigint) =>
@@ -108,7 +108,7 @@ describe("the exact path", () => {
 					[periodic.troughPpm, trough],
 					...(resolved ? [[periodic.meanPpm, mean] as const] : []),
 				] as const) {
-					const expected = model.supplyPpm + double(exact);
+					const expected = model.intakePpm + double(exact);
 					expect(Math.abs(ours - expected) / expected).toBeLessThan(1e-12);
 				}
 			}),
@@ -129,7 +129,7 @@ describe("the exact path", () => {
 
 	it("computes many cycles at once to the same bits as one", () => {
 		const columns = {
-			supplyPpm: Float64Array.of(430, 420, 420),
+			intakePpm: Float64Array.of(430, 420, 420),
 			risePpmPerS: Float64Array.of(0.3, 0.7, 0.7),
 			onPerS: Float64Array.of(0.07, 0.08, 0.08),
 			offPerS: Float64Array.of(1e-5, 0, 0.01),
@@ -140,7 +140,7 @@ describe("the exact path", () => {
 		for (let i = 0; i < 3; i++)
 			expect(
 				periodicCycle(
-					columns.supplyPpm[i]!,
+					columns.intakePpm[i]!,
 					columns.risePpmPerS[i]!,
 					columns.onPerS[i]!,
 					columns.offPerS[i]!,
@@ -164,11 +164,11 @@ describe("the exact path", () => {
 	});
 
 	it("treats a chamber without leak, fan or pause as what it is", () => {
-		const tight = { ...cabinet, leakM3PerS: 0 };
+		const tight = { ...cabinet, infiltrationM3PerS: 0 };
 		const cycle = (onSeconds: number, offSeconds: number) =>
 			({ kind: "cycle", onSeconds, offSeconds }) as const;
 		const level = (model: Model) =>
-			model.supplyPpm + (1e6 * model.generationM3PerS) / (model.fanM3PerS + model.leakM3PerS);
+			model.intakePpm + (1e6 * model.generationM3PerS) / (model.deliveredM3PerS + model.infiltrationM3PerS);
 		for (const always of [cycle(10, 0), { kind: "continuous" } as const]) {
 			const periodic = periodicState(cabinet, always);
 			expect(periodic.exists && periodic.peakPpm).toBeCloseTo(level(cabinet), 9);
@@ -176,17 +176,17 @@ describe("the exact path", () => {
 		}
 		expect(periodicState(tight, cycle(0, 10))).toMatchObject({ exists: false, cause: "no air" });
 		expect(periodicState(tight, { kind: "off" })).toMatchObject({ exists: false, cause: "no air" });
-		expect(periodicState({ ...tight, fanM3PerS: 0 }, shortBursts)).toMatchObject({ cause: "no air" });
+		expect(periodicState({ ...tight, deliveredM3PerS: 0 }, shortBursts)).toMatchObject({ cause: "no air" });
 		const leaky = periodicState(cabinet, { kind: "off" });
 		expect(leaky.exists && leaky.meanPpm).toBeCloseTo(430 + (0.216e-3 / 0.0072) * 1e6, 6);
 		// A closed chamber rises by 1e6 G/V a second.
-		const closed = simulate(tight, { kind: "off" }, { durationSeconds: 3600, sampleSeconds: 3600 });
+		const closed = simulate(tight, { kind: "off" }, { durationSeconds: 3600, sampleIntervalSeconds: 3600 });
 		expect(closed.co2Ppm[1]).toBeCloseTo(430 + (0.216e-3 / 0.18) * 1e6, 9);
 	});
 
 	it("samples the same whether the step divides the cycle or not, and never drifts from index × step", () => {
 		for (const model of [cabinet, zoned]) {
-			const even = simulate(model, shortBursts, { durationSeconds: 552 * 10, sampleSeconds: 0.1 });
+			const even = simulate(model, shortBursts, { durationSeconds: 552 * 10, sampleIntervalSeconds: 0.1 });
 			expect(even.timesSeconds).toHaveLength(55_201);
 			expect(even.timesSeconds[55_200]).toBe(5520);
 			const picked = [0, 7, 120, 121, 5_519, 5_521, 33_333, 55_199, 55_200];

@@ -4,7 +4,7 @@ import { InputError, SolverError } from "../../lib/errors.ts";
 import type { Model } from "../../lib/model/chamber.ts";
 import { segments } from "../../lib/model/schedule/schedule.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
-import { integrateStretch } from "../../lib/solve/propagate/odex.ts";
+import { integrateInterval } from "../../lib/solve/propagate/odex.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { cabinet, everything, flush, shortBursts, zoned } from "./models.ts";
 
@@ -18,7 +18,7 @@ describe("the odex path", () => {
 			for (const [i, seconds] of lengths.entries()) {
 				// On and off by turns, and a chamber with and without a leak.
 				const schedule = { kind: i % 2 === 0 ? "continuous" : "off" } as const;
-				const model = i % 4 < 2 ? cabinet : { ...cabinet, leakM3PerS: 0 };
+				const model = i % 4 < 2 ? cabinet : { ...cabinet, infiltrationM3PerS: 0 };
 				const run = { startPpm: 1800, durationSeconds: seconds, sampleTimes: [seconds], relativeTolerance };
 				const exact = simulate(model, schedule, { ...run, method: "exact" }).co2Ppm[0]!;
 				const ours = simulate(model, schedule, { ...run, method: "odex" }).co2Ppm[0]!;
@@ -29,7 +29,7 @@ describe("the odex path", () => {
 
 	it("misses no burst at any tolerance, where one call across the switches misses them and says that it converged", () => {
 		const day = 86_400;
-		const samples = { durationSeconds: day, sampleSeconds: 60 };
+		const samples = { durationSeconds: day, sampleIntervalSeconds: 60 };
 		const exact = simulate(cabinet, shortBursts, samples);
 		for (const relativeTolerance of [1e-2, 1e-3, 1e-4, 1e-5, 1e-7, 1e-9, 1e-11]) {
 			const ours = simulate(cabinet, shortBursts, { ...samples, method: "odex", relativeTolerance });
@@ -42,10 +42,10 @@ describe("the odex path", () => {
 		const raw = new Solver(1);
 		raw.relativeTolerance = 1e-9;
 		raw.absoluteTolerance = 1e-9;
-		const { generationM3PerS: g, volumeM3: v, leakM3PerS, fanM3PerS } = cabinet;
+		const { generationM3PerS: g, volumeM3: v, infiltrationM3PerS, deliveredM3PerS } = cabinet;
 		const through = raw.solve(
 			(t, [c]) => {
-				const air = leakM3PerS + (t % 552 < 12 ? fanM3PerS : 0);
+				const air = infiltrationM3PerS + (t % 552 < 12 ? deliveredM3PerS : 0);
 				return [(1e6 * g - air * (c! - 430)) / v];
 			},
 			0,
@@ -59,10 +59,10 @@ describe("the odex path", () => {
 	it("is not fooled by an error estimate that vanishes by accident in a 90 s purge of a 15 s chamber", () => {
 		const purge: Model = {
 			volumeM3: 0.25,
-			supplyPpm: 420,
+			intakePpm: 420,
 			generationM3PerS: 0,
-			leakM3PerS: 0,
-			fanM3PerS: 0.25 / 15,
+			infiltrationM3PerS: 0,
+			deliveredM3PerS: 0.25 / 15,
 		};
 		const exact = 420 + 5000 * Math.exp(-6);
 		const run = { startPpm: 5420, durationSeconds: 90, sampleTimes: [90] };
@@ -80,7 +80,7 @@ describe("the odex path", () => {
 	});
 
 	it("runs a day without the step limit that ends a capped run early", () => {
-		const quick = { ...cabinet, sensorSeconds: 1 };
+		const quick = { ...cabinet, responseSeconds: 1 };
 		const run = { durationSeconds: 86_400, sampleTimes: [86_400] };
 		const ours = simulate(quick, { kind: "off" }, { ...run, method: "odex" });
 		const exact = simulate(quick, { kind: "off" }, { ...run, method: "exact" });
@@ -89,7 +89,7 @@ describe("the odex path", () => {
 	});
 
 	it("takes a state a hundred times faster than a second through a long lull", () => {
-		const sharp = { ...cabinet, sensorSeconds: 0.01 };
+		const sharp = { ...cabinet, responseSeconds: 0.01 };
 		const run = { durationSeconds: 552, sampleTimes: [12, 552] };
 		const ours = simulate(sharp, shortBursts, { ...run, method: "odex" });
 		const exact = simulate(sharp, shortBursts, { ...run, method: "exact" });
@@ -98,8 +98,8 @@ describe("the odex path", () => {
 
 	it("keeps the sensor right although the run restarts at the end of the fan's transient", () => {
 		// Such a restart 20 s after the switch once left a 25 s sensor 8.6 ppm off where the step was free.
-		const lagged = { ...cabinet, sensorSeconds: 25, coastDownSeconds: 1, spinUpSeconds: 1 };
-		const run = { durationSeconds: 552 * 20, sampleSeconds: 23 };
+		const lagged = { ...cabinet, responseSeconds: 25, coastDownTauSeconds: 1, spinUpTauSeconds: 1 };
+		const run = { durationSeconds: 552 * 20, sampleIntervalSeconds: 23 };
 		const ours = simulate(lagged, shortBursts, { ...run, method: "odex", relativeTolerance: 1e-6 });
 		const tight = simulate(lagged, shortBursts, { ...run, method: "odex", relativeTolerance: 1e-11 });
 		for (const [i, ppm] of ours.sensorPpm!.entries())
@@ -122,31 +122,31 @@ describe("the odex path", () => {
 			return (run.co2Ppm[1]! - 430) / (run.co2Ppm[0]! - 430);
 		};
 		// A leaky chamber is in its steady state long before either burst.
-		const leaky = { ...cabinet, volumeM3: 1e5, leakM3PerS: 1e5 / 1e4, fanM3PerS: 1e5 / 12 };
+		const leaky = { ...cabinet, volumeM3: 1e5, infiltrationM3PerS: 1e5 / 1e4, deliveredM3PerS: 1e5 / 12 };
 		expect(drop(far, leaky)).toBeCloseTo(drop(near, leaky), 7);
 	});
 
 	it("throws, with time and state, where odex only sets a field: slopes that are not numbers, blow-up, hopeless tolerance", () => {
-		const stretch = {
+		const interval = {
 			seconds: 10,
 			shortestSeconds: 1,
 			relativeTolerance: 1e-6,
 			absoluteTolerance: [1e-6],
 		};
 		for (const slope of [Number.NaN, Number.POSITIVE_INFINITY])
-			expect(() => integrateStretch({ ...stretch, derivative: () => [slope] }, [1])).toThrow(SolverError);
-		expect(() => integrateStretch({ ...stretch, derivative: (_t, [y]) => [y! * y!] }, [1])).toThrow(
+			expect(() => integrateInterval({ ...interval, derivative: () => [slope] }, [1])).toThrow(SolverError);
+		expect(() => integrateInterval({ ...interval, derivative: (_t, [y]) => [y! * y!] }, [1])).toThrow(
 			/did not converge \(at 10 s/,
 		);
 		for (const relativeTolerance of [0, -1, Number.NaN, 1])
 			expect(() =>
-				integrateStretch({ ...stretch, relativeTolerance, derivative: (_t, y) => y }, [1]),
+				integrateInterval({ ...interval, relativeTolerance, derivative: (_t, y) => y }, [1]),
 			).toThrow(InputError);
 	});
 
 	it("gives each state its own absolute tolerance", () => {
 		// A state of size one beside one of size 1e6: with a single tolerance the small one is left to chance.
-		const result = integrateStretch(
+		const result = integrateInterval(
 			{
 				seconds: 30,
 				shortestSeconds: 1,
@@ -163,17 +163,21 @@ describe("the odex path", () => {
 	});
 
 	it("puts its samples at index × step, the last one at the very end", () => {
-		const ours = simulate(cabinet, shortBursts, { durationSeconds: 552, sampleSeconds: 0.1, method: "odex" });
+		const ours = simulate(cabinet, shortBursts, {
+			durationSeconds: 552,
+			sampleIntervalSeconds: 0.1,
+			method: "odex",
+		});
 		expect(ours.timesSeconds).toHaveLength(5521);
 		expect(ours.timesSeconds[5519]).toBe(5519 * 0.1);
 		expect(ours.timesSeconds[5520]).toBe(552);
-		const exact = simulate(cabinet, shortBursts, { durationSeconds: 552, sampleSeconds: 0.1 });
+		const exact = simulate(cabinet, shortBursts, { durationSeconds: 552, sampleIntervalSeconds: 0.1 });
 		for (const [i, ppm] of ours.co2Ppm.entries()) expect(Math.abs(ppm - exact.co2Ppm[i]!)).toBeLessThan(2e-4);
 	});
 
 	it("computes the hundred-thousandth switch as index × period", () => {
 		const cycle = { kind: "cycle", onSeconds: 0.1, offSeconds: 0.6 } as const;
-		let last = { startSeconds: 0, durationSeconds: 0, on: false };
+		let last = { startSeconds: 0, durationSeconds: 0, isOn: false };
 		let count = 0;
 		for (const segment of segments(cycle, 70_000)) {
 			last = segment;
@@ -193,10 +197,10 @@ describe("the odex path", () => {
 		for (let i = 0; i < 300; i++) {
 			const model = {
 				volumeM3: within(0.03, 3),
-				supplyPpm: 430,
+				intakePpm: 430,
 				generationM3PerS: within(1e-8, 1e-6),
-				leakM3PerS: within(1e-6, 1e-4),
-				fanM3PerS: within(0.002, 0.05),
+				infiltrationM3PerS: within(1e-6, 1e-4),
+				deliveredM3PerS: within(0.002, 0.05),
 			};
 			const cycle = { kind: "cycle", onSeconds: within(2, 100), offSeconds: within(30, 3000) } as const;
 			const exact = periodicState(model, cycle);
@@ -208,7 +212,7 @@ describe("the odex path", () => {
 	});
 
 	it("agrees with the exact path on two zones and a sensor", () => {
-		const run = { durationSeconds: 552 * 8, sampleSeconds: 4, relativeTolerance: 1e-9 };
+		const run = { durationSeconds: 552 * 8, sampleIntervalSeconds: 4, relativeTolerance: 1e-9 };
 		const exact = simulate(zoned, shortBursts, { ...run, method: "exact" });
 		for (const method of ["odex", "runge-kutta"] as const) {
 			const ours = simulate(zoned, shortBursts, { ...run, method });
@@ -222,7 +226,7 @@ describe("the odex path", () => {
 describe("the model with all parts on", () => {
 	it("is within 5e-3 ppm over 6 days of classical Runge-Kutta in steps of half a second", () => {
 		const days = 6;
-		const samples = { durationSeconds: days * 86_400, sampleSeconds: 12 };
+		const samples = { durationSeconds: days * 86_400, sampleIntervalSeconds: 12 };
 		const ours = simulate(everything, shortBursts, samples);
 		expect(ours.method).toBe("runge-kutta");
 		const reference = fixedSteps(days * 86_400, 0.5, 12);
@@ -240,10 +244,10 @@ describe("the model with all parts on", () => {
 
 /** The equations of the model once more, written out and stepped without any wit; switches fall on steps. */
 function fixedSteps(until: number, h: number, sample: number): Float64Array[] {
-	const { volumeM3, supplyPpm, leakM3PerS, fanM3PerS } = cabinet;
-	const [v1, v2, k, q] = [0.7 * volumeM3, 0.3 * volumeM3, 5 / 3600, fanM3PerS];
+	const { volumeM3, intakePpm, infiltrationM3PerS, deliveredM3PerS } = cabinet;
+	const [v1, v2, k, q] = [0.7 * volumeM3, 0.3 * volumeM3, 5 / 3600, deliveredM3PerS];
 	const out = [0, 1, 2].map(() => new Float64Array(until / sample + 1));
-	let c = [supplyPpm, supplyPpm, supplyPpm];
+	let c = [intakePpm, intakePpm, intakePpm];
 	let level = 0;
 	let switched = { at: 0, level: 0 };
 	const fanAt = (t: number, on: boolean) => {
@@ -257,9 +261,9 @@ function fixedSteps(until: number, h: number, sample: number): Float64Array[] {
 		const on = phase < 12;
 		if (phase === 0 || phase === 12) switched = { at: t, level };
 		const slope = (time: number, [a, b, s]: number[]) => {
-			const air = q * fanAt(time, on) + leakM3PerS;
+			const air = q * fanAt(time, on) + infiltrationM3PerS;
 			return [
-				(0.4e6 * flush.m3PerS(time, a!) + air * (supplyPpm - a!) + k * (b! - a!)) / v1,
+				(0.4e6 * flush.m3PerS(time, a!) + air * (intakePpm - a!) + k * (b! - a!)) / v1,
 				(0.6e6 * flush.m3PerS(time, b!) + k * (a! - b!)) / v2,
 				(a! - s!) / 60,
 			];

@@ -10,20 +10,20 @@ const inhibited = (model: Model, half: number): Model => ({
 	...model,
 	source: {
 		m3PerS: (_t, ppm) => model.generationM3PerS / (1 + ppm / half),
-		variesInTime: false,
-		variesWithPpm: true,
-		breaksSeconds: [],
-		repeatsSeconds: null,
+		isTimeVarying: false,
+		isPpmDependent: true,
+		breakpointsSeconds: [],
+		periodSeconds: null,
 		horizonSeconds: 86_400,
 	},
 });
 
 const warmDays: Source = {
 	m3PerS: (t) => cabinet.generationM3PerS * (1 + 0.3 * Math.cos((2 * Math.PI * t) / 86_400)),
-	variesInTime: true,
-	variesWithPpm: false,
-	breaksSeconds: [],
-	repeatsSeconds: 86_400,
+	isTimeVarying: true,
+	isPpmDependent: false,
+	breakpointsSeconds: [],
+	periodSeconds: 86_400,
 	horizonSeconds: 86_400,
 };
 
@@ -39,10 +39,14 @@ describe("the periodic regime", () => {
 	const cases: [string, Model, Schedule][] = [
 		["one zone", cabinet, shortBursts],
 		["two zones and a sensor", zoned, shortBursts],
-		["a fan that spins up and coasts down", { ...zoned, spinUpSeconds: 2, coastDownSeconds: 5 }, shortBursts],
+		[
+			"a fan that spins up and coasts down",
+			{ ...zoned, spinUpTauSeconds: 2, coastDownTauSeconds: 5 },
+			shortBursts,
+		],
 		["a source that feels the CO2", inhibited(zoned, 1500), shortBursts],
 		["another cycle at night", zoned, nightly],
-		["another cycle at night and a slow fan", { ...cabinet, spinUpSeconds: 2 }, nightly],
+		["another cycle at night and a slow fan", { ...cabinet, spinUpTauSeconds: 2 }, nightly],
 		[
 			"respiration that swings by day",
 			{ ...cabinet, source: warmDays },
@@ -56,12 +60,12 @@ describe("the periodic regime", () => {
 	];
 	for (const [name, model, schedule] of cases)
 		it(`comes back to its start after a period, and a fresh run ends in it: ${name}`, () => {
-			const regime = periodicState(model, schedule);
-			if (!regime.exists) throw new Error(regime.reason);
-			const { start, periodSeconds: period } = regime;
+			const steadyState = periodicState(model, schedule);
+			if (!steadyState.exists) throw new Error(steadyState.reason);
+			const { start, periodSeconds: period } = steadyState;
 			const again = simulate(model, schedule, { start, durationSeconds: period, sampleTimes: [period] }).end;
 			for (const [i, x] of again.state.entries()) expect(x / start.state[i]!).toBeCloseTo(1, 5);
-			expect(again.fanLevel).toBeCloseTo(start.fanLevel, 9);
+			expect(again.fanSpeedFraction).toBeCloseTo(start.fanSpeedFraction, 9);
 			const periods = Math.max(2, Math.ceil(60_000 / period));
 			const fresh = simulate(model, schedule, {
 				durationSeconds: periods * period,
@@ -72,18 +76,18 @@ describe("the periodic regime", () => {
 
 	it("bounds every sample of a period by its peak and trough, in each zone and in the sensor", () => {
 		for (const method of ["exact", "runge-kutta", "odex"] as const) {
-			const regime = periodicState(zoned, shortBursts, { method });
-			if (!regime.exists) throw new Error(regime.reason);
+			const periodic = periodicState(zoned, shortBursts, { method });
+			if (!periodic.exists) throw new Error(periodic.reason);
 			const run = simulate(zoned, shortBursts, {
-				start: regime.start,
+				start: periodic.start,
 				durationSeconds: 552,
-				sampleSeconds: 0.25,
+				sampleIntervalSeconds: 0.25,
 				method,
 			});
 			for (const [series, figures] of [
-				[run.co2Ppm, regime.mixed],
-				[run.stagnantPpm!, regime.stagnant!],
-				[run.sensorPpm!, regime.sensor!],
+				[run.co2Ppm, periodic.mixed],
+				[run.stagnantPpm!, periodic.stagnant!],
+				[run.sensorPpm!, periodic.sensor!],
 			] as const) {
 				const [low, high] = [Math.min(...series), Math.max(...series)];
 				expect(high).toBeLessThanOrEqual(figures.peakPpm + 1e-6);
@@ -92,7 +96,7 @@ describe("the periodic regime", () => {
 				expect(low).toBeLessThan(figures.troughPpm + 0.1);
 			}
 			// Sensor and zone have one mean: a lag moves the reading in time, not in level.
-			expect(regime.sensor!.meanPpm).toBeCloseTo(regime.mixed.meanPpm, 3);
+			expect(periodic.sensor!.meanPpm).toBeCloseTo(periodic.mixed.meanPpm, 3);
 		}
 	});
 
@@ -101,18 +105,18 @@ describe("the periodic regime", () => {
 		expect(periodicState(cabinet, once)).toMatchObject({ cause: "schedule does not repeat" });
 		expect(periodicState(everything, shortBursts)).toMatchObject({ cause: "source does not repeat" });
 		expect(periodicState({ ...cabinet, source: warmDays }, shortBursts)).toMatchObject({
-			cause: "periods do not meet",
+			cause: "incommensurate periods",
 		});
-		const tight = inhibited({ ...cabinet, leakM3PerS: 0 }, 2000);
+		const tight = inhibited({ ...cabinet, infiltrationM3PerS: 0 }, 2000);
 		expect(periodicState(tight, { kind: "off" })).toMatchObject({ cause: "no air" });
 	});
 
 	it("has the continuous equivalent as its mean when the fan never stops, feedback and stagnant corner included", () => {
 		for (const model of [cabinet, zoned, inhibited(zoned, 800), inhibited(cabinet, 300)]) {
-			const regime = periodicState(model, { kind: "continuous" });
-			if (!regime.exists) throw new Error(regime.reason);
-			expect(continuousState(model, { kind: "continuous" })).toBeCloseTo(regime.meanPpm, 2);
+			const periodic = periodicState(model, { kind: "continuous" });
+			if (!periodic.exists) throw new Error(periodic.reason);
+			expect(continuousState(model, { kind: "continuous" })).toBeCloseTo(periodic.meanPpm, 2);
 		}
-		expect(continuousState({ ...cabinet, leakM3PerS: 0 }, { kind: "off" })).toBeNull();
+		expect(continuousState({ ...cabinet, infiltrationM3PerS: 0 }, { kind: "off" })).toBeNull();
 	});
 });

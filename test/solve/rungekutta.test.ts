@@ -1,13 +1,13 @@
 import { describe, expect, it } from "vitest";
 import { InputError, SolverError } from "../../lib/errors.ts";
-import { dormandPrince } from "../../lib/solve/propagate/rungekutta.ts";
+import { makeDormandPrince } from "../../lib/solve/propagate/rungekutta.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { cabinet, everything, shortBursts } from "./models.ts";
 
 /** y' = y cos t, y = e^(sin t): errors of the end and of the middle of steps of a given length. */
 function errors(step: number): { end: number; inside: number } {
 	// A tolerance that lets every step pass, so that the cap alone sets the steps.
-	const { integrate } = dormandPrince(
+	const { integrate } = makeDormandPrince(
 		1,
 		(t, y, slope) => {
 			slope[0] = y[0]! * Math.cos(t);
@@ -37,7 +37,7 @@ describe("the Dormand-Prince integrator", () => {
 	});
 
 	it("lands on the end exactly and counts its work", () => {
-		const { integrate, stats } = dormandPrince(1, (_t, y, slope) => slope.set([-y[0]!]), 1e-8, 1e-8);
+		const { integrate, stats } = makeDormandPrince(1, (_t, y, slope) => slope.set([-y[0]!]), 1e-8, 1e-8);
 		const y = Float64Array.of(1);
 		let last = 0;
 		integrate(y, 7.3, 0.1, 1, (_from, to) => {
@@ -51,13 +51,13 @@ describe("the Dormand-Prince integrator", () => {
 
 	it("throws when the slopes are not numbers or blow up", () => {
 		for (const slope of [() => Number.NaN, (y: number) => y * y]) {
-			const { integrate } = dormandPrince(1, (_t, y, out) => out.set([slope(y[0]!)]), 1e-6, 1e-6);
+			const { integrate } = makeDormandPrince(1, (_t, y, out) => out.set([slope(y[0]!)]), 1e-6, 1e-6);
 			expect(() => integrate(Float64Array.of(1), 10, 0.1, 1)).toThrow(SolverError);
 		}
 	});
 
 	it("stays within five tolerances of the exact path over a day, from 1e-3 to 1e-11, and misses no burst", () => {
-		const samples = { durationSeconds: 86_400, sampleSeconds: 37 };
+		const samples = { durationSeconds: 86_400, sampleIntervalSeconds: 37 };
 		const exact = simulate(cabinet, shortBursts, samples);
 		for (const relativeTolerance of [1e-3, 1e-5, 1e-7, 1e-9, 1e-11]) {
 			const ours = simulate(cabinet, shortBursts, { ...samples, method: "runge-kutta", relativeTolerance });
@@ -69,7 +69,7 @@ describe("the Dormand-Prince integrator", () => {
 	});
 
 	it("refuses a tolerance out of reach, and the exact path for a source that changes", () => {
-		const run = { durationSeconds: 60, sampleSeconds: 1 };
+		const run = { durationSeconds: 60, sampleIntervalSeconds: 1 };
 		expect(() =>
 			simulate(cabinet, shortBursts, { ...run, method: "runge-kutta", relativeTolerance: 0 }),
 		).toThrow(InputError);

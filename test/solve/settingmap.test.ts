@@ -9,15 +9,22 @@ const to999 = Float64Array.from({ length: 999 }, (_, i) => i + 1);
 
 describe("the map of settings", () => {
 	it("holds for all 998,001 settings of a three-digit timer what the scalar closed form gives, to 1e-12", () => {
-		for (const leakM3PerS of [0, cabinet.leakM3PerS, 0.01]) {
-			const model = { ...cabinet, leakM3PerS };
+		for (const infiltrationM3PerS of [0, cabinet.infiltrationM3PerS, 0.01]) {
+			const model = { ...cabinet, infiltrationM3PerS };
 			const map = settingMap(model, { onSeconds: to999, offSeconds: to999 });
 			const b = balance(model);
 			const rise = (1e6 * model.generationM3PerS) / model.volumeM3;
 			let worst = 0;
 			for (let i = 0; i < 999; i++)
 				for (let j = i % 7; j < 999; j += 7) {
-					const one = periodicCycle(model.supplyPpm, rise, b.leakPerS + b.fanPerS, b.leakPerS, i + 1, j + 1);
+					const one = periodicCycle(
+						model.intakePpm,
+						rise,
+						b.infiltrationPerS + b.fanPerS,
+						b.infiltrationPerS,
+						i + 1,
+						j + 1,
+					);
 					for (const key of ["peakPpm", "meanPpm", "troughPpm"] as const)
 						worst = Math.max(worst, Math.abs(map[key][i * 999 + j]! / one[key] - 1));
 				}
@@ -28,7 +35,7 @@ describe("the map of settings", () => {
 	it("fills arrays that are handed in", () => {
 		const grid = { onSeconds: [4, 12], offSeconds: [100, 540, 900] };
 		const first = settingMap(cabinet, grid);
-		const again = settingMap({ ...cabinet, supplyPpm: 500 }, grid, first);
+		const again = settingMap({ ...cabinet, intakePpm: 500 }, grid, first);
 		expect(again.peakPpm).toBe(first.peakPpm);
 		expect(again.peakPpm[4]! - settingMap(cabinet, grid).peakPpm[4]!).toBeCloseTo(70, 9);
 	});

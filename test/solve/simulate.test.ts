@@ -6,11 +6,11 @@ test("a sample that falls on a switch to within a rounding is a number like its 
 	const run = simulate(
 		{
 			volumeM3: 0.2,
-			supplyPpm: 420,
+			intakePpm: 420,
 			generationM3PerS: 0.5e-3 / 3600,
-			leakM3PerS: 0,
-			fanM3PerS: 60 / 3600,
-			sensorSeconds: 195,
+			infiltrationM3PerS: 0,
+			deliveredM3PerS: 60 / 3600,
+			responseSeconds: 195,
 		},
 		{ kind: "cycle", onSeconds: 10 * 0.997, offSeconds: 590 * 0.997 },
 		{ durationSeconds: seconds, sampleTimes: Float64Array.from({ length: seconds + 1 }, (_, i) => i) },

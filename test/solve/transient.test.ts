@@ -5,7 +5,7 @@ import { summarize } from "../../lib/solve/summary.ts";
 import { cabinet, shortBursts, zoned } from "./models.ts";
 
 describe("a fan that takes time to change speed, on the exact path", () => {
-	const slow = { spinUpSeconds: 1.3, coastDownSeconds: 2.7 };
+	const slow = { spinUpTauSeconds: 1.3, coastDownTauSeconds: 2.7 };
 	const models = { "one zone": { ...cabinet, ...slow }, "two zones and a sensor": { ...zoned, ...slow } };
 	const schedules = {
 		"12 s every 552 s": shortBursts,
@@ -15,7 +15,7 @@ describe("a fan that takes time to change speed, on the exact path", () => {
 	for (const [what, model] of Object.entries(models))
 		for (const [when, schedule] of Object.entries(schedules))
 			it(`agrees to 1e-9 with odex and Runge-Kutta at their tightest: ${what}, ${when}`, () => {
-				const run = { durationSeconds: 3000, sampleSeconds: 7.3, startPpm: 2000 };
+				const run = { durationSeconds: 3000, sampleIntervalSeconds: 7.3, startPpm: 2000 };
 				const exact = simulate(model, schedule, run);
 				expect(exact.method).toBe("exact");
 				for (const method of ["odex", "runge-kutta"] as const) {
@@ -27,15 +27,15 @@ describe("a fan that takes time to change speed, on the exact path", () => {
 						expect(worst).toBeLessThan(1e-9);
 					}
 				}
-				const regime = periodicState(model, schedule);
+				const steadyState = periodicState(model, schedule);
 				const other = periodicState(model, schedule, { method: "runge-kutta", relativeTolerance: 1e-12 });
-				if (!regime.exists || !other.exists) throw new Error("there is a regime");
+				if (!steadyState.exists || !other.exists) throw new Error("there is a regime");
 				for (const key of ["peakPpm", "meanPpm", "troughPpm"] as const)
-					expect(Math.abs(regime[key] / other[key] - 1)).toBeLessThan(1e-8);
+					expect(Math.abs(steadyState[key] / other[key] - 1)).toBeLessThan(1e-8);
 			});
 
 	it("tends to the instant fan as its time constants vanish", () => {
-		const quick = summarize({ ...cabinet, spinUpSeconds: 1e-9, coastDownSeconds: 1e-9 }, shortBursts, {
+		const quick = summarize({ ...cabinet, spinUpTauSeconds: 1e-9, coastDownTauSeconds: 1e-9 }, shortBursts, {
 			ceilingPpm: 1000,
 		});
 		const instant = summarize(cabinet, shortBursts, { ceilingPpm: 1000 });
@@ -44,12 +44,12 @@ describe("a fan that takes time to change speed, on the exact path", () => {
 	});
 
 	it("finds the peak after the switch, for the slow fan lets the CO2 rise on", () => {
-		const regime = periodicState(
-			{ ...cabinet, spinUpSeconds: 8 },
+		const periodic = periodicState(
+			{ ...cabinet, spinUpTauSeconds: 8 },
 			{ kind: "cycle", onSeconds: 30, offSeconds: 540 },
 		);
-		if (!regime.exists) throw new Error(regime.reason);
-		const atSwitch = cabinet.supplyPpm + regime.start.state[0]!;
-		expect(regime.peakPpm).toBeGreaterThan(atSwitch);
+		if (!periodic.exists) throw new Error(periodic.reason);
+		const atSwitch = cabinet.intakePpm + periodic.start.state[0]!;
+		expect(periodic.peakPpm).toBeGreaterThan(atSwitch);
 	});
 });

@@ -1,12 +1,12 @@
 import { expect, test } from "vitest";
-import { neighbourCorrelation } from "../../lib/statistics/autocorrelation.ts";
+import { lag1Autocorrelation } from "../../lib/statistics/autocorrelation.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
-import { generator } from "../../lib/statistics/random.ts";
-import { restrictedCorrelation } from "../../lib/statistics/reml.ts";
+import { seededUniform } from "../../lib/statistics/random.ts";
+import { remlAutocorrelation } from "../../lib/statistics/reml.ts";
 
 /** Seeded first-order autoregressive noise about levels of `run` samples each: residuals from the means, and the slopes over the levels. */
 function levels(rho: number, count: number, run: number, seed: number) {
-	const random = generator(seed);
+	const random = seededUniform(seed);
 	const normal = () => normalQuantile(random());
 	let noise = normal();
 	const noisy = Float64Array.from({ length: count }, () => {
@@ -35,8 +35,8 @@ test.each([0.3, 0.6, 0.8])(
 		const logs = 30;
 		for (let seed = 1; seed <= logs; seed++) {
 			const { rows, residuals, times } = levels(rho, 160, 8, 77 + seed);
-			restricted += restrictedCorrelation(rows, times, 5) / logs;
-			plain += neighbourCorrelation(residuals, times, 5) / logs;
+			restricted += remlAutocorrelation(rows, times, 5) / logs;
+			plain += lag1Autocorrelation(residuals, times, 5) / logs;
 		}
 		expect(Math.abs(restricted - rho)).toBeLessThan(0.08);
 		expect(rho - plain).toBeGreaterThan(0.1);
@@ -45,9 +45,9 @@ test.each([0.3, 0.6, 0.8])(
 
 test("white noise has none, or next to none, and a parameter without effect changes nothing", () => {
 	const { rows, times } = levels(0, 160, 8, 5);
-	const found = restrictedCorrelation(rows, times, 5);
+	const found = remlAutocorrelation(rows, times, 5);
 	expect(found).toBeLessThan(0.2);
 	const idle = new Float64Array(rows.length + 160);
 	idle.set(rows, 160);
-	expect(restrictedCorrelation(idle, times, 5)).toBe(found);
+	expect(remlAutocorrelation(idle, times, 5)).toBe(found);
 });

@@ -1,111 +1,122 @@
 import type { Model } from "../../model/chamber.ts";
-import type { DialGrid } from "../../model/schedule/timer.ts";
+import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import type { Robust } from "../choosetypes.ts";
-import { cycleLimits, judgedSetting, problemOf } from "../evaluate.ts";
-import type { Searched } from "../search/gridsearch.ts";
+import type { ChanceConstrained } from "../choosetypes.ts";
+import { evaluateSetting, findCycleLimits, makeSearchProblem } from "../evaluate.ts";
+import type { SearchResult } from "../search/gridsearch.ts";
 import {
-	bestSetting,
-	better,
-	type Found,
+	type Candidate,
+	findBest,
+	findShortestBursts,
+	isBetterCandidate,
 	type SearchGrid,
 	type SearchProblem,
-	shortestBursts,
 } from "../search/search.ts";
 import type { Draws } from "./draws.ts";
-import { drawJudge, quantile } from "./probability.ts";
+import { makeDrawEvaluator, quantile } from "./probability.ts";
 
 /** Draws for the search with a confidence where each has to be judged by itself, in two zones. */
-const FEW_DRAWS = 1000;
+const MAX_DRAWS_TWO_ZONES = 1000;
 
 /** The same search with "holds in so many draws of a hundred" in place of "holds". */
-export function robustOf(
+export function solveChanceConstrained(
 	scenario: Scenario,
 	model: Model,
 	steady: Model,
 	all: Draws,
-	confidence: number,
-	searched: readonly Searched[],
+	reliabilityPercent: number,
+	searched: readonly SearchResult[],
 	problem: SearchProblem,
-	best: Found,
-): Robust {
+	best: Candidate,
+): ChanceConstrained {
 	const { ceiling, on } = scenario.target;
-	const few = (steady.stagnantFraction ?? 0) > 0;
-	const models = few ? all.models.slice(0, FEW_DRAWS) : all.models;
-	const hardest = hardestFirst(models, steady, on, best);
-	const judge = drawJudge(models, steady, on, hardest);
-	const mostAbove = Math.floor(models.length * (1 - confidence / 100) + 1e-9);
+	const isTwoZone = (steady.stagnantFraction ?? 0) > 0;
+	const models = isTwoZone ? all.models.slice(0, MAX_DRAWS_TWO_ZONES) : all.models;
+	const hardest = sortHardestFirst(models, steady, on, best);
+	const evaluator = makeDrawEvaluator(models, steady, on, hardest);
+	const maxAbove = Math.floor(models.length * (1 - reliabilityPercent / 100) + 1e-9);
 	// What the mean allows says nothing here: each setting is judged in all draws, as far as the sweep goes by the factor of
 	// the best setting. In two zones, where that would take too long, the sweep asks the one draw that as many are harder than
 	// may fail. What it finds is then held against all draws by its own factor.
-	const { mayHold: _, ...plain } = problem;
-	const factor = judge.factor(best.onSeconds, best.offSeconds);
-	const sure: SearchProblem = few
-		? problemOf(models[hardest[mostAbove]!]!, scenario, cycleLimits(scenario))
-		: { ...plain, holds: (a, b) => judge.holds(a, b, ceiling.value, mostAbove, factor) };
-	const longer = ({ onSeconds }: SearchGrid, found: Found): Found | null => {
+	const { mayBeUnderCeiling: _, ...plain } = problem;
+	const factor = evaluator.factor(best.onSeconds, best.offSeconds);
+	const reliable: SearchProblem = isTwoZone
+		? makeSearchProblem(models[hardest[maxAbove]!]!, scenario, findCycleLimits(scenario))
+		: { ...plain, isUnderCeiling: (a, b) => evaluator.isReliable(a, b, ceiling.value, maxAbove, factor) };
+	const longer = ({ onSeconds }: SearchGrid, found: Candidate): Candidate | null => {
 		const { offSeconds } = found;
 		for (let k = onSeconds.indexOf(found.onSeconds); k < onSeconds.length; k++) {
 			const a = onSeconds[k]!;
-			if (problem.allowed(a, offSeconds) && judge.holds(a, offSeconds, ceiling.value, mostAbove))
-				return problem.accepts(a, offSeconds)
-					? { onSeconds: a, offSeconds, airM3PerDay: problem.airPerDay(a, offSeconds) }
+			if (
+				problem.isWithinLimits(a, offSeconds) &&
+				evaluator.isReliable(a, offSeconds, ceiling.value, maxAbove)
+			)
+				return problem.isAboveFloor(a, offSeconds)
+					? { onSeconds: a, offSeconds, airM3PerDay: problem.freshAirM3PerDay(a, offSeconds) }
 					: null;
 		}
 		return null;
 	};
-	let chosen: { found: Found; dials: DialGrid } | null = null;
-	for (const { grid, dials } of searched) {
-		const swept = bestSetting(grid, sure, shortestBursts(grid, sure, { onlyBest: true }));
+	let chosen: { found: Candidate; displayGrid: DisplayGrid } | null = null;
+	for (const { grid, displayGrid } of searched) {
+		const swept = findBest(grid, reliable, findShortestBursts(grid, reliable, { onlyBest: true }));
 		const found = swept === null ? null : longer(grid, swept);
-		if (found !== null && (chosen === null || better(found, chosen.found, problem)))
-			chosen = { found, dials };
+		if (found !== null && (chosen === null || isBetterCandidate(found, chosen.found, problem)))
+			chosen = { found, displayGrid };
 	}
 	const at = chosen?.found ?? null;
 	const values =
-		at === null ? surest(searched, problem, judge, ceiling.value) : judge.values(at.onSeconds, at.offSeconds);
+		at === null
+			? evaluateMostReliable(searched, problem, evaluator, ceiling.value)
+			: evaluator.values(at.onSeconds, at.offSeconds);
 	const sorted = values.toSorted();
 	return {
-		confidence,
-		judged:
+		confidence: reliabilityPercent,
+		evaluated:
 			chosen === null
 				? null
-				: judgedSetting(scenario, model, chosen.dials, chosen.found.onSeconds, chosen.found.offSeconds),
-		probability: shareWithin(values, ceiling.value),
+				: evaluateSetting(
+						scenario,
+						model,
+						chosen.displayGrid,
+						chosen.found.onSeconds,
+						chosen.found.offSeconds,
+					),
+		probability: computeShareUnder(values, ceiling.value),
 		p05Ppm: quantile(sorted, 0.05),
-		p50Ppm: quantile(sorted, 0.5),
+		medianPpm: quantile(sorted, 0.5),
 		p95Ppm: quantile(sorted, 0.95),
-		bestProbability: shareWithin(judge.values(best.onSeconds, best.offSeconds), ceiling.value),
+		bestProbability: computeShareUnder(evaluator.values(best.onSeconds, best.offSeconds), ceiling.value),
 	};
 }
 
 /** Figures of the setting that holds most surely: the shortest pause that the limits allow, and the longest burst beside it. */
-function surest(
-	searched: readonly Searched[],
+function evaluateMostReliable(
+	searched: readonly SearchResult[],
 	problem: SearchProblem,
-	judge: ReturnType<typeof drawJudge>,
+	evaluator: ReturnType<typeof makeDrawEvaluator>,
 	ceiling: number,
 ): Float64Array {
 	const all = searched.flatMap(({ grid }) => {
 		for (const offSeconds of grid.offSeconds) {
-			const onSeconds = grid.onSeconds.findLast((on) => problem.allowed(on, offSeconds));
-			if (onSeconds !== undefined) return [judge.values(onSeconds, offSeconds)];
+			const onSeconds = grid.onSeconds.findLast((on) => problem.isWithinLimits(on, offSeconds));
+			if (onSeconds !== undefined) return [evaluator.values(onSeconds, offSeconds)];
 		}
 		return [];
 	});
-	return all.reduce((a, b) => (shareWithin(b, ceiling) > shareWithin(a, ceiling) ? b : a));
+	return all.reduce((a, b) => (computeShareUnder(b, ceiling) > computeShareUnder(a, ceiling) ? b : a));
 }
 
-const shareWithin = (ppm: Float64Array, ceiling: number): number =>
+const computeShareUnder = (ppm: Float64Array, ceiling: number): number =>
 	ppm.filter((x) => x <= ceiling).length / ppm.length;
 
 /** Order of the draws by their figure at one setting, highest first: where one fails, those in front of it fail as a rule. */
-function hardestFirst(
+function sortHardestFirst(
 	models: readonly Model[],
 	steady: Model,
 	on: Scenario["target"]["on"],
-	at: Found,
+	at: Candidate,
 ): number[] {
-	const values = drawJudge(models, steady, on).values(at.onSeconds, at.offSeconds);
+	const values = makeDrawEvaluator(models, steady, on).values(at.onSeconds, at.offSeconds);
 	return Array.from(values.keys()).sort((a, b) => values[b]! - values[a]!);
 }

@@ -1,16 +1,16 @@
-import { uncertainInputs, valueAt } from "../../compare/uncertaininputs.ts";
+import { findUncertainInputs, quantileValue } from "../../compare/uncertaininputs.ts";
 import { buildModel } from "../../model/build.ts";
 import type { Model } from "../../model/chamber.ts";
 import { listInputs } from "../../scenario/inputs.ts";
 import type { InputRow, Quantity, Scenario } from "../../scenario/scenario.ts";
-import { steadyWorst } from "../../solve/cycles/maximumsource.ts";
-import { correlationTriangle } from "../../statistics/cholesky.ts";
+import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
+import { choleskyFactor } from "../../statistics/cholesky.ts";
 import { normalQuantile } from "../../statistics/normal.ts";
-import { generator } from "../../statistics/random.ts";
-import { ranks } from "../../statistics/ranks.ts";
+import { seededUniform } from "../../statistics/random.ts";
+import { computeRanks } from "../../statistics/ranks.ts";
 
 /** Moments at which the source of a draw is looked at for its highest rate. */
-const LOOKS_A_DRAW = 96;
+const LOOKS_PER_DRAW = 96;
 
 /** Joint draws of the uncertain inputs. */
 export interface Draws {
@@ -27,9 +27,9 @@ export interface Draws {
  * @param seed a whole number; the same one gives the same draws
  */
 export function drawModels(scenario: Scenario, count: number, seed: number): Draws {
-	const inputs = uncertainInputs(scenario);
-	const random = generator(seed);
-	const apart = inputs.map(() => {
+	const inputs = findUncertainInputs(scenario);
+	const random = seededUniform(seed);
+	const latinHypercube = inputs.map(() => {
 		const column = Float64Array.from({ length: count }, (_, k) => normalQuantile((k + random()) / count));
 		for (let k = count - 1; k > 0; k--) {
 			const other = Math.floor(random() * (k + 1));
@@ -39,17 +39,18 @@ export function drawModels(scenario: Scenario, count: number, seed: number): Dra
 		}
 		return column;
 	});
-	const deviates = goingTogether(
-		apart,
+	const deviates = imposeRankCorrelation(
+		latinHypercube,
 		inputs.map(({ path }) => path),
 		scenario.correlations,
 	);
 	// One copy of the scenario takes on the values of draw after draw, for ten thousand copies take their time.
-	const { copy, copied } = copyOf(scenario);
+	const { copy, copied } = copyScenario(scenario);
 	const drawn = inputs.map(({ quantity }) => copied.get(quantity)!);
 	const models = Array.from({ length: count }, (_, k) => {
-		for (const [i, { quantity }] of inputs.entries()) drawn[i]!.value = valueAt(quantity, deviates[i]![k]!);
-		return steadyWorst(roomy(buildModel(copy), scenario), LOOKS_A_DRAW);
+		for (const [i, { quantity }] of inputs.entries())
+			drawn[i]!.value = quantileValue(quantity, deviates[i]![k]!);
+		return withMaximumSource(withMinimumFreeVolume(buildModel(copy), scenario), LOOKS_PER_DRAW);
 	});
 	return { inputs, deviates, models };
 }
@@ -58,39 +59,39 @@ export function drawModels(scenario: Scenario, count: number, seed: number): Dra
  * The same deviates in an order in which those of correlated inputs go together: each column keeps its values, so that every
  * part of its range is still hit once, and takes the ranks of correlated normals (Iman and Conover 1982, from memory).
  */
-function goingTogether(
+function imposeRankCorrelation(
 	deviates: readonly Float64Array[],
 	paths: readonly string[],
 	correlations: Scenario["correlations"],
 ): readonly Float64Array[] {
-	const joined = [...deviates];
+	const reordered = [...deviates];
 	for (const { between, matrix } of correlations) {
 		const members = between.flatMap((path, place) => {
 			const input = paths.indexOf(path);
 			return input < 0 ? [] : [{ input, place }];
 		});
-		const triangle = correlationTriangle(members.map((a) => members.map((b) => matrix[a.place]![b.place]!)));
-		if (triangle === null) throw new Error("correlations that contradict each other got past the reader");
+		const factor = choleskyFactor(members.map((a) => members.map((b) => matrix[a.place]![b.place]!)));
+		if (factor === null) throw new Error("correlations that contradict each other got past the reader");
 		for (const [i, { input }] of members.entries()) {
 			const mixed = deviates[input]!.map((_, k) =>
-				triangle[i]!.reduce((sum, share, j) => sum + share * deviates[members[j]!.input]![k]!, 0),
+				factor[i]!.reduce((sum, share, j) => sum + share * deviates[members[j]!.input]![k]!, 0),
 			);
 			const sorted = deviates[input]!.toSorted();
-			joined[input] = ranks(mixed).map((rank) => sorted[rank]!);
+			reordered[input] = computeRanks(mixed).map((rank) => sorted[rank]!);
 		}
 	}
-	return joined;
+	return reordered;
 }
 
 /** Correlation of two inputs [-]. */
-export function correlationBetween(correlations: Scenario["correlations"], a: string, b: string): number {
+export function findCorrelation(correlations: Scenario["correlations"], a: string, b: string): number {
 	if (a === b) return 1;
 	const group = correlations.find(({ between }) => between.includes(a) && between.includes(b));
 	return group === undefined ? 0 : group.matrix[group.between.indexOf(a)]![group.between.indexOf(b)]!;
 }
 
 /** A scenario whose quantities may be written, and where each of them has gone. */
-function copyOf(scenario: Scenario): { copy: Scenario; copied: Map<Quantity, { value: number }> } {
+function copyScenario(scenario: Scenario): { copy: Scenario; copied: Map<Quantity, { value: number }> } {
 	const copied = new Map<Quantity, { value: number }>();
 	const quantities = new Set<unknown>(listInputs(scenario).map(({ quantity }) => quantity));
 	const clone = (node: unknown): unknown => {
@@ -104,7 +105,7 @@ function copyOf(scenario: Scenario): { copy: Scenario; copied: Map<Quantity, { v
 }
 
 /** Where a small chamber and a large substrate are drawn together, a hundredth of the chamber is left as air. */
-function roomy(model: Model, scenario: Scenario): Model {
+function withMinimumFreeVolume(model: Model, scenario: Scenario): Model {
 	const least = 0.01 * scenario.chamber.volume.value;
 	return model.volumeM3 >= least ? model : { ...model, volumeM3: least };
 }

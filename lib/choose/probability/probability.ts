@@ -1,17 +1,22 @@
-import { valueAt, withValues } from "../../compare/uncertaininputs.ts";
+import { quantileValue, withValues } from "../../compare/uncertaininputs.ts";
 import { buildModel } from "../../model/build.ts";
 import { balance, type Model, sourceM3PerS } from "../../model/chamber.ts";
-import { fanLevel, fanRegimeLevel, fanSeconds } from "../../model/fan/fanspeed.ts";
+import { fanSpeedFraction, fullSpeedSeconds, periodicFanSpeedFraction } from "../../model/fan/fanspeed.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { type CycleColumns, periodicColumns } from "../../solve/cycles/closedform.ts";
-import { cycleFigures, cycleOf, cyclePeaks, cycleWorstHourPpm } from "../../solve/cycles/cyclestats.ts";
-import { steadyWorst } from "../../solve/cycles/maximumsource.ts";
-import { findRegime } from "../../solve/periodic.ts";
-import { switchStates } from "../../solve/propagate/exact.ts";
+import {
+	cycleMaxHourlyMeanPpm,
+	makeCycle,
+	makeCyclePeaks,
+	makeCycleStats,
+} from "../../solve/cycles/cyclestats.ts";
+import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
+import { findPeriodicSteadyState } from "../../solve/periodic.ts";
+import { computeSwitchStates } from "../../solve/propagate/exact.ts";
 import { simulate } from "../../solve/simulate.ts";
-import { ranks } from "../../statistics/ranks.ts";
-import type { Odds, Sensitivity } from "../choosetypes.ts";
-import { correlationBetween, type Draws } from "./draws.ts";
+import { computeRanks } from "../../statistics/ranks.ts";
+import type { ComplianceProbability, Sensitivity } from "../choosetypes.ts";
+import { type Draws, findCorrelation } from "./draws.ts";
 
 type Statistic = "peak" | "mean" | "worst hour";
 
@@ -24,18 +29,18 @@ export function quantile(sorted: ArrayLike<number>, p: number): number {
 }
 
 /** The judged figure of a cycle in each draw. */
-export interface DrawJudge {
+export interface DrawEvaluator {
 	/** [ppm], in the order of the draws. */
 	values(onSeconds: number, offSeconds: number): Float64Array;
 	/**
 	 * At most so many draws are above the ceiling; as soon as there are more, no further ones are looked at.
 	 * @param factor what the fast excess is multiplied by; default: what the central model says of this very setting
 	 */
-	holds(
+	isReliable(
 		onSeconds: number,
 		offSeconds: number,
 		ceilingPpm: number,
-		mostAbove: number,
+		maxAbove: number,
 		factor?: number,
 	): boolean;
 	/** Exact over fast excess of the central model [-]. */
@@ -55,46 +60,48 @@ const CHUNK = 512;
  * the central model, judged both ways.
  * @param hardest order in which draws are looked at, those that fail first in front
  */
-export function drawJudge(
+export function makeDrawEvaluator(
 	models: readonly Model[],
 	central: Model,
 	statistic: Statistic,
 	hardest?: readonly number[],
-): DrawJudge {
+): DrawEvaluator {
 	const exact = (on: number, off: number) =>
 		statistic === "worst hour"
-			? cycleWorstHourPpm(central, on, off)
+			? cycleMaxHourlyMeanPpm(central, on, off)
 			: statistic === "peak"
-				? cyclePeaks(central)(on, off)
-				: cycleFigures(central)(on, off).meanPpm;
-	const judge = (some: readonly Model[]) =>
-		(central.stagnantFraction ?? 0) > 0 ? switchesJudge(some, statistic) : columnsJudge(some, statistic);
-	const centrally = judge([central]);
+				? makeCyclePeaks(central)(on, off)
+				: makeCycleStats(central)(on, off).meanPpm;
+	const makeEvaluator = (some: readonly Model[]) =>
+		(central.stagnantFraction ?? 0) > 0
+			? makeSwitchStatesEvaluator(some, statistic)
+			: makeColumnsEvaluator(some, statistic);
+	const centrally = makeEvaluator([central]);
 	const ratio = (on: number, off: number) => {
-		const fast = centrally(on, off)[0]! - central.supplyPpm;
-		return fast > 0 ? (exact(on, off) - central.supplyPpm) / fast : 1;
+		const fast = centrally(on, off)[0]! - central.intakePpm;
+		return fast > 0 ? (exact(on, off) - central.intakePpm) / fast : 1;
 	};
 	const ordered = hardest?.map((k) => models[k]!) ?? models;
 	const chunks = Array.from({ length: Math.ceil(models.length / CHUNK) }, (_, i) => {
 		const some = ordered.slice(i * CHUNK, (i + 1) * CHUNK);
-		return { some, figures: judge(some) };
+		return { some, evaluate: makeEvaluator(some) };
 	});
-	const all = judge(models);
+	const all = makeEvaluator(models);
 	return {
 		values(on, off) {
 			const factor = ratio(on, off);
-			return all(on, off).map((ppm, k) => models[k]!.supplyPpm + factor * (ppm - models[k]!.supplyPpm));
+			return all(on, off).map((ppm, k) => models[k]!.intakePpm + factor * (ppm - models[k]!.intakePpm));
 		},
 		factor: ratio,
-		holds(on, off, ceilingPpm, mostAbove, factor = ratio(on, off)) {
+		isReliable(on, off, ceilingPpm, maxAbove, factor = ratio(on, off)) {
 			let above = 0;
-			for (const { some, figures } of chunks) {
-				const ppm = figures(on, off);
+			for (const { some, evaluate } of chunks) {
+				const ppm = evaluate(on, off);
 				for (let k = 0; k < ppm.length; k++) {
-					const supply = some[k]!.supplyPpm;
-					if (supply + factor * (ppm[k]! - supply) > ceilingPpm) above++;
+					const intakePpm = some[k]!.intakePpm;
+					if (intakePpm + factor * (ppm[k]! - intakePpm) > ceilingPpm) above++;
 				}
-				if (above > mostAbove) return false;
+				if (above > maxAbove) return false;
 			}
 			return true;
 		},
@@ -103,20 +110,20 @@ export function drawJudge(
 }
 
 /** Two zones: the CO2 of the crop at the end of the pause, or halfway to that at the end of the burst. */
-function switchesJudge(
+function makeSwitchStatesEvaluator(
 	models: readonly Model[],
 	statistic: Statistic,
 ): (on: number, off: number) => Float64Array {
 	return (on, off) =>
 		Float64Array.from(models, (model) => {
-			const run = airSeconds(model, on, off);
-			const { afterPause, afterBurst } = switchStates(model, run, on + off - run);
-			return model.supplyPpm + (statistic === "peak" ? afterPause : (afterPause + afterBurst) / 2);
+			const run = cycleFullSpeedSeconds(model, on, off);
+			const { afterPause, afterBurst } = computeSwitchStates(model, run, on + off - run);
+			return model.intakePpm + (statistic === "peak" ? afterPause : (afterPause + afterBurst) / 2);
 		});
 }
 
 /** Closed form over all draws. */
-function columnsJudge(
+function makeColumnsEvaluator(
 	models: readonly Model[],
 	statistic: Statistic,
 ): (on: number, off: number) => Float64Array {
@@ -125,13 +132,14 @@ function columnsJudge(
 	const [first] = models;
 	// Unless the fan's time constants are drawn too, one figure serves all.
 	const oneFan = models.every(
-		(m) => m.spinUpSeconds === first?.spinUpSeconds && m.coastDownSeconds === first?.coastDownSeconds,
+		(m) =>
+			m.spinUpTauSeconds === first?.spinUpTauSeconds && m.coastDownTauSeconds === first?.coastDownTauSeconds,
 	);
 	const columns: CycleColumns = {
-		supplyPpm: column((k) => models[k]!.supplyPpm),
-		risePpmPerS: column((k) => balances[k]!.riseMixed * sourceM3PerS(models[k]!, 0, models[k]!.supplyPpm)),
-		onPerS: column((k) => balances[k]!.leakPerS + balances[k]!.fanPerS),
-		offPerS: column((k) => balances[k]!.leakPerS),
+		intakePpm: column((k) => models[k]!.intakePpm),
+		risePpmPerS: column((k) => balances[k]!.riseMixed * sourceM3PerS(models[k]!, 0, models[k]!.intakePpm)),
+		onPerS: column((k) => balances[k]!.infiltrationPerS + balances[k]!.fanPerS),
+		offPerS: column((k) => balances[k]!.infiltrationPerS),
 		onSeconds: new Float64Array(models.length),
 		offSeconds: new Float64Array(models.length),
 	};
@@ -141,8 +149,9 @@ function columnsJudge(
 		troughPpm: new Float64Array(models.length),
 	};
 	return (on, off) => {
-		if (oneFan && first !== undefined) columns.onSeconds.fill(airSeconds(first, on, off));
-		else for (const [k, model] of models.entries()) columns.onSeconds[k] = airSeconds(model, on, off);
+		if (oneFan && first !== undefined) columns.onSeconds.fill(cycleFullSpeedSeconds(first, on, off));
+		else
+			for (const [k, model] of models.entries()) columns.onSeconds[k] = cycleFullSpeedSeconds(model, on, off);
 		for (let k = 0; k < models.length; k++) columns.offSeconds[k] = on + off - columns.onSeconds[k]!;
 		periodicColumns(columns, out);
 		return statistic === "peak" ? out.peakPpm : out.meanPpm;
@@ -150,11 +159,14 @@ function columnsJudge(
 }
 
 /** Seconds at full speed that move the air of one cycle, at most the cycle. */
-function airSeconds(model: Model, on: number, off: number): number {
-	if ((model.spinUpSeconds ?? 0) === 0 && (model.coastDownSeconds ?? 0) === 0) return on;
-	const level = fanRegimeLevel(model, cycleOf(on, off), on + off);
-	const burst = fanSeconds(model, true, level, on);
-	return Math.min(burst + fanSeconds(model, false, fanLevel(model, true, level, on), off), on + off);
+function cycleFullSpeedSeconds(model: Model, on: number, off: number): number {
+	if ((model.spinUpTauSeconds ?? 0) === 0 && (model.coastDownTauSeconds ?? 0) === 0) return on;
+	const level = periodicFanSpeedFraction(model, makeCycle(on, off), on + off);
+	const burst = fullSpeedSeconds(model, true, level, on);
+	return Math.min(
+		burst + fullSpeedSeconds(model, false, fanSpeedFraction(model, true, level, on), off),
+		on + off,
+	);
 }
 
 /** Draws shown in the band of the sawtooth, and points of it. */
@@ -162,57 +174,62 @@ const BAND_DRAWS = 200;
 const BAND_POINTS = 81;
 
 /** Odds of one setting. */
-export function oddsOf(
+export function estimateComplianceProbability(
 	scenario: Scenario,
 	draws: Draws,
 	seed: number,
 	onSeconds: number,
 	offSeconds: number,
-): Odds {
+): ComplianceProbability {
 	const { on, ceiling, floor } = scenario.target;
-	const central = steadyWorst(buildModel(scenario));
-	const values = drawJudge(draws.models, central, on).values(onSeconds, offSeconds);
+	const central = withMaximumSource(buildModel(scenario));
+	const values = makeDrawEvaluator(draws.models, central, on).values(onSeconds, offSeconds);
 	const means =
-		floor === null ? null : drawJudge(draws.models, central, "mean").values(onSeconds, offSeconds);
+		floor === null ? null : makeDrawEvaluator(draws.models, central, "mean").values(onSeconds, offSeconds);
 	const count = values.length;
-	let holding = 0;
+	let compliantCount = 0;
 	for (let k = 0; k < count; k++)
-		if (values[k]! <= ceiling.value && (means === null || means[k]! >= floor!.value)) holding++;
-	const probability = holding / count;
+		if (values[k]! <= ceiling.value && (means === null || means[k]! >= floor!.value)) compliantCount++;
+	const probability = compliantCount / count;
 	const sorted = values.toSorted();
 	return {
 		draws: count,
 		seed,
 		p05Ppm: quantile(sorted, 0.05),
-		p50Ppm: quantile(sorted, 0.5),
+		medianPpm: quantile(sorted, 0.5),
 		p95Ppm: quantile(sorted, 0.95),
 		probability,
 		standardError: Math.sqrt((probability * (1 - probability)) / count),
-		inputs: sensitivities(scenario, draws, values, onSeconds, offSeconds),
-		band: band(draws, values, onSeconds, offSeconds),
+		inputs: computeSensitivities(scenario, draws, values, onSeconds, offSeconds),
+		band: computeBand(draws, values, onSeconds, offSeconds),
 	};
 }
 
 /** The sawtooth in draws taken evenly over all of them, from the lowest figure to the highest. */
-function band({ models }: Draws, values: Float64Array, onSeconds: number, offSeconds: number): Odds["band"] {
+function computeBand(
+	{ models }: Draws,
+	values: Float64Array,
+	onSeconds: number,
+	offSeconds: number,
+): ComplianceProbability["band"] {
 	const order = Array.from(values.keys()).sort((a, b) => values[a]! - values[b]!);
-	const cycle = cycleOf(onSeconds, offSeconds);
+	const cycle = makeCycle(onSeconds, offSeconds);
 	const span = 2 * (onSeconds + offSeconds);
 	const timesSeconds = Float64Array.from({ length: BAND_POINTS }, (_, i) => (i * span) / (BAND_POINTS - 1));
 	const some = Math.min(BAND_DRAWS, models.length);
 	const runs = Array.from({ length: some }, (_, k) => {
 		const model = models[order[Math.floor(((k + 0.5) * models.length) / some)]!]!;
-		const regime = findRegime(model, cycle);
+		const steadyState = findPeriodicSteadyState(model, cycle);
 		const run = simulate(model, cycle, {
 			durationSeconds: span,
 			sampleTimes: timesSeconds,
-			...(regime.exists ? { start: regime.start } : {}),
+			...(steadyState.exists ? { start: steadyState.start } : {}),
 		});
 		return balance(model).crop === 0 ? run.co2Ppm : run.stagnantPpm!;
 	});
 	const at = (p: number) =>
 		Float64Array.from(timesSeconds, (_, i) => quantile(Float64Array.from(runs, (run) => run[i]!).sort(), p));
-	return { timesSeconds, p05Ppm: at(0.05), p50Ppm: at(0.5), p95Ppm: at(0.95) };
+	return { timesSeconds, p05Ppm: at(0.05), medianPpm: at(0.5), p95Ppm: at(0.95) };
 }
 
 /** What narrows an input, by the start of its path. */
@@ -229,20 +246,20 @@ const FIELD_TESTS: readonly (readonly [string, string])[] = [
 	["intake.co2", "log the intake air for a day, people about as usual"],
 ];
 
-function testFor({ path }: { readonly path: string }): string {
+function findFieldTest({ path }: { readonly path: string }): string {
 	if (/^substrate\[\d+\]\.(mass|volume)/.test(path)) return "weigh and measure the blocks";
 	return FIELD_TESTS.find(([start]) => path.startsWith(start))?.[1] ?? "measure it";
 }
 
-function sensitivities(
+function computeSensitivities(
 	scenario: Scenario,
 	draws: Draws,
 	values: Float64Array,
 	onSeconds: number,
 	offSeconds: number,
 ): Sensitivity[] {
-	const ranked = ranks(values);
-	const strengths = draws.deviates.map((column) => correlation(ranks(column), ranked) ** 2);
+	const ranked = computeRanks(values);
+	const strengths = draws.deviates.map((column) => computeRankCorrelation(computeRanks(column), ranked) ** 2);
 	const total = strengths.reduce((sum, x) => sum + x, 0);
 	// Those that go with it move as far as it lets expect.
 	const peakWith = (path: string, z: number) => {
@@ -251,11 +268,11 @@ function sensitivities(
 			new Map(
 				draws.inputs.map(({ quantity, path: other }) => [
 					quantity,
-					valueAt(quantity, z * correlationBetween(scenario.correlations, path, other)),
+					quantileValue(quantity, z * findCorrelation(scenario.correlations, path, other)),
 				]),
 			),
 		);
-		return cyclePeaks(steadyWorst(buildModel(moved)))(onSeconds, offSeconds);
+		return makeCyclePeaks(withMaximumSource(buildModel(moved)))(onSeconds, offSeconds);
 	};
 	const at95 = 1.6448536269514722;
 	return draws.inputs
@@ -265,13 +282,13 @@ function sensitivities(
 			text: row.quantity.text,
 			peakAtLowPpm: peakWith(row.path, -at95),
 			peakAtHighPpm: peakWith(row.path, at95),
-			share: total > 0 ? strengths[i]! / total : 0,
-			test: testFor(row),
+			varianceShare: total > 0 ? strengths[i]! / total : 0,
+			test: findFieldTest(row),
 		}))
-		.sort((a, b) => b.share - a.share);
+		.sort((a, b) => b.varianceShare - a.varianceShare);
 }
 
-function correlation(a: Float64Array, b: Float64Array): number {
+function computeRankCorrelation(a: Float64Array, b: Float64Array): number {
 	const middle = (a.length - 1) / 2;
 	let [ab, aa, bb] = [0, 0, 0];
 	for (let k = 0; k < a.length; k++) {

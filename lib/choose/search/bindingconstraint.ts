@@ -1,14 +1,14 @@
 import type { Model } from "../../model/chamber.ts";
-import type { DialGrid } from "../../model/schedule/timer.ts";
+import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { continuousState } from "../../solve/continuous.ts";
-import { cycleFigures } from "../../solve/cycles/cyclestats.ts";
-import { longestPauseSeconds } from "../../solve/cycles/maxofftime.ts";
+import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
+import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import { findRoot } from "../../solve/root.ts";
 import { formatDuration, formatQuantity } from "../../units/units.ts";
 import type { InfeasibleChoice } from "../choosetypes.ts";
-import { type CycleLimits, problemOf, SPIN_UPS_A_BURST } from "../evaluate.ts";
-import { shortestBursts } from "./search.ts";
+import { type CycleLimits, MIN_SPIN_UPS_PER_BURST, makeSearchProblem } from "../evaluate.ts";
+import { findShortestBursts } from "./search.ts";
 
 /** A fan beyond all fans [m3/s per m3 of chamber]. */
 const HUGE = 1e6;
@@ -17,9 +17,9 @@ const HUGE = 1e6;
  * Flow that holds the ceiling if it never stops [m3/s].
  * @returns 0 when the leak alone does; null when no flow does, for the air drawn in, or a stagnant corner, is above it
  */
-export function flowNeeded(model: Model, ceilingPpm: number): number | null {
-	const level = (fanM3PerS: number) =>
-		continuousState({ ...model, fanM3PerS }, { kind: "continuous" }) ?? Number.POSITIVE_INFINITY;
+export function findNeededFlow(model: Model, ceilingPpm: number): number | null {
+	const level = (deliveredM3PerS: number) =>
+		continuousState({ ...model, deliveredM3PerS }, { kind: "continuous" }) ?? Number.POSITIVE_INFINITY;
 	if (level(0) <= ceilingPpm) return 0;
 	const most = HUGE * model.volumeM3;
 	if (!(level(most) < ceilingPpm)) return null;
@@ -30,107 +30,113 @@ export function flowNeeded(model: Model, ceilingPpm: number): number | null {
 }
 
 /** The binding reason why no setting holds. */
-export function whyNot(
+export function findBindingConstraint(
 	scenario: Scenario,
 	model: Model,
 	limits: CycleLimits,
-	grids: readonly DialGrid[],
-): Pick<InfeasibleChoice, "cause" | "reason" | "bound"> {
+	grids: readonly DisplayGrid[],
+): Pick<InfeasibleChoice, "bindingConstraint" | "reason" | "constraint"> {
 	const { ceiling, on } = scenario.target;
 	const ppm = (x: number) => `${Math.round(x)} ppm`;
 	const flow = (x: number) => formatQuantity(x, "flow");
-	const answer = (cause: InfeasibleChoice["cause"], reason: string, bound: InfeasibleChoice["bound"]) => ({
-		cause,
+	const answer = (
+		bindingConstraint: InfeasibleChoice["bindingConstraint"],
+		reason: string,
+		constraint: InfeasibleChoice["constraint"],
+	) => ({
+		bindingConstraint,
 		reason,
-		bound,
+		constraint,
 	});
 
-	if (model.supplyPpm >= ceiling.value)
+	if (model.intakePpm >= ceiling.value)
 		return answer(
 			"intake air",
-			`The intake air has ${ppm(model.supplyPpm)}, the ceiling is ${ppm(ceiling.value)}: no schedule can meet it. Draw in fresher air, or raise the ceiling.`,
-			{ what: "CO2 of the intake air", needed: ceiling.value, available: model.supplyPpm, unit: "ppm" },
+			`The intake air has ${ppm(model.intakePpm)}, the ceiling is ${ppm(ceiling.value)}: no schedule can meet it. Draw in fresher air, or raise the ceiling.`,
+			{ quantity: "CO2 of the intake air", required: ceiling.value, available: model.intakePpm, unit: "ppm" },
 		);
-	const needed = flowNeeded(model, ceiling.value);
+	const needed = findNeededFlow(model, ceiling.value);
 	if (needed === null) {
 		const least =
-			continuousState({ ...model, fanM3PerS: HUGE * model.volumeM3 }, { kind: "continuous" }) ?? 0;
+			continuousState({ ...model, deliveredM3PerS: HUGE * model.volumeM3 }, { kind: "continuous" }) ?? 0;
 		return answer(
 			"stagnant zone",
 			`The stagnant corner stands at ${ppm(least)} whatever the fan moves. Stir the air, or bring the inlet to the crop.`,
-			{ what: "CO2 of the stagnant zone", needed: ceiling.value, available: least, unit: "ppm" },
+			{ quantity: "CO2 of the stagnant zone", required: ceiling.value, available: least, unit: "ppm" },
 		);
 	}
-	if (needed >= model.fanM3PerS)
+	if (needed >= model.deliveredM3PerS)
 		return answer(
-			"flow too small",
-			`Even a fan that never stops would have to deliver ${flow(needed)}; this one delivers ${flow(model.fanM3PerS)}. A larger filter, a shorter duct or a stronger fan would help, or less substrate.`,
-			{ what: "flow", needed: needed * 3600, available: model.fanM3PerS * 3600, unit: "m3/h" },
+			"delivered flow",
+			`Even a fan that never stops would have to deliver ${flow(needed)}; this one delivers ${flow(model.deliveredM3PerS)}. A larger filter, a shorter duct or a stronger fan would help, or less substrate.`,
+			{ quantity: "flow", required: needed * 3600, available: model.deliveredM3PerS * 3600, unit: "m3/h" },
 		);
 
 	const seconds = grids.map((grid) => ({
-		onSeconds: grid.on.map((dial) => dial.seconds),
-		offSeconds: grid.off.map((dial) => dial.seconds),
+		onSeconds: grid.on.map((value) => value.seconds),
+		offSeconds: grid.off.map((value) => value.seconds),
 	}));
-	const holdsWith = (some: CycleLimits, floor: Scenario["target"]["floor"]) => {
-		const problem = problemOf(model, { ...scenario, target: { ...scenario.target, floor } }, some);
+	const isFeasibleWith = (some: CycleLimits, floor: Scenario["target"]["floor"]) => {
+		const problem = makeSearchProblem(model, { ...scenario, target: { ...scenario.target, floor } }, some);
 		return seconds.some((grid) =>
-			shortestBursts(grid, problem).some(
-				(k, j) => k >= 0 && problem.accepts(grid.onSeconds[k]!, grid.offSeconds[j]!),
+			findShortestBursts(grid, problem).some(
+				(k, j) => k >= 0 && problem.isAboveFloor(grid.onSeconds[k]!, grid.offSeconds[j]!),
 			),
 		);
 	};
 	const free: CycleLimits = {
-		shortestOn: 0,
-		shortestOff: 0,
-		longestCycle: Number.POSITIVE_INFINITY,
-		shortestCycle: 0,
+		minOnSeconds: 0,
+		minOffSeconds: 0,
+		maxCycleSeconds: Number.POSITIVE_INFINITY,
+		minCycleSeconds: 0,
 	};
 	const { floor } = scenario.target;
-	if (floor !== null && holdsWith(limits, null))
+	if (floor !== null && isFeasibleWith(limits, null))
 		return answer(
 			"floor",
 			`Settings hold the ceiling of ${ppm(ceiling.value)}, but their mean is below the floor of ${ppm(floor.value)}. A smaller flow, or a timer with finer steps, would let the band be met.`,
-			{ what: "mean CO2", needed: floor.value, available: ceiling.value, unit: "ppm" },
+			{ quantity: "mean CO2", required: floor.value, available: ceiling.value, unit: "ppm" },
 		);
-	const longestOn = Math.max(...seconds.flatMap(({ onSeconds }) => onSeconds));
-	const shortestOff = Math.min(...seconds.flatMap(({ offSeconds }) => offSeconds));
-	if (limits.shortestOn > longestOn)
+	const maxOnSeconds = Math.max(...seconds.flatMap(({ onSeconds }) => onSeconds));
+	const minOffSeconds = Math.min(...seconds.flatMap(({ offSeconds }) => offSeconds));
+	if (limits.minOnSeconds > maxOnSeconds)
 		return answer(
-			"burst shorter than the fan needs",
-			`A burst must last ${formatDuration(limits.shortestOn)} here (${SPIN_UPS_A_BURST} spin-up times of the fan, or your limit), and the timer runs for ${formatDuration(longestOn)} at most.`,
-			{ what: "on-time", needed: limits.shortestOn, available: longestOn, unit: "s" },
+			"minimum on-time",
+			`A burst must last ${formatDuration(limits.minOnSeconds)} here (${MIN_SPIN_UPS_PER_BURST} spin-up times of the fan, or your limit), and the timer runs for ${formatDuration(maxOnSeconds)} at most.`,
+			{ quantity: "on-time", required: limits.minOnSeconds, available: maxOnSeconds, unit: "s" },
 		);
-	if (holdsWith(free, floor)) {
-		const pause = Math.max(shortestOff, limits.shortestOff);
+	if (isFeasibleWith(free, floor)) {
+		const pause = Math.max(minOffSeconds, limits.minOffSeconds);
 		return answer(
-			"limits",
-			`The timer could hold the ceiling, but not within the limits: bursts from ${formatDuration(limits.shortestOn)}, pauses from ${formatDuration(pause)}${Number.isFinite(limits.longestCycle) ? `, cycles up to ${formatDuration(limits.longestCycle)}` : ""}${limits.shortestCycle > 0 ? `, cycles from ${formatDuration(limits.shortestCycle)} for the life of the contact` : ""}. Loosen one of them.`,
+			"cycle limits",
+			`The timer could hold the ceiling, but not within the limits: bursts from ${formatDuration(limits.minOnSeconds)}, pauses from ${formatDuration(pause)}${Number.isFinite(limits.maxCycleSeconds) ? `, cycles up to ${formatDuration(limits.maxCycleSeconds)}` : ""}${limits.minCycleSeconds > 0 ? `, cycles from ${formatDuration(limits.minCycleSeconds)} for the life of the contact` : ""}. Loosen one of them.`,
 			{
-				what: "cycle",
-				needed: Math.max(limits.shortestCycle, limits.shortestOn + pause),
-				available: Number.isFinite(limits.longestCycle) ? limits.longestCycle : longestOn + shortestOff,
+				quantity: "cycle",
+				required: Math.max(limits.minCycleSeconds, limits.minOnSeconds + pause),
+				available: Number.isFinite(limits.maxCycleSeconds)
+					? limits.maxCycleSeconds
+					: maxOnSeconds + minOffSeconds,
 				unit: "s",
 			},
 		);
 	}
-	const pause = longestPauseSeconds(model, ceiling.value, on);
-	if (pause !== null && shortestOff >= pause)
+	const pause = maxOffSeconds(model, ceiling.value, on);
+	if (pause !== null && minOffSeconds >= pause)
 		return answer(
-			"timer cannot rest so briefly",
-			`No pause may be longer than ${formatDuration(pause)} here, whatever the fan, and the shortest the timer can show is ${formatDuration(shortestOff)}.`,
-			{ what: "off-time", needed: pause, available: shortestOff, unit: "s" },
+			"off-time range",
+			`No pause may be longer than ${formatDuration(pause)} here, whatever the fan, and the shortest the timer can show is ${formatDuration(minOffSeconds)}.`,
+			{ quantity: "off-time", required: pause, available: minOffSeconds, unit: "s" },
 		);
 	// The burst that the shortest pause would need, over a day if need be.
-	const figures = cycleFigures(model);
-	const judged = (burst: number) => {
-		const { peakPpm, meanPpm } = figures(burst, shortestOff);
+	const stats = makeCycleStats(model);
+	const violationPpm = (burst: number) => {
+		const { peakPpm, meanPpm } = stats(burst, minOffSeconds);
 		return (on === "peak" ? peakPpm : meanPpm) - ceiling.value;
 	};
-	const burst = judged(86_400) < 0 ? findRoot(judged, longestOn, 86_400) : 86_400;
+	const burst = violationPpm(86_400) < 0 ? findRoot(violationPpm, maxOnSeconds, 86_400) : 86_400;
 	return answer(
-		"timer cannot run so long",
-		`After the shortest pause of ${formatDuration(shortestOff)} the fan would have to run for ${formatDuration(burst)}, and the timer runs for ${formatDuration(longestOn)} at most.`,
-		{ what: "on-time", needed: burst, available: longestOn, unit: "s" },
+		"on-time range",
+		`After the shortest pause of ${formatDuration(minOffSeconds)} the fan would have to run for ${formatDuration(burst)}, and the timer runs for ${formatDuration(maxOnSeconds)} at most.`,
+		{ quantity: "on-time", required: burst, available: maxOnSeconds, unit: "s" },
 	);
 }

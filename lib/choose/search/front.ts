@@ -1,11 +1,11 @@
 import type { Model } from "../../model/chamber.ts";
-import { cycleFigures } from "../../solve/cycles/cyclestats.ts";
+import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { isOneZone } from "../../solve/cycles/settingmap.ts";
 import type { FrontPoint } from "../choosetypes.ts";
 import type { SearchGrid, SearchProblem } from "./search.ts";
 
 /** How much more air than the best setting an alternative may need. */
-export const ALLOWANCE = 1.25;
+export const MAX_AIR_RATIO = 1.25;
 
 /**
  * Settings that hold the target within a quarter more air than the best, and that no other beats in air, switches and ripple
@@ -20,18 +20,18 @@ export function paretoFront(
 	model: Model,
 	leastAir: number,
 ): FrontPoint[] {
-	const most = leastAir * ALLOWANCE * (1 + 1e-12);
-	const figures = cycleFigures(model);
+	const most = leastAir * MAX_AIR_RATIO * (1 + 1e-12);
+	const stats = makeCycleStats(model);
 	const all = isOneZone(model);
 	const points: FrontPoint[] = [];
 	for (const [j, offSeconds] of grid.offSeconds.entries()) {
 		if (shortest[j]! < 0) continue;
 		for (let k = shortest[j]!; k < grid.onSeconds.length; k++) {
 			const onSeconds = grid.onSeconds[k]!;
-			const freshAirM3PerDay = problem.airPerDay(onSeconds, offSeconds);
-			if (freshAirM3PerDay > most || !problem.accepts(onSeconds, offSeconds)) break;
-			if (!problem.allowed(onSeconds, offSeconds)) continue;
-			const { peakPpm, troughPpm } = figures(onSeconds, offSeconds);
+			const freshAirM3PerDay = problem.freshAirM3PerDay(onSeconds, offSeconds);
+			if (freshAirM3PerDay > most || !problem.isAboveFloor(onSeconds, offSeconds)) break;
+			if (!problem.isWithinLimits(onSeconds, offSeconds)) continue;
+			const { peakPpm, troughPpm } = stats(onSeconds, offSeconds);
 			points.push({
 				onSeconds,
 				offSeconds,
@@ -43,11 +43,11 @@ export function paretoFront(
 			if (!all) break;
 		}
 	}
-	return undominated(points);
+	return removeDominated(points);
 }
 
 /** Points that no other equals or beats in all three measures, ascending in air. */
-export function undominated(points: readonly FrontPoint[]): FrontPoint[] {
+export function removeDominated(points: readonly FrontPoint[]): FrontPoint[] {
 	const sorted = points.toSorted(
 		(a, b) =>
 			a.freshAirM3PerDay - b.freshAirM3PerDay || a.burstsPerDay - b.burstsPerDay || a.ripplePpm - b.ripplePpm,

@@ -1,52 +1,58 @@
 import type { Model } from "../../model/chamber.ts";
-import type { DialGrid } from "../../model/schedule/timer.ts";
+import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import { cycleFigures } from "../../solve/cycles/cyclestats.ts";
-import { longestPauseSeconds } from "../../solve/cycles/maxofftime.ts";
-import type { Boundary, Bounds } from "../choosetypes.ts";
+import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
+import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
+import type { FeasibilityBoundary, FeasibilityLimits } from "../choosetypes.ts";
 import type { CycleLimits } from "../evaluate.ts";
-import { flowNeeded } from "./bindingconstraint.ts";
-import { bestSetting, type Found, type SearchGrid, type SearchProblem, shortestBursts } from "./search.ts";
+import { findNeededFlow } from "./bindingconstraint.ts";
+import {
+	type Candidate,
+	findBest,
+	findShortestBursts,
+	type SearchGrid,
+	type SearchProblem,
+} from "./search.ts";
 
 /** A grid of the timer with its dials by their seconds, and the search's answer on it. */
-export interface Searched {
+export interface SearchResult {
 	readonly grid: SearchGrid;
-	readonly dials: DialGrid;
+	readonly displayGrid: DisplayGrid;
 	readonly shortest: Int32Array;
-	readonly best: Found | null;
+	readonly best: Candidate | null;
 }
 
-export function search(dials: DialGrid, problem: SearchProblem): Searched {
+export function search(displayGrid: DisplayGrid, problem: SearchProblem): SearchResult {
 	const grid = {
-		onSeconds: dials.on.map((dial) => dial.seconds),
-		offSeconds: dials.off.map((dial) => dial.seconds),
+		onSeconds: displayGrid.on.map((value) => value.seconds),
+		offSeconds: displayGrid.off.map((value) => value.seconds),
 	};
-	const shortest = shortestBursts(grid, problem);
-	return { grid, dials, shortest, best: bestSetting(grid, problem, shortest) };
+	const shortest = findShortestBursts(grid, problem);
+	return { grid, displayGrid, shortest, best: findBest(grid, problem, shortest) };
 }
 
-export function boundaryOf({ grid, shortest }: Searched): Boundary {
+export function traceFeasibilityBoundary({ grid, shortest }: SearchResult): FeasibilityBoundary {
 	return {
 		offSeconds: Float64Array.from(grid.offSeconds),
 		onSeconds: Float64Array.from(shortest, (k) => grid.onSeconds[k] ?? Number.NaN),
 	};
 }
 
-export function boundsOf(
+export function computeFeasibilityLimits(
 	scenario: Scenario,
 	steady: Model,
 	limits: CycleLimits,
-	searched: readonly Searched[],
+	searched: readonly SearchResult[],
 	problem: SearchProblem,
-): Bounds {
+): FeasibilityLimits {
 	const { ceiling, on } = scenario.target;
-	let settings = 0;
-	let holding = 0;
+	let candidateCount = 0;
+	let feasibleCount = 0;
 	for (const { grid, shortest } of searched)
 		for (const [j, off] of grid.offSeconds.entries()) {
 			const { onSeconds } = grid;
-			const allowed = span(onSeconds, (a) => problem.allowed(a, off));
-			settings += allowed.to - allowed.from;
+			const allowed = findSpan(onSeconds, (a) => problem.isWithinLimits(a, off));
+			candidateCount += allowed.to - allowed.from;
 			const first = shortest[j]!;
 			if (first < 0) continue;
 			// From the shortest burst that holds upwards, the mean falls, until it leaves a band.
@@ -55,56 +61,59 @@ export function boundsOf(
 			if (scenario.target.floor === null) low = high;
 			while (low < high) {
 				const middle = (low + high) >> 1;
-				if (problem.accepts(onSeconds[middle]!, off)) low = middle + 1;
+				if (problem.isAboveFloor(onSeconds[middle]!, off)) low = middle + 1;
 				else high = middle;
 			}
-			holding += low - first;
+			feasibleCount += low - first;
 		}
 	return {
-		longestOffSeconds: longestPauseSeconds(steady, ceiling.value, on),
-		flowNeededM3PerS: steady.supplyPpm >= ceiling.value ? null : flowNeeded(steady, ceiling.value),
-		flowM3PerS: steady.fanM3PerS,
-		shortestOnSeconds: limits.shortestOn,
-		shortestOffSeconds: limits.shortestOff,
-		longestCycleSeconds: limits.longestCycle,
-		settings,
-		holding,
+		maxOffSeconds: maxOffSeconds(steady, ceiling.value, on),
+		flowNeededM3PerS: steady.intakePpm >= ceiling.value ? null : findNeededFlow(steady, ceiling.value),
+		flowM3PerS: steady.deliveredM3PerS,
+		minOnSeconds: limits.minOnSeconds,
+		minOffSeconds: limits.minOffSeconds,
+		maxCycleSeconds: limits.maxCycleSeconds,
+		candidateCount: candidateCount,
+		feasibleCount: feasibleCount,
 	};
 }
 
 /** The stretch of a list in which a test holds; it holds in one stretch. */
-function span(list: readonly number[], test: (x: number) => boolean): { from: number; to: number } {
+function findSpan(list: readonly number[], test: (x: number) => boolean): { from: number; to: number } {
 	const from = list.findIndex(test);
 	return from < 0 ? { from: 0, to: 0 } : { from, to: list.findLastIndex(test) + 1 };
 }
 
 /** Of all settings the one with the lowest figure: the longest burst and the shortest pause within the limits. */
-export function nearestOf(
-	searched: readonly Searched[],
+export function findClosest(
+	searched: readonly SearchResult[],
 	problem: SearchProblem,
 	steady: Model,
 	{ target }: Scenario,
-): { found: Pick<Found, "onSeconds" | "offSeconds">; dials: DialGrid } | null {
-	const figures = cycleFigures(steady);
-	const miss = (on: number, off: number) => {
-		const { peakPpm, meanPpm } = figures(on, off);
+): { found: Pick<Candidate, "onSeconds" | "offSeconds">; displayGrid: DisplayGrid } | null {
+	const stats = makeCycleStats(steady);
+	const computeViolationPpm = (on: number, off: number) => {
+		const { peakPpm, meanPpm } = stats(on, off);
 		const over = Math.max(0, (target.on === "peak" ? peakPpm : meanPpm) - target.ceiling.value);
 		return over + (target.floor === null ? 0 : Math.max(0, target.floor.value - meanPpm));
 	};
-	let nearest: { found: Pick<Found, "onSeconds" | "offSeconds">; dials: DialGrid; miss: number } | null =
-		null;
-	for (const { grid, dials, shortest } of searched)
+	let closest: {
+		found: Pick<Candidate, "onSeconds" | "offSeconds">;
+		displayGrid: DisplayGrid;
+		violationPpm: number;
+	} | null = null;
+	for (const { grid, displayGrid, shortest } of searched)
 		for (const [j, offSeconds] of grid.offSeconds.entries()) {
 			// With a floor the shortest burst that holds the ceiling is nearest to the band, else the longest one.
 			const k =
 				shortest[j]! >= 0
 					? shortest[j]!
-					: grid.onSeconds.findLastIndex((on) => problem.allowed(on, offSeconds));
+					: grid.onSeconds.findLastIndex((on) => problem.isWithinLimits(on, offSeconds));
 			const onSeconds = grid.onSeconds[k];
 			if (onSeconds === undefined) continue;
-			const by = miss(onSeconds, offSeconds);
-			if (nearest === null || by < nearest.miss)
-				nearest = { found: { onSeconds, offSeconds }, dials, miss: by };
+			const violationPpm = computeViolationPpm(onSeconds, offSeconds);
+			if (closest === null || violationPpm < closest.violationPpm)
+				closest = { found: { onSeconds, offSeconds }, displayGrid, violationPpm };
 		}
-	return nearest;
+	return closest;
 }

@@ -1,56 +1,64 @@
-import { judgeSchedule } from "../../compare/compare.ts";
+import { evaluateSchedule } from "../../compare/compare.ts";
 import type { Model } from "../../model/chamber.ts";
-import type { Daily } from "../../model/schedule/schedule.ts";
-import type { DialGrid } from "../../model/schedule/timer.ts";
+import type { DailySchedule } from "../../model/schedule/schedule.ts";
+import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import type { JudgedSetting, QuietHours, Robust } from "../choosetypes.ts";
-import { type CycleLimits, judgedSetting, problemOf } from "../evaluate.ts";
-import { type Searched, search } from "./gridsearch.ts";
-import { better, type Found, type SearchProblem } from "./search.ts";
+import type { ChanceConstrained, EvaluatedSetting, QuietHours } from "../choosetypes.ts";
+import { type CycleLimits, evaluateSetting, makeSearchProblem } from "../evaluate.ts";
+import { type SearchResult, search } from "./gridsearch.ts";
+import { type Candidate, isBetterCandidate, type SearchProblem } from "./search.ts";
 
 /**
  * A gentler cycle for the quiet hours, and both together over the day.
- * @param sure finds the one for the confidence that was asked for; null when none was
+ * @param solveReliably finds the one for the confidence that was asked for; null when none was
  */
-export function quietOf(
+export function findQuietHours(
 	scenario: Scenario,
 	model: Model,
 	steady: Model,
 	limits: CycleLimits,
-	searched: readonly Searched[],
-	day: JudgedSetting,
-	sure: ((searched: readonly Searched[], problem: SearchProblem, best: Found) => Robust) | null,
+	searched: readonly SearchResult[],
+	day: EvaluatedSetting,
+	solveReliably:
+		| ((searched: readonly SearchResult[], problem: SearchProblem, best: Candidate) => ChanceConstrained)
+		| null,
 ): QuietHours | null {
 	const { quiet } = scenario.limits;
 	if (quiet === null) return null;
 	const { fromSeconds, toSeconds } = quiet;
-	const problem = problemOf(steady, scenario, {
+	const problem = makeSearchProblem(steady, scenario, {
 		...limits,
-		shortestCycle: Math.max(limits.shortestCycle, quiet.cycle.value),
+		minCycleSeconds: Math.max(limits.minCycleSeconds, quiet.cycle.value),
 	});
-	let chosen: { found: Found; dials: DialGrid } | null = null;
-	const gentle = searched.map(({ dials }) => search(dials, problem));
-	for (const { best, dials } of gentle) {
-		if (best !== null && (chosen === null || better(best, chosen.found, problem)))
-			chosen = { found: best, dials };
+	let chosen: { found: Candidate; displayGrid: DisplayGrid } | null = null;
+	const gentle = searched.map(({ displayGrid }) => search(displayGrid, problem));
+	for (const { best, displayGrid } of gentle) {
+		if (best !== null && (chosen === null || isBetterCandidate(best, chosen.found, problem)))
+			chosen = { found: best, displayGrid };
 	}
 	const night =
 		chosen === null
 			? null
-			: sure === null
-				? judgedSetting(scenario, model, chosen.dials, chosen.found.onSeconds, chosen.found.offSeconds)
-				: sure(gentle, problem, chosen.found).judged;
-	if (night === null) return { fromSeconds, toSeconds, judged: null, schedule: null, summary: null };
+			: solveReliably === null
+				? evaluateSetting(
+						scenario,
+						model,
+						chosen.displayGrid,
+						chosen.found.onSeconds,
+						chosen.found.offSeconds,
+					)
+				: solveReliably(gentle, problem, chosen.found).evaluated;
+	if (night === null) return { fromSeconds, toSeconds, evaluated: null, schedule: null, summary: null };
 	const parts = [
 		{ fromSeconds: toSeconds, schedule: day.schedule },
 		{ fromSeconds, schedule: night.schedule },
 	].sort((a, b) => a.fromSeconds - b.fromSeconds);
-	const schedule: Daily = { kind: "daily", parts };
+	const schedule: DailySchedule = { kind: "daily", parts };
 	return {
 		fromSeconds,
 		toSeconds,
-		judged: night,
+		evaluated: night,
 		schedule,
-		summary: judgeSchedule(scenario, model, schedule),
+		summary: evaluateSchedule(scenario, model, schedule),
 	};
 }

@@ -7,27 +7,27 @@ export interface SearchGrid {
 /** What is asked of each setting; on and off in seconds. */
 export interface SearchProblem {
 	/** Limits on burst, pause and cycle. */
-	allowed(on: number, off: number): boolean;
+	isWithinLimits(on: number, off: number): boolean;
 	/** The ceiling holds. */
-	holds(on: number, off: number): boolean;
+	isUnderCeiling(on: number, off: number): boolean;
 	/** It might hold: necessary, and true for ever as the burst grows, false for ever as the pause grows. Default: `holds`, where that is so. */
-	mayHold?(on: number, off: number): boolean;
+	mayBeUnderCeiling?(on: number, off: number): boolean;
 	/** Whatever else must hold (a floor); asked of the shortest burst that holds, and must stay false as the burst grows. */
-	accepts(on: number, off: number): boolean;
+	isAboveFloor(on: number, off: number): boolean;
 	/** Fresh air a day [m3]; grows with the burst at the same pause. */
-	airPerDay(on: number, off: number): number;
+	freshAirM3PerDay(on: number, off: number): number;
 	/** Peak [ppm], to part settings with equal air and equal cycle. */
 	peakPpm(on: number, off: number): number;
 }
 
-export interface Found {
+export interface Candidate {
 	readonly onSeconds: number;
 	readonly offSeconds: number;
 	readonly airM3PerDay: number;
 }
 
 /** Relative difference up to which two amounts of air count as equal: 4 s in 240 s is 2 s in 120 s. */
-const EQUAL = 1e-12;
+const AIR_TOLERANCE = 1e-12;
 
 /**
  * Shortest allowed burst that holds for each pause, as an index into the bursts; -1 where none does.
@@ -36,7 +36,7 @@ const EQUAL = 1e-12;
  * only as many are looked at as there are bursts and pauses. With `onlyBest`, pauses that cannot beat the best
  * found so far are passed over (-1).
  */
-export function shortestBursts(
+export function findShortestBursts(
 	grid: SearchGrid,
 	problem: SearchProblem,
 	{ onlyBest = false } = {},
@@ -48,16 +48,16 @@ export function shortestBursts(
 	for (const [j, off] of offSeconds.entries()) {
 		for (let k = first; k < onSeconds.length; k++) {
 			const on = onSeconds[k]!;
-			if (onlyBest && problem.airPerDay(on, off) > best * (1 + EQUAL)) break;
-			if (!problem.allowed(on, off)) continue;
-			const may = problem.mayHold?.(on, off) ?? problem.holds(on, off);
-			if (!may) {
+			if (onlyBest && problem.freshAirM3PerDay(on, off) > best * (1 + AIR_TOLERANCE)) break;
+			if (!problem.isWithinLimits(on, off)) continue;
+			const isPossible = problem.mayBeUnderCeiling?.(on, off) ?? problem.isUnderCeiling(on, off);
+			if (!isPossible) {
 				first = k + 1;
 				continue;
 			}
-			if (problem.mayHold !== undefined && !problem.holds(on, off)) continue;
+			if (problem.mayBeUnderCeiling !== undefined && !problem.isUnderCeiling(on, off)) continue;
 			shortest[j] = k;
-			if (problem.accepts(on, off)) best = Math.min(best, problem.airPerDay(on, off));
+			if (problem.isAboveFloor(on, off)) best = Math.min(best, problem.freshAirM3PerDay(on, off));
 			break;
 		}
 	}
@@ -68,24 +68,29 @@ export function shortestBursts(
  * The best setting of a grid: least fresh air a day, then fewest switches, then the lowest peak, then the shorter burst.
  * @returns null when no setting holds
  */
-export function bestSetting(
+export function findBest(
 	grid: SearchGrid,
 	problem: SearchProblem,
-	shortest: Int32Array = shortestBursts(grid, problem),
-): Found | null {
-	let best: Found | null = null;
+	shortest: Int32Array = findShortestBursts(grid, problem),
+): Candidate | null {
+	let best: Candidate | null = null;
 	for (const [j, offSeconds] of grid.offSeconds.entries()) {
 		const onSeconds = grid.onSeconds[shortest[j]!];
-		if (onSeconds === undefined || !problem.accepts(onSeconds, offSeconds)) continue;
-		const found = { onSeconds, offSeconds, airM3PerDay: problem.airPerDay(onSeconds, offSeconds) };
-		if (best === null || better(found, best, problem)) best = found;
+		if (onSeconds === undefined || !problem.isAboveFloor(onSeconds, offSeconds)) continue;
+		const candidate = { onSeconds, offSeconds, airM3PerDay: problem.freshAirM3PerDay(onSeconds, offSeconds) };
+		if (best === null || isBetterCandidate(candidate, best, problem)) best = candidate;
 	}
 	return best;
 }
 
 /** The stated order of two settings. */
-export function better(a: Found, b: Found, problem: Pick<SearchProblem, "peakPpm">): boolean {
-	if (Math.abs(a.airM3PerDay - b.airM3PerDay) > EQUAL * b.airM3PerDay) return a.airM3PerDay < b.airM3PerDay;
+export function isBetterCandidate(
+	a: Candidate,
+	b: Candidate,
+	problem: Pick<SearchProblem, "peakPpm">,
+): boolean {
+	if (Math.abs(a.airM3PerDay - b.airM3PerDay) > AIR_TOLERANCE * b.airM3PerDay)
+		return a.airM3PerDay < b.airM3PerDay;
 	const cycles = a.onSeconds + a.offSeconds - b.onSeconds - b.offSeconds;
 	if (cycles !== 0) return cycles > 0;
 	const peaks = problem.peakPpm(a.onSeconds, a.offSeconds) - problem.peakPpm(b.onSeconds, b.offSeconds);

@@ -1,10 +1,10 @@
-import { autocorrelation, neighbourCorrelation, whitener } from "../../statistics/autocorrelation.ts";
+import { autocorrelation, lag1Autocorrelation, whitener } from "../../statistics/autocorrelation.ts";
 import { type LeastSquares, leastSquares, type Parameter } from "../../statistics/leastsquares.ts";
-import { restrictedCorrelation } from "../../statistics/reml.ts";
+import { remlAutocorrelation } from "../../statistics/reml.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 
 /** Samples of a log that count. */
-export interface Samples {
+export interface FitSamples {
 	/** [s], ascending. */
 	readonly timesSeconds: Float64Array;
 	/** [ppm] */
@@ -21,9 +21,9 @@ export interface Estimate {
 	/** Standard error by parameter; null where none can be had. */
 	readonly standardErrors: readonly (number | null)[];
 	/** Factor on the variance for correlation that neighbours do not explain; 1 when there is none to be seen. */
-	readonly inflation: number;
+	readonly varianceInflation: number;
 	/** Correlation of neighbouring residuals, and their standard deviation [ppm]. */
-	readonly rho: number;
+	readonly lag1Autocorrelation: number;
 	readonly noisePpm: number;
 	/** Logged minus reading, the reading and the CO2 in the chamber [ppm] at every sample; residuals NaN where excluded. */
 	readonly residuals: Float64Array;
@@ -35,44 +35,44 @@ export interface Estimate {
 }
 
 /** Readings are given to about this much before anything is known of their noise [ppm]; only priors are weighed by it. */
-const FIRST_NOISE_PPM = 20;
+const INITIAL_NOISE_PPM = 20;
 /** The first search only serves to see the noise. */
-const ROUGH = { gainTolerance: 1e-4, stepTolerance: 1e-6 } as const;
-const FINE = { gainTolerance: 1e-10, stepTolerance: 1e-8 } as const;
+const ROUGH = { costTolerance: 1e-4, stepTolerance: 1e-6 } as const;
+const FINE = { costTolerance: 1e-10, stepTolerance: 1e-8 } as const;
 /** Searches with the correlation of the one before, and the change of it that is not worth another. */
-const MOST_TURNS = 4;
-const STILL = 0.02;
+const MAX_SEARCHES = 4;
+const MIN_CHANGE = 0.02;
 /** With fewer samples than so many for each of many parameters, the restricted likelihood tells the correlation. */
-const FEW = 50;
+const MIN_SAMPLES_PER_PARAMETER = 50;
 /** Squared errors that are not worth another step where many parameters lie in a long, curved valley. */
-const VALLEY = 1e-4;
+const COST_TOLERANCE = 1e-4;
 /** Sums of autocorrelations stand out from chance at so many of their standard deviations. */
-const PLAIN = 2;
+const MIN_STANDARD_DEVIATIONS = 2;
 
 /**
  * Generalised least squares of a log: an ordinary search, then searches in which each residual is freed of what its neighbour
  * tells of it (first-order autoregression, across gaps by the time between), with the correlation that the search before left.
  * Standard errors rest on the freed residuals; if those still wander, their long-run variance (Bartlett weights) takes over.
  *
- * @param many the parameters are many against the samples, so that the residuals alone would show too little correlation
+ * @param hasManyParameters the parameters are many against the samples, so that the residuals alone would show too little correlation
  */
 export function estimate(
-	model: Pick<FitModel, "run">,
-	samples: Samples,
+	model: Pick<FitModel, "predict">,
+	samples: FitSamples,
 	parameters: readonly Parameter[],
-	many = false,
+	hasManyParameters = false,
 ): Estimate {
 	const { timesSeconds, co2Ppm, excluded, stepSeconds } = samples;
 	const count = timesSeconds.length;
 	const residuals = new Float64Array(count);
 	const readingPpm = new Float64Array(count);
 	const chamberPpm = new Float64Array(count);
-	const counted = those(samples, (i) => excluded[i] === 0);
+	const counted = selectSamples(samples, (i) => excluded[i] === 0);
 	const used = counted.timesSeconds.length;
-	const fine = many ? { ...FINE, gainTolerance: VALLEY / used } : FINE;
+	const fine = hasManyParameters ? { ...FINE, costTolerance: COST_TOLERANCE / used } : FINE;
 
 	const search = (
-		of: Counted,
+		of: UsedSamples,
 		from: readonly Parameter[],
 		rho: number,
 		noisePpm: number,
@@ -84,19 +84,24 @@ export function estimate(
 				parameters: from,
 				rows(values, to) {
 					const whiten = whitener(rho, stepSeconds, wanted.length + 1, 1 / noisePpm);
-					model.run(values, of.timesSeconds, wanted, ({ first, count: rows, columns, readingPpm: last }) => {
-						// The last column turns from readings into residuals.
-						for (let i = 0; i < rows; i++) last[i] = of.co2Ppm[first + i]! - last[i]!;
-						whiten(of.timesSeconds, first, rows, columns);
-						to.addBlock(columns, rows);
-					});
+					model.predict(
+						values,
+						of.timesSeconds,
+						wanted,
+						({ first, count: rows, columns, readingPpm: last }) => {
+							// The last column turns from readings into residuals.
+							for (let i = 0; i < rows; i++) last[i] = of.co2Ppm[first + i]! - last[i]!;
+							whiten(of.timesSeconds, first, rows, columns);
+							to.addBlock(columns, rows);
+						},
+					);
 				},
 			},
 			tolerance,
 		);
 	};
 	const look = (values: Float64Array): number => {
-		model.run(values, timesSeconds, [], (block) => {
+		model.predict(values, timesSeconds, [], (block) => {
 			readingPpm.set(block.readingPpm.subarray(0, block.count), block.first);
 			chamberPpm.set(block.chamberPpm.subarray(0, block.count), block.first);
 		});
@@ -106,48 +111,51 @@ export function estimate(
 			residuals[i] = e;
 			if (excluded[i] === 0) squares += e * e;
 		}
-		return Math.sqrt(squares / Math.max(used - 1, 1)) || FIRST_NOISE_PPM;
+		return Math.sqrt(squares / Math.max(used - 1, 1)) || INITIAL_NOISE_PPM;
 	};
 	const from = (values: Float64Array): readonly Parameter[] =>
-		parameters.map((parameter, k) => ({ ...parameter, start: values[k]! }));
+		parameters.map((parameter, k) => ({ ...parameter, initial: values[k]! }));
 
 	const free = parameters.flatMap(({ fixed }, k) => (fixed === true ? [] : [k]));
 	const correlation = (values: Float64Array): number => {
-		if (!many || used > FEW * free.length) return neighbourCorrelation(residuals, timesSeconds, stepSeconds);
+		if (!hasManyParameters || used > MIN_SAMPLES_PER_PARAMETER * free.length)
+			return lag1Autocorrelation(residuals, timesSeconds, stepSeconds);
 		const rows = new Float64Array((free.length + 1) * used);
-		model.run(values, counted.timesSeconds, free, ({ first, count: run, columns }) => {
+		model.predict(values, counted.timesSeconds, free, ({ first, count: run, columns }) => {
 			const height = columns.length / (free.length + 1);
 			for (let k = 0; k <= free.length; k++)
 				rows.set(columns.subarray(k * height, k * height + run), k * used + first);
 		});
 		const last = free.length * used;
 		for (let i = 0; i < used; i++) rows[last + i] = counted.co2Ppm[i]! - rows[last + i]!;
-		return restrictedCorrelation(rows, counted.timesSeconds, stepSeconds);
+		return remlAutocorrelation(rows, counted.timesSeconds, stepSeconds);
 	};
 
-	let least = search(thinned(counted), parameters, 0, FIRST_NOISE_PPM, ROUGH);
+	let least = search(thinSamples(counted), parameters, 0, INITIAL_NOISE_PPM, ROUGH);
 	let noisePpm = look(least.values);
 	let rho = correlation(least.values);
 	const priors = parameters.some(({ prior, fixed }) => prior !== undefined && fixed !== true);
-	for (let turn = 0; turn < MOST_TURNS; turn++) {
+	for (let turn = 0; turn < MAX_SEARCHES; turn++) {
 		least = search(counted, from(least.values), rho, noisePpm, fine);
 		const before = { rho, noisePpm };
 		noisePpm = look(least.values);
 		const now = correlation(least.values);
 		const still =
-			Math.abs(now - before.rho) < STILL && (!priors || Math.abs(noisePpm / before.noisePpm - 1) < STILL);
+			Math.abs(now - before.rho) < MIN_CHANGE &&
+			(!priors || Math.abs(noisePpm / before.noisePpm - 1) < MIN_CHANGE);
 		if (still) break;
 		rho = now;
 	}
-	const inflation = longRun(residuals, timesSeconds, stepSeconds, rho, used);
+	const varianceInflation = computeVarianceInflation(residuals, timesSeconds, stepSeconds, rho, used);
 	const settled = { rho, noisePpm };
 	return {
 		least,
 		standardErrors: least.standardErrors.map((error) =>
-			error === null ? null : error * Math.sqrt(inflation),
+			error === null ? null : error * Math.sqrt(varianceInflation),
 		),
-		inflation,
-		...settled,
+		varianceInflation,
+		lag1Autocorrelation: settled.rho,
+		noisePpm: settled.noisePpm,
 		residuals,
 		readingPpm,
 		chamberPpm,
@@ -157,19 +165,22 @@ export function estimate(
 }
 
 /** A rough search sees about so many samples: the model is exact whatever the sampling. */
-const ENOUGH = 2500;
+const MAX_ROUGH_SAMPLES = 2500;
 /** Multiples of the golden section spread evenly over a cycle of any length, where every tenth sample may see one phase only. */
 const GOLDEN = 0.618033988749895;
 
-function thinned(counted: Counted): Counted {
-	const share = ENOUGH / counted.timesSeconds.length;
-	return share >= 1 ? counted : those(counted, (i) => (i * GOLDEN) % 1 < share);
+function thinSamples(counted: UsedSamples): UsedSamples {
+	const share = MAX_ROUGH_SAMPLES / counted.timesSeconds.length;
+	return share >= 1 ? counted : selectSamples(counted, (i) => (i * GOLDEN) % 1 < share);
 }
 
 /** Samples that a search goes by. */
-type Counted = Pick<Samples, "timesSeconds" | "co2Ppm">;
+type UsedSamples = Pick<FitSamples, "timesSeconds" | "co2Ppm">;
 
-function those({ timesSeconds, co2Ppm }: Counted, counts: (index: number) => boolean): Counted {
+function selectSamples(
+	{ timesSeconds, co2Ppm }: UsedSamples,
+	counts: (index: number) => boolean,
+): UsedSamples {
 	const times = new Float64Array(timesSeconds.length);
 	const ppm = new Float64Array(timesSeconds.length);
 	let n = 0;
@@ -182,15 +193,15 @@ function those({ timesSeconds, co2Ppm }: Counted, counts: (index: number) => boo
 }
 
 /** Long-run variance of the freed residuals over their variance; 1 unless it plainly exceeds it. */
-function longRun(
+function computeVarianceInflation(
 	residuals: Float64Array,
 	timesSeconds: Float64Array,
 	stepSeconds: number,
-	rho: number,
+	lag1: number,
 	used: number,
 ): number {
-	const counted = those({ timesSeconds, co2Ppm: residuals }, (i) => !Number.isNaN(residuals[i]!));
-	whitener(rho, stepSeconds, 1, 1)(counted.timesSeconds, 0, used, counted.co2Ppm);
+	const counted = selectSamples({ timesSeconds, co2Ppm: residuals }, (i) => !Number.isNaN(residuals[i]!));
+	whitener(lag1, stepSeconds, 1, 1)(counted.timesSeconds, 0, used, counted.co2Ppm);
 	const lags = Math.min(100, Math.max(2, Math.round(2 * Math.cbrt(used))));
 	const { values } = autocorrelation(counted.co2Ppm, counted.timesSeconds, stepSeconds, lags);
 	let sum = 0;
@@ -200,5 +211,5 @@ function longRun(
 		sum += 2 * weight * values[k]!;
 		weights += (2 * weight) ** 2;
 	}
-	return sum > PLAIN * Math.sqrt(weights / used) ? 1 + sum : 1;
+	return sum > MIN_STANDARD_DEVIATIONS * Math.sqrt(weights / used) ? 1 + sum : 1;
 }

@@ -6,88 +6,93 @@ import type { Parameter } from "../../statistics/leastsquares.ts";
 import { type Dimension, expectation, normalizeText, parseValue } from "../../units/units.ts";
 import type { FitName, FitOptions } from "../fittypes.ts";
 import type { FitModel } from "../model/fitmodel.ts";
-import type { Run } from "../model/fitrun.ts";
-import { CYCLES_FOR_DRIFT, MOST_DRIFT } from "../model/phase.ts";
+import type { FanHistory } from "../model/fitrun.ts";
+import { MAX_TIMER_RATE_ERROR, MIN_CYCLES_FOR_RATE_ERROR } from "../model/phase.ts";
 
 /** Time constant from which the search starts when the scenario names no sensor [s]: middle of the data sheets' 10..195 s. */
-const USUAL_LAG = 45;
+const DEFAULT_RESPONSE_SECONDS = 45;
 /** Name of each kind of parameter in plain words, and its dimension. */
 export const LABELS: Readonly<Record<string, readonly [string, Dimension]>> = {
-	respiration: ["CO2 given off", "flow"],
+	generation: ["CO2 given off", "flow"],
 	flow: ["delivered flow", "flow"],
 	leak: ["leak", "flow"],
 	offset: ["sensor offset", "concentration difference"],
-	lag: ["sensor response (t63)", "duration"],
-	start: ["CO2 at the first sample", "concentration"],
-	reading: ["reading at the first sample", "concentration"],
+	response: ["sensor response (t63)", "duration"],
+	initialCo2: ["CO2 at the first sample", "concentration"],
+	initialReading: ["reading at the first sample", "concentration"],
 	phase: ["start of the first cycle", "duration"],
-	drift: ["timer slow by", "fraction"],
+	timerRateError: ["timer slow by", "fraction"],
 };
 /** What each test sets out to find; the starts always go with them. */
 const SOUGHT: Readonly<Record<"log" | "rise" | "decay", readonly FitName[]>> = {
-	log: ["respiration", "flow", "leak", "offset", "lag"],
-	rise: ["respiration", "leak"],
+	log: ["generation", "flow", "leak", "offset", "response"],
+	rise: ["generation", "leak"],
 	decay: ["leak"],
 };
 
 /** The parameters as the options have them, from the scenario's values. */
-export function plan(
+export function planParameters(
 	scenario: Scenario,
 	base: Model,
 	series: CleanSeries,
 	model: Pick<FitModel, "names">,
-	run: Run,
+	run: FanHistory,
 	options: FitOptions,
 	test: "log" | "rise" | "decay",
 ): readonly Parameter[] {
 	const { sensor } = scenario;
-	const firstReading = series.co2Ppm.find((_, i) => series.excluded[i] === 0) ?? base.supplyPpm;
+	const firstReading = series.co2Ppm.find((_, i) => series.excluded[i] === 0) ?? base.intakePpm;
 	const offset = sensor?.offset.value ?? 0;
 	const sought = options.free ?? (test === "decay" && options.fan === "on" ? ["flow"] : SOUGHT[test]);
-	const empty = test === "decay" && !sought.includes("respiration");
+	const empty = test === "decay" && !sought.includes("generation");
 	const value: Readonly<Record<string, number>> = {
-		respiration: empty ? 0 : base.generationM3PerS,
-		flow: base.fanM3PerS,
-		leak: base.leakM3PerS,
+		generation: empty ? 0 : base.generationM3PerS,
+		flow: base.deliveredM3PerS,
+		leak: base.infiltrationM3PerS,
 		offset,
-		lag: sensor?.response.value || (test === "log" ? USUAL_LAG : 0),
-		start: Math.max(firstReading - offset, 0),
-		reading: firstReading,
+		response: sensor?.response.value || (test === "log" ? DEFAULT_RESPONSE_SECONDS : 0),
+		initialCo2: Math.max(firstReading - offset, 0),
+		initialReading: firstReading,
 		phase: run.phaseSeconds,
-		drift: 0,
+		timerRateError: 0,
 	};
-	const lower: Readonly<Record<string, number>> = { offset: -2000, phase: -Infinity, drift: -2 * MOST_DRIFT };
+	const lower: Readonly<Record<string, number>> = {
+		offset: -2000,
+		phase: -Infinity,
+		timerRateError: -2 * MAX_TIMER_RATE_ERROR,
+	};
 	const upper: Readonly<Record<string, number>> = {
-		flow: 50 * base.fanM3PerS,
+		flow: 50 * base.deliveredM3PerS,
 		offset: 2000,
-		lag: 3600,
-		drift: 2 * MOST_DRIFT,
+		response: 3600,
+		timerRateError: 2 * MAX_TIMER_RATE_ERROR,
 	};
-	const known = fixedValues(options.fix ?? {}, scenario, base);
+	const known = readFixedValues(options.fix ?? {}, scenario, base);
 	const unknown = [...(options.free ?? []), ...(options.prior ?? [])].filter(
-		(name) => !model.names.includes(name) && name !== "respiration",
+		(name) => !model.names.includes(name) && name !== "generation",
 	);
 	if (unknown.length > 0)
 		throw new InputError(`no parameter is called ${unknown.join(", ")}; there are ${model.names.join(", ")}`);
 	const span = (series.timesSeconds.at(-1) ?? 0) - 0;
-	const seekDrift =
-		run.seek !== null && span >= CYCLES_FOR_DRIFT * (run.seek.onSeconds + run.seek.offSeconds);
+	const isRateErrorSought =
+		run.seek !== null && span >= MIN_CYCLES_FOR_RATE_ERROR * (run.seek.onSeconds + run.seek.offSeconds);
 	return model.names.map((name) => {
-		const kind = name.startsWith("respiration") ? "respiration" : name;
+		const kind = name.startsWith("generation") ? "generation" : name;
 		const fixedAt = known.get(name) ?? known.get(kind);
-		const start = fixedAt ?? value[kind]!;
+		const initial = fixedAt ?? value[kind]!;
 		const free =
 			fixedAt === undefined &&
-			(name === "start" ||
-				(name === "reading" && start >= 0) ||
+			(name === "initialCo2" ||
+				(name === "initialReading" && initial >= 0) ||
 				(name === "phase" && run.seek !== null) ||
-				(name === "drift" && seekDrift) ||
+				(name === "timerRateError" && isRateErrorSought) ||
 				options.prior?.includes(kind as FitName) === true ||
-				(sought.includes(kind as FitName) && !(inRise(name, options) && scenario.chamber.leak.low === null)));
-		const prior = free ? priorOf(kind as FitName, scenario, base, options) : undefined;
+				(sought.includes(kind as FitName) &&
+					!(isLeakOfRise(name, options) && scenario.chamber.leak.low === null)));
+		const prior = free ? findPrior(kind as FitName, scenario, base, options) : undefined;
 		return {
 			name,
-			start,
+			initial,
 			lower: lower[kind] ?? 0,
 			upper: upper[kind] ?? Infinity,
 			fixed: !free,
@@ -102,10 +107,10 @@ const Z = 1.96;
 const Z_RANGE = 1.645;
 
 /** The leak of a rise test, found only within what the scenario knows of it. */
-const inRise = (name: string, options: FitOptions): boolean =>
+const isLeakOfRise = (name: string, options: FitOptions): boolean =>
 	options.test === "rise" && name === "leak" && options.free === undefined;
 
-function priorOf(
+function findPrior(
 	name: FitName,
 	scenario: Scenario,
 	base: Model,
@@ -113,14 +118,15 @@ function priorOf(
 ): { readonly mean: number; readonly standardDeviation: number } | undefined {
 	const asked = [...(options.prior ?? []), ...(options.free === undefined ? ["offset"] : [])];
 	// A short rise cannot tell the leak, but what is known of it belongs into the error of the respiration.
-	if (!asked.includes(name) && !(options.prior === undefined && inRise(name, options))) return undefined;
+	if (!asked.includes(name) && !(options.prior === undefined && isLeakOfRise(name, options)))
+		return undefined;
 	if (name === "offset") {
 		const accuracy = scenario.sensor?.accuracy.ppm.value ?? 50;
 		return { mean: scenario.sensor?.offset.value ?? 0, standardDeviation: accuracy / Z };
 	}
 	const { chamber, fan, sensor } = scenario;
-	const quantity = { leak: chamber.leak, flow: fan.flow, lag: sensor?.response }[
-		name as "leak" | "flow" | "lag"
+	const quantity = { leak: chamber.leak, flow: fan.flow, response: sensor?.response }[
+		name as "leak" | "flow" | "response"
 	];
 	if (quantity === undefined || quantity === null || quantity.low === null || quantity.high === null)
 		throw new InputError(
@@ -133,7 +139,7 @@ function priorOf(
 	};
 }
 
-function fixedValues(
+function readFixedValues(
 	fix: Readonly<Partial<Record<FitName, number | string>>>,
 	scenario: Scenario,
 	base: Model,
@@ -157,7 +163,7 @@ function fixedValues(
 		const dimensions: Dimension[] =
 			name === "leak"
 				? ["flow", "air changes"]
-				: name === "respiration"
+				: name === "generation"
 					? ["flow", "respiration"]
 					: [label[1]];
 		const read = parseValue(normalizeText(given), dimensions);
@@ -175,7 +181,7 @@ function fixedValues(
 			read.dimension === "air changes"
 				? base.volumeM3
 				: read.dimension === "respiration" && first !== undefined
-					? base.generationM3PerS / (first.rate.value * first.stageFactor.value)
+					? base.generationM3PerS / (first.respirationRate.value * first.stageFactor.value)
 					: 1;
 		known.set(name, read.value * per);
 	}

@@ -1,35 +1,37 @@
 import type { CleanSeries } from "../../logs/log.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { autocorrelation } from "../../statistics/autocorrelation.ts";
-import { accuracyPpm } from "../accuracy.ts";
+import { statedAccuracyPpm } from "../accuracy.ts";
 import type { FitResiduals } from "../fittypes.ts";
 import type { Estimate } from "./estimate.ts";
-import { varianceOf } from "./fitsearch.ts";
+import { computeVariance } from "./fitsearch.ts";
 
 /** A log that moves no more than this may be explained by a level alone [ppm]. */
-const UNMOVED_PPM = 20;
+const MIN_RANGE_PPM = 20;
 /** Lags shown of the autocorrelation. */
-const LAGS = 40;
+const MAX_LAGS = 40;
 
 /** What a fit leaves over, and whether it follows the log as closely as the sensor can show. */
-export function residualsOf(scenario: Scenario, series: CleanSeries, found: Estimate): FitResiduals {
+export function computeResiduals(scenario: Scenario, series: CleanSeries, found: Estimate): FitResiduals {
 	const { timesSeconds, log } = series;
-	const { readingPpm, noisePpm, rho } = found;
+	const { readingPpm, noisePpm, lag1Autocorrelation } = found;
 	const mean = readingPpm.reduce((sum, ppm) => sum + ppm, 0) / Math.max(readingPpm.length, 1);
-	const promised = accuracyPpm(scenario, mean);
+	const accuracy = statedAccuracyPpm(scenario, mean);
 	return {
 		used: found.used,
-		worth: (found.used * (1 - rho)) / (1 + rho) / found.inflation,
+		effectiveSampleSize:
+			(found.used * (1 - lag1Autocorrelation)) / (1 + lag1Autocorrelation) / found.varianceInflation,
 		rmsPpm: noisePpm,
-		accuracyPpm: promised,
-		follows: noisePpm <= promised && (noisePpm <= UNMOVED_PPM || noisePpm ** 2 <= varianceOf(series) / 2),
-		neighbourCorrelation: rho,
+		accuracyPpm: accuracy,
+		isAdequate:
+			noisePpm <= accuracy && (noisePpm <= MIN_RANGE_PPM || noisePpm ** 2 <= computeVariance(series) / 2),
+		lag1Autocorrelation,
 		ppm: found.residuals,
 		autocorrelation: autocorrelation(
 			found.residuals,
 			timesSeconds,
-			log.intervalSeconds,
-			Math.min(LAGS, timesSeconds.length - 1),
+			log.sampleIntervalSeconds,
+			Math.min(MAX_LAGS, timesSeconds.length - 1),
 		).values,
 	};
 }

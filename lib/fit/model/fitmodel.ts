@@ -6,14 +6,14 @@ import { simulate } from "../../solve/simulate.ts";
 import type { FitName } from "../fittypes.ts";
 import {
 	BLOCK,
-	type Edge,
+	createReadingBlock,
+	type JacobianColumns,
+	predictReadings,
 	type ReadingBlock,
 	type ReadingModel,
-	readingBlock,
-	readings,
-	type SlopePlaces,
+	type SwitchEvent,
 } from "./readings.ts";
-import { loggedEdges, scheduleEdges } from "./switchevents.ts";
+import { loggedSwitchEvents, scheduledSwitchEvents } from "./switchevents.ts";
 
 /** How the fan ran while the log was written. */
 export type FanRun =
@@ -27,14 +27,14 @@ export interface FitModel {
 	 * Hands over the readings, the CO2 where the sensor hangs, and the slopes of the readings over the values.
 	 * `wanted`: places of the names whose slopes are asked for, ascending; none when empty.
 	 */
-	run(
+	predict(
 		values: ArrayLike<number>,
 		timesSeconds: ArrayLike<number>,
 		wanted: readonly number[],
 		take: (block: ReadingBlock) => void,
 	): void;
 	/** The fan as the values have it. */
-	edges(values: ArrayLike<number>): readonly Edge[];
+	switchEvents(values: ArrayLike<number>): readonly SwitchEvent[];
 }
 
 /**
@@ -43,7 +43,7 @@ export interface FitModel {
  *
  * Names: respiration [m3/s at the shape's 1], flow, leak [m3/s], offset [ppm], lag [s], start, reading [ppm], phase [s], drift [-].
  */
-export function fitModel(
+export function createFitModel(
 	model: Model,
 	fan: FanRun,
 	untilSeconds: number,
@@ -51,51 +51,57 @@ export function fitModel(
 	method?: Method,
 ): FitModel {
 	const sources: FitName[] =
-		daysFrom.length === 0 ? ["respiration"] : daysFrom.map((_, k) => `respiration of day ${k + 1}` as const);
+		daysFrom.length === 0 ? ["generation"] : daysFrom.map((_, k) => `generation of day ${k + 1}` as const);
 	const names: FitName[] = [
 		...sources,
 		"flow",
 		"leak",
 		"offset",
-		"lag",
-		"start",
-		"reading",
+		"response",
+		"initialCo2",
+		"initialReading",
 		"phase",
-		"drift",
+		"timerRateError",
 	];
 	const of = Object.fromEntries(names.map((name, index) => [name, index])) as Record<FitName, number>;
-	let last: { phaseSeconds: number; drift: number; edges: readonly Edge[] } | null = null;
-	const edges = (values: ArrayLike<number>): readonly Edge[] => {
-		const [phaseSeconds, drift] = [values[of.phase]!, values[of.drift]!];
-		if (last === null || last.phaseSeconds !== phaseSeconds || last.drift !== drift)
+	let last: { phaseSeconds: number; timerRateError: number; events: readonly SwitchEvent[] } | null = null;
+	const switchEvents = (values: ArrayLike<number>): readonly SwitchEvent[] => {
+		const [phaseSeconds, timerRateError] = [values[of.phase]!, values[of.timerRateError]!];
+		if (last === null || last.phaseSeconds !== phaseSeconds || last.timerRateError !== timerRateError)
 			last = {
 				phaseSeconds,
-				drift,
-				edges:
+				timerRateError,
+				events:
 					fan.kind === "logged"
-						? loggedEdges(fan, daysFrom)
-						: scheduleEdges(fan.schedule, { phaseSeconds, drift }, untilSeconds, model, daysFrom),
+						? loggedSwitchEvents(fan, daysFrom)
+						: scheduledSwitchEvents(
+								fan.schedule,
+								{ phaseSeconds, timerRateError },
+								untilSeconds,
+								model,
+								daysFrom,
+							),
 			};
-		return last.edges;
+		return last.events;
 	};
-	const oneZone = balance(model).stagnant < 0 && (isLinear(model) || model.source?.variesWithPpm === false);
+	const oneZone = balance(model).stagnant < 0 && (isLinear(model) || model.source?.isPpmDependent === false);
 	if (oneZone && method === undefined) {
 		const { source } = model;
 		const mean = model.generationM3PerS;
 		const shape =
-			source === undefined || !source.variesInTime
+			source === undefined || !source.isTimeVarying
 				? undefined
-				: (seconds: number) => source.m3PerS(seconds, model.supplyPpm) / mean;
+				: (seconds: number) => source.m3PerS(seconds, model.intakePpm) / mean;
 		return {
 			names,
-			edges,
-			run: (values, timesSeconds, wanted, take) =>
-				readings(
-					readingModel(model, values, of, sources.length, shape),
-					edges(values),
+			switchEvents,
+			predict: (values, timesSeconds, wanted, take) =>
+				predictReadings(
+					createReadingModel(model, values, of, sources.length, shape),
+					switchEvents(values),
 					timesSeconds,
 					take,
-					placesOf(of, wanted),
+					findJacobianColumns(of, wanted),
 				),
 		};
 	}
@@ -103,122 +109,126 @@ export function fitModel(
 		throw new InputError(
 			"respiration day by day is fitted for one mixed zone only; leave --days out for a chamber with a stagnant zone or an inhibited crop",
 		);
-	return { names, edges, run: throughSolver(model, edges, of, untilSeconds, method) };
+	return {
+		names,
+		switchEvents,
+		predict: predictThroughSolver(model, switchEvents, of, untilSeconds, method),
+	};
 }
 
 /** Where each name stands among the values; those that a model does not have are left out. */
-export type Places = Readonly<Partial<Record<FitName, number>>>;
+export type ParameterPlaces = Readonly<Partial<Record<FitName, number>>>;
 
-/** Places of the slopes of `readings` in a row of those wanted. */
-export function placesOf(of: Places, wanted: readonly number[]): SlopePlaces {
+/** Places of the slopes of `predictReadings` in a row of those wanted. */
+export function findJacobianColumns(of: ParameterPlaces, wanted: readonly number[]): JacobianColumns {
 	const place = (name: FitName) => wanted.indexOf(of[name] ?? -1);
 	return {
 		width: wanted.length,
 		// The first of the sources has the first place of all.
 		source: wanted.includes(0) ? 0 : -1,
-		fan: place("flow"),
+		flow: place("flow"),
 		leak: place("leak"),
-		lag: place("lag"),
+		response: place("response"),
 		offset: place("offset"),
-		start: place("start"),
-		reading: place("reading"),
+		initialCo2: place("initialCo2"),
+		initialReading: place("initialReading"),
 		phase: place("phase"),
-		drift: place("drift"),
+		timerRateError: place("timerRateError"),
 	};
 }
 
-/** One mixed zone in the plain numbers of `readings`; the values begin with its sources. */
-export function readingModel(
+/** One mixed zone in the plain numbers of `predictReadings`; the values begin with its sources. */
+export function createReadingModel(
 	model: Model,
 	values: ArrayLike<number>,
-	of: Places,
+	of: ParameterPlaces,
 	days = 1,
 	shape?: ReadingModel["shape"],
 ): ReadingModel {
 	return {
 		volumeM3: model.volumeM3,
-		supplyPpm: model.supplyPpm,
-		mixing: model.mixing ?? 1,
-		fanM3PerS: values[of.flow!]!,
-		leakM3PerS: values[of.leak!]!,
+		intakePpm: model.intakePpm,
+		mixingEfficiency: model.mixingEfficiency ?? 1,
+		deliveredM3PerS: values[of.flow!]!,
+		infiltrationM3PerS: values[of.leak!]!,
 		sources: Array.from({ length: days }, (_, k) => values[k]!),
 		...(shape === undefined ? {} : { shape }),
-		lagSeconds: values[of.lag!]!,
+		responseSeconds: values[of.response!]!,
 		offsetPpm: values[of.offset!]!,
-		startPpm: values[of.start!]!,
-		readingPpm: values[of.reading!]!,
+		initialCo2Ppm: values[of.initialCo2!]!,
+		initialReadingPpm: values[of.initialReading!]!,
 	};
 }
 
 /** Parts of a burst at whose ends the CO2 is worked out: a burst is short against the hours, but its fall is curved. */
-const PARTS = 4;
+const PARTS_OF_BURST = 4;
 
 /** CO2 in the chamber where the fan switches and within the bursts, which may lie between two samples. */
-export function chamberThrough(
-	model: Pick<FitModel, "run">,
+export function predictThroughBursts(
+	model: Pick<FitModel, "predict">,
 	values: ArrayLike<number>,
 	bursts: readonly { readonly startSeconds: number; readonly endSeconds: number }[],
 ): { readonly timesSeconds: Float64Array; readonly chamberPpm: Float64Array } {
 	const timesSeconds = Float64Array.from(
 		bursts.flatMap(({ startSeconds, endSeconds }) =>
 			Array.from(
-				{ length: PARTS + 1 },
-				(_, part) => startSeconds + ((endSeconds - startSeconds) * part) / PARTS,
+				{ length: PARTS_OF_BURST + 1 },
+				(_, part) => startSeconds + ((endSeconds - startSeconds) * part) / PARTS_OF_BURST,
 			),
 		),
 	);
 	const chamberPpm = new Float64Array(timesSeconds.length);
 	if (timesSeconds.length > 0)
-		model.run(values, timesSeconds, [], ({ first, count, chamberPpm: ppm }) =>
+		model.predict(values, timesSeconds, [], ({ first, count, chamberPpm: ppm }) =>
 			chamberPpm.set(ppm.subarray(0, count), first),
 		);
 	return { timesSeconds, chamberPpm };
 }
 
 /** Step of the differences, relative to a value's natural size: the solver's exact path is smooth to 1e-12. */
-const DIFFERENCE = 1e-4;
+const RELATIVE_STEP = 1e-4;
 
-function throughSolver(
+function predictThroughSolver(
 	base: Model,
-	edges: (values: ArrayLike<number>) => readonly Edge[],
+	eventsOf: (values: ArrayLike<number>) => readonly SwitchEvent[],
 	of: Record<FitName, number>,
 	untilSeconds: number,
 	method: Method | undefined,
-): FitModel["run"] {
+): FitModel["predict"] {
 	const { source } = base;
 	const at = (values: ArrayLike<number>, times: ArrayLike<number>) => {
-		const scale = values[of.respiration]! / base.generationM3PerS;
-		const lag = Math.max(values[of.lag]!, 0);
+		const scale = values[of.generation]! / base.generationM3PerS;
+		const responseSeconds = Math.max(values[of.response]!, 0);
 		const model: Model = {
 			...base,
-			generationM3PerS: values[of.respiration]!,
+			generationM3PerS: values[of.generation]!,
 			...(source === undefined
 				? {}
 				: { source: { ...source, m3PerS: (t: number, ppm: number) => scale * source.m3PerS(t, ppm) } }),
-			fanM3PerS: values[of.flow]!,
-			leakM3PerS: values[of.leak]!,
-			sensorSeconds: lag,
+			deliveredM3PerS: values[of.flow]!,
+			infiltrationM3PerS: values[of.leak]!,
+			responseSeconds,
 			// The edges carry the equal square burst already.
-			spinUpSeconds: 0,
-			coastDownSeconds: 0,
+			spinUpTauSeconds: 0,
+			coastDownTauSeconds: 0,
 		};
-		const list = edges(values);
-		const inside = list.filter(({ timeSeconds }) => timeSeconds > 0 && timeSeconds < untilSeconds);
-		const first = list.findLast(({ timeSeconds }) => timeSeconds <= 0)!;
+		const events = eventsOf(values);
+		const inside = events.filter(({ timeSeconds }) => timeSeconds > 0 && timeSeconds < untilSeconds);
+		const first = events.findLast(({ timeSeconds }) => timeSeconds <= 0)!;
 		const b = balance(model);
-		const state = new Float64Array(b.states).fill(values[of.start]! - base.supplyPpm);
-		if (b.sensor >= 0) state[b.sensor] = values[of.reading]! - values[of.offset]! - base.supplyPpm;
+		const state = new Float64Array(b.states).fill(values[of.initialCo2]! - base.intakePpm);
+		if (b.sensor >= 0) state[b.sensor] = values[of.initialReading]! - values[of.offset]! - base.intakePpm;
 		const run = simulate(
 			model,
 			{
 				kind: "switches",
 				switchSeconds: inside.map(({ timeSeconds }) => timeSeconds),
-				startsWith: first.on ? "on" : "off",
+				startsWith: first.isOn ? "on" : "off",
 			},
 			{
 				durationSeconds: untilSeconds,
 				sampleTimes: times,
-				start: { state, fanLevel: first.on ? 1 : 0 },
+				start: { state, fanSpeedFraction: first.isOn ? 1 : 0 },
 				...(method === undefined ? {} : { method }),
 			},
 		);
@@ -227,12 +237,12 @@ function throughSolver(
 	};
 	return (values, times, wanted, take) => {
 		const here = at(values, times);
-		const block = readingBlock(wanted.length);
+		const block = createReadingBlock(wanted.length);
 		const differences = wanted.map((k) => {
-			const step = DIFFERENCE * natural(k, values, of);
+			const step = RELATIVE_STEP * naturalSize(k, values, of);
 			// No lower than 0 where nothing can be negative.
-			const signed = k === of.offset || k === of.phase || k === of.drift;
-			const back = signed ? step : Math.min(step, values[k]!);
+			const isSigned = k === of.offset || k === of.phase || k === of.timerRateError;
+			const back = isSigned ? step : Math.min(step, values[k]!);
 			const moved = (by: number) =>
 				at(
 					Float64Array.from(values, (v, j) => (j === k ? v + by : v)),
@@ -254,14 +264,14 @@ function throughSolver(
 	};
 }
 
-function natural(k: number, values: ArrayLike<number>, of: Record<FitName, number>): number {
+function naturalSize(k: number, values: ArrayLike<number>, of: Record<FitName, number>): number {
 	const floor =
-		k === of.drift
+		k === of.timerRateError
 			? 1e-4
-			: k === of.phase || k === of.lag
+			: k === of.phase || k === of.response
 				? 10
-				: k === of.offset || k === of.start || k === of.reading
+				: k === of.offset || k === of.initialCo2 || k === of.initialReading
 					? 100
 					: 1e-3 * values[of.flow]!;
-	return Math.max(Math.abs(values[k]!) * (k === of.phase || k === of.drift ? 0 : 1), floor);
+	return Math.max(Math.abs(values[k]!) * (k === of.phase || k === of.timerRateError ? 0 : 1), floor);
 }

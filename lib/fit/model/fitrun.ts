@@ -1,23 +1,23 @@
 import { InputError } from "../../errors.ts";
 import type { CleanSeries } from "../../logs/log.ts";
 import { secondsOfDay } from "../../logs/times/zone.ts";
-import type { Cycle, Schedule } from "../../model/schedule/schedule.ts";
+import type { CycleSchedule, Schedule } from "../../model/schedule/schedule.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import type { FitOptions } from "../fittypes.ts";
 import type { FanRun } from "./fitmodel.ts";
 
 /** On-time of the schedule that was named, or is the only one. */
-export function onTimes(scenario: Scenario, options: FitOptions): readonly number[] {
-	const { schedule } = schedulesRan(scenario, options.schedule);
+export function listOnSeconds(scenario: Scenario, options: FitOptions): readonly number[] {
+	const { schedule } = findSchedule(scenario, options.schedule);
 	return schedule?.kind === "cycle" ? [schedule.onSeconds] : [];
 }
 
 /** How the fan ran, as far as it is known before the search. */
-export interface Run {
+export interface FanHistory {
 	readonly fan: FanRun;
 	readonly scheduleName: string | null;
 	/** The cycle whose phase is not known; null when the instants are. */
-	readonly seek: Cycle | null;
+	readonly seek: CycleSchedule | null;
 	readonly words: string;
 	readonly phaseSeconds: number;
 }
@@ -26,7 +26,7 @@ export interface Run {
  * Schedule that ran, by name or as the only one; null where a test has none or it is not clear.
  * @throws InputError for a name that the scenario does not have
  */
-export function schedulesRan(
+export function findSchedule(
 	scenario: Scenario,
 	name: string | undefined,
 	test: FitOptions["test"] = "log",
@@ -45,19 +45,19 @@ export function schedulesRan(
 	return schedules.length === 1 ? schedules[0]! : { name: null, schedule: null };
 }
 
-export function fanRun(scenario: Scenario, series: CleanSeries, options: FitOptions): Run {
+export function findFanHistory(scenario: Scenario, series: CleanSeries, options: FitOptions): FanHistory {
 	const test = options.test ?? "log";
 	if (test !== "log") {
-		const on = test === "decay" && options.fan === "on";
+		const isOn = test === "decay" && options.fan === "on";
 		return {
-			fan: { kind: "scheduled", schedule: { kind: on ? "continuous" : "off" } },
+			fan: { kind: "scheduled", schedule: { kind: isOn ? "continuous" : "off" } },
 			scheduleName: null,
 			seek: null,
-			words: on ? "fan on all the time" : "fan off all the time",
+			words: isOn ? "fan on all the time" : "fan off all the time",
 			phaseSeconds: 0,
 		};
 	}
-	const { name, schedule } = schedulesRan(scenario, options.schedule, test);
+	const { name, schedule } = findSchedule(scenario, options.schedule, test);
 	if (series.fan !== null)
 		return {
 			fan: { kind: "logged", ...series.fan },
@@ -80,7 +80,7 @@ export function fanRun(scenario: Scenario, series: CleanSeries, options: FitOpti
 		schedule.onSeconds === 0 ||
 		schedule.offSeconds === 0
 	) {
-		const byClock = schedule.kind === "daily" ? -timeOfFirst(series) : 0;
+		const byClock = schedule.kind === "daily" ? -firstTimeOfDay(series) : 0;
 		return {
 			fan: { kind: "scheduled", schedule },
 			scheduleName: name,
@@ -99,7 +99,7 @@ export function fanRun(scenario: Scenario, series: CleanSeries, options: FitOpti
 	};
 }
 
-function timeOfFirst({ log }: CleanSeries): number {
+function firstTimeOfDay({ log }: CleanSeries): number {
 	if (log.startUtcSeconds === null)
 		throw new InputError(
 			"a schedule by time of day needs a log with dates and times; this one has elapsed times only",

@@ -1,35 +1,37 @@
-import type { Cycle } from "../../model/schedule/schedule.ts";
-import { type ReadingModel, readings } from "./readings.ts";
-import { scheduleEdges, type TimerClock } from "./switchevents.ts";
+import type { CycleSchedule } from "../../model/schedule/schedule.ts";
+import { predictReadings, type ReadingModel } from "./readings.ts";
+import { scheduledSwitchEvents, type TimerClock } from "./switchevents.ts";
 
 /** Timers without a crystal run within a few per cent (common practice, no source). */
-export const MOST_DRIFT = 0.03;
+export const MAX_TIMER_RATE_ERROR = 0.03;
 /** Cycles that a log must hold before the drift of the timer is looked for. */
-export const CYCLES_FOR_DRIFT = 4;
-const MOST_BINS = 240;
-const CANDIDATES = 3;
+export const MIN_CYCLES_FOR_RATE_ERROR = 4;
+const MAX_BINS = 240;
+const MAX_CANDIDATES = 3;
 
 /**
  * Looks for a timer whose clock nobody noted: first its true period, as the peak of the log's spectrum near the nominal one and its
  * harmonics, then its phase, as the best match of the log folded by that period with the sawtooth of the model.
  * @returns the most likely clocks, best first
  */
-export function findTimerClock(
+export function estimateTimerClock(
 	model: ReadingModel,
-	fan: { readonly spinUpSeconds?: number; readonly coastDownSeconds?: number },
-	cycle: Cycle,
+	fan: { readonly spinUpTauSeconds?: number; readonly coastDownTauSeconds?: number },
+	cycle: CycleSchedule,
 	timesSeconds: ArrayLike<number>,
 	ppm: ArrayLike<number>,
 	stepSeconds: number,
-	seekDrift: boolean,
+	isRateErrorSought: boolean,
 ): TimerClock[] {
 	const period = cycle.onSeconds + cycle.offSeconds;
-	const ripple = withoutTrend(timesSeconds, ppm, period);
-	const drift = seekDrift ? bestDrift(ripple.times, ripple.ppm, period, stepSeconds) : 0;
-	const length = period * (1 + drift);
-	const bins = Math.round(Math.min(MOST_BINS, Math.max(24, (4 * length) / stepSeconds)));
-	const profile = folded(ripple.times, ripple.ppm, length, bins);
-	const template = sawtooth(model, fan, cycle, bins, period);
+	const ripple = removeTrend(timesSeconds, ppm, period);
+	const timerRateError = isRateErrorSought
+		? estimateTimerRateError(ripple.times, ripple.ppm, period, stepSeconds)
+		: 0;
+	const length = period * (1 + timerRateError);
+	const bins = Math.round(Math.min(MAX_BINS, Math.max(24, (4 * length) / stepSeconds)));
+	const profile = foldSamples(ripple.times, ripple.ppm, length, bins);
+	const template = predictCycle(model, fan, cycle, bins, period);
 	const match = Array.from({ length: bins }, (_, shift) => {
 		let sum = 0;
 		for (let k = 0; k < bins; k++) sum += template[k]! * profile[(k + shift) % bins]!;
@@ -41,12 +43,12 @@ export function findTimerClock(
 			({ value, shift }) => value >= match[(shift + 1) % bins]! && value >= match[(shift + bins - 1) % bins]!,
 		)
 		.sort((a, b) => b.value - a.value)
-		.slice(0, CANDIDATES);
-	return peaks.map(({ shift }) => ({ phaseSeconds: (shift / bins) * length - length, drift }));
+		.slice(0, MAX_CANDIDATES);
+	return peaks.map(({ shift }) => ({ phaseSeconds: (shift / bins) * length - length, timerRateError }));
 }
 
 /** The log less its running mean over one period: the cycles alone, without a crop that changes over days. */
-function withoutTrend(
+function removeTrend(
 	times: ArrayLike<number>,
 	ppm: ArrayLike<number>,
 	period: number,
@@ -59,10 +61,10 @@ function withoutTrend(
 		t[count] = times[i]!;
 		y[count++] = ppm[i]!;
 	}
-	return lessRunningMean(t.subarray(0, count), y.subarray(0, count), period);
+	return subtractRunningMean(t.subarray(0, count), y.subarray(0, count), period);
 }
 
-function lessRunningMean(
+function subtractRunningMean(
 	t: Float64Array,
 	y: Float64Array,
 	period: number,
@@ -80,12 +82,17 @@ function lessRunningMean(
 }
 
 /** Drift whose frequency and its double hold most of the log's power; coarse over all drifts, then a parabola at the peak. */
-function bestDrift(times: Float64Array, ppm: Float64Array, period: number, stepSeconds: number): number {
+function estimateTimerRateError(
+	times: Float64Array,
+	ppm: Float64Array,
+	period: number,
+	stepSeconds: number,
+): number {
 	const span = times.at(-1)! - times[0]!;
 	// A relative change of period/span in frequency turns the last cycle by one; the double frequency twice as far.
 	const step = period / span / 8;
-	const count = Math.ceil(MOST_DRIFT / step);
-	const binned = inBins(times, ppm, period / 8, stepSeconds);
+	const count = Math.ceil(MAX_TIMER_RATE_ERROR / step);
+	const binned = binSamples(times, ppm, period / 8, stepSeconds);
 	const n = binned.times.length;
 	const omega = (2 * Math.PI) / period;
 	const cos = new Float64Array(n);
@@ -124,7 +131,7 @@ function bestDrift(times: Float64Array, ppm: Float64Array, period: number, stepS
 }
 
 /** Means over bins of a width, at the mean times; a log at 1 s need not be seen at 1 s to find a period of minutes. */
-function inBins(
+function binSamples(
 	times: Float64Array,
 	ppm: Float64Array,
 	width: number,
@@ -149,7 +156,7 @@ function inBins(
 }
 
 /** Mean over each bin of the folded period, less the mean of all; empty bins take their neighbours' mean. */
-function folded(times: Float64Array, ppm: Float64Array, period: number, bins: number): Float64Array {
+function foldSamples(times: Float64Array, ppm: Float64Array, period: number, bins: number): Float64Array {
 	const sum = new Float64Array(bins);
 	const count = new Float64Array(bins);
 	for (let i = 0; i < times.length; i++) {
@@ -168,29 +175,34 @@ function folded(times: Float64Array, ppm: Float64Array, period: number, bins: nu
 		const way = (((k - before) % bins) + bins) % bins;
 		return mean(before) + ((mean(after) - mean(before)) * way) / gap;
 	});
-	return centred(profile);
+	return subtractMean(profile);
 }
 
 /** One cycle of the reading in the periodic regime, at the middles of the bins, less its mean. */
-function sawtooth(
+function predictCycle(
 	model: ReadingModel,
-	fan: { readonly spinUpSeconds?: number; readonly coastDownSeconds?: number },
-	cycle: Cycle,
+	fan: { readonly spinUpTauSeconds?: number; readonly coastDownTauSeconds?: number },
+	cycle: CycleSchedule,
 	bins: number,
 	period: number,
 ): Float64Array {
 	// The leak may settle over hours; the shape of the cycle is there after a few of them.
-	const cycles = 8 + Math.ceil((5 * model.lagSeconds) / period);
+	const cycles = 8 + Math.ceil((5 * model.responseSeconds) / period);
 	const times = Float64Array.from({ length: bins }, (_, k) => cycles * period + ((k + 0.5) / bins) * period);
 	const out = new Float64Array(bins);
-	const edges = scheduleEdges(cycle, { phaseSeconds: 0, drift: 0 }, (cycles + 1) * period, fan);
-	readings(model, edges, times, ({ first, count, readingPpm }) => {
+	const events = scheduledSwitchEvents(
+		cycle,
+		{ phaseSeconds: 0, timerRateError: 0 },
+		(cycles + 1) * period,
+		fan,
+	);
+	predictReadings(model, events, times, ({ first, count, readingPpm }) => {
 		out.set(readingPpm.subarray(0, count), first);
 	});
-	return centred(out);
+	return subtractMean(out);
 }
 
-function centred(values: Float64Array): Float64Array {
+function subtractMean(values: Float64Array): Float64Array {
 	const mean = values.reduce((sum, x) => sum + x, 0) / values.length;
 	return values.map((x) => x - mean);
 }

@@ -8,28 +8,28 @@ import { phi1 } from "../../solve/propagate/phi.ts";
  *
  * together with the derivatives over λ and κ. Without a sensor (κ infinite) r is x.
  */
-export interface LagResponse {
+export interface TransitionCoefficients {
 	/** e^-λt and (1 - e^-λt)/λ [-], [s]. */
-	decay: number;
-	fill: number;
+	chamberDecay: number;
+	chamberStep: number;
 	/** d(fill)/dλ [s2]; that of the decay is -t decay. */
-	fillByRate: number;
+	dChamberStepDLambda: number;
 	/** e^-κt [-]. */
-	fade: number;
+	sensorDecay: number;
 	/** Share of x0 that has reached the reading [-], and its derivatives over λ and κ [s]. */
-	carry: number;
-	carryByRate: number;
-	carryByFollow: number;
+	chamberToSensor: number;
+	dChamberToSensorDLambda: number;
+	dChamberToSensorDKappa: number;
 	/** Reading per source [s], and its derivatives [s2]. */
-	creep: number;
-	creepByRate: number;
-	creepByFollow: number;
+	sourceToSensor: number;
+	dSourceToSensorDLambda: number;
+	dSourceToSensorDKappa: number;
 	/** t [s]. */
 	seconds: number;
 }
 
 /** Below this λt the closed forms over λ cancel, and the series in λ is short. */
-const SLOW = 1e-3;
+const MIN_LAMBDA_T = 1e-3;
 
 /**
  * The answer over `seconds` at an air change rate λ [1/s] and a sensor that follows at κ = 1/τ [1/s], infinite for none.
@@ -37,65 +37,70 @@ const SLOW = 1e-3;
  * carry = κ ∫ e^-λu e^-κ(t-u) du and creep = ∫ carry dt; both by divided differences that stay exact where λ = κ,
  * and by a series in λ where λt is small.
  */
-export function lagResponse(rate: number, follow: number, seconds: number): LagResponse {
+export function computeTransitionCoefficients(
+	lambda: number,
+	kappa: number,
+	seconds: number,
+): TransitionCoefficients {
 	const t = seconds;
-	const decay = Math.exp(-rate * t);
-	const fill = t * phi1(rate * t);
-	const fillByRate = -t * t * psi(rate * t);
-	if (follow === Number.POSITIVE_INFINITY)
+	const chamberDecay = Math.exp(-lambda * t);
+	const chamberStep = t * phi1(lambda * t);
+	const dChamberStepDLambda = -t * t * psi(lambda * t);
+	if (kappa === Number.POSITIVE_INFINITY)
 		return {
-			decay,
-			fill,
-			fillByRate,
-			fade: 0,
-			carry: decay,
-			carryByRate: -t * decay,
-			carryByFollow: 0,
-			creep: fill,
-			creepByRate: fillByRate,
-			creepByFollow: 0,
+			chamberDecay,
+			chamberStep,
+			dChamberStepDLambda,
+			sensorDecay: 0,
+			chamberToSensor: chamberDecay,
+			dChamberToSensorDLambda: -t * chamberDecay,
+			dChamberToSensorDKappa: 0,
+			sourceToSensor: chamberStep,
+			dSourceToSensorDLambda: dChamberStepDLambda,
+			dSourceToSensorDKappa: 0,
 			seconds,
 		};
-	const fade = Math.exp(-follow * t);
-	const overlap = overlapOf(rate, follow, t);
-	const carry = follow * overlap.value;
-	const carryByRate = follow * overlap.byFirst;
-	const carryByFollow = overlap.value + follow * overlap.bySecond;
-	const seen = -Math.expm1(-follow * t);
-	let creep: number;
-	let creepByRate: number;
-	let creepByFollow: number;
-	if (rate * t > SLOW) {
-		creep = (seen - carry) / rate;
-		creepByRate = -(carryByRate + creep) / rate;
-		creepByFollow = (t * fade - carryByFollow) / rate;
+	const sensorDecay = Math.exp(-kappa * t);
+	const overlap = computeOverlap(lambda, kappa, t);
+	const chamberToSensor = kappa * overlap.value;
+	const dChamberToSensorDLambda = kappa * overlap.dFirst;
+	const dChamberToSensorDKappa = overlap.value + kappa * overlap.dSecond;
+	const sensorStep = -Math.expm1(-kappa * t);
+	let sourceToSensor: number;
+	let dSourceToSensorDLambda: number;
+	let dSourceToSensorDKappa: number;
+	if (lambda * t > MIN_LAMBDA_T) {
+		sourceToSensor = (sensorStep - chamberToSensor) / lambda;
+		dSourceToSensorDLambda = -(dChamberToSensorDLambda + sourceToSensor) / lambda;
+		dSourceToSensorDKappa = (t * sensorDecay - dChamberToSensorDKappa) / lambda;
 	} else {
 		// R_k: reading of t^(k+1)/(k+1)!, R_-1 that of a step; the reading of the source is R_0 - λ R_1 + λ² R_2 …
-		const tau = 1 / follow;
-		const r = [seen];
-		const byFollow = [t * fade];
+		const tau = 1 / kappa;
+		const r = [sensorStep];
+		const dRDKappa = [t * sensorDecay];
 		let power = 1;
 		for (let k = 0; k < 4; k++) {
 			power *= t / (k + 1);
 			r.push(power - tau * r[k]!);
-			byFollow.push(tau * (tau * r[k]! - byFollow[k]!));
+			dRDKappa.push(tau * (tau * r[k]! - dRDKappa[k]!));
 		}
-		const alternate = (of: readonly number[]) => of[1]! - rate * (of[2]! - rate * (of[3]! - rate * of[4]!));
-		creep = alternate(r);
-		creepByRate = -r[2]! + rate * (2 * r[3]! - 3 * rate * r[4]!);
-		creepByFollow = alternate(byFollow);
+		const alternate = (of: readonly number[]) =>
+			of[1]! - lambda * (of[2]! - lambda * (of[3]! - lambda * of[4]!));
+		sourceToSensor = alternate(r);
+		dSourceToSensorDLambda = -r[2]! + lambda * (2 * r[3]! - 3 * lambda * r[4]!);
+		dSourceToSensorDKappa = alternate(dRDKappa);
 	}
 	return {
-		decay,
-		fill,
-		fillByRate,
-		fade,
-		carry,
-		carryByRate,
-		carryByFollow,
-		creep,
-		creepByRate,
-		creepByFollow,
+		chamberDecay,
+		chamberStep,
+		dChamberStepDLambda,
+		sensorDecay,
+		chamberToSensor,
+		dChamberToSensorDLambda,
+		dChamberToSensorDKappa,
+		sourceToSensor,
+		dSourceToSensorDLambda,
+		dSourceToSensorDKappa,
 		seconds,
 	};
 }
@@ -113,13 +118,13 @@ function psi(z: number): number {
 }
 
 /** ∫ e^-au e^-b(t-u) du over [0, t], with its derivatives over a and b; symmetric in a and b. */
-function overlapOf(a: number, b: number, t: number): { value: number; byFirst: number; bySecond: number } {
+function computeOverlap(a: number, b: number, t: number): { value: number; dFirst: number; dSecond: number } {
 	const swap = a > b;
 	const [slow, fast] = swap ? [b, a] : [a, b];
 	const w = (fast - slow) * t;
 	const head = Math.exp(-slow * t);
 	const value = t * head * phi1(w);
-	const byFast = -t * t * head * psi(w);
-	const bySlow = -t * t * head * (phi1(w) - psi(w));
-	return swap ? { value, byFirst: byFast, bySecond: bySlow } : { value, byFirst: bySlow, bySecond: byFast };
+	const dFast = -t * t * head * psi(w);
+	const dSlow = -t * t * head * (phi1(w) - psi(w));
+	return swap ? { value, dFirst: dFast, dSecond: dSlow } : { value, dFirst: dSlow, dSecond: dFast };
 }

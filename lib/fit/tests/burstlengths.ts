@@ -9,28 +9,28 @@ export interface ColumnBurst {
 }
 
 /** Longer and shorter bursts differ in air changes by their lengths' ratio, within these factors: a fan that speeds up parts them more. */
-const LEAST_APART = 0.6;
-const MOST_APART = 4;
+const MIN_RATIO = 0.6;
+const MAX_RATIO = 4;
 /** A burst that is further off, as a difference of logarithms, counts no more against a pair of levels. */
-const STRANGE = 0.35;
+const MAX_COST = 0.35;
 /** Lengths that a column shows are the same within so many of its samples, and that which was named when it is as near as that. */
 const SAME = 1.01;
 const NEAR = 1.5;
 
 /** Whole bursts of a fan column that can be trusted; null without one. */
-export function burstsInColumn({ fan }: Pick<CleanSeries, "fan">): readonly ColumnBurst[] | null {
+export function findColumnBursts({ fan }: Pick<CleanSeries, "fan">): readonly ColumnBurst[] | null {
 	if (fan === null) return null;
-	const edges = fan.onAtStart ? fan.switchesSeconds.slice(1) : fan.switchesSeconds;
-	return Array.from({ length: edges.length >> 1 }, (_, k) => ({
-		fromSeconds: edges[2 * k]!,
-		toSeconds: edges[2 * k + 1]!,
+	const switchesSeconds = fan.onAtStart ? fan.switchesSeconds.slice(1) : fan.switchesSeconds;
+	return Array.from({ length: switchesSeconds.length >> 1 }, (_, k) => ({
+		fromSeconds: switchesSeconds[2 * k]!,
+		toSeconds: switchesSeconds[2 * k + 1]!,
 	}));
 }
 
 /**
  * On-times of a column's bursts [s]. Its samples blur each by a step, so a named length that near is taken, else the mean of those alike.
  */
-export function lengthsInColumn(
+export function groupLengths(
 	bursts: readonly ColumnBurst[],
 	named: readonly number[],
 	stepSeconds: number,
@@ -55,7 +55,7 @@ export function lengthsInColumn(
  * The one or two on-times that were named, each once, ascending.
  * @throws InputError when there are none, more, or none above 0 s
  */
-export function namedLengths(onSeconds: readonly number[]): readonly number[] {
+export function checkLengths(onSeconds: readonly number[]): readonly number[] {
 	const lengths = [...new Set(onSeconds)].sort((a, b) => a - b);
 	if (lengths.length === 0 || lengths.length > 2 || lengths.some((length) => !(length > 0)))
 		throw new InputError("counted bursts need the length of the bursts: one or two on-times above 0 s");
@@ -66,7 +66,7 @@ export function namedLengths(onSeconds: readonly number[]): readonly number[] {
  * Which of two named on-times each burst had [s]: by the two levels of air changes, as far apart as the lengths let expect, that most bursts lie near.
  * @throws InputError when all bursts change the air alike
  */
-export function lengthsByAir(airChanges: readonly number[], lengths: readonly number[]): readonly number[] {
+export function assignLengths(airChanges: readonly number[], lengths: readonly number[]): readonly number[] {
 	const [short, long] = [lengths[0]!, lengths[1]];
 	if (long === undefined) return airChanges.map(() => short);
 	const ratio = long / short;
@@ -74,9 +74,9 @@ export function lengthsByAir(airChanges: readonly number[], lengths: readonly nu
 	let best: { low: number; high: number; cost: number } | null = null;
 	for (const low of airChanges)
 		for (const high of airChanges) {
-			if (!(low > 0 && high >= LEAST_APART * ratio * low && high > low && high <= MOST_APART * ratio * low))
+			if (!(low > 0 && high >= MIN_RATIO * ratio * low && high > low && high <= MAX_RATIO * ratio * low))
 				continue;
-			const cost = airChanges.reduce((sum, n) => sum + Math.min(off(n, low), off(n, high), STRANGE), 0);
+			const cost = airChanges.reduce((sum, n) => sum + Math.min(off(n, low), off(n, high), MAX_COST), 0);
 			if (best === null || cost < best.cost) best = { low, high, cost };
 		}
 	if (best === null)

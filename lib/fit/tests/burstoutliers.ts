@@ -1,9 +1,9 @@
 import { InputError } from "../../errors.ts";
 import { studentQuantile } from "../../statistics/student.ts";
-import { type BurstLaw, burstLaw, type LawAsked } from "./burstregression.ts";
+import { type BurstRegression, type BurstRegressionInput, regressBursts } from "./burstregression.ts";
 
 /** A counted burst before it is known whether it belongs with the others. */
-export interface CountedOne {
+export interface CountedBurst {
 	/** [s]; null for a fall in which the fan did not run. */
 	readonly onSeconds: number | null;
 	/** CO2 before it, above the air drawn in as the file has it [ppm]. */
@@ -12,9 +12,9 @@ export interface CountedOne {
 	readonly airChanges: number;
 }
 
-export interface Judgement {
+export interface BurstScreening {
 	/** What the bursts that belong together say. */
-	readonly law: BurstLaw;
+	readonly regression: BurstRegression;
 	/** Places of those bursts. */
 	readonly counted: readonly number[];
 	/** Why a burst is none of them; null when it is. */
@@ -22,29 +22,29 @@ export interface Judgement {
 }
 
 /** Fewest bursts that can say which of them is strange, and the greatest share that may be. */
-const FEWEST = 4;
-const MOST_STRANGE = 1 / 3;
+const MIN_BURSTS = 4;
+const MAX_OUTLIER_SHARE = 1 / 3;
 /** A strange burst is off by so many of its errors, as rarely as that happens by chance, and by this share. */
-const STRANGE_SIGMAS = 4;
-const RARE = 0.0005;
-const STRANGE_SHARE = 0.1;
+const MIN_SIGMAS = 4;
+const SIGNIFICANCE = 0.0005;
+const MIN_DEVIATION = 0.1;
 /** The furthest ones are looked at one by one. */
-const LOOKED_AT = 3;
+const MAX_TRIED = 3;
 /** Below this share of what was expected the fan hardly ran. */
-const HARDLY = 0.25;
+const MAX_STALLED_RATIO = 0.25;
 
 /**
  * Judges which bursts follow one law. One that is plainly off what the others say of its length, in errors and in per cent, is left out, the furthest first.
  * @param covariance of the air changes; NaN where no error can be had
  * @throws InputError when no burst has an error
  */
-export function judgeBursts(
-	bursts: readonly CountedOne[],
+export function screenBursts(
+	bursts: readonly CountedBurst[],
 	covariance: readonly (readonly number[])[],
-	asked: LawAsked,
-): Judgement {
-	const lawOf = (places: readonly number[]) =>
-		burstLaw(
+	asked: BurstRegressionInput,
+): BurstScreening {
+	const regress = (places: readonly number[]) =>
+		regressBursts(
 			{
 				onSeconds: places.map((k) => bursts[k]!.onSeconds!),
 				excessPpm: places.map((k) => bursts[k]!.excessPpm),
@@ -65,54 +65,55 @@ export function judgeBursts(
 		throw new InputError(
 			"no burst of this log has the samples before and after it that would tell its air changes; log at a shorter step, or wait longer between the bursts",
 		);
-	let law = lawOf(counted);
-	const most = Math.floor(MOST_STRANGE * counted.length);
-	for (let left = 0; left < most && counted.length >= FEWEST; left++) {
-		const off = (k: number, by: BurstLaw) => {
+	let regression = regress(counted);
+	const most = Math.floor(MAX_OUTLIER_SHARE * counted.length);
+	for (let left = 0; left < most && counted.length >= MIN_BURSTS; left++) {
+		const off = (k: number, by: BurstRegression) => {
 			const { onSeconds, excessPpm, airChanges } = bursts[k]!;
-			const { airChanges: expected, slopes } = by.seenAt(onSeconds!, excessPpm);
-			const own = covariance[k]![k]! + by.scatter ** 2;
-			const ofLaw = slopes.reduce(
-				(sum, a, i) => sum + slopes.reduce((part, b, j) => part + a * b * by.covariance[i]![j]!, 0),
+			const { airChanges: expected, jacobian } = by.predictSeenAir(onSeconds!, excessPpm);
+			const own = covariance[k]![k]! + by.betweenBurstSd ** 2;
+			const ofRegression = jacobian.reduce(
+				(sum, a, i) => sum + jacobian.reduce((part, b, j) => part + a * b * by.covariance[i]![j]!, 0),
 				0,
 			);
 			return {
 				k,
 				by: airChanges - expected,
-				sigmas: Math.abs(airChanges - expected) / Math.sqrt(own + ofLaw),
+				sigmas: Math.abs(airChanges - expected) / Math.sqrt(own + ofRegression),
 				expected,
 			};
 		};
-		const strange = counted
-			.map((k) => off(k, law))
+		const outlier = counted
+			.map((k) => off(k, regression))
 			.sort((a, b) => b.sigmas - a.sigmas)
-			.slice(0, LOOKED_AT)
+			.slice(0, MAX_TRIED)
 			.flatMap(({ k }) => {
 				const others = counted.filter((j) => j !== k);
 				// The only one of its length cannot be told from that length.
 				if (!others.some((j) => bursts[j]!.onSeconds === bursts[k]!.onSeconds)) return [];
-				const without = lawOf(others);
+				const without = regress(others);
 				const limit =
-					without.scatter > 0
-						? Math.max(studentQuantile(1 - RARE, Math.max(without.degreesOfFreedom, 1)), STRANGE_SIGMAS)
-						: STRANGE_SIGMAS;
+					without.betweenBurstSd > 0
+						? Math.max(studentQuantile(1 - SIGNIFICANCE, Math.max(without.degreesOfFreedom, 1)), MIN_SIGMAS)
+						: MIN_SIGMAS;
 				const one = off(k, without);
-				return one.sigmas > limit && Math.abs(one.by) > STRANGE_SHARE * one.expected
+				return one.sigmas > limit && Math.abs(one.by) > MIN_DEVIATION * one.expected
 					? [{ ...one, over: one.sigmas / limit, without, others }]
 					: [];
 			})
 			.sort((a, b) => b.over - a.over)[0];
-		if (strange === undefined) break;
-		reasons[strange.k] = strangeWords(bursts[strange.k]!.airChanges / strange.expected);
-		law = strange.without;
-		counted = strange.others;
+		if (outlier === undefined) break;
+		reasons[outlier.k] = outlierWords(bursts[outlier.k]!.airChanges / outlier.expected);
+		regression = outlier.without;
+		counted = outlier.others;
 	}
-	return { law, counted, reasons };
+	return { regression, counted, reasons };
 }
 
-function strangeWords(ratio: number): string {
+function outlierWords(ratio: number): string {
 	const times = Number(ratio.toPrecision(2));
-	if (ratio < HARDLY) return `changed the air ${times} times as much as it should: the fan hardly ran`;
+	if (ratio < MAX_STALLED_RATIO)
+		return `changed the air ${times} times as much as it should: the fan hardly ran`;
 	return ratio < 1
 		? `changed the air ${times} times as much as it should: a shorter burst, or a fan that stalled`
 		: `changed the air ${times} times as much as it should: a longer burst, or an open door`;

@@ -1,41 +1,41 @@
 import type { Model } from "../../model/chamber.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
-import { type Estimate, estimate, type Samples } from "../estimate/estimate.ts";
+import { type Estimate, estimate, type FitSamples } from "../estimate/estimate.ts";
 import { checkEnough } from "../estimate/fitsearch.ts";
 import type { FitName } from "../fittypes.ts";
-import { type Places, placesOf, readingModel } from "../model/fitmodel.ts";
-import { type Edge, type ReadingBlock, readings } from "../model/readings.ts";
-import type { Fall } from "./stepdetection.ts";
+import { createReadingModel, findJacobianColumns, type ParameterPlaces } from "../model/fitmodel.ts";
+import { predictReadings, type ReadingBlock, type SwitchEvent } from "../model/readings.ts";
+import type { ConcentrationStep } from "./stepdetection.ts";
 
 /** Parameters that a count shares with the other fits, in their order; then come the middles [s] and the air changes [-] of all bursts. */
 export const SHARED = [
-	"respiration",
+	"generation",
 	"flow",
 	"leak",
 	"offset",
-	"lag",
-	"start",
-	"reading",
+	"response",
+	"initialCo2",
+	"initialReading",
 ] as const satisfies readonly FitName[];
-const OF: Places = Object.fromEntries(SHARED.map((name, place) => [name, place]));
-const LAG = SHARED.indexOf("lag");
+const PLACES: ParameterPlaces = Object.fromEntries(SHARED.map((name, place) => [name, place]));
+const RESPONSE = SHARED.indexOf("response");
 
 /** A burst is over for certain after so much of its length, so many seconds, and so many time constants of a fan that runs down. */
 const OVER_SHARE = 0.25;
 const OVER_SECONDS = 3;
 const RUN_DOWN = 5;
 /** A lag that has faded by so many of its time constants, when the samples set in, is none. */
-const FADED = 6;
+const MIN_RESPONSE_SPAN = 6;
 /** A lag so many times the time until the samples set in shows by itself; a shorter one must explain more than chance by so many standard deviations. */
-const PLAIN_LAG = 2;
-const BY_CHANCE = 3;
+const MIN_PLAIN_RESPONSE = 2;
+const MIN_STANDARD_DEVIATIONS = 3;
 /** How far a burst may be from where it was found, in standard deviations of that. */
-const FAR = 2;
+const MAX_SHIFT = 2;
 /** No burst changes the air more often. */
-const MOST_CHANGES = 6;
+const MAX_AIR_CHANGES = 6;
 
 /** The bursts of a log as the dynamic model counts them. */
-export interface Count {
+export interface BurstCount {
 	readonly estimate: Estimate;
 	/** By the parameters of `estimate`: the shared ones, the middles, the air changes. */
 	readonly parameters: readonly Parameter[];
@@ -43,9 +43,9 @@ export interface Count {
 	readonly middleAt: number;
 	readonly changesAt: number;
 	/** Samples that no fan blew in. */
-	readonly samples: Samples;
+	readonly samples: FitSamples;
 	/** The log shows that the sensor lags: without a lag it would be followed plainly worse. */
-	readonly lagShows: boolean;
+	readonly isResponseIdentifiable: boolean;
 	/** How long burst number `k`, from 0, lasts as a square one [s], and the CO2 of the air right before and after it [ppm]. */
 	widthSeconds(k: number): number;
 	aroundPpm(k: number): { readonly before: number; readonly after: number };
@@ -63,106 +63,106 @@ export interface Count {
  */
 export function countBursts(
 	model: Model,
-	samples: Samples,
+	samples: FitSamples,
 	shared: readonly Parameter[],
-	falls: readonly Fall[],
+	steps: readonly ConcentrationStep[],
 	lastSeconds: number,
-): Count {
+): BurstCount {
 	const middleAt = SHARED.length;
-	const changesAt = middleAt + falls.length;
-	const { volumeM3, mixing = 1, coastDownSeconds = 0 } = model;
-	const perS = (mixing * shared[SHARED.indexOf("flow")]!.start) / volumeM3;
+	const changesAt = middleAt + steps.length;
+	const { volumeM3, mixingEfficiency = 1, coastDownTauSeconds = 0 } = model;
+	const perS = (mixingEfficiency * shared[SHARED.indexOf("flow")]!.initial) / volumeM3;
 
 	/** From the middle of a burst to the first sample after it. */
 	const half = (lastSeconds + samples.stepSeconds) / 2;
-	const over = half + Math.max(OVER_SECONDS, OVER_SHARE * lastSeconds, RUN_DOWN * coastDownSeconds);
+	const over = half + Math.max(OVER_SECONDS, OVER_SHARE * lastSeconds, RUN_DOWN * coastDownTauSeconds);
 	const excluded = samples.excluded.slice();
 	for (const [i, time] of samples.timesSeconds.entries())
-		if (falls.some(({ atSeconds }) => time > atSeconds - half && time < atSeconds + over)) excluded[i] = 1;
+		if (steps.some(({ atSeconds }) => time > atSeconds - half && time < atSeconds + over)) excluded[i] = 1;
 	const still = { ...samples, excluded };
 	// What came before the first sample that counts, such as a dose, is none of the model's.
 	const origin = samples.timesSeconds[excluded.indexOf(0)] ?? 0;
 
-	const edges = (values: ArrayLike<number>, wanted: readonly number[]): readonly Edge[] => [
-		{ timeSeconds: Number.NEGATIVE_INFINITY, on: false, source: 0, byPhase: 0, byDrift: 0 },
-		...falls.flatMap((_, k) =>
-			[-0.5, 0.5].map((side): Edge => {
-				const by = side / perS;
-				const moved = [
-					{ place: wanted.indexOf(middleAt + k), by: 1 },
-					{ place: wanted.indexOf(changesAt + k), by },
+	const switchEvents = (values: ArrayLike<number>, wanted: readonly number[]): readonly SwitchEvent[] => [
+		{ timeSeconds: Number.NEGATIVE_INFINITY, isOn: false, source: 0, dTimeDPhase: 0, dTimeDRateError: 0 },
+		...steps.flatMap((_, k) =>
+			[-0.5, 0.5].map((side): SwitchEvent => {
+				const dTime = side / perS;
+				const movedBy = [
+					{ column: wanted.indexOf(middleAt + k), dTime: 1 },
+					{ column: wanted.indexOf(changesAt + k), dTime },
 				];
 				return {
-					timeSeconds: values[middleAt + k]! + by * values[changesAt + k]! - origin,
-					on: side < 0,
+					timeSeconds: values[middleAt + k]! + dTime * values[changesAt + k]! - origin,
+					isOn: side < 0,
 					source: 0,
-					byPhase: 0,
-					byDrift: 0,
-					moved: moved.filter(({ place }) => place >= 0),
+					dTimeDPhase: 0,
+					dTimeDRateError: 0,
+					movedBy: movedBy.filter(({ column }) => column >= 0),
 				};
 			}),
 		),
 	];
-	const run = (
+	const predict = (
 		values: ArrayLike<number>,
 		timesSeconds: ArrayLike<number>,
 		wanted: readonly number[],
 		take: (block: ReadingBlock) => void,
 	): void => {
-		readings(
-			readingModel(model, values, OF),
-			edges(values, wanted),
+		predictReadings(
+			createReadingModel(model, values, PLACES),
+			switchEvents(values, wanted),
 			Float64Array.from(timesSeconds, (time) => time - origin),
 			take,
-			placesOf(OF, wanted),
+			findJacobianColumns(PLACES, wanted),
 		);
 	};
 
 	const parameters: readonly Parameter[] = [
 		...shared.map((one, k): Parameter => {
 			if (one.name === "flow") return { ...one, fixed: true };
-			if (k !== LAG || one.fixed === true) return one;
-			const least = over / FADED;
-			return { ...one, lower: least, start: Math.max(one.start, least) };
+			if (k !== RESPONSE || one.fixed === true) return one;
+			const least = over / MIN_RESPONSE_SPAN;
+			return { ...one, lower: least, initial: Math.max(one.initial, least) };
 		}),
-		...falls.map(
+		...steps.map(
 			({ atSeconds, offSeconds }, k): Parameter => ({
 				name: `middle of burst ${k + 1}`,
-				start: atSeconds,
-				lower: atSeconds - FAR * offSeconds,
-				upper: atSeconds + FAR * offSeconds,
+				initial: atSeconds,
+				lower: atSeconds - MAX_SHIFT * offSeconds,
+				upper: atSeconds + MAX_SHIFT * offSeconds,
 				prior: { mean: atSeconds, standardDeviation: offSeconds },
 			}),
 		),
-		...falls.map(
+		...steps.map(
 			({ airChanges }, k): Parameter => ({
 				name: `air changes of burst ${k + 1}`,
-				start: Math.min(Math.max(airChanges, 0), MOST_CHANGES),
+				initial: Math.min(Math.max(airChanges, 0), MAX_AIR_CHANGES),
 				lower: 0,
-				upper: MOST_CHANGES,
+				upper: MAX_AIR_CHANGES,
 			}),
 		),
 	];
 	checkEnough(parameters, still);
-	const found = estimate({ run }, still, parameters, true);
+	const found = estimate({ predict }, still, parameters, true);
 	const widthSeconds = (k: number): number => found.least.values[changesAt + k]! / perS;
-	const lag = found.least.values[LAG]!;
-	const lagShows = (): boolean => {
-		const { fixed, lower } = parameters[LAG]!;
-		if (fixed === true || lag > PLAIN_LAG * over) return fixed !== true;
-		if (lag === lower) return false;
+	const response = found.least.values[RESPONSE]!;
+	const isResponseIdentifiable = (): boolean => {
+		const { fixed, lower } = parameters[RESPONSE]!;
+		if (fixed === true || response > MIN_PLAIN_RESPONSE * over) return fixed !== true;
+		if (response === lower) return false;
 		const without = found.cost(
 			parameters.map((one, k) =>
-				k === LAG ? { ...one, start: lower!, fixed: true } : { ...one, start: found.least.values[k]! },
+				k === RESPONSE ? { ...one, start: lower!, fixed: true } : { ...one, start: found.least.values[k]! },
 			),
 		);
 		// With a lag each burst has its instant to explain something by.
-		const chance = 1 + falls.length + BY_CHANCE * Math.sqrt(2 * (1 + falls.length));
-		return without.cost - found.least.cost > chance * found.least.variance! * found.inflation;
+		const chance = 1 + steps.length + MIN_STANDARD_DEVIATIONS * Math.sqrt(2 * (1 + steps.length));
+		return without.cost - found.least.cost > chance * found.least.variance! * found.varianceInflation;
 	};
 	return {
 		estimate: found,
-		lagShows: lagShows(),
+		isResponseIdentifiable: isResponseIdentifiable(),
 		parameters,
 		middleAt,
 		changesAt,
@@ -171,7 +171,7 @@ export function countBursts(
 		aroundPpm(k) {
 			const [middle, half] = [found.least.values[middleAt + k]!, widthSeconds(k) / 2];
 			const ppm: number[] = [];
-			run(found.least.values, [middle - half, middle + half], [], ({ chamberPpm }) => {
+			predict(found.least.values, [middle - half, middle + half], [], ({ chamberPpm }) => {
 				ppm.push(chamberPpm[0]!, chamberPpm[1]!);
 			});
 			return { before: ppm[0]!, after: ppm[1]! };

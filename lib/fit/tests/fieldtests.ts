@@ -1,16 +1,22 @@
 import type { CleanSeries } from "../../logs/log.ts";
 import { buildModel } from "../../model/build.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import { change, changesOf, togetherOf } from "../changes.ts";
-import { residualsOf } from "../estimate/residuals.ts";
+import { findChangeCorrelations, listChanges, writeChange } from "../changes.ts";
+import { computeResiduals } from "../estimate/residuals.ts";
 import type { Fit, FitOptions } from "../fittypes.ts";
-import { judgeBursts } from "./burstoutliers.ts";
-import { burstParameters, burstRows, burstsUntold, burstWarnings, covarianceOf } from "./burstreport.ts";
-import { burstsOfLog } from "./burstsoflog.ts";
+import { screenBursts } from "./burstoutliers.ts";
+import {
+	burstCovariance,
+	findConfoundedOfBursts,
+	listBurstRows,
+	reportParameters,
+	warnOfBursts,
+} from "./burstreport.ts";
+import { findLogBursts } from "./burstsoflog.ts";
 
 /**
  * Counted bursts in the empty, dosed chamber: air changes of one burst and, from two lengths, the delivered flow and the on-time
- * that the fan loses to speeding up. All of the log is fitted at once, with leak, lag and starting values; see `countBursts` and `burstLaw`.
+ * that the fan loses to speeding up. All of the log is fitted at once, with leak, lag and starting values; see `countBursts` and `regressBursts`.
  *
  * With a fan column that can be trusted its bursts count, else the falls of CO2 are taken for bursts.
  * @param options `burstSeconds`: the one or two on-times
@@ -24,44 +30,50 @@ export function fitBursts(
 	const loaded = buildModel(scenario);
 	// Bursts are counted with crop and substrate out.
 	const model = { ...loaded, volumeM3: scenario.chamber.volume.value };
-	const found = burstsOfLog(scenario, model, series, options);
+	const found = findLogBursts(scenario, model, series, options);
 	const { count, onSeconds, used, flow, offset } = found;
-	const held = flow.fixed === true;
+	const isFlowFixed = flow.fixed === true;
 	const lengths = [...new Set(onSeconds.filter((one) => one !== null))].sort((a, b) => a - b);
-	const parts = held || lengths.length > 1;
+	const isLostOnSought = isFlowFixed || lengths.length > 1;
 	const first = lengths[0]!;
-	const { mixing = 1, spinUpSeconds = 0, coastDownSeconds = 0 } = model;
+	const { mixingEfficiency = 1, spinUpTauSeconds = 0, coastDownTauSeconds = 0 } = model;
 	const { least } = count.estimate;
 	const places = onSeconds.map((_, k) => count.changesAt + k);
-	const judgement = judgeBursts(
-		onSeconds.map((on, k) => ({
-			onSeconds: on,
-			excessPpm: count.aroundPpm(k).before - model.supplyPpm,
+	const screening = screenBursts(
+		onSeconds.map((onSeconds, k) => ({
+			onSeconds,
+			excessPpm: count.aroundPpm(k).before - model.intakePpm,
 			airChanges: least.values[places[k]!]!,
 		})),
-		places.map((i) => places.map((j) => covarianceOf(count, i, j))),
+		places.map((i) => places.map((j) => burstCovariance(count, i, j))),
 		{
-			perSecond: { start: (mixing * flow.start) / model.volumeM3, fixed: held },
-			longLoss: { start: spinUpSeconds - coastDownSeconds, fixed: !parts },
-			zeroPpm: { start: 0, fixed: offset.fixed === true, prior: offset.prior?.standardDeviation },
-			coastSeconds: coastDownSeconds,
+			perSecond: { initial: (mixingEfficiency * flow.initial) / model.volumeM3, fixed: isFlowFixed },
+			longBurstLostOn: { initial: spinUpTauSeconds - coastDownTauSeconds, fixed: !isLostOnSought },
+			zeroPpm: { initial: 0, fixed: offset.fixed === true, prior: offset.prior?.standardDeviation },
+			coastSeconds: coastDownTauSeconds,
 		},
 	);
-	const { parameters, free, correlation, worstPair } = burstParameters(model, series, found, judgement, {
-		firstSeconds: first,
-		held,
-		parts,
-	});
-	const bursts = burstRows(model, series, count, judgement, onSeconds);
-	const residuals = residualsOf(scenario, series, count.estimate);
-	const loss = parameters.find(({ name }) => name === "spin-up loss")!;
-	const spinUp = Math.max(judgement.law.longLossSeconds + coastDownSeconds, 0);
-	const changes = !residuals.follows
+	const { parameters, free, correlation, mostCorrelatedPair } = reportParameters(
+		model,
+		series,
+		found,
+		screening,
+		{
+			firstSeconds: first,
+			isFlowFixed,
+			isLostOnSought,
+		},
+	);
+	const bursts = listBurstRows(model, series, count, screening, onSeconds);
+	const residuals = computeResiduals(scenario, series, count.estimate);
+	const loss = parameters.find(({ name }) => name === "lost on-time")!;
+	const spinUp = Math.max(screening.regression.longBurstLostOnSeconds + coastDownTauSeconds, 0);
+	const changes = !residuals.isAdequate
 		? []
 		: [
-				...changesOf(scenario, loaded, parameters, null),
-				...(parts && loss.told
-					? [change("fan.spin-up", spinUp, Math.sqrt(judgement.law.covariance[1]![1]!), 1, "s")]
+				...listChanges(scenario, loaded, parameters, null),
+				...(isLostOnSought && loss.isIdentifiable
+					? [writeChange("fan.spin-up", spinUp, Math.sqrt(screening.regression.covariance[1]![1]!), 1, "s")]
 					: []),
 			];
 	// What is not used was not modelled.
@@ -81,26 +93,26 @@ export function fitBursts(
 		parameters,
 		free,
 		correlation,
-		worstPair,
-		confounded: burstsUntold(parameters, first, series.log.intervalSeconds),
+		mostCorrelatedPair,
+		confounded: findConfoundedOfBursts(parameters, first, series.log.sampleIntervalSeconds),
 		profiles: [],
 		residuals,
 		curve: {
 			timesSeconds: series.timesSeconds,
 			loggedPpm: series.co2Ppm,
 			sensorPpm: drawn(count.estimate.readingPpm),
-			chamberPpm: drawn(count.estimate.chamberPpm).map((ppm) => ppm - judgement.law.zeroPpm),
+			chamberPpm: drawn(count.estimate.chamberPpm).map((ppm) => ppm - screening.regression.zeroPpm),
 			excluded: series.excluded,
-			bursts: bursts.flatMap(({ atSeconds, onSeconds: on }) =>
-				on === null ? [] : [{ startSeconds: atSeconds, endSeconds: atSeconds + on }],
+			bursts: bursts.flatMap(({ atSeconds, onSeconds }) =>
+				onSeconds === null ? [] : [{ startSeconds: atSeconds, endSeconds: atSeconds + onSeconds }],
 			),
 		},
 		bursts,
 		days: null,
 		daily: null,
-		rate: null,
-		stopped: { reason: least.stopped, steps: least.steps },
-		next: parts
+		respirationRate: null,
+		termination: { reason: least.termination, iterations: least.iterations },
+		recommendedTest: isLostOnSought
 			? null
 			: {
 					test: "bursts of a second length",
@@ -108,7 +120,7 @@ export function fitBursts(
 					command: `lullgust fit bursts.csv --test bursts --burst ${first}s --burst ${3 * first}s --scenario ${scenario.fileName}`,
 				},
 		changes,
-		together: togetherOf({ changes, free, correlation }),
-		warnings: [...series.warnings, ...burstWarnings(scenario, found, judgement, bursts, residuals.follows)],
+		changeCorrelations: findChangeCorrelations({ changes, free, correlation }),
+		warnings: [...series.warnings, ...warnOfBursts(scenario, found, screening, bursts, residuals.isAdequate)],
 	};
 }

@@ -1,5 +1,5 @@
 /** A fall of CO2 in a log that falls in steps, roughly. */
-export interface Fall {
+export interface ConcentrationStep {
 	/** Middle of the fall in the air, the sensor's answer counted back, and how far it may be off (standard deviation) [s]. */
 	readonly atSeconds: number;
 	readonly offSeconds: number;
@@ -9,42 +9,42 @@ export interface Fall {
 }
 
 /** What is known before the falls are sought. */
-export interface FallsAsked {
+export interface StepDetectionInput {
 	/** CO2 of the air drawn in, as this sensor shows it [ppm]. */
-	readonly supplyPpm: number;
+	readonly intakePpm: number;
 	/** Time constant of the sensor as it is said to be; 0 where nothing is said [s]. */
-	readonly lagSeconds: number;
+	readonly responseSeconds: number;
 	/** How long a fall may take in the air [s]. */
 	readonly lengthsSeconds: readonly number[];
 	/** Share of the excess that a leak takes [1/s]. */
-	readonly leakPerS: number;
+	readonly infiltrationPerS: number;
 }
 
 /** A fall stands out by so many standard errors, widened for neighbours that are alike, and by this share of the excess. */
-const PLAIN = 4;
-const ALIKE = 1.55;
-const LEAST = 0.03;
+const MIN_STANDARD_ERRORS = 4;
+const CORRELATION_FACTOR = 1.55;
+const MIN_STEP_SHARE = 0.03;
 /** Fewest samples before and after a fall that are looked at. */
-const FEWEST = 3;
+const MIN_SAMPLES = 3;
 /** More are not counted by hand. */
-const MOST = 100;
+const MAX_STEPS = 100;
 /** Time constants tried over the one that is said, and where none is [s]. */
-const TRIED = [1 / 3, 2 / 3, 1, 1.4, 2];
-const UNSAID = [0, 10, 30, 60, 120];
+const RESPONSE_FACTORS = [1 / 3, 2 / 3, 1, 1.4, 2];
+const DEFAULT_RESPONSES_SECONDS = [0, 10, 30, 60, 120];
 
 /**
  * Finds falls and rises of a log that falls in steps, and the time constant of the sensor that suits them best.
  * @param timesSeconds samples that count, ascending [s]
  */
-export function findFalls(
+export function detectSteps(
 	timesSeconds: ArrayLike<number>,
 	co2Ppm: ArrayLike<number>,
-	asked: FallsAsked,
-): { readonly falls: readonly Fall[]; readonly lagSeconds: number } {
-	const said = asked.lagSeconds;
-	const each = (said > 0 ? TRIED.map((factor) => factor * said) : UNSAID).map((lagSeconds) =>
-		withLag(timesSeconds, co2Ppm, { ...asked, lagSeconds }),
-	);
+	asked: StepDetectionInput,
+): { readonly steps: readonly ConcentrationStep[]; readonly responseSeconds: number } {
+	const stated = asked.responseSeconds;
+	const each = (
+		stated > 0 ? RESPONSE_FACTORS.map((factor) => factor * stated) : DEFAULT_RESPONSES_SECONDS
+	).map((responseSeconds) => detectWithResponse(timesSeconds, co2Ppm, { ...asked, responseSeconds }));
 	return each.reduce((best, one) => (one.cost < best.cost ? one : best));
 }
 
@@ -53,29 +53,30 @@ export function findFalls(
  * out of the log, which is scaled up for what the leak took, before the next is sought. `cost`: Schwarz's criterion, by which another fall must
  * explain more than chance would.
  */
-function withLag(
+function detectWithResponse(
 	timesSeconds: ArrayLike<number>,
 	co2Ppm: ArrayLike<number>,
-	{ supplyPpm, lagSeconds, lengthsSeconds, leakPerS }: FallsAsked,
-): { readonly falls: readonly Fall[]; readonly lagSeconds: number; readonly cost: number } {
+	{ intakePpm, responseSeconds, lengthsSeconds, infiltrationPerS }: StepDetectionInput,
+): { readonly steps: readonly ConcentrationStep[]; readonly responseSeconds: number; readonly cost: number } {
 	const longest = Math.max(...lengthsSeconds);
 	const samples = timesSeconds.length;
 	const usual = (timesSeconds[samples - 1]! - timesSeconds[0]!) / Math.max(samples - 1, 1);
 	// A slow answer is seen as well by the mean of some samples.
-	const bin = Math.max(1, Math.floor(Math.max(lagSeconds / 8, Math.min(...lengthsSeconds) / 4) / usual));
+	const bin = Math.max(1, Math.floor(Math.max(responseSeconds / 8, Math.min(...lengthsSeconds) / 4) / usual));
 	const n = Math.floor(samples / bin);
 	const step = usual * bin;
 	const t = new Float64Array(n);
 	const y = new Float64Array(n);
 	for (let i = 0; i < n * bin; i++) {
 		t[Math.floor(i / bin)]! += timesSeconds[i]! / bin;
-		y[Math.floor(i / bin)]! += ((co2Ppm[i]! - supplyPpm) * Math.exp(leakPerS * timesSeconds[i]!)) / bin;
+		y[Math.floor(i / bin)]! +=
+			((co2Ppm[i]! - intakePpm) * Math.exp(infiltrationPerS * timesSeconds[i]!)) / bin;
 	}
-	const noise = noiseOf(y);
+	const noise = estimateNoise(y);
 	const excess = y.map((value) => Math.max(value, noise));
 
-	const before = Math.max(FEWEST, Math.round((2 * lagSeconds + longest) / step));
-	const after = before + Math.round(lagSeconds / step);
+	const before = Math.max(MIN_SAMPLES, Math.round((2 * responseSeconds + longest) / step));
+	const after = before + Math.round(responseSeconds / step);
 	const drop = new Float64Array(n);
 	const lasting = new Float64Array(n);
 	const gains = new Float64Array(n);
@@ -85,11 +86,11 @@ function withLag(
 		const from = Math.max(0, k - before);
 		const to = Math.min(n, k + after);
 		gains[k] = 0;
-		if (k - from < FEWEST || to - k < FEWEST) return;
+		if (k - from < MIN_SAMPLES || to - k < MIN_SAMPLES) return;
 		for (const length of lengthsSeconds) {
 			let [sh, sy, shh, shy] = [0, 0, 0, 0];
 			for (let i = from; i < to; i++) {
-				const h = -answer(t[i]! - middle(k), length, lagSeconds);
+				const h = -respond(t[i]! - middle(k), length, responseSeconds);
 				sh += h;
 				sy += y[i]!;
 				shh += h * h;
@@ -98,8 +99,8 @@ function withLag(
 			const spread = shh - (sh * sh) / (to - from);
 			const size = (shy - (sh * sy) / (to - from)) / spread;
 			const least = Math.max(
-				(PLAIN * ALIKE * noise) / Math.sqrt(spread),
-				LEAST * excess[Math.max(k - 2, 0)]!,
+				(MIN_STANDARD_ERRORS * CORRELATION_FACTOR * noise) / Math.sqrt(spread),
+				MIN_STEP_SHARE * excess[Math.max(k - 2, 0)]!,
 			);
 			const gain = size * size * spread;
 			if (Math.abs(size) > least && gain > gains[k]!) [gains[k], drop[k], lasting[k]] = [gain, size, length];
@@ -107,37 +108,37 @@ function withLag(
 	};
 	for (let k = 0; k < n; k++) look(k);
 	const found: { atSeconds: number; dropPpm: number }[] = [];
-	while (found.length < MOST) {
+	while (found.length < MAX_STEPS) {
 		const k = gains.reduce((top, value, i) => (value > gains[top]! ? i : top), 0);
 		if (gains[k] === 0) break;
 		const [atSeconds, dropPpm] = [middle(k), drop[k]!];
 		found.push({ atSeconds, dropPpm });
-		for (let i = 0; i < n; i++) y[i]! += dropPpm * answer(t[i]! - atSeconds, lasting[k]!, lagSeconds);
+		for (let i = 0; i < n; i++) y[i]! += dropPpm * respond(t[i]! - atSeconds, lasting[k]!, responseSeconds);
 		for (let i = Math.max(0, k - after - before); i < Math.min(n, k + before + after); i++) look(i);
 	}
 	// What is left is the level before the first fall, and what a leak takes beyond the one that was said: a share of the excess, summed over time.
 	const taken = excess.slice();
 	for (let i = 1; i < n; i++) taken[i]! += taken[i - 1]!;
-	const trend = line(taken, y);
+	const trend = fitLine(taken, y);
 	let level = trend.level;
 	const cost =
 		samples * Math.log((Math.max(trend.left, 1e-9) / n) * bin) + 3 * found.length * Math.log(samples);
-	const offSeconds = Math.hypot(step / 3, lagSeconds);
-	const falls = joined(found, longest + 2 * step + 2 * lagSeconds).flatMap(
-		({ atSeconds, dropPpm }): Fall[] => {
+	const offSeconds = Math.hypot(step / 3, responseSeconds);
+	const steps = joinSteps(found, longest + 2 * step + 2 * responseSeconds).flatMap(
+		({ atSeconds, dropPpm }): ConcentrationStep[] => {
 			const high = Math.max(level, noise);
 			level -= dropPpm;
 			const airChanges = Math.log(high / Math.max(level, noise));
-			return Math.abs(airChanges) > LEAST
-				? [{ atSeconds, offSeconds, airChanges, dropPpm: dropPpm * Math.exp(-leakPerS * atSeconds) }]
+			return Math.abs(airChanges) > MIN_STEP_SHARE
+				? [{ atSeconds, offSeconds, airChanges, dropPpm: dropPpm * Math.exp(-infiltrationPerS * atSeconds) }]
 				: [];
 		},
 	);
-	return { falls, lagSeconds, cost };
+	return { steps, responseSeconds, cost };
 }
 
 /** Straight line through points: its mean level, and the sum of squares that it leaves. */
-function line(x: Float64Array, y: Float64Array): { readonly level: number; readonly left: number } {
+function fitLine(x: Float64Array, y: Float64Array): { readonly level: number; readonly left: number } {
 	const mean = (of: Float64Array) => of.reduce((sum, value) => sum + value, 0) / of.length;
 	const [mx, my] = [mean(x), mean(y)];
 	let [xx, xy, yy] = [0, 0, 0];
@@ -150,7 +151,7 @@ function line(x: Float64Array, y: Float64Array): { readonly level: number; reado
 }
 
 /** Parts of one fall, closer together than bursts are, become one. */
-function joined(
+function joinSteps(
 	found: readonly { readonly atSeconds: number; readonly dropPpm: number }[],
 	withinSeconds: number,
 ): readonly { readonly atSeconds: number; readonly dropPpm: number }[] {
@@ -169,14 +170,14 @@ function joined(
 }
 
 /** Share of a fall that the sensor shows so long after its middle, when the fall takes `length` in the air [-]. */
-function answer(seconds: number, length: number, lagSeconds: number): number {
+function respond(seconds: number, length: number, responseSeconds: number): number {
 	const filled = (u: number): number =>
-		u <= 0 ? 0 : lagSeconds > 0 ? u + lagSeconds * Math.expm1(-u / lagSeconds) : u;
+		u <= 0 ? 0 : responseSeconds > 0 ? u + responseSeconds * Math.expm1(-u / responseSeconds) : u;
 	return (filled(seconds + length / 2) - filled(seconds - length / 2)) / length;
 }
 
 /** Standard deviation of the noise [ppm], from how far readings go up over three samples: neither falls nor a leak raise them. */
-function noiseOf(y: ArrayLike<number>): number {
+function estimateNoise(y: ArrayLike<number>): number {
 	const over = 3;
 	const down = Float64Array.from(
 		{ length: Math.max(y.length - over, 0) },

@@ -4,15 +4,15 @@ import { quantile } from "../times/period.ts";
 export const STEP_PPM = 30;
 const STEP_SIGMAS = 6;
 /** Cycles before and after that must be steady. */
-const STEADY_CYCLES = 3;
-const SAMPLES_JUDGED = 100_000;
+const MIN_STEADY_CYCLES = 3;
+const MAX_SAMPLES_JUDGED = 100_000;
 const POINTS_AT_A_GLANCE = 15;
 
 /**
  * Indices at which all readings shift by one amount at once, for good, away from a burst: what a sensor does that sets its own
  * baseline. Peaks and troughs shift alike, which no change of crop or fan brings about from one sample to the next.
  */
-export function baselineSteps(
+export function findBaselineSteps(
 	times: Float64Array,
 	ppm: Float64Array,
 	period: number,
@@ -28,9 +28,9 @@ export function baselineSteps(
 		if (Math.abs(times[j]! - target) > 0.75 * step) continue;
 		d[i] = ppm[i]! - ppm[j]!;
 	}
-	const stride = Math.max(1, Math.floor(n / SAMPLES_JUDGED));
+	const stride = Math.max(1, Math.floor(n / MAX_SAMPLES_JUDGED));
 	const known = d.filter((value, i) => i % stride === 0 && !Number.isNaN(value));
-	if (known.length < 2 * STEADY_CYCLES) return [];
+	if (known.length < 2 * MIN_STEADY_CYCLES) return [];
 	const middle = quantile(known.sort(), 0.5);
 	const spread = quantile(known.map((value) => Math.abs(value - middle)).sort(), 0.5) / 0.6745;
 	const least = Math.max(STEP_PPM, STEP_SIGMAS * spread, 4 * resolutionPpm);
@@ -39,9 +39,9 @@ export function baselineSteps(
 		// All of it at once, from one sample to the next.
 		const jump = d[i]! - d[i - 1]!;
 		if (!(Math.abs(jump) > 0.7 * least) || times[i]! - times[i - 1]! > 1.5 * step) continue;
-		if (Math.abs(glance(times, d, i, period)) < 0.5 * least) continue;
+		if (Math.abs(estimateAtAGlance(times, d, i, period)) < 0.5 * least) continue;
 		const level = (from: number, to: number) =>
-			window(times, d, times[i]! + from * period, times[i]! + to * period);
+			summarizeWindow(times, d, times[i]! + from * period, times[i]! + to * period);
 		const during = level(0, 0.95);
 		const size = during.median;
 		if (!(Math.abs(size) >= least) || Math.sign(size) !== Math.sign(jump)) continue;
@@ -51,13 +51,13 @@ export function baselineSteps(
 		if (!quiet.every(({ median }) => Math.abs(median - middle) <= 0.2 * Math.abs(size))) continue;
 		if (isBurst(times, ppm, times[i]! - period, size)) continue;
 		found.push(i);
-		while (i + 1 < n && times[i + 1]! < times[found.at(-1)!]! + STEADY_CYCLES * period) i++;
+		while (i + 1 < n && times[i + 1]! < times[found.at(-1)!]! + MIN_STEADY_CYCLES * period) i++;
 	}
 	return found;
 }
 
 /** Median of the differences in a stretch of time, and the median distance from it. */
-function window(
+function summarizeWindow(
 	times: Float64Array,
 	d: Float64Array,
 	from: number,
@@ -85,7 +85,7 @@ export function firstAtOrAfter(times: Float64Array, at: number): number {
 }
 
 /** A rough median of the differences in the cycle from `i` on. */
-function glance(times: Float64Array, d: Float64Array, i: number, period: number): number {
+function estimateAtAGlance(times: Float64Array, d: Float64Array, i: number, period: number): number {
 	const values: number[] = [];
 	for (let k = 0; k < POINTS_AT_A_GLANCE; k++) {
 		const value = d[firstAtOrAfter(times, times[i]! + (0.95 * period * k) / POINTS_AT_A_GLANCE)];

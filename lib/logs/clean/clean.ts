@@ -1,6 +1,6 @@
 import { InputError } from "../../errors.ts";
 import { formatDuration } from "../../units/units.ts";
-import { fanRun, type Setting } from "../columns/fancolumn.ts";
+import { readFanColumn, type TimerSetting } from "../columns/fancolumn.ts";
 import {
 	type Channel,
 	type CleanSeries,
@@ -10,20 +10,20 @@ import {
 	type Log,
 } from "../log.ts";
 import { findPeriod } from "../times/period.ts";
-import { baselineSteps, firstAtOrAfter, STEP_PPM } from "./baseline.ts";
-import { clippedAt, LEAST_CLIPPED } from "./clipping.ts";
+import { findBaselineSteps, firstAtOrAfter, STEP_PPM } from "./baseline.ts";
+import { clippedAt, MIN_CLIPPED } from "./clipping.ts";
 import {
+	findOffPattern,
+	findSpikes,
+	type Interval,
 	OFF_PPM,
 	OFF_SHARE,
 	OFF_SIGMAS,
 	OUTLIER_SAMPLES,
-	offPattern,
 	SPIKE_PPM,
 	SPIKE_SIGMAS,
-	type Stretch,
-	spikes,
 } from "./disturbances.ts";
-import { LEAST_STUCK, LEAST_STUCK_SECONDS, resolutionOf, STUCK_JUMP_PPM, stuckRuns } from "./flatruns.ts";
+import { findResolution, findStuckRuns, MIN_STUCK, MIN_STUCK_SECONDS, STUCK_JUMP_PPM } from "./flatruns.ts";
 
 /** What cleaning may be told. */
 export interface CleanOptions {
@@ -34,19 +34,19 @@ export interface CleanOptions {
 	/** First stretch to leave out [s]. */
 	readonly warmUpSeconds?: number;
 	/** The timer's setting, by which bursts and a fan column are judged; else the pattern of the log itself. */
-	readonly schedule?: Setting;
+	readonly schedule?: TimerSetting;
 }
 
 /** No air is as poor in CO2: readings below it at the start are a sensor that warms up [ppm]. */
-const LEAST_AIR_PPM = 300;
+const MIN_AIR_PPM = 300;
 
 /**
  * Makes one CO2 channel of a log ready for a fit: marks what is no measurement of the chamber's pattern, each for a stated reason.
  * Nothing is changed or filled in. Throws InputError for a column that is not there.
  */
 export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
-	const { timesSeconds, intervalSeconds } = log;
-	const channel = channelOf(log, options.column);
+	const { timesSeconds, sampleIntervalSeconds } = log;
+	const channel = findChannel(log, options.column);
 	const co2Ppm = channel.values;
 	const excluded = new Uint8Array(co2Ppm.length);
 	/** What no rule has left out so far, NaN for the rest. */
@@ -68,7 +68,7 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 	rules.set("missing", "no usable value in the file");
 	for (let i = 0; i < co2Ppm.length; i++) if (Number.isNaN(co2Ppm[i]!)) mark("missing", i, i + 1);
 
-	const resolutionPpm = resolutionOf(co2Ppm);
+	const resolutionPpm = findResolution(co2Ppm);
 	const clipped = clippedAt(co2Ppm);
 	if (clipped !== null) {
 		const { ceilingPpm, above } = clipped;
@@ -78,7 +78,7 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 				: `exceeds in ${above === 1 ? "one stray reading" : `${above} stray readings`} only`;
 		rule(
 			"clipped",
-			`at the ceiling of ${ceilingPpm} ppm, which the log ${exceeded} and reaches in flat runs of ${LEAST_CLIPPED} samples or more`,
+			`at the ceiling of ${ceilingPpm} ppm, which the log ${exceeded} and reaches in flat runs of ${MIN_CLIPPED} samples or more`,
 			() => {
 				for (let i = 0; i < co2Ppm.length; i++) if (co2Ppm[i]! >= ceilingPpm) mark("clipped", i, i + 1);
 			},
@@ -89,44 +89,50 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 	rule(
 		"warm-up",
 		warmUpSeconds === undefined
-			? `below ${LEAST_AIR_PPM} ppm at the start and never again: no air has so little CO2`
+			? `below ${MIN_AIR_PPM} ppm at the start and never again: no air has so little CO2`
 			: `in the first ${formatDuration(warmUpSeconds)}, as asked`,
 		() =>
 			mark(
 				"warm-up",
 				0,
-				warmUpSeconds === undefined ? lowStart(co2Ppm) : firstAtOrAfter(timesSeconds, warmUpSeconds),
+				warmUpSeconds === undefined ? findLowStart(co2Ppm) : firstAtOrAfter(timesSeconds, warmUpSeconds),
 			),
 	);
 
 	const { schedule } = options;
 	const nominal = schedule === undefined ? null : schedule.onSeconds + schedule.offSeconds;
-	const periodSeconds = findPeriod(timesSeconds, usable, intervalSeconds, nominal);
+	const periodSeconds = findPeriod(timesSeconds, usable, sampleIntervalSeconds, nominal);
 
 	rule(
 		"stuck",
-		`the same value in ${LEAST_STUCK} samples and ${periodSeconds === null ? formatDuration(LEAST_STUCK_SECONDS) : "one and a half cycles"} or more, far longer than elsewhere, and left or entered with a jump of over ${STUCK_JUMP_PPM} ppm`,
+		`the same value in ${MIN_STUCK} samples and ${periodSeconds === null ? formatDuration(MIN_STUCK_SECONDS) : "one and a half cycles"} or more, far longer than elsewhere, and left or entered with a jump of over ${STUCK_JUMP_PPM} ppm`,
 		() => {
-			for (const { from, to } of stuckRuns(timesSeconds, usable, periodSeconds, resolutionPpm))
+			for (const { from, to } of findStuckRuns(timesSeconds, usable, periodSeconds, resolutionPpm))
 				mark("stuck", from, to);
 		},
 	);
 
-	let isolated: readonly Stretch[] = [];
+	let isolated: readonly Interval[] = [];
 	if (periodSeconds !== null) {
 		rule(
 			"baseline step",
 			`beyond a step of all readings by over ${STEP_PPM} ppm at once and for good, as sensors take that set their own baseline; the longest stretch between such steps is kept`,
 			() => {
-				const steps = baselineSteps(timesSeconds, usable, periodSeconds, intervalSeconds, resolutionPpm);
-				const edges = [0, ...steps, co2Ppm.length];
-				const lengths = edges.slice(1).map((edge, k) => edge - edges[k]!);
+				const steps = findBaselineSteps(
+					timesSeconds,
+					usable,
+					periodSeconds,
+					sampleIntervalSeconds,
+					resolutionPpm,
+				);
+				const boundaries = [0, ...steps, co2Ppm.length];
+				const lengths = boundaries.slice(1).map((edge, k) => edge - boundaries[k]!);
 				const longest = lengths.indexOf(Math.max(...lengths));
-				mark("baseline step", 0, edges[longest]!);
-				mark("baseline step", edges[longest + 1]!, co2Ppm.length);
+				mark("baseline step", 0, boundaries[longest]!);
+				mark("baseline step", boundaries[longest + 1]!, co2Ppm.length);
 			},
 		);
-		const events = offPattern(timesSeconds, usable, periodSeconds, intervalSeconds, resolutionPpm);
+		const events = findOffPattern(timesSeconds, usable, periodSeconds, sampleIntervalSeconds, resolutionPpm);
 		const away = `by over ${OFF_PPM} ppm, ${OFF_SHARE * 100} % and ${OFF_SIGMAS} standard deviations outside what the three cycles before and after have at that phase`;
 		rule("door opening", `${OUTLIER_SAMPLES + 1} samples or more ${away}: a door, or breath`, () => {
 			for (const { from, to } of events) if (to - from >= OUTLIER_SAMPLES) mark("door opening", from, to + 1);
@@ -141,14 +147,14 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 		() => {
 			for (const { from, to } of [
 				...isolated,
-				...spikes(timesSeconds, usable, intervalSeconds, resolutionPpm),
+				...findSpikes(timesSeconds, usable, sampleIntervalSeconds, resolutionPpm),
 			])
 				mark("outlier", from, to + 1);
 		},
 	);
 
 	const warnings: string[] = [];
-	const fan = fanOf(log, schedule ?? null, periodSeconds, warnings);
+	const fan = readFan(log, schedule ?? null, periodSeconds, warnings);
 	warnPinned(co2Ppm, warnings);
 	return {
 		log,
@@ -156,14 +162,14 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 		timesSeconds,
 		co2Ppm,
 		excluded,
-		exclusions: exclusionReasons.flatMap((reason) => exclusionOf(reason, rules, excluded, timesSeconds)),
+		exclusions: exclusionReasons.flatMap((reason) => listExclusion(reason, rules, excluded, timesSeconds)),
 		fan,
 		warnings,
 	};
 }
 
 /** The CO2 channel that is asked for, or the chamber's. Throws InputError. */
-function channelOf(log: Log, asked: string | undefined): Channel {
+function findChannel(log: Log, asked: string | undefined): Channel {
 	const co2 = log.channels.filter(({ kind }) => kind === "co2");
 	if (asked === undefined) return co2.find(({ place }) => place === "chamber") ?? co2[0]!;
 	const wanted = asked.trim().toLowerCase();
@@ -178,22 +184,22 @@ function channelOf(log: Log, asked: string | undefined): Channel {
 }
 
 /** Samples at the start that are below any air, when none is later. */
-function lowStart(ppm: Float64Array): number {
+function findLowStart(ppm: Float64Array): number {
 	let end = 0;
-	while (end < ppm.length && !(ppm[end]! >= LEAST_AIR_PPM)) end++;
-	for (let i = end; i < ppm.length; i++) if (ppm[i]! < LEAST_AIR_PPM) return 0;
+	while (end < ppm.length && !(ppm[end]! >= MIN_AIR_PPM)) end++;
+	for (let i = end; i < ppm.length; i++) if (ppm[i]! < MIN_AIR_PPM) return 0;
 	return end === ppm.length ? 0 : end;
 }
 
-function fanOf(
+function readFan(
 	log: Log,
-	setting: Setting | null,
+	setting: TimerSetting | null,
 	periodSeconds: number | null,
 	warnings: string[],
 ): CleanSeries["fan"] {
 	const channel = log.channels.find(({ kind }) => kind === "fan");
 	if (channel === undefined) return null;
-	const run = fanRun(log.timesSeconds, channel.values, setting, periodSeconds);
+	const run = readFanColumn(log.timesSeconds, channel.values, setting, periodSeconds);
 	if (!("refused" in run)) return run;
 	warnings.push(run.refused);
 	return null;
@@ -211,21 +217,21 @@ function warnPinned(ppm: Float64Array, warnings: string[]): void {
 		);
 }
 
-function exclusionOf(
+function listExclusion(
 	reason: ExclusionReason,
 	rules: ReadonlyMap<ExclusionReason, string>,
 	excluded: Uint8Array,
 	times: Float64Array,
 ): Exclusion[] {
 	const code = exclusionReasons.indexOf(reason) + 1;
-	const stretches: { fromSeconds: number; toSeconds: number }[] = [];
+	const intervals: { fromSeconds: number; toSeconds: number }[] = [];
 	let count = 0;
 	for (let i = 0; i < excluded.length; i++) {
 		if (excluded[i] !== code) continue;
 		const from = i;
 		while (i + 1 < excluded.length && excluded[i + 1] === code) i++;
 		count += i - from + 1;
-		stretches.push({ fromSeconds: times[from]!, toSeconds: times[i]! });
+		intervals.push({ fromSeconds: times[from]!, toSeconds: times[i]! });
 	}
-	return count === 0 ? [] : [{ reason, rule: rules.get(reason) ?? reason, count, stretches }];
+	return count === 0 ? [] : [{ reason, rule: rules.get(reason) ?? reason, count, intervals }];
 }

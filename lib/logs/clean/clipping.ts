@@ -1,32 +1,32 @@
-import { eachRun, usualLength } from "./flatruns.ts";
+import { findUsualLength, visitFlatRuns } from "./flatruns.ts";
 
 /** Ends of measuring ranges, and the last value that displays of so many digits show [ppm]. */
-const CEILINGS = new Set([
+const RANGE_LIMITS = new Set([
 	1999, 2000, 2500, 3000, 4000, 4999, 5000, 6000, 7500, 8000, 9999, 10_000, 12_000, 15_000, 20_000, 25_000,
 	30_000, 40_000, 50_000, 60_000, 65_000, 100_000, 200_000, 500_000, 1_000_000,
 ]);
-export const LEAST_CLIPPED = 3;
+export const MIN_CLIPPED = 3;
 /** So many times as many readings stand at a ceiling as one step of the display below it. */
-const PILE = 2;
+const MIN_PILE = 2;
 /** Readings above a ceiling are stray where they are so few beside those at it, alone or in pairs, and so far off. */
-const MOST_STRAY = 0.1;
-const STRAY_SAMPLES = 2;
+const MAX_STRAY = 0.1;
+const MAX_STRAY_SAMPLES = 2;
 const STRAY_PPM = 50;
 const STRAY_STEPS = 4;
 /** Steps in which displays count [ppm], and the share of values that a log may have beside them. */
 const DISPLAY_STEPS = [500, 200, 100, 50, 20, 10, 5, 2, 1] as const;
 const FINEST_DISPLAY = 0.1;
-const MOST_OFF_DISPLAY = 0.01;
+const MAX_OFF_DISPLAY = 0.01;
 /** The last so many steps of the display below a ceiling, against as many below these. */
 const STEPS_BELOW = 8;
 /** A reading that creeps up to its steady state takes ever longer for a step; one that is cut off keeps its pace. */
-const CREEPING = 2.2;
+const MAX_CREEPING = 2.2;
 /** A flat run at a ceiling is odd when it is so many times longer than nearly all others. */
-const ODD = 3;
+const ODD_LENGTH = 3;
 
 /** Step of the display that all but a few stray values are multiples of [ppm]. */
-function displayStep(ppm: Float64Array): number {
-	const most = MOST_OFF_DISPLAY * ppm.length;
+function findDisplayStep(ppm: Float64Array): number {
+	const most = MAX_OFF_DISPLAY * ppm.length;
 	const shows = (step: number): boolean => {
 		let off = 0;
 		for (let i = 0; i < ppm.length && off <= most; i++) if (Math.abs(ppm[i]! % step) > 0) off++;
@@ -38,58 +38,58 @@ function displayStep(ppm: Float64Array): number {
 /** The end of the range at which a log is cut off [ppm], and how many stray readings stand above it; null when it is not cut off. */
 export function clippedAt(ppm: Float64Array): { readonly ceilingPpm: number; readonly above: number } | null {
 	const seen = new Set<number>();
-	for (const value of ppm) if (CEILINGS.has(value)) seen.add(value);
+	for (const value of ppm) if (RANGE_LIMITS.has(value)) seen.add(value);
 	if (seen.size === 0) return null;
-	const stepPpm = displayStep(ppm);
+	const stepPpm = findDisplayStep(ppm);
 	for (const ceilingPpm of [...seen].sort((a, b) => b - a)) {
-		const above = straysAbovePile(ppm, ceilingPpm, stepPpm);
+		const above = countStrays(ppm, ceilingPpm, stepPpm);
 		if (above === null) continue;
 		const capped = above === 0 ? ppm : ppm.map((value) => Math.min(value, ceilingPpm));
-		if (isRunInto(capped, ceilingPpm, stepPpm)) return { ceilingPpm, above };
+		if (isCutOff(capped, ceilingPpm, stepPpm)) return { ceilingPpm, above };
 	}
 	return null;
 }
 
 /** Readings above a value at which readings pile up; null when they do not, or when those above are more than rare and stray. */
-function straysAbovePile(ppm: Float64Array, ceiling: number, stepPpm: number): number | null {
+function countStrays(ppm: Float64Array, limit: number, stepPpm: number): number | null {
 	const off = Math.max(STRAY_PPM, STRAY_STEPS * stepPpm);
 	let at = 0;
 	let below = 0;
 	let above = 0;
 	for (let i = 0; i < ppm.length; i++) {
-		if (ppm[i] === ceiling) at++;
-		else if (ppm[i]! < ceiling && ppm[i]! >= ceiling - stepPpm) below++;
-		if (!(ppm[i]! > ceiling)) continue;
+		if (ppm[i] === limit) at++;
+		else if (ppm[i]! < limit && ppm[i]! >= limit - stepPpm) below++;
+		if (!(ppm[i]! > limit)) continue;
 		const from = i;
-		for (; ppm[i]! > ceiling; i++) if (i - from === STRAY_SAMPLES || ppm[i]! <= ceiling + off) return null;
+		for (; ppm[i]! > limit; i++) if (i - from === MAX_STRAY_SAMPLES || ppm[i]! <= limit + off) return null;
 		above += i-- - from;
 	}
-	return above <= MOST_STRAY * at && at > PILE * below ? above : null;
+	return above <= MAX_STRAY * at && at > MIN_PILE * below ? above : null;
 }
 
 /** The highest value of a log is reached in flat runs that are odd in it, and at the pace of the readings before. */
-function isRunInto(ppm: Float64Array, ceiling: number, stepPpm: number): boolean {
+function isCutOff(ppm: Float64Array, limit: number, stepPpm: number): boolean {
 	// A coarse display repeats its values everywhere, not only at the top.
-	const least = Math.max(LEAST_CLIPPED, ODD * usualLength(ppm, ceiling));
+	const least = Math.max(MIN_CLIPPED, ODD_LENGTH * findUsualLength(ppm, limit));
 	let runs = 0;
 	let near = 0;
 	let farther = 0;
-	eachRun(ppm, (from, to) => {
-		if (ppm[from] !== ceiling || to - from < least) return;
+	visitFlatRuns(ppm, (from, to) => {
+		if (ppm[from] !== limit || to - from < least) return;
 		runs++;
 		// The way up to this run, as far down as it is compared.
-		const down = ceiling - 2 * STEPS_BELOW * stepPpm;
+		const down = limit - 2 * STEPS_BELOW * stepPpm;
 		let start = from;
-		let bottom = ceiling;
+		let bottom = limit;
 		while (bottom > down && ppm[start - 1]! <= ppm[start]! + stepPpm)
 			bottom = Math.min(bottom, ppm[--start]!);
-		const depth = Math.min(STEPS_BELOW * stepPpm, (ceiling - bottom) / 2);
+		const depth = Math.min(STEPS_BELOW * stepPpm, (limit - bottom) / 2);
 		for (let i = start; i < from; i++) {
-			const below = ceiling - ppm[i]!;
+			const below = limit - ppm[i]!;
 			if (below === 0) continue;
 			if (below <= depth) near++;
 			else if (below <= 2 * depth) farther++;
 		}
 	});
-	return runs > 0 && near <= CREEPING * farther + runs;
+	return runs > 0 && near <= MAX_CREEPING * farther + runs;
 }

@@ -2,34 +2,34 @@ import { quantile } from "../times/period.ts";
 
 /** Cycles before and after with which a sample is compared; so many of them must have samples. */
 const CYCLES = 3;
-const LEAST_CYCLES = 2;
+const MIN_CYCLES = 2;
 /** A sample is off when it lies so far outside all values that the cycles around it have there. */
 export const OFF_PPM = 30;
 export const OFF_SHARE = 0.02;
 export const OFF_SIGMAS = 6;
 /** A display that shows steps of 50 ppm is off by one of them any time. */
-const RESOLUTIONS = 4;
+const MIN_RESOLUTIONS = 4;
 /** Longer than so many samples is no outlier but something that happened. */
 export const OUTLIER_SAMPLES = 2;
 /** What happens more often belongs to the pattern: share of cycles, share of samples, days at one time of day. */
-const MOST_EVENTS_PER_CYCLE = 1 / 20;
-const MOST_SAMPLES = 0.1;
+const MAX_EVENTS_PER_CYCLE = 1 / 20;
+const MAX_EVENT_SHARE = 0.1;
 const SAME_TIME_SECONDS = 900;
 const DAY = 86_400;
 /** An event is over when so many samples are as in other cycles. */
 const BACK_TO_USUAL = 5;
 
 /** A stretch of samples, ends included. */
-export interface Stretch {
+export interface Interval {
 	readonly from: number;
 	readonly to: number;
 }
 
 /** How far each sample lies outside what the cycles before and after have near its phase [ppm]; 0 inside, and where too few cycles are there. */
-function outside(times: Float64Array, ppm: Float64Array, period: number, reach: number): Float64Array {
+function measureOutside(times: Float64Array, ppm: Float64Array, period: number, reach: number): Float64Array {
 	const n = times.length;
-	const lowest = extremes(times, ppm, reach, -1);
-	const highest = extremes(times, ppm, reach, 1);
+	const lowest = findExtremes(times, ppm, reach, -1);
+	const highest = findExtremes(times, ppm, reach, 1);
 	const out = new Float64Array(n);
 	const lags: number[] = [];
 	for (let k = -CYCLES; k <= CYCLES; k++) if (k !== 0) lags.push(k * period);
@@ -51,7 +51,7 @@ function outside(times: Float64Array, ppm: Float64Array, period: number, reach: 
 			if (lags[k]! < 0) before++;
 			else after++;
 		}
-		if (before < LEAST_CYCLES || after < LEAST_CYCLES) continue;
+		if (before < MIN_CYCLES || after < MIN_CYCLES) continue;
 		const value = ppm[i]!;
 		if (value < low) out[i] = value - low;
 		else if (value > high) out[i] = value - high;
@@ -60,7 +60,7 @@ function outside(times: Float64Array, ppm: Float64Array, period: number, reach: 
 }
 
 /** Highest (sign 1) or lowest (sign -1) value within a reach of each sample in time; infinite where there is none. */
-function extremes(times: Float64Array, ppm: Float64Array, reach: number, sign: 1 | -1): Float64Array {
+function findExtremes(times: Float64Array, ppm: Float64Array, reach: number, sign: 1 | -1): Float64Array {
 	const n = times.length;
 	const found = new Float64Array(n);
 	/** Samples that can still be the extreme of a window to come, the extreme first. */
@@ -82,7 +82,7 @@ function extremes(times: Float64Array, ppm: Float64Array, reach: number, sign: 1
 }
 
 /** Spread of the difference to the cycle before, from its median [ppm]. */
-function spreadOfCycles(times: Float64Array, ppm: Float64Array, period: number): number {
+function estimateCycleSpread(times: Float64Array, ppm: Float64Array, period: number): number {
 	const stride = Math.max(1, Math.floor(times.length / 20_000));
 	const differences: number[] = [];
 	let j = 0;
@@ -99,17 +99,17 @@ function spreadOfCycles(times: Float64Array, ppm: Float64Array, period: number):
  * Stretches that fall out of the pattern: neither the cycles before nor those after have such values there. A regime that sets
  * in, a schedule that changes and the first and last cycles are thereby left alone.
  */
-export function offPattern(
+export function findOffPattern(
 	times: Float64Array,
 	ppm: Float64Array,
 	period: number,
 	step: number,
 	resolutionPpm: number,
-): readonly Stretch[] {
-	const out = outside(times, ppm, period, 1.5 * step + 0.01 * period);
-	const sigma = spreadOfCycles(times, ppm, period);
-	const least = Math.max(OFF_PPM, OFF_SIGMAS * sigma, RESOLUTIONS * resolutionPpm);
-	const events: Stretch[] = [];
+): readonly Interval[] {
+	const out = measureOutside(times, ppm, period, 1.5 * step + 0.01 * period);
+	const sigma = estimateCycleSpread(times, ppm, period);
+	const least = Math.max(OFF_PPM, OFF_SIGMAS * sigma, MIN_RESOLUTIONS * resolutionPpm);
+	const events: Interval[] = [];
 	for (let i = 0; i < out.length; i++) {
 		const limit = Math.max(least, OFF_SHARE * ppm[i]!);
 		if (!(Math.abs(out[i]!) > limit)) continue;
@@ -131,13 +131,13 @@ export function offPattern(
 	}
 	const cycles = (times.at(-1)! - times[0]!) / period;
 	const samples = events.reduce((sum, { from, to }) => sum + to - from + 1, 0);
-	if (events.length > Math.max(2, MOST_EVENTS_PER_CYCLE * cycles) || samples > MOST_SAMPLES * times.length)
+	if (events.length > Math.max(2, MAX_EVENTS_PER_CYCLE * cycles) || samples > MAX_EVENT_SHARE * times.length)
 		return [];
 	return events.filter((event) => !isDaily(event, events, times));
 }
 
 /** Something happens at this time of day on most days. */
-function isDaily(event: Stretch, events: readonly Stretch[], times: Float64Array): boolean {
+function isDaily(event: Interval, events: readonly Interval[], times: Float64Array): boolean {
 	const days = (times.at(-1)! - times[0]!) / DAY;
 	const at = times[event.from]!;
 	const others = events.filter(({ from }) => {
@@ -156,12 +156,12 @@ const SPIKE_STEPS = 5;
  * Spikes of one or two samples: up and down again, or down and up, by far more than the log does elsewhere. A burst of the fan
  * falls sharply but does not rise so.
  */
-export function spikes(
+export function findSpikes(
 	times: Float64Array,
 	ppm: Float64Array,
 	step: number,
 	resolutionPpm: number,
-): readonly Stretch[] {
+): readonly Interval[] {
 	const near = (i: number, j: number): boolean => Math.abs(times[j]! - times[i]!) <= 2.5 * step;
 	const height = (i: number, width: number): number => {
 		const j = i + width;
@@ -202,9 +202,9 @@ export function spikes(
 		SPIKE_TIMES_USUAL * usual,
 		// The last sample before a burst stands above its neighbours by what CO2 rises in a step.
 		SPIKE_STEPS * (quantile(moves, 0.9) || 0),
-		RESOLUTIONS * resolutionPpm,
+		MIN_RESOLUTIONS * resolutionPpm,
 	);
-	const found: Stretch[] = [];
+	const found: Interval[] = [];
 	for (let i = 1; i + 1 < ppm.length; i++) {
 		const width = height(i, 1) > limit ? 1 : height(i, 2) > limit ? 2 : 0;
 		if (width === 0) continue;

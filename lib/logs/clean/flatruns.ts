@@ -1,18 +1,18 @@
 /** A run is odd when it is so many times longer than nearly all others. */
-const STUCK_ODD = 10;
-export const LEAST_STUCK = 30;
-export const LEAST_STUCK_SECONDS = 1800;
+const ODD_LENGTH = 10;
+export const MIN_STUCK = 30;
+export const MIN_STUCK_SECONDS = 1800;
 /** A stuck sensor comes back with a jump [ppm]. */
 export const STUCK_JUMP_PPM = 30;
 
 /** Samples of one and the same value, from `from` to before `to`. */
-interface Run {
+interface FlatRun {
 	readonly from: number;
 	readonly to: number;
 }
 
 /** Visits all runs in order; a log by the second has millions, which are not kept. */
-export function eachRun(ppm: Float64Array, visit: (from: number, to: number) => void): void {
+export function visitFlatRuns(ppm: Float64Array, visit: (from: number, to: number) => void): void {
 	for (let from = 0; from < ppm.length; ) {
 		let to = from + 1;
 		while (to < ppm.length && ppm[to] === ppm[from]) to++;
@@ -22,10 +22,10 @@ export function eachRun(ppm: Float64Array, visit: (from: number, to: number) => 
 }
 
 /** Length that 95 of 100 runs do not exceed; runs of one value may be left aside. */
-export function usualLength(ppm: Float64Array, aside: number | null): number {
+export function findUsualLength(ppm: Float64Array, aside: number | null): number {
 	const counts = new Map<number, number>();
 	let runs = 0;
-	eachRun(ppm, (from, to) => {
+	visitFlatRuns(ppm, (from, to) => {
 		if (ppm[from] === aside) return;
 		counts.set(to - from, (counts.get(to - from) ?? 0) + 1);
 		runs++;
@@ -39,7 +39,7 @@ export function usualLength(ppm: Float64Array, aside: number | null): number {
 }
 
 /** Least step between neighbouring values, which is that of the display [ppm]; 0 for a log that never moves. */
-export function resolutionOf(ppm: Float64Array): number {
+export function findResolution(ppm: Float64Array): number {
 	let least = Number.POSITIVE_INFINITY;
 	for (let i = 1; i < ppm.length; i++) {
 		const move = Math.abs(ppm[i]! - ppm[i - 1]!);
@@ -49,16 +49,16 @@ export function resolutionOf(ppm: Float64Array): number {
 }
 
 /** Runs in which a sensor or logger stood still, as index ranges. */
-export function stuckRuns(
+export function findStuckRuns(
 	timesSeconds: Float64Array,
 	ppm: Float64Array,
 	periodSeconds: number | null,
 	resolutionPpm: number,
-): readonly Run[] {
-	const odd = Math.max(LEAST_STUCK, STUCK_ODD * usualLength(ppm, null));
-	const least = periodSeconds === null ? LEAST_STUCK_SECONDS : Math.max(1.5 * periodSeconds, 300);
-	const stuck: Run[] = [];
-	eachRun(ppm, (from, to) => {
+): readonly FlatRun[] {
+	const odd = Math.max(MIN_STUCK, ODD_LENGTH * findUsualLength(ppm, null));
+	const least = periodSeconds === null ? MIN_STUCK_SECONDS : Math.max(1.5 * periodSeconds, 300);
+	const stuck: FlatRun[] = [];
+	visitFlatRuns(ppm, (from, to) => {
 		if (to - from < odd || timesSeconds[to - 1]! - timesSeconds[from]! < least) return;
 		const value = ppm[from]!;
 		const jumps = [ppm[from - 1], ppm[to]].map((next) => Math.abs((next ?? value) - value));

@@ -1,5 +1,5 @@
 import { InputError } from "../../errors.ts";
-import { isMissing, type NumberStyle, numberStyles, writtenNumber } from "../decode/numbers.ts";
+import { findNumberStyles, isMissing, type NumberStyle, writtenNumber } from "../decode/numbers.ts";
 import type { Channel, LogNote, ReadOptions } from "../log.ts";
 import { fanWord, isOtherGas, kindOf, placeOf, ppmPerUnit, toCelsius } from "./columnwords.ts";
 
@@ -21,9 +21,9 @@ export interface ColumnsSeen {
 }
 
 /** Numbers that loggers write for "no value". */
-const CODES = new Set([65535, 65534, 65536, 32767, 32768, 9999999, 999999, 99999, 99999999]);
+const SENTINELS = new Set([65535, 65534, 65536, 32767, 32768, 9999999, 999999, 99999, 99999999]);
 /** CO2 in a column without a unit that stays below this is not in ppm: outdoor air has some 420. */
-const LEAST_PPM = 50;
+const MIN_PPM = 50;
 
 /** Finds what each column holds, and which CO2 column is the chamber's. Throws InputError when it cannot. */
 export function findChannels(seen: ColumnsSeen): {
@@ -36,15 +36,15 @@ export function findChannels(seen: ColumnsSeen): {
 	const title = (k: number): string => (names[k] === "" ? `column ${k + 1}` : names[k]!);
 	const others = names.map((_, k) => k).filter((k) => !timeColumns.has(k));
 	const kinds = new Map(others.map((k) => [k, kindOf(words[k]!)] as const));
-	const chosen = options.column === undefined ? null : named(options.column, "column", others, title);
-	const intake = options.intake === undefined ? null : named(options.intake, "intake", others, title);
+	const chosen = options.column === undefined ? null : findNamed(options.column, "column", others, title);
+	const intake = options.intake === undefined ? null : findNamed(options.intake, "intake", others, title);
 	if (chosen !== null && chosen === intake)
 		throw new InputError([{ path: "intake", message: `is the same column as --column, "${title(chosen)}"` }]);
 	let co2 = others.filter((k) => kinds.get(k) === "co2" || k === chosen || k === intake);
 	if (chosen === null && co2.filter((k) => k !== intake).length === 0)
 		co2 = [
 			...co2,
-			fallback(
+			findFallback(
 				seen,
 				others.filter((k) => k !== intake),
 				kinds,
@@ -54,7 +54,7 @@ export function findChannels(seen: ColumnsSeen): {
 		];
 	const chamber =
 		chosen ??
-		chamberOf(
+		findChamber(
 			co2.filter((k) => k !== intake),
 			words,
 			title,
@@ -62,7 +62,7 @@ export function findChannels(seen: ColumnsSeen): {
 	for (const k of co2) kinds.set(k, "co2");
 
 	const numeric = others.filter((k) => cells[k]!.some((cell) => /\d/.test(cell)));
-	const { decimal, styles } = numberStyles(
+	const { decimal, styles } = findNumberStyles(
 		numeric.map((k) => cells[k]!),
 		numeric.map((k) => kinds.get(k) === "co2" && (ppmPerUnit(names[k]!) ?? 1) === 1),
 		seen.delimiter,
@@ -75,7 +75,7 @@ export function findChannels(seen: ColumnsSeen): {
 			if (cells[k]!.some((cell) => cell.trim() !== "")) unused.push(title(k));
 			continue;
 		}
-		const style = styles[numeric.indexOf(k)] ?? { decimal, plain: true };
+		const style = styles[numeric.indexOf(k)] ?? { decimal, isPlain: true };
 		const place =
 			kind !== "co2"
 				? null
@@ -87,7 +87,7 @@ export function findChannels(seen: ColumnsSeen): {
 		const values = cells[k]!.map((cell) => writtenNumber(cell, style)).filter(
 			(value) => !Number.isNaN(value),
 		);
-		const convert = converter(kind, names[k]!, values, title(k), notes);
+		const convert = createConverter(kind, names[k]!, values, title(k), notes);
 		channels.push({ name: title(k), column: k, kind, place, style, convert });
 	}
 	if (unused.length > 0)
@@ -101,7 +101,7 @@ export function findChannels(seen: ColumnsSeen): {
 }
 
 /** Column by its name, part of it, or `column 3`. Throws InputError. */
-function named(
+function findNamed(
 	asked: string,
 	path: string,
 	columns: readonly number[],
@@ -119,7 +119,7 @@ function named(
 }
 
 /** The CO2 column of a file whose header says CO2 nowhere. */
-function fallback(
+function findFallback(
 	{ names, words, cells }: ColumnsSeen,
 	columns: readonly number[],
 	kinds: ReadonlyMap<number, string | null>,
@@ -155,13 +155,13 @@ function fallback(
 function looksLikePpm(cells: readonly string[]): boolean {
 	const values = cells
 		.filter((cell) => !isMissing(cell))
-		.map((cell) => writtenNumber(cell, { decimal: ".", plain: false }));
+		.map((cell) => writtenNumber(cell, { decimal: ".", isPlain: false }));
 	const good = values.filter((value) => value >= 300 && value <= 60_000).length;
 	return values.length > 0 && good >= 0.8 * values.length;
 }
 
 /** Which of several CO2 columns is the chamber's. Throws InputError when they cannot be told apart. */
-function chamberOf(
+function findChamber(
 	co2: readonly number[],
 	words: readonly string[],
 	title: (column: number) => string,
@@ -180,14 +180,14 @@ function chamberOf(
 	]);
 }
 
-function converter(
+function createConverter(
 	kind: LogColumn["kind"],
 	header: string,
 	seen: readonly number[],
 	title: string,
 	notes: LogNote[],
 ): (value: number) => number {
-	if (kind === "fan") return (value) => (value < 0 || CODES.has(value) ? Number.NaN : value > 0 ? 1 : 0);
+	if (kind === "fan") return (value) => (value < 0 || SENTINELS.has(value) ? Number.NaN : value > 0 ? 1 : 0);
 	if (kind === "temperature") {
 		const celsius = toCelsius(header);
 		return (value) => {
@@ -208,27 +208,27 @@ function converter(
 				message: `"${title}" is in a unit that depends on pressure and temperature; convert it to ppm`,
 			},
 		]);
-	const usable = seen.filter((value) => value > 0 && !CODES.has(value)).sort((a, b) => a - b);
+	const usable = seen.filter((value) => value > 0 && !SENTINELS.has(value)).sort((a, b) => a - b);
 	const high = usable[Math.floor(0.95 * (usable.length - 1))];
 	let factor = stated ?? 1;
-	if (stated === null && high !== undefined && high < LEAST_PPM) {
+	if (stated === null && high !== undefined && high < MIN_PPM) {
 		factor = 10_000;
 		notes.push({
 			kind: "assumption",
 			count: 1,
 			lines: [],
-			message: `"${title}" names no unit and stays below ${LEAST_PPM}: read as per cent`,
+			message: `"${title}" names no unit and stays below ${MIN_PPM}: read as per cent`,
 		});
 	}
 	return (value) => {
 		// 0.1 % must be 1000 ppm, not 1000.0000000000001.
 		const ppm = factor === 1 ? value : Math.round(value * factor * 1e6) / 1e6;
-		return ppm > 0 && ppm <= 1e6 && !CODES.has(value) ? ppm : Number.NaN;
+		return ppm > 0 && ppm <= 1e6 && !SENTINELS.has(value) ? ppm : Number.NaN;
 	};
 }
 
 /** Value of a cell in words: a fan's state, else a number written in another way than plainly. */
-export const cellValue = (text: string, { kind, style }: LogColumn): number => {
+export const readCell = (text: string, { kind, style }: LogColumn): number => {
 	const number = writtenNumber(text, style);
 	return Number.isNaN(number) && kind === "fan" ? fanWord(text) : number;
 };

@@ -3,15 +3,15 @@ import type { CleanSeries } from "../log.ts";
 import { quantile } from "../times/period.ts";
 
 /** Fewest samples of a burst by which its length can be told. */
-const LEAST_SAMPLES = 3;
+const MIN_SAMPLES = 3;
 /** How far duty and number of bursts may be off the schedule. */
-const DUTY_OFF = 0.3;
-const BURSTS_OFF = 0.15;
+const MAX_DUTY_ERROR = 0.3;
+const MAX_BURSTS_ERROR = 0.15;
 
-type FanRun = NonNullable<CleanSeries["fan"]>;
+type LoggedSwitches = NonNullable<CleanSeries["fan"]>;
 
 /** A timer's setting, by which a fan column is judged. */
-export interface Setting {
+export interface TimerSetting {
 	readonly onSeconds: number;
 	readonly offSeconds: number;
 }
@@ -20,12 +20,12 @@ export interface Setting {
  * Switch instants of a fan column, each in the middle between two samples; null with the reason when the column cannot have
  * caught the bursts.
  */
-export function fanRun(
+export function readFanColumn(
 	times: Float64Array,
 	states: Float64Array,
-	setting: Setting | null,
+	setting: TimerSetting | null,
 	periodSeconds: number | null,
-): FanRun | { readonly refused: string } {
+): LoggedSwitches | { readonly refused: string } {
 	const known: number[] = [];
 	for (let i = 0; i < states.length; i++) if (!Number.isNaN(states[i]!)) known.push(i);
 	const keep = "; the programmed schedule must say when it ran";
@@ -46,10 +46,10 @@ export function fanRun(
 			return { refused: `the fan column always shows the fan on, but the CO2 shows bursts${keep}` };
 		return { onAtStart, switchesSeconds: [] };
 	}
-	const { on, off } = stretches(switches, onAtStart);
+	const { on, off } = measureOnOff(switches, onAtStart);
 	if (on.length === 0) return { refused: `the fan column shows no whole burst${keep}` };
 	const usualOn = median(on);
-	if (usualOn < (LEAST_SAMPLES - 0.5) * step)
+	if (usualOn < (MIN_SAMPLES - 0.5) * step)
 		return {
 			refused: `the fan column, ${every}, shows bursts of one or two samples, too few to tell their length${keep}`,
 		};
@@ -62,12 +62,12 @@ export function fanRun(
 	const span = times[known.at(-1)!]! - times[known[0]!]!;
 	const expected = setting === null ? periodSeconds : setting.onSeconds + setting.offSeconds;
 	const cycles = expected === null ? null : span / expected;
-	if (cycles !== null && Math.abs(on.length - cycles) > Math.max(1.5, BURSTS_OFF * cycles))
+	if (cycles !== null && Math.abs(on.length - cycles) > Math.max(1.5, MAX_BURSTS_ERROR * cycles))
 		return {
 			refused: `the fan column shows ${on.length} bursts where ${setting === null ? "the CO2" : "the schedule"} has ${Math.round(cycles)}${keep}`,
 		};
 	if (setting !== null) {
-		const slack = DUTY_OFF * setting.onSeconds + step;
+		const slack = MAX_DUTY_ERROR * setting.onSeconds + step;
 		if (Math.abs(usualOn - setting.onSeconds) > slack)
 			return {
 				refused: `the fan column shows bursts of ${formatDuration(usualOn)}, the schedule has ${formatDuration(setting.onSeconds)}${keep}`,
@@ -83,7 +83,7 @@ const median = (values: readonly number[]): number =>
 	);
 
 /** Lengths of the whole stretches on and off [s]. */
-function stretches(
+function measureOnOff(
 	switches: readonly number[],
 	onAtStart: boolean,
 ): { readonly on: readonly number[]; readonly off: readonly number[] } {

@@ -8,10 +8,10 @@ export interface HeadRecord {
 }
 
 /** Most rows above the data that may name the columns. */
-const MOST_HEADER_ROWS = 4;
+const MAX_HEADER_ROWS = 4;
 
 /** Rows that look like data: most of their cells begin with a digit, and they have as many fields as most such rows. */
-export function dataRows(records: readonly HeadRecord[]): {
+export function findDataRows(records: readonly HeadRecord[]): {
 	readonly rows: readonly HeadRecord[];
 	readonly columns: number;
 } {
@@ -44,7 +44,7 @@ export function findHeader(
 ): Header | null {
 	const above = records
 		.filter(({ line, cells }) => line < firstDataLine && cells.some((cell) => cell.trim() !== ""))
-		.slice(-MOST_HEADER_ROWS)
+		.slice(-MAX_HEADER_ROWS)
 		.reverse();
 	const taken: HeadRecord[] = [];
 	for (const record of above) {

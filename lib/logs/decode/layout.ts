@@ -1,12 +1,12 @@
 import { type Fault, InputError } from "../../errors.ts";
 import { findChannels, type LogColumn } from "../columns/channels.ts";
 import { plainWords } from "../columns/columnwords.ts";
-import { dataRows, findHeader, type HeadRecord } from "../columns/header.ts";
+import { findDataRows, findHeader, type HeadRecord } from "../columns/header.ts";
 import type { LogLayout, LogNote, ReadOptions } from "../log.ts";
 import { findTime, type TimeColumns } from "../times/timecolumns.ts";
 import { offsetName, offsetOf, zoneName } from "../times/zone.ts";
 import { type Encoding, textDecoder } from "./encoding.ts";
-import { MOST_FIELDS, splitter } from "./splitter.ts";
+import { MAX_FIELDS, splitter } from "./splitter.ts";
 
 /** How the rows of a file are to be read. */
 export interface RowLayout {
@@ -28,7 +28,7 @@ export interface RowLayout {
 
 const DELIMITERS = ["\t", ";", "|", ",", " "] as const;
 /** Rows by which the columns are judged, spread over those seen. */
-const ROWS_JUDGED = 400;
+const MAX_ROWS_JUDGED = 400;
 
 const fail = (path: string, message: string, line?: number): InputError =>
 	new InputError([{ path, message, ...(line === undefined ? {} : { line }) } satisfies Fault]);
@@ -38,11 +38,11 @@ export function findLayout(head: Uint8Array, encoding: Encoding, options: ReadOp
 	const decode = textDecoder(encoding);
 	const splits = DELIMITERS.map((delimiter) => {
 		const records = recordsOf(head, delimiter, decode);
-		return { delimiter, records, ...dataRows(records) };
+		return { delimiter, records, ...findDataRows(records) };
 	});
 	// A column of CO2 alone will do where the distance of its rows is told.
 	const hasPairs = splits.some(({ rows, columns }) => columns > 1 && rows.length > 0);
-	const least = hasPairs || options.intervalSeconds === undefined ? 2 : 1;
+	const least = hasPairs || options.sampleIntervalSeconds === undefined ? 2 : 1;
 	const most = Math.max(...splits.map(({ rows, columns }) => (columns >= least ? rows.length : 0)));
 	const fitting = splits.filter(
 		({ rows, columns }) => columns >= least && rows.length > 0 && 2 * rows.length >= most,
@@ -79,7 +79,7 @@ function recordsOf(head: Uint8Array, delimiter: string, decode: (bytes: Uint8Arr
 	const records: HeadRecord[] = [];
 	const split = splitter(delimiter.charCodeAt(0), (bytes, starts, ends, count, line) => {
 		const cells: string[] = [];
-		for (let k = 0; k < Math.min(count, MOST_FIELDS); k++)
+		for (let k = 0; k < Math.min(count, MAX_FIELDS); k++)
 			cells.push(decode(bytes.subarray(starts[k], ends[k])));
 		records.push({ line, cells });
 	});
@@ -93,10 +93,10 @@ function layoutOf(split: Split, encoding: Encoding, options: ReadOptions): RowLa
 	const header = findHeader(records, rows[0]!.line, columns);
 	const names = header?.names ?? Array.from({ length: columns }, () => "");
 	const words = names.map(plainWords);
-	const judged = spread(rows, ROWS_JUDGED);
+	const judged = spread(rows, MAX_ROWS_JUDGED);
 	const cells = Array.from({ length: columns }, (_, k) => judged.map((row) => row.cells[k]!));
 	const notes: LogNote[] = [];
-	const time = timeOf(cells, words, options, notes);
+	const time = readTime(cells, words, options, notes);
 	const timeColumns = new Set<number>();
 	if (time.kind === "stamp") {
 		timeColumns.add(time.column);
@@ -114,34 +114,37 @@ function layoutOf(split: Split, encoding: Encoding, options: ReadOptions): RowLa
 		columns,
 		time,
 		channels: found.channels,
-		...zoneOf(split, names, time, options, notes),
+		...readZone(split, names, time, options, notes),
 		notes: [...notes, ...found.notes],
 	};
 }
 
-function timeOf(
+function readTime(
 	cells: readonly (readonly string[])[],
 	words: readonly string[],
 	options: ReadOptions,
 	notes: LogNote[],
 ): TimeColumns {
-	const { intervalSeconds } = options;
-	if (intervalSeconds !== undefined && !(intervalSeconds > 0 && Number.isFinite(intervalSeconds)))
-		throw fail("interval", `must be longer than 0 s, got ${intervalSeconds}`);
-	const time = findTime(cells, words, intervalSeconds !== undefined);
+	const { sampleIntervalSeconds } = options;
+	if (
+		sampleIntervalSeconds !== undefined &&
+		!(sampleIntervalSeconds > 0 && Number.isFinite(sampleIntervalSeconds))
+	)
+		throw fail("interval", `must be longer than 0 s, got ${sampleIntervalSeconds}`);
+	const time = findTime(cells, words, sampleIntervalSeconds !== undefined);
 	if (time === null || (time.kind === "number" && time.means === "record")) {
-		if (intervalSeconds === undefined) throw noTime();
+		if (sampleIntervalSeconds === undefined) throw noTime();
 		const column = time?.column ?? -1;
 		return {
 			kind: "number",
 			column,
 			means: "record",
-			secondsPerUnit: intervalSeconds,
+			secondsPerUnit: sampleIntervalSeconds,
 			isAssumed: false,
 			words: time === null ? "one row after the other" : "record numbers",
 		};
 	}
-	if (intervalSeconds !== undefined)
+	if (sampleIntervalSeconds !== undefined)
 		throw fail("interval", `the log tells its times itself (${time.words}); leave --interval out`);
 	if (time.kind === "number" && time.isAssumed)
 		notes.push({
@@ -154,7 +157,7 @@ function timeOf(
 }
 
 /** Time zone of the file's local times. */
-function zoneOf(
+function readZone(
 	{ records, rows }: Split,
 	names: readonly string[],
 	time: TimeColumns,

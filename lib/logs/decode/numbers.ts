@@ -2,7 +2,7 @@
 export interface NumberStyle {
 	readonly decimal: "." | ",";
 	/** No column showed a sign when the style was found: one followed by three digits could be either. */
-	readonly plain: boolean;
+	readonly isPlain: boolean;
 }
 
 const DIGITS = /\d/;
@@ -61,7 +61,7 @@ export function writtenNumber(text: string, style: NumberStyle): number {
 		.replace(UNIT, "");
 	const decimal = style.decimal;
 	const group = decimal === "." ? "," : ".";
-	if (style.plain && /^[-+]?\d{1,3}[.,]\d{3}$/.test(cell)) return Number.NaN;
+	if (style.isPlain && /^[-+]?\d{1,3}[.,]\d{3}$/.test(cell)) return Number.NaN;
 	if (PLAIN[decimal].test(cell)) return Number(cell.replace(",", "."));
 	if (GROUPS[decimal].test(cell))
 		return Number(
@@ -71,7 +71,7 @@ export function writtenNumber(text: string, style: NumberStyle): number {
 				.replace(",", "."),
 		);
 	// A column without a sign of its own takes either.
-	if (style.plain && PLAIN[group].test(cell)) return Number(cell.replace(",", "."));
+	if (style.isPlain && PLAIN[group].test(cell)) return Number(cell.replace(",", "."));
 	return Number.NaN;
 }
 
@@ -86,7 +86,7 @@ interface Evidence {
 	readonly whole: number;
 }
 
-function evidenceOf(cells: readonly string[]): Evidence {
+function gatherEvidence(cells: readonly string[]): Evidence {
 	const found = { point: 0, comma: 0, eitherPoint: 0, eitherComma: 0, whole: 0 };
 	for (const raw of cells) {
 		const cell = raw.replace(/[\s'’_\u00a0\u202f]/g, "").replace(/^[-+]/, "");
@@ -106,7 +106,7 @@ function evidenceOf(cells: readonly string[]): Evidence {
 }
 
 /** What a column says about its decimal sign, and null when nothing; `groups`: three digits behind a sign are thousands if the column says nothing else. */
-function signOf(evidence: Evidence, groups: boolean): NumberStyle["decimal"] | null {
+function findDecimal(evidence: Evidence, groups: boolean): NumberStyle["decimal"] | null {
 	const { point, comma, eitherPoint, eitherComma, whole } = evidence;
 	if (point > comma) return ".";
 	if (comma > point) return ",";
@@ -122,19 +122,22 @@ function signOf(evidence: Evidence, groups: boolean): NumberStyle["decimal"] | n
  * Decides how each column writes its numbers, from cells of each; `groups` marks columns whose values are in the hundreds or
  * thousands, `delimiter` settles what no column says.
  */
-export function numberStyles(
+export function findNumberStyles(
 	columns: readonly (readonly string[])[],
 	groups: readonly boolean[],
 	delimiter: string,
 ): { readonly decimal: NumberStyle["decimal"]; readonly styles: readonly NumberStyle[] } {
-	const evidence = columns.map(evidenceOf);
-	const own = evidence.map((one, k) => signOf(one, groups[k] ?? false));
+	const evidence = columns.map(gatherEvidence);
+	const own = evidence.map((one, k) => findDecimal(one, groups[k] ?? false));
 	const points = own.filter((sign) => sign === ".").length;
 	const commas = own.filter((sign) => sign === ",").length;
 	const decimal =
 		points === commas ? (delimiter === ";" && commas > 0 ? "," : ".") : points > commas ? "." : ",";
 	return {
 		decimal,
-		styles: own.map((sign) => ({ decimal: sign ?? decimal, plain: sign === null && points + commas === 0 })),
+		styles: own.map((sign) => ({
+			decimal: sign ?? decimal,
+			isPlain: sign === null && points + commas === 0,
+		})),
 	};
 }

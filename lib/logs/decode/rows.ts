@@ -1,6 +1,6 @@
 import { InputError } from "../../errors.ts";
-import { cellValue } from "../columns/channels.ts";
-import type { Notebook } from "../notes.ts";
+import { readCell } from "../columns/channels.ts";
+import type { NoteCollector } from "../notes.ts";
 import type { RowTimes } from "../times/rowtimes.ts";
 import { textDecoder } from "./encoding.ts";
 import type { RowLayout } from "./layout.ts";
@@ -14,7 +14,7 @@ export type SampleTaker = (line: number, values: Float64Array) => void;
 export function rowReader(
 	layout: RowLayout,
 	times: RowTimes,
-	notes: Notebook,
+	notes: NoteCollector,
 	take: SampleTaker,
 ): { readonly record: RecordTaker; readonly end: () => { readonly rawRows: number } } {
 	const { channels, columns, firstDataLine } = layout;
@@ -24,7 +24,7 @@ export function rowReader(
 		channel,
 		column: channel.column,
 		convert: channel.convert,
-		decimal: channel.style.plain ? 0 : channel.style.decimal.charCodeAt(0),
+		decimal: channel.style.isPlain ? 0 : channel.style.decimal.charCodeAt(0),
 	}));
 	let rawRows = 0;
 	let malformed = 0;
@@ -36,15 +36,15 @@ export function rowReader(
 		pendingCount++;
 		if (pending.length < 5) pending.push(line);
 	};
-	const settle = (kind: "event line" | "trailer"): void => {
-		for (let i = 0; i < pendingCount; i++) notes.meet(kind, pending[i] ?? 0);
+	const settle = (kind: "event line" | "footer"): void => {
+		for (let i = 0; i < pendingCount; i++) notes.record(kind, pending[i] ?? 0);
 		pending = [];
 		pendingCount = 0;
 	};
 	const drop = (line: number): void => {
 		rawRows++;
 		malformed++;
-		notes.meet("malformed row", line);
+		notes.record("malformed row", line);
 	};
 
 	const record: RecordTaker = (bytes, starts, ends, count, line) => {
@@ -65,14 +65,14 @@ export function rowReader(
 			while (from < to && bytes[from]! <= 32) from++;
 			while (to > from && bytes[to - 1]! <= 32) to--;
 			let value = plainNumber(bytes, from, to, plan.decimal);
-			if (Number.isNaN(value) && from < to) value = cellValue(decode(bytes.subarray(from, to)), plan.channel);
+			if (Number.isNaN(value) && from < to) value = readCell(decode(bytes.subarray(from, to)), plan.channel);
 			values[k] = Number.isNaN(value) ? value : plan.convert(value);
 			if (!Number.isNaN(values[k]!)) usable++;
 		}
 		if (hasTime && (usable > 0 || !saysSomething(bytes, starts, ends))) {
 			if (pendingCount > 0) settle("event line");
 			rawRows++;
-			times.see(line, values);
+			times.addSample(line, values);
 			take(line, values);
 		} else if (isBlank(bytes, starts, ends, count)) return;
 		else if (
@@ -96,7 +96,7 @@ export function rowReader(
 		hasWord(bytes, starts[timeColumn]!, ends[timeColumn]!);
 
 	const end = (): { readonly rawRows: number } => {
-		settle("trailer");
+		settle("footer");
 		if (2 * malformed > rawRows)
 			throw new InputError([
 				{

@@ -11,10 +11,10 @@ export type RecordTaker = (
 	line: number,
 ) => void;
 
-export const MOST_FIELDS = 512;
+export const MAX_FIELDS = 512;
 /** Longest line [byte], and most lines that a quoted field may span before its quote is taken for a stray one. */
-const LONGEST_LINE = 1_000_000;
-const MOST_LINES_IN_QUOTES = 8;
+const MAX_LINE_BYTES = 1_000_000;
+const MAX_LINES_IN_QUOTES = 8;
 
 const LF = 10;
 const CR = 13;
@@ -32,8 +32,8 @@ export function splitter(
 	delimiter: number,
 	take: RecordTaker,
 ): { readonly push: (chunk: Uint8Array) => void; readonly end: () => void } {
-	const starts = new Int32Array(MOST_FIELDS);
-	const ends = new Int32Array(MOST_FIELDS);
+	const starts = new Int32Array(MAX_FIELDS);
+	const ends = new Int32Array(MAX_FIELDS);
 	let rest: Uint8Array = EMPTY;
 	let line = 1;
 
@@ -50,14 +50,14 @@ export function splitter(
 		let lineStart = 0;
 
 		const checkLength = (): void => {
-			if (at - lineStart <= LONGEST_LINE) return;
-			const message = `a line of over ${LONGEST_LINE} characters is no row of a log`;
+			if (at - lineStart <= MAX_LINE_BYTES) return;
+			const message = `a line of over ${MAX_LINE_BYTES} characters is no row of a log`;
 			throw new InputError([{ line: line + linesInQuotes, path: "rows", message }]);
 		};
 		const emit = (from: number, to: number): void => {
 			if (delimiter === SPACE) count = splitBySpace(buffer, from, to, starts, ends);
 			else {
-				if (count < MOST_FIELDS) {
+				if (count < MAX_FIELDS) {
 					starts[count] = field;
 					ends[count] = to;
 				}
@@ -80,7 +80,7 @@ export function splitter(
 			if (delimiter !== SPACE)
 				for (let i = start; i < end; i++)
 					if (buffer[i] === delimiter) {
-						if (count < MOST_FIELDS) {
+						if (count < MAX_FIELDS) {
 							starts[count] = field;
 							ends[count] = i;
 						}
@@ -95,7 +95,7 @@ export function splitter(
 		for (;;) {
 			const byte = at < length ? buffer[at]! : -1;
 			if (byte === delimiter) {
-				if (count < MOST_FIELDS) {
+				if (count < MAX_FIELDS) {
 					starts[count] = field;
 					ends[count] = at;
 				}
@@ -117,7 +117,7 @@ export function splitter(
 					take(quoted.bytes, starts, ends, quoted.count, line);
 					line += 1 + linesInQuotes;
 					begin(afterLineEnd(buffer, at));
-				} else if (byte === -1 || linesInQuotes === MOST_LINES_IN_QUOTES || at - start > LONGEST_LINE) {
+				} else if (byte === -1 || linesInQuotes === MAX_LINES_IN_QUOTES || at - start > MAX_LINE_BYTES) {
 					giveUpQuotes(at);
 				} else {
 					if (firstLineEnd < 0) firstLineEnd = at;
@@ -135,7 +135,7 @@ export function splitter(
 
 	return {
 		push(chunk) {
-			run(joined(rest, chunk), false);
+			run(joinBytes(rest, chunk), false);
 		},
 		end() {
 			run(rest, true);
@@ -143,7 +143,7 @@ export function splitter(
 	};
 }
 
-const joined = (a: Uint8Array, b: Uint8Array): Uint8Array => {
+const joinBytes = (a: Uint8Array, b: Uint8Array): Uint8Array => {
 	if (a.length === 0) return b;
 	const both = new Uint8Array(a.length + b.length);
 	both.set(a);
@@ -169,7 +169,7 @@ function splitBySpace(
 		}
 		const start = at;
 		while (at < to && bytes[at] !== SPACE && bytes[at] !== TAB) at++;
-		if (count < MOST_FIELDS) {
+		if (count < MAX_FIELDS) {
 			starts[count] = start;
 			ends[count] = at;
 		}
@@ -196,7 +196,7 @@ function splitQuoted(
 	let start = 0;
 	const close = (): void => {
 		if (delimiter === SPACE && length === start) return;
-		if (count < MOST_FIELDS) {
+		if (count < MAX_FIELDS) {
 			starts[count] = start;
 			ends[count] = length;
 		}

@@ -4,21 +4,21 @@ import { type ZoneChange, zoneChanges } from "./zone.ts";
 
 const DAY = 86_400;
 /** Clocks somewhere change by half an hour to two hours; a jump is measured to a few seconds [s]. */
-const LEAST_CHANGE = 1700;
-const MOST_CHANGE = 7300;
+const MIN_CHANGE_SECONDS = 1700;
+const MAX_CHANGE_SECONDS = 7300;
 /** The rows on both sides of a jump lie within so many steps of the edges of the hour. */
-const STEPS_OFF = 2;
+const MAX_STEPS_OFF = 2;
 /** An hour stands in the file when it has this share of the rows that steady steps give, and two at least. */
-const STEADY_SHARE = 0.75;
-const LEAST_ROWS = 2;
+const MIN_STEADY_SHARE = 0.75;
+const MIN_ROWS = 2;
 /** Rows of the second hour that are word for word those of the first: the same hour, stored twice. */
-const SAME_SHARE = 0.9;
+const MIN_SAME_SHARE = 0.9;
 /** A gap is a sign only where so many rows on both sides stand at steady steps, and so many steps fit into it. */
-const ROWS_AROUND = 10;
-const STEADY_STEPS = 1.5;
-const STEPS_LEFT_OUT = 3;
+const MIN_ROWS_AROUND = 10;
+const MAX_STEADY_STEPS = 1.5;
+const MIN_STEPS_LEFT_OUT = 3;
 /** A file with so many jumps of that kind at other times has them for another reason. */
-const MOST_OTHERS = 3;
+const MAX_OTHERS = 3;
 /** Named where they are among the zones that fit; the world's list begins with places that few have heard of. */
 const WELL_KNOWN = [
 	"Europe/Berlin",
@@ -34,38 +34,38 @@ const WELL_KNOWN = [
 ] as const;
 
 /** A sample, as far as it bears on the clock. */
-interface Row {
+interface ClockRow {
 	/** As written [s since 1970-01-01, as the clock on the wall shows them]. */
 	readonly local: number;
 	readonly line: number;
 	/** The same for rows with the same values. */
-	readonly print: number;
+	readonly fingerprint: number;
 }
 
 /** A jump of the times, with the rows on both sides in the order of time. */
 interface Jump {
 	readonly kind: ZoneChange["kind"];
-	readonly before: readonly Row[];
+	readonly before: readonly ClockRow[];
 	/** The rows before it begin with the file. */
 	readonly isFromStart: boolean;
-	readonly after: Row[];
+	readonly after: ClockRow[];
 }
 
 /** A jump that is a change of the clocks somewhere. */
-interface Sign {
+interface ClockChange {
 	readonly kind: ZoneChange["kind"];
-	readonly lastBefore: Row;
-	readonly second: readonly Row[];
+	readonly lastBefore: ClockRow;
+	readonly second: readonly ClockRow[];
 	readonly changeSeconds: number;
 	readonly zones: readonly string[];
 }
 
 /** Watches the times of a log that does not tell its zone. */
-export interface ClockWatch {
+export interface ClockChangeDetector {
 	/** Takes a sample, in the order of the file. */
-	readonly see: (localSeconds: number, line: number, values: ArrayLike<number>) => void;
+	readonly add: (localSeconds: number, line: number, values: ArrayLike<number>) => void;
 	/** After the last row. Throws InputError when the clock that wrote the log changed while it was written. */
-	readonly judge: () => void;
+	readonly finish: () => void;
 }
 
 /**
@@ -73,27 +73,28 @@ export interface ClockWatch {
  * to a step, and when the rows run steadily up to it and on from it. An hour that comes twice must hold other values the second time.
  * So a gap, rows out of order, doubled rows and files that overlap are none.
  */
-export function clockWatch(stepSeconds: number, isNewestFirst: boolean): ClockWatch {
-	const signs: Sign[] = [];
-	const others = { repeated: 0, skipped: 0 };
+export function createClockChangeDetector(stepSeconds: number, isNewestFirst: boolean): ClockChangeDetector {
+	const changes: ClockChange[] = [];
+	const others = { ambiguous: 0, nonexistent: 0 };
 	/** Rows since the times last went back, of the last hours. */
-	let run: Row[] = [];
+	let run: ClockRow[] = [];
 	let isFromStart = true;
 	let open: Jump | null = null;
-	const between = (a: Row, b: Row): number => (isNewestFirst ? a.local - b.local : b.local - a.local);
+	const between = (a: ClockRow, b: ClockRow): number =>
+		isNewestFirst ? a.local - b.local : b.local - a.local;
 
 	const close = (isEnd: boolean): void => {
 		if (open === null) return;
 		const { kind } = open;
-		const sign = signOf(open, isEnd, stepSeconds, between);
-		if (sign === null) others[kind]++;
-		else signs.push(sign);
+		const found = findClockChange(open, isEnd, stepSeconds, between);
+		if (found === null) others[kind]++;
+		else changes.push(found);
 		open = null;
 	};
 
-	const see: ClockWatch["see"] = (local, line, values) => {
+	const add: ClockChangeDetector["add"] = (local, line, values) => {
 		if (Number.isNaN(local)) return;
-		const row: Row = { local, line, print: printOf(values) };
+		const row: ClockRow = { local, line, fingerprint: fingerprint(values) };
 		const last = run.at(-1);
 		const step = last === undefined ? stepSeconds : between(last, row);
 		if (step === 0) return;
@@ -103,19 +104,19 @@ export function clockWatch(stepSeconds: number, isNewestFirst: boolean): ClockWa
 			else {
 				after.push(row);
 				const isOver =
-					kind === "repeated"
-						? between(before.at(-1)!, row) > STEPS_OFF * stepSeconds
-						: after.length >= ROWS_AROUND || step > STEADY_STEPS * stepSeconds;
+					kind === "ambiguous"
+						? between(before.at(-1)!, row) > MAX_STEPS_OFF * stepSeconds
+						: after.length >= MIN_ROWS_AROUND || step > MAX_STEADY_STEPS * stepSeconds;
 				if (isOver) close(false);
 			}
 		}
-		const kind = step < 0 ? "repeated" : "skipped";
+		const kind = step < 0 ? "ambiguous" : "nonexistent";
 		const change = Math.abs(stepSeconds - step);
 		const isJump =
-			change >= LEAST_CHANGE &&
-			change <= MOST_CHANGE &&
-			(kind === "repeated" || change >= STEPS_LEFT_OUT * stepSeconds) &&
-			others[kind] < MOST_OTHERS;
+			change >= MIN_CHANGE_SECONDS &&
+			change <= MAX_CHANGE_SECONDS &&
+			(kind === "ambiguous" || change >= MIN_STEPS_LEFT_OUT * stepSeconds) &&
+			others[kind] < MAX_OTHERS;
 		if (isJump) {
 			close(false);
 			open = { kind, before: run.slice(), isFromStart, after: [row] };
@@ -126,45 +127,50 @@ export function clockWatch(stepSeconds: number, isNewestFirst: boolean): ClockWa
 		}
 		run.push(row);
 		const middle = run.length >> 1;
-		if (run.length >= 4 * ROWS_AROUND && between(run[middle]!, row) > MOST_CHANGE) {
+		if (run.length >= 4 * MIN_ROWS_AROUND && between(run[middle]!, row) > MAX_CHANGE_SECONDS) {
 			run = run.slice(middle);
 			isFromStart = false;
 		}
 	};
 
-	const judge = (): void => {
+	const finish = (): void => {
 		close(true);
-		const certain = signs.filter(({ kind }) => others[kind] < MOST_OTHERS);
-		if (certain.length > 0) throw new InputError(faultsOf(certain));
+		const certain = changes.filter(({ kind }) => others[kind] < MAX_OTHERS);
+		if (certain.length > 0) throw new InputError(listFaults(certain));
 	};
-	return { see, judge };
+	return { add, finish };
 }
 
 /** Differs between rows with different values, but for a chance in many millions. */
-function printOf(values: ArrayLike<number>): number {
+function fingerprint(values: ArrayLike<number>): number {
 	let print = 0;
 	for (let k = 0; k < values.length; k++) print = 31 * print + (Number.isNaN(values[k]!) ? -1 : values[k]!);
 	return print;
 }
 
 /** The zones whose clocks changed at a jump; null when there is none, or when the rows around tell another story. */
-function signOf(jump: Jump, isEnd: boolean, step: number, between: (a: Row, b: Row) => number): Sign | null {
+function findClockChange(
+	jump: Jump,
+	isEnd: boolean,
+	step: number,
+	between: (a: ClockRow, b: ClockRow) => number,
+): ClockChange | null {
 	const { kind, before, after } = jump;
 	const [last, next] = [before.at(-1)!, after[0]!];
 	const low = Math.min(last.local, next.local);
 	const high = Math.max(last.local, next.local);
-	const within = (rows: readonly Row[]) => rows.filter(({ local }) => local >= low && local <= high);
+	const within = (rows: readonly ClockRow[]) => rows.filter(({ local }) => local >= low && local <= high);
 	const second = within(after);
 	const tells =
-		kind === "skipped"
+		kind === "nonexistent"
 			? isBetween(jump, step, between)
 			: isTwice(jump, within(before), second, isEnd, 1 + (high - low) / step);
 	if (!tells) return null;
-	const near = STEPS_OFF * step;
+	const near = MAX_STEPS_OFF * step;
 	const fitting = zoneChanges(Math.floor(high / DAY)).filter((change) => {
 		const { fromLocal, toLocal } = change;
 		if (change.kind !== kind) return false;
-		if (kind === "repeated")
+		if (kind === "ambiguous")
 			return low >= fromLocal && low < fromLocal + near && high >= toLocal - near && high < toLocal;
 		const off = high - low - step - (toLocal - fromLocal);
 		return (
@@ -189,8 +195,8 @@ function signOf(jump: Jump, isEnd: boolean, step: number, between: (a: Row, b: R
 /** The stretch from the row after a jump back to the row before it stands in the file twice, at steady steps and with other values. */
 function isTwice(
 	{ before, isFromStart, after }: Jump,
-	first: readonly Row[],
-	second: readonly Row[],
+	first: readonly ClockRow[],
+	second: readonly ClockRow[],
 	isEnd: boolean,
 	rowsOfWhole: number,
 ): boolean {
@@ -201,31 +207,35 @@ function isTwice(
 	];
 	return (
 		[first, second].every(
-			(rows, k) => rows.length >= Math.max(LEAST_ROWS, isWhole[k] ? STEADY_SHARE * rowsOfWhole : 0),
+			(rows, k) => rows.length >= Math.max(MIN_ROWS, isWhole[k] ? MIN_STEADY_SHARE * rowsOfWhole : 0),
 		) && !areSame(first, second)
 	);
 }
 
 /** Steady steps run up to a gap and on from it. */
-function isBetween({ before, after }: Jump, step: number, between: (a: Row, b: Row) => number): boolean {
-	return [before.slice(-ROWS_AROUND), after].every(
+function isBetween(
+	{ before, after }: Jump,
+	step: number,
+	between: (a: ClockRow, b: ClockRow) => number,
+): boolean {
+	return [before.slice(-MIN_ROWS_AROUND), after].every(
 		(rows) =>
-			rows.length >= ROWS_AROUND &&
-			rows.every((row, i) => i === 0 || between(rows[i - 1]!, row) <= STEADY_STEPS * step),
+			rows.length >= MIN_ROWS_AROUND &&
+			rows.every((row, i) => i === 0 || between(rows[i - 1]!, row) <= MAX_STEADY_STEPS * step),
 	);
 }
 
-function areSame(first: readonly Row[], second: readonly Row[]): boolean {
-	const prints = new Map(first.map(({ local, print }) => [local, print]));
-	const same = second.filter(({ local, print }) => prints.get(local) === print).length;
-	return same > SAME_SHARE * second.length;
+function areSame(first: readonly ClockRow[], second: readonly ClockRow[]): boolean {
+	const prints = new Map(first.map(({ local, fingerprint }) => [local, fingerprint]));
+	const same = second.filter(({ local, fingerprint }) => prints.get(local) === fingerprint).length;
+	return same > MIN_SAME_SHARE * second.length;
 }
 
-function faultsOf(signs: readonly Sign[]): Fault[] {
-	const shared = signs
+function listFaults(changes: readonly ClockChange[]): Fault[] {
+	const shared = changes
 		.map(({ zones }) => zones)
 		.reduce((some, zones) => some.filter((zone) => zones.includes(zone)));
-	return signs.map(({ kind, lastBefore, second, changeSeconds, zones }) => {
+	return changes.map(({ kind, lastBefore, second, changeSeconds, zones }) => {
 		const fitting = shared.length > 0 ? shared : zones;
 		const zone = WELL_KNOWN.find((name) => fitting.includes(name)) ?? fitting[0]!;
 		const more = fitting.length - 1;
@@ -233,11 +243,11 @@ function faultsOf(signs: readonly Sign[]): Fault[] {
 		const amount = formatDuration(changeSeconds);
 		const [from, to] = [second[0]!, second.at(-1)!];
 		const seen =
-			kind === "repeated"
+			kind === "ambiguous"
 				? `lines ${from.line} to ${to.line} show ${stamp(Math.min(from.local, to.local))} to ${clock(Math.max(from.local, to.local))} once more, with other values, as a clock does that then goes back ${amount} (${where})`
 				: `between lines ${lastBefore.line} and ${from.line} the times pass from ${stamp(Math.min(lastBefore.local, from.local))} to ${clock(Math.max(lastBefore.local, from.local))} and run steadily on, as a clock does that then goes forward ${amount} (${where})`;
 		const otherwise =
-			kind === "repeated" ? "the rows that come twice left out" : "a gap where the clock went forward";
+			kind === "ambiguous" ? "the rows that come twice left out" : "a gap where the clock went forward";
 		return {
 			line: from.line,
 			path: "zone",

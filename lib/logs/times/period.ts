@@ -1,10 +1,10 @@
 /** Points of the grid on which a period is looked for, and factors by which the log is thinned to them. */
-const MOST_POINTS = 8192;
+const MAX_POINTS = 8192;
 const THINNED = [1, 4, 16, 64] as const;
 /** At a true period the log differs from itself by less than this share of what it differs in between. */
-const LIKE_ITSELF = 0.4;
+const MAX_DIFFERENCE = 0.4;
 /** Fewest samples a cycle. */
-const LEAST_STEPS = 3;
+const MIN_STEPS = 3;
 
 /**
  * Length of the cycle that repeats in a log [s], near `nominalSeconds` where that is known; null when nothing repeats.
@@ -21,17 +21,17 @@ export function findPeriod(
 		nominalSeconds === null ? THINNED : [Math.max(1, Math.floor(nominalSeconds / (60 * stepSeconds)))];
 	for (const factor of factors) {
 		const step = factor * stepSeconds;
-		const grid = onGrid(timesSeconds, ppm, step);
-		const found = periodOf(grid, nominalSeconds === null ? null : nominalSeconds / step);
+		const grid = placeOnGrid(timesSeconds, ppm, step);
+		const found = findPeriodOnGrid(grid, nominalSeconds === null ? null : nominalSeconds / step);
 		if (found !== null) return found * step;
 	}
 	return null;
 }
 
 /** Means of the samples in steps of equal length, NaN where there are none, clipped to the usual range. */
-function onGrid(times: Float64Array, ppm: Float64Array, step: number): Float64Array {
+function placeOnGrid(times: Float64Array, ppm: Float64Array, step: number): Float64Array {
 	const start = times[0] ?? 0;
-	const length = Math.min(MOST_POINTS, Math.floor(((times.at(-1) ?? 0) - start) / step) + 1);
+	const length = Math.min(MAX_POINTS, Math.floor(((times.at(-1) ?? 0) - start) / step) + 1);
 	const sums = new Float64Array(length);
 	const counts = new Float64Array(length);
 	for (let i = 0; i < times.length; i++) {
@@ -53,7 +53,7 @@ export const quantile = (sorted: ArrayLike<number>, share: number): number =>
 	sorted[Math.round(share * (sorted.length - 1))] ?? Number.NaN;
 
 /** Mean square by which a series differs from itself, shifted. */
-function difference(grid: Float64Array, shift: number): number {
+function measureDifference(grid: Float64Array, shift: number): number {
 	let sum = 0;
 	let count = 0;
 	for (let i = shift; i < grid.length; i++) {
@@ -65,51 +65,55 @@ function difference(grid: Float64Array, shift: number): number {
 	return count < grid.length / 8 ? Number.NaN : sum / count;
 }
 
-function periodOf(grid: Float64Array, nominal: number | null): number | null {
+function findPeriodOnGrid(grid: Float64Array, nominal: number | null): number | null {
 	const longest = Math.floor(grid.length / 3);
-	const low = nominal === null ? LEAST_STEPS : Math.max(LEAST_STEPS, Math.floor(0.95 * nominal) - 1);
+	const low = nominal === null ? MIN_STEPS : Math.max(MIN_STEPS, Math.floor(0.95 * nominal) - 1);
 	const high = nominal === null ? longest : Math.min(longest, Math.ceil(1.05 * nominal) + 1);
 	const of: number[] = [0];
 	let most = 0;
 	let best: number | null = null;
 	for (let shift = 1; shift <= Math.min(longest, high + 1); shift++) {
-		of.push(difference(grid, shift));
+		of.push(measureDifference(grid, shift));
 		const before = of[shift - 1]!;
 		// A minimum shows one shift later.
-		if (shift - 1 >= low && shift - 1 <= high && before <= LIKE_ITSELF * most && before < of[shift]!) {
+		if (shift - 1 >= low && shift - 1 <= high && before <= MAX_DIFFERENCE * most && before < of[shift]!) {
 			if (before <= of[shift - 2]! && (best === null || before < of[best]!)) best = shift - 1;
 			if (nominal === null && best !== null) break;
 		}
 		most = Math.max(most, of[shift]! || 0);
 	}
 	if (best === null) return null;
-	return sharpened(grid, best, most);
+	return sharpenPeriod(grid, best, most);
 }
 
 /** The same period from ever more cycles at once; null when two cycles do not fit. */
-function sharpened(grid: Float64Array, shift: number, most: number): number | null {
-	let period = vertex(grid, shift);
+function sharpenPeriod(grid: Float64Array, shift: number, most: number): number | null {
+	let period = findVertex(grid, shift);
 	for (let cycles = 2; (cycles + 1) * period < grid.length * 0.6; cycles *= 2) {
 		const near = Math.round(cycles * period);
 		// Never as far as another cycle; and of equal ones the nearest, for a log without noise repeats exactly.
 		const reach = Math.min(Math.max(1, Math.round(cycles / 2)), Math.floor((period - 1) / 2));
 		let best = near;
-		let least = difference(grid, near);
+		let least = measureDifference(grid, near);
 		for (let off = 1; off <= reach; off++)
 			for (const at of [near - off, near + off]) {
-				const value = difference(grid, at);
+				const value = measureDifference(grid, at);
 				if (value < least) [best, least] = [at, value];
 			}
 		// A crop that grows parts far cycles, which is no harm; the next one must fit.
-		if (!(least <= LIKE_ITSELF * most)) return cycles === 2 ? null : period;
-		period = vertex(grid, best) / cycles;
+		if (!(least <= MAX_DIFFERENCE * most)) return cycles === 2 ? null : period;
+		period = findVertex(grid, best) / cycles;
 	}
 	return period;
 }
 
 /** Where a parabola through three neighbours is lowest. */
-function vertex(grid: Float64Array, at: number): number {
-	const [a, b, c] = [difference(grid, at - 1), difference(grid, at), difference(grid, at + 1)];
+function findVertex(grid: Float64Array, at: number): number {
+	const [a, b, c] = [
+		measureDifference(grid, at - 1),
+		measureDifference(grid, at),
+		measureDifference(grid, at + 1),
+	];
 	const bend = a - 2 * b + c;
 	return bend > 0 ? at + Math.max(-0.5, Math.min(0.5, (a - c) / (2 * bend))) : at;
 }

@@ -2,20 +2,20 @@ import { InputError } from "../../errors.ts";
 import { formatDuration } from "../../units/units.ts";
 import type { RowLayout } from "../decode/layout.ts";
 import type { LogNote } from "../log.ts";
-import type { Notebook } from "../notes.ts";
-import { clockWatch } from "./clockchange.ts";
+import type { NoteCollector } from "../notes.ts";
+import { createClockChangeDetector } from "./clockchange.ts";
 import {
 	contradiction,
+	createInstantReader,
+	createTimeReader,
 	type FirstTimes,
-	instantReader,
-	timeReader,
 	type WrittenTime,
 } from "./writtentime.ts";
 
 const DAY = 86_400;
 
 /** Instant of each row in one reading of its dates, and how well that reading holds together. */
-export interface Reading {
+export interface DateOrderReading {
 	readonly isMonthFirst: boolean;
 	/** Of the row last read [s]; NaN when this reading makes no date of it. */
 	seconds: number;
@@ -27,21 +27,21 @@ export interface Reading {
 
 /** Reads the time of row after row, in one or both orders of day and month. */
 export interface RowTimes {
-	readonly readings: readonly Reading[];
+	readonly readings: readonly DateOrderReading[];
 	readonly read: (bytes: Uint8Array, starts: Int32Array, ends: Int32Array, line: number) => boolean;
 	/** Takes the values of the row last read when it is a sample. */
-	readonly see: (line: number, values: Float64Array) => void;
+	readonly addSample: (line: number, values: Float64Array) => void;
 	/** After the last row: index of the reading that holds. Throws InputError when that, or whether its clock changed, cannot be told. */
-	readonly decide: (notes: Notebook) => number;
+	readonly decide: (notes: NoteCollector) => number;
 }
 
-export function rowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
+export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 	const time: WrittenTime = { seconds: 0, monthFirst: 0, isLocal: false, offset: Number.NaN };
-	const readTime = timeReader(layout, time);
+	const readTime = createTimeReader(layout, time);
 	const zone = layout.zone ?? "UTC";
 	const orders = first.isTwofold ? [false, true] : [first.isMonthFirst];
 	const readings = orders.map((isMonthFirst) => ({ isMonthFirst, seconds: 0, impossible: 0, breaks: 0 }));
-	const instants = orders.map(() => instantReader(zone, first.isNewestFirst));
+	const instants = orders.map(() => createInstantReader(zone, first.isNewestFirst));
 	const last = orders.map(() => Number.NaN);
 	const isFixed = zone === "UTC";
 
@@ -66,27 +66,28 @@ export function rowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 		return isAny;
 	};
 
-	const watches =
+	const detectors =
 		layout.zone !== null && layout.zoneFrom === null
-			? orders.map(() => clockWatch(first.stepSeconds, first.isNewestFirst))
+			? orders.map(() => createClockChangeDetector(first.stepSeconds, first.isNewestFirst))
 			: [];
-	const see: RowTimes["see"] = (line, values) => {
-		for (let k = 0; k < watches.length; k++) watches[k]!.see(readings[k]!.seconds, line, values);
+	const addSample: RowTimes["addSample"] = (line, values) => {
+		for (let k = 0; k < detectors.length; k++) detectors[k]!.add(readings[k]!.seconds, line, values);
 	};
 
 	const decide: RowTimes["decide"] = (notes) => {
-		const chosen = readings.length === 1 ? 0 : choose(readings as [Reading, Reading], notes);
-		watches[chosen]?.judge();
+		const chosen =
+			readings.length === 1 ? 0 : chooseOrder(readings as [DateOrderReading, DateOrderReading], notes);
+		detectors[chosen]?.finish();
 		noteClockChanges(instants[chosen]!.changes, zone, notes);
 		return chosen;
 	};
-	return { readings, read, see, decide };
+	return { readings, read, addSample, decide };
 }
 
 const order = (isMonthFirst: boolean): string => (isMonthFirst ? "the month first" : "the day first");
 
 /** Day or month first: by a date that only one order makes, else by times that run on without a break in one order only. */
-function choose(readings: readonly [Reading, Reading], notes: Notebook): number {
+function chooseOrder(readings: readonly [DateOrderReading, DateOrderReading], notes: NoteCollector): number {
 	const [dayFirst, monthFirst] = readings;
 	if (dayFirst.impossible > 0 && monthFirst.impossible > 0) throw contradiction();
 	if (dayFirst.impossible > 0) return 1;
@@ -110,36 +111,36 @@ function choose(readings: readonly [Reading, Reading], notes: Notebook): number 
 }
 
 function noteClockChanges(
-	changes: ReturnType<typeof instantReader>["changes"],
+	changes: ReturnType<typeof createInstantReader>["changes"],
 	zone: string,
-	notes: Notebook,
+	notes: NoteCollector,
 ): void {
-	const { repeated, second, secondLines, skipped, skippedLines } = changes;
+	const { ambiguous, second, secondLines, nonexistent, nonexistentLines } = changes;
 	if (second > 0)
 		notes.add({
-			kind: "repeated local hour",
+			kind: "ambiguous local time",
 			count: second,
 			lines: secondLines,
 			message: `${second} rows stand in the second of two hours with the same local times, at a change of the clocks in ${zone}; their order in the file decides which is which`,
 		});
-	else if (repeated > 0)
+	else if (ambiguous > 0)
 		notes.add({
-			kind: "repeated local hour",
-			count: repeated,
+			kind: "ambiguous local time",
+			count: ambiguous,
 			lines: [],
-			message: `${repeated} rows stand in an hour that came twice in ${zone}, but the file has it once: read as the first`,
+			message: `${ambiguous} rows stand in an hour that came twice in ${zone}, but the file has it once: read as the first`,
 		});
-	if (skipped > 0)
+	if (nonexistent > 0)
 		notes.add({
-			kind: "skipped local hour",
-			count: skipped,
-			lines: skippedLines,
-			message: `${skipped} rows show a time that the clocks in ${zone} left out; the logger's clock was not changed. If it never is, say its offset (--zone +01:00)`,
+			kind: "nonexistent local time",
+			count: nonexistent,
+			lines: nonexistentLines,
+			message: `${nonexistent} rows show a time that the clocks in ${zone} left out; the logger's clock was not changed. If it never is, say its offset (--zone +01:00)`,
 		});
 }
 
 /** Words for what was met in the rows. */
-export function sayNote(kind: LogNote["kind"], count: number, subject: string): string {
+export function wordNote(kind: LogNote["kind"], count: number, subject: string): string {
 	const rows = `${count} ${count === 1 ? "row" : "rows"}`;
 	const lines = `${count} ${count === 1 ? "line" : "lines"}`;
 	switch (kind) {
@@ -155,7 +156,7 @@ export function sayNote(kind: LogNote["kind"], count: number, subject: string): 
 				: `${rows} stood out of order; sorted by time`;
 		case "event line":
 			return `${lines} among the rows hold no sample; passed over`;
-		case "trailer":
+		case "footer":
 			return `${lines} after the last row hold no sample; passed over`;
 		case "malformed row":
 			return `${rows} could not be read (fields missing or too many, or no time); left out`;
@@ -165,7 +166,7 @@ export function sayNote(kind: LogNote["kind"], count: number, subject: string): 
 }
 
 /** The note for gaps. */
-export const gapNote = (
+export const noteGaps = (
 	gaps: readonly { readonly lengthSeconds: number }[],
 	count: number,
 ): LogNote | null => {

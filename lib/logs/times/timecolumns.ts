@@ -57,7 +57,7 @@ function lookAt(cells: readonly string[]): ColumnLook {
 		if (cell.trim() === "") continue;
 		filled++;
 		// Serial days have a comma in some countries; a time has no thousands.
-		const number = writtenNumber(cell.replace(",", "."), { decimal: ".", plain: false });
+		const number = writtenNumber(cell.replace(",", "."), { decimal: ".", isPlain: false });
 		if (!Number.isNaN(number)) numbers.push(number);
 		const bytes = encoder.encode(cell);
 		if (!read(bytes, 0, bytes.length)) continue;

@@ -24,7 +24,7 @@ export interface WrittenTime {
 export type TimeReader = (bytes: Uint8Array, starts: Int32Array, ends: Int32Array) => boolean;
 
 /** Reads the time of a row into `time`; false when there is none. Some layouts need the rows in their order. */
-export function timeReader(
+export function createTimeReader(
 	layout: Pick<RowLayout, "time" | "decimal" | "encoding">,
 	time: WrittenTime,
 ): TimeReader {
@@ -36,7 +36,7 @@ export function timeReader(
 		if (!Number.isNaN(plain)) return plain;
 		return writtenNumber(decoder.decode(bytes.subarray(from, to)).replace(",", "."), {
 			decimal: ".",
-			plain: false,
+			isPlain: false,
 		});
 	};
 	const set = (seconds: number, isLocal: boolean): boolean => {
@@ -110,7 +110,7 @@ export interface FirstTimes {
 }
 
 /** Judges the times of the first rows, in order. Throws InputError when dates contradict each other. */
-export function judgeTimes(
+export function judgeFirstTimes(
 	layout: RowLayout,
 	times: readonly Readonly<WrittenTime>[],
 	options: ReadOptions,
@@ -164,32 +164,38 @@ export const contradiction = (): InputError =>
 /** A clock change that the rows met. */
 export interface ClockChanges {
 	/** Rows in the hour that came twice, and those of its second time, with their lines. */
-	repeated: number;
+	ambiguous: number;
 	readonly secondLines: number[];
 	second: number;
-	skipped: number;
-	readonly skippedLines: number[];
+	nonexistent: number;
+	readonly nonexistentLines: number[];
 }
 
 /** Turns local times in the order of the file into instants: in an hour that came twice, a step back of over half of it begins the second. */
-export function instantReader(
+export function createInstantReader(
 	zone: string,
 	isNewestFirst: boolean,
 ): { readonly changes: ClockChanges; readonly toUtc: (localSeconds: number, line: number) => number } {
 	const clock = localClock(zone);
-	const changes: ClockChanges = { repeated: 0, secondLines: [], second: 0, skipped: 0, skippedLines: [] };
+	const changes: ClockChanges = {
+		ambiguous: 0,
+		secondLines: [],
+		second: 0,
+		nonexistent: 0,
+		nonexistentLines: [],
+	};
 	let last = Number.NaN;
 	let isSecond = isNewestFirst;
 	return {
 		changes,
 		toUtc(local, line) {
-			const { utcSeconds, laterSeconds, skipped } = clock(local);
-			if (skipped) {
-				changes.skipped++;
-				if (changes.skippedLines.length < 5) changes.skippedLines.push(line);
+			const { utcSeconds, laterSeconds, isNonexistent } = clock(local);
+			if (isNonexistent) {
+				changes.nonexistent++;
+				if (changes.nonexistentLines.length < 5) changes.nonexistentLines.push(line);
 			}
 			if (utcSeconds === laterSeconds) return utcSeconds;
-			changes.repeated++;
+			changes.ambiguous++;
 			if (!(Math.abs(local - last) < DAY)) isSecond = isNewestFirst;
 			else {
 				const back = isNewestFirst ? local - last : last - local;

@@ -67,7 +67,7 @@ export interface LocalTime {
 	/** The later meaning in such an hour, else the same. */
 	laterSeconds: number;
 	/** The clock change left it out. */
-	skipped: boolean;
+	isNonexistent: boolean;
 }
 
 /** Offsets before and after the change of the clocks near a day [s east of UTC], and its instant [s since 1970-01-01 UTC]; the same twice when there is none. */
@@ -93,7 +93,7 @@ function changeNear(localDay: number, offsetAt: (utcSeconds: number) => number):
 
 /** Turns local times [s since 1970-01-01, as the clock on the wall shows them] of a zone into instants; each call overwrites the last answer. */
 export function localClock(zone: string): (localSeconds: number) => LocalTime {
-	const answer: LocalTime = { utcSeconds: 0, laterSeconds: 0, skipped: false };
+	const answer: LocalTime = { utcSeconds: 0, laterSeconds: 0, isNonexistent: false };
 	const offsetAt = offsetReader(zone);
 	let day = Number.NaN;
 	let change: Change = { before: 0, after: 0, utcSeconds: 0 };
@@ -105,7 +105,7 @@ export function localClock(zone: string): (localSeconds: number) => LocalTime {
 		}
 		const { before, after, utcSeconds } = change;
 		const early = localSeconds - before;
-		answer.skipped = false;
+		answer.isNonexistent = false;
 		if (before === after) {
 			answer.utcSeconds = answer.laterSeconds = early;
 			return answer;
@@ -113,8 +113,8 @@ export function localClock(zone: string): (localSeconds: number) => LocalTime {
 		const late = localSeconds - after;
 		const asBefore = early < utcSeconds;
 		const asAfter = late >= utcSeconds;
-		answer.skipped = !asBefore && !asAfter;
-		answer.utcSeconds = asBefore || answer.skipped ? early : late;
+		answer.isNonexistent = !asBefore && !asAfter;
+		answer.utcSeconds = asBefore || answer.isNonexistent ? early : late;
 		answer.laterSeconds = asAfter ? late : answer.utcSeconds;
 		return answer;
 	};
@@ -123,7 +123,7 @@ export function localClock(zone: string): (localSeconds: number) => LocalTime {
 /** Local times that come twice, or not at all, where the clocks of a zone change [s since 1970-01-01, the end not in it]. */
 export interface ZoneChange {
 	readonly zone: string;
-	readonly kind: "repeated" | "skipped";
+	readonly kind: "ambiguous" | "nonexistent";
 	readonly fromLocal: number;
 	readonly toLocal: number;
 }
@@ -141,7 +141,7 @@ export function zoneChanges(localDay: number): readonly ZoneChange[] {
 		return [
 			{
 				zone,
-				kind: after < before ? "repeated" : "skipped",
+				kind: after < before ? "ambiguous" : "nonexistent",
 				fromLocal: utcSeconds + Math.min(before, after),
 				toLocal: utcSeconds + Math.max(before, after),
 			},

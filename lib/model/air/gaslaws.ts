@@ -1,4 +1,4 @@
-import { DISCHARGE } from "../../sources/airpath.ts";
+import { DISCHARGE_COEFFICIENT } from "../../sources/airpath.ts";
 import { GAS_CONSTANT, MOLAR_MASS_CO2, MOLAR_MASS_DRY_AIR } from "../../sources/constants.ts";
 
 /** 0 °C [K]. */
@@ -53,7 +53,7 @@ export function stackFlowM3PerS(
 ): number {
 	const drive =
 		(GRAVITY * heightM * Math.abs(insideCelsius - outsideCelsius)) / (outsideCelsius + ZERO_CELSIUS);
-	return DISCHARGE.value * areaM2 * Math.sqrt(drive);
+	return DISCHARGE_COEFFICIENT.value * areaM2 * Math.sqrt(drive);
 }
 /** Standard gravity [m/s2]. */
 const GRAVITY = 9.80665;

@@ -9,7 +9,7 @@ const LIGHTER = MOLAR_MASS_WATER.value / MOLAR_MASS_DRY_AIR.value;
 export interface MoistAir {
 	readonly celsius: number;
 	/** Relative humidity, over liquid water [0..1]. */
-	readonly humidity: number;
+	readonly relativeHumidity: number;
 }
 
 /**
@@ -49,9 +49,9 @@ export function humidityRatio(vapourPa: number, pascal: number): number {
  * @param ratio humidity ratio [kg/kg]
  * @param pascal pressure [Pa]
  * @returns [m3/kg]
- * @example moistAirM3PerKg(30, 0.02, 95461).toFixed(4) // => "0.9409"
+ * @example specificVolumeM3PerKgDryAir(30, 0.02, 95461).toFixed(4) // => "0.9409"
  */
-export function moistAirM3PerKg(celsius: number, ratio: number, pascal: number): number {
+export function specificVolumeM3PerKgDryAir(celsius: number, ratio: number, pascal: number): number {
 	const specificGasConstant = GAS_CONSTANT.value / (MOLAR_MASS_DRY_AIR.value / 1000);
 	return (specificGasConstant * (celsius + ZERO_CELSIUS) * (1 + ratio / LIGHTER)) / pascal;
 }
@@ -61,11 +61,11 @@ export function moistAirM3PerKg(celsius: number, ratio: number, pascal: number):
  * @returns temperature [°C]
  * Valid for: -45..60 °C (from memory).
  * Source: coefficients of WMO-No. 8.
- * @example dewPointC({ celsius: 20, humidity: 0.5 }).toFixed(4) // => "9.2552"
+ * @example dewPointC({ celsius: 20, relativeHumidity: 0.5 }).toFixed(4) // => "9.2552"
  */
-export function dewPointC({ celsius, humidity }: MoistAir): number {
+export function dewPointC({ celsius, relativeHumidity }: MoistAir): number {
 	const { a, bCelsius: b } = MAGNUS;
-	const y = Math.log(humidity) + (a * celsius) / (b + celsius);
+	const y = Math.log(relativeHumidity) + (a * celsius) / (b + celsius);
 	return (b * y) / (a - y);
 }
 
@@ -76,12 +76,12 @@ export function dewPointC({ celsius, humidity }: MoistAir): number {
  *
  * @param pascal pressure [Pa]
  * @returns [kg/m3]; negative when the intake air is the moister
- * @example waterCarriedKgPerM3({ celsius: 20, humidity: 0.95 }, { celsius: 20, humidity: 0.5 }, 101325).toFixed(5) // => "0.00787"
+ * @example waterCarriedKgPerM3({ celsius: 20, relativeHumidity: 0.95 }, { celsius: 20, relativeHumidity: 0.5 }, 101325).toFixed(5) // => "0.00787"
  */
 export function waterCarriedKgPerM3(chamber: MoistAir, intake: MoistAir, pascal: number): number {
-	const ratio = (air: MoistAir) => humidityRatio(air.humidity * saturationPa(air.celsius), pascal);
+	const ratio = (air: MoistAir) => humidityRatio(air.relativeHumidity * saturationPa(air.celsius), pascal);
 	const inside = ratio(chamber);
-	return (inside - ratio(intake)) / moistAirM3PerKg(chamber.celsius, inside, pascal);
+	return (inside - ratio(intake)) / specificVolumeM3PerKgDryAir(chamber.celsius, inside, pascal);
 }
 
 /**
@@ -91,9 +91,10 @@ export function waterCarriedKgPerM3(chamber: MoistAir, intake: MoistAir, pascal:
  *
  * @param airChanges n [-]
  * @returns [0..1]
- * @example humidityAfter(0.5, { celsius: 18, humidity: 0.9 }, { celsius: 18, humidity: 0.45 }).toFixed(3) // => "0.723"
+ * @example relativeHumidityAfter(0.5, { celsius: 18, relativeHumidity: 0.9 }, { celsius: 18, relativeHumidity: 0.45 }).toFixed(3) // => "0.723"
  */
-export function humidityAfter(airChanges: number, chamber: MoistAir, intake: MoistAir): number {
-	const supplied = (intake.humidity * saturationPa(intake.celsius)) / saturationPa(chamber.celsius);
-	return Math.min(1, supplied + (chamber.humidity - supplied) * Math.exp(-airChanges));
+export function relativeHumidityAfter(airChanges: number, chamber: MoistAir, intake: MoistAir): number {
+	const intakeShare =
+		(intake.relativeHumidity * saturationPa(intake.celsius)) / saturationPa(chamber.celsius);
+	return Math.min(1, intakeShare + (chamber.relativeHumidity - intakeShare) * Math.exp(-airChanges));
 }

@@ -6,10 +6,10 @@ const DAY = 86_400;
 
 /** Temperature at a time [°C]: a cosine over the day around the mean. */
 function celsiusAt(temperature: Temperature, seconds: number): number {
-	const swing = temperature.swing.value;
-	if (swing === 0) return temperature.mean.value;
+	const amplitude = temperature.amplitude.value;
+	if (amplitude === 0) return temperature.mean.value;
 	const phase = (2 * Math.PI * (seconds - temperature.warmestSeconds)) / DAY;
-	return temperature.mean.value + swing * Math.cos(phase);
+	return temperature.mean.value + amplitude * Math.cos(phase);
 }
 
 /**
@@ -25,21 +25,21 @@ function flushFactor(flush: FlushCurve, seconds: number): number {
 /** Rate at a time from a table, straight lines between, level before and after [kg/(kg s)]. */
 function tableRate(rates: NonNullable<Substrate["rates"]>, seconds: number): number {
 	const next = rates.findIndex((row) => row.timeSeconds > seconds);
-	if (next === 0) return rates[0]!.rate.value;
-	if (next === -1) return rates.at(-1)!.rate.value;
+	if (next === 0) return rates[0]!.respirationRate.value;
+	if (next === -1) return rates.at(-1)!.respirationRate.value;
 	const [a, b] = [rates[next - 1]!, rates[next]!];
 	const share = (seconds - a.timeSeconds) / (b.timeSeconds - a.timeSeconds);
-	return a.rate.value + share * (b.rate.value - a.rate.value);
+	return a.respirationRate.value + share * (b.respirationRate.value - a.respirationRate.value);
 }
 
 /** CO2 of one substrate at a temperature and time, before inhibition [kg/s]. */
-function exhalation(substrate: Substrate): (celsius: number, seconds: number) => number {
-	const { mass, rate, rates, stageFactor, q10, reference, flush } = substrate;
+function substrateGeneration(substrate: Substrate): (celsius: number, seconds: number) => number {
+	const { mass, respirationRate, rates, stageFactor, q10, reference, flush } = substrate;
 	const perRate = mass.value * stageFactor.value;
 	const perKelvin = Math.log(q10.value) / 10;
 	return (celsius, seconds) =>
 		perRate *
-		(rates === null ? rate.value : tableRate(rates, seconds)) *
+		(rates === null ? respirationRate.value : tableRate(rates, seconds)) *
 		Math.exp(perKelvin * (celsius - reference.value)) *
 		(flush === null ? 1 : flushFactor(flush, seconds));
 }
@@ -51,14 +51,14 @@ function exhalation(substrate: Substrate): (celsius: number, seconds: number) =>
  *
  * @returns a number [m3/s] when it is constant, else a source
  */
-export function respiration(scenario: Scenario): number | Source {
+export function computeGeneration(scenario: Scenario): number | Source {
 	const { substrate, chamber } = scenario;
 	const pascal = chamber.pressure.value;
-	const swings = chamber.temperature.swing.value > 0;
-	const grows = substrate.some((s) => s.flush !== null || (s.rates !== null && s.rates.length > 1));
-	const feels = substrate.some((s) => s.inhibition !== null);
-	const exhale = substrate.map(exhalation);
-	const halves = substrate.map((s) => s.inhibition?.value ?? Number.POSITIVE_INFINITY);
+	const isSwinging = chamber.temperature.amplitude.value > 0;
+	const isGrowing = substrate.some((s) => s.flush !== null || (s.rates !== null && s.rates.length > 1));
+	const isInhibited = substrate.some((s) => s.halfInhibitionPpm !== null);
+	const generate = substrate.map(substrateGeneration);
+	const halves = substrate.map((s) => s.halfInhibitionPpm?.value ?? Number.POSITIVE_INFINITY);
 	/** Each substrate's CO2 at the moment `at`, before inhibition [m3/s]. */
 	const parts = new Float64Array(substrate.length);
 	let at = Number.NaN;
@@ -66,25 +66,25 @@ export function respiration(scenario: Scenario): number | Source {
 		at = seconds;
 		const celsius = celsiusAt(chamber.temperature, seconds);
 		const m3PerKg = co2VolumeM3(1, celsius, pascal);
-		for (let i = 0; i < parts.length; i++) parts[i] = m3PerKg * exhale[i]!(celsius, seconds);
+		for (let i = 0; i < parts.length; i++) parts[i] = m3PerKg * generate[i]!(celsius, seconds);
 	};
 	update(0);
-	if (!swings && !grows && !feels) return parts.reduce((sum, x) => sum + x, 0);
+	if (!isSwinging && !isGrowing && !isInhibited) return parts.reduce((sum, x) => sum + x, 0);
 	return {
 		m3PerS(timeSeconds, ppm) {
 			// An integrator asks several times for one moment: once a zone, and at the seam of two steps.
-			if (timeSeconds !== at && (swings || grows)) update(timeSeconds);
+			if (timeSeconds !== at && (isSwinging || isGrowing)) update(timeSeconds);
 			let sum = 0;
 			for (let i = 0; i < parts.length; i++) sum += parts[i]! / (1 + Math.max(ppm, 0) / halves[i]!);
 			return sum;
 		},
-		variesInTime: swings || grows,
-		variesWithPpm: feels,
-		breaksSeconds: [...new Set(substrate.flatMap((s) => (s.rates ?? []).map((row) => row.timeSeconds)))]
+		isTimeVarying: isSwinging || isGrowing,
+		isPpmDependent: isInhibited,
+		breakpointsSeconds: [...new Set(substrate.flatMap((s) => (s.rates ?? []).map((row) => row.timeSeconds)))]
 			.filter((t) => t > 0)
 			.sort((a, b) => a - b),
-		repeatsSeconds: swings && !grows ? DAY : null,
-		horizonSeconds: grows ? Math.ceil(Math.max(...substrate.map(lastChange)) / DAY) * DAY : DAY,
+		periodSeconds: isSwinging && !isGrowing ? DAY : null,
+		horizonSeconds: isGrowing ? Math.ceil(Math.max(...substrate.map(lastChange)) / DAY) * DAY : DAY,
 	};
 }
 

@@ -1,4 +1,9 @@
-import { awgDiameterM, COPPER_RESISTIVITY, COPPER_TEMPERATURE, IEC_60228 } from "../../sources/copper.ts";
+import {
+	awgDiameterM,
+	COPPER_RESISTIVITY,
+	COPPER_TEMPERATURE_COEFFICIENT,
+	IEC_60228,
+} from "../../sources/copper.ts";
 
 /** Size of a copper wire. */
 export type WireSize = { readonly awg: number } | { readonly mm2: number };
@@ -14,7 +19,7 @@ export const copperAreaM2 = (size: WireSize): number =>
  * @example ohmPerM({ awg: 20 }, 20).toFixed(4) // => "0.0333"
  */
 export function ohmPerM(size: WireSize, celsius: number): number {
-	const warmth = 1 + COPPER_TEMPERATURE.value * (celsius - 20);
+	const warmth = 1 + COPPER_TEMPERATURE_COEFFICIENT.value * (celsius - 20);
 	const standard = "mm2" in size ? IEC_60228.find(([mm2]) => mm2 === size.mm2) : undefined;
 	const cold = standard === undefined ? COPPER_RESISTIVITY.value / copperAreaM2(size) : standard[2] / 1000;
 	return cold * warmth;

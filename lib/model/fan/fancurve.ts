@@ -1,11 +1,11 @@
-import { type AirPath, pathPa } from "./systemcurve.ts";
+import { type SystemCurve, systemPressurePa } from "./systemcurve.ts";
 
 /** Static pressure that a fan makes against the flow that it moves, at one speed: falling from point to point. */
 export type FanCurve =
 	| {
 			readonly shape: "linear" | "parabolic";
 			/** Flow at no pressure [m3/s]. */
-			readonly freeFlowM3PerS: number;
+			readonly freeDeliveryM3PerS: number;
 			/** Pressure at no flow [Pa]. */
 			readonly shutOffPa: number;
 	  }
@@ -21,8 +21,8 @@ export interface FanPoint {
 }
 
 /** Ends of a curve: its least and its greatest flow [m3/s]. */
-export function flowSpan(curve: FanCurve): readonly [least: number, greatest: number] {
-	if (curve.shape !== "points") return [0, curve.freeFlowM3PerS];
+export function flowRange(curve: FanCurve): readonly [least: number, greatest: number] {
+	if (curve.shape !== "points") return [0, curve.freeDeliveryM3PerS];
 	return [curve.points[0]?.flowM3PerS ?? 0, curve.points.at(-1)?.flowM3PerS ?? 0];
 }
 
@@ -32,16 +32,16 @@ export function flowSpan(curve: FanCurve): readonly [least: number, greatest: nu
  *     p = P (1 - q/Q)   linear        p = P (1 - (q/Q)^2)   parabolic      (21)
  *
  * @param flowM3PerS flow [m3/s]
- * @example fanPa({ shape: "parabolic", freeFlowM3PerS: 0.02, shutOffPa: 60 }, 0.01) // => 45
+ * @example fanPressurePa({ shape: "parabolic", freeDeliveryM3PerS: 0.02, shutOffPa: 60 }, 0.01) // => 45
  */
-export function fanPa(curve: FanCurve, flowM3PerS: number): number {
-	if (curve.shape === "points") return between(curve.points, flowM3PerS);
-	const share = flowM3PerS / curve.freeFlowM3PerS;
+export function fanPressurePa(curve: FanCurve, flowM3PerS: number): number {
+	if (curve.shape === "points") return interpolatePa(curve.points, flowM3PerS);
+	const share = flowM3PerS / curve.freeDeliveryM3PerS;
 	// (1 - x)(1 + x) keeps its digits near the free end, where 1 - x^2 loses them.
 	return curve.shutOffPa * (1 - share) * (curve.shape === "linear" ? 1 : 1 + share);
 }
 
-function between(points: readonly FanPoint[], flow: number): number {
+function interpolatePa(points: readonly FanPoint[], flow: number): number {
 	const right = points.findIndex(({ flowM3PerS }) => flowM3PerS >= flow);
 	const b = points[right === -1 ? points.length - 1 : Math.max(right, 0)]!;
 	const a = points[points.indexOf(b) - 1] ?? b;
@@ -51,11 +51,11 @@ function between(points: readonly FanPoint[], flow: number): number {
 }
 
 /** The same shape with every flow and every pressure times a factor. */
-function scaled(curve: FanCurve, flow: number, pressure: number): FanCurve {
+function scaleCurve(curve: FanCurve, flow: number, pressure: number): FanCurve {
 	if (curve.shape !== "points") {
 		return {
 			shape: curve.shape,
-			freeFlowM3PerS: curve.freeFlowM3PerS * flow,
+			freeDeliveryM3PerS: curve.freeDeliveryM3PerS * flow,
 			shutOffPa: curve.shutOffPa * pressure,
 		};
 	}
@@ -74,14 +74,14 @@ function scaled(curve: FanCurve, flow: number, pressure: number): FanCurve {
  * @param density density over that of the curve [-]
  */
 export const atSpeed = (curve: FanCurve, speed: number, density = 1): FanCurve =>
-	scaled(curve, speed, density * speed * speed);
+	scaleCurve(curve, speed, density * speed * speed);
 
 /** Power that a fan takes at another speed, over that of its curve:  P ~ rho n^3   (22) */
 export const powerAtSpeed = (speed: number, density = 1): number => density * speed ** 3;
 
 /** Equal fans as one: side by side their flows add up, one behind the other their pressures. */
-export const together = (curve: FanCurve, count: number, arrangement: "parallel" | "series"): FanCurve =>
-	arrangement === "parallel" ? scaled(curve, count, 1) : scaled(curve, 1, count);
+export const combineFans = (curve: FanCurve, count: number, arrangement: "parallel" | "series"): FanCurve =>
+	arrangement === "parallel" ? scaleCurve(curve, count, 1) : scaleCurve(curve, 1, count);
 
 /** Where a fan works, or why it does not. */
 export type OperatingPoint =
@@ -90,7 +90,7 @@ export type OperatingPoint =
 			readonly flowM3PerS: number;
 			readonly pressurePa: number;
 			/** Delivered over greatest flow of the curve [0..1]. */
-			readonly shareOfFree: number;
+			readonly freeDeliveryShare: number;
 	  }
 	| {
 			readonly exists: false;
@@ -100,10 +100,10 @@ export type OperatingPoint =
 	  };
 
 /** The flow at which a fan makes just the pressure that the path takes, to the last bits, by halving a bracket. */
-export function operatingPoint(curve: FanCurve, path: AirPath): OperatingPoint {
-	let [low, high] = flowSpan(curve);
+export function findOperatingPoint(curve: FanCurve, system: SystemCurve): OperatingPoint {
+	let [low, high] = flowRange(curve);
 	const greatest = high;
-	const excess = (flow: number) => fanPa(curve, flow) - pathPa(path, flow);
+	const excess = (flow: number) => fanPressurePa(curve, flow) - systemPressurePa(system, flow);
 	// A path that takes its pressure only once air flows is closed to a fan that just balances it.
 	if (!(excess(low) > 0)) {
 		return {
@@ -130,5 +130,10 @@ export function operatingPoint(curve: FanCurve, path: AirPath): OperatingPoint {
 		else high = middle;
 	}
 	const flow = Math.abs(excess(low)) < Math.abs(excess(high)) ? low : high;
-	return { exists: true, flowM3PerS: flow, pressurePa: pathPa(path, flow), shareOfFree: flow / greatest };
+	return {
+		exists: true,
+		flowM3PerS: flow,
+		pressurePa: systemPressurePa(system, flow),
+		freeDeliveryShare: flow / greatest,
+	};
 }

@@ -1,6 +1,6 @@
 import {
 	BEND_LOSS,
-	DISCHARGE,
+	DISCHARGE_COEFFICIENT,
 	DUCT_FRICTION,
 	type DuctKind,
 	ENTRY_LOSS,
@@ -8,7 +8,7 @@ import {
 } from "../../sources/airpath.ts";
 
 /** What the air of a fan has to get through, all in series:  p = p0 + r q + k q^2   (23) */
-export interface AirPath {
+export interface SystemCurve {
 	/** Flap, which takes a fixed pressure to stay open: p0 [Pa]. */
 	readonly flapPa: number;
 	/** Filters, in which the flow is laminar: r [Pa s/m3]. */
@@ -18,16 +18,16 @@ export interface AirPath {
 }
 
 /** Nothing before or behind the fan. */
-export const OPEN_PATH: AirPath = { flapPa: 0, filterPaSPerM3: 0, ductPaS2PerM6: 0 };
+export const NO_RESISTANCE: SystemCurve = { flapPa: 0, filterPaSPerM3: 0, ductPaS2PerM6: 0 };
 
 /** Pressure that a path takes at a flow [m3/s], (23) [Pa]. */
-export const pathPa = (path: AirPath, flowM3PerS: number): number =>
-	path.flapPa + path.filterPaSPerM3 * flowM3PerS + path.ductPaS2PerM6 * flowM3PerS * flowM3PerS;
+export const systemPressurePa = (system: SystemCurve, flowM3PerS: number): number =>
+	system.flapPa + system.filterPaSPerM3 * flowM3PerS + system.ductPaS2PerM6 * flowM3PerS * flowM3PerS;
 
 /** A path whose filter takes so many times the pressure. */
-export const loaded = (path: AirPath, factor: number): AirPath => ({
-	...path,
-	filterPaSPerM3: path.filterPaSPerM3 * factor,
+export const withPressureDropRatio = (system: SystemCurve, pressureDropRatio: number): SystemCurve => ({
+	...system,
+	filterPaSPerM3: system.filterPaSPerM3 * pressureDropRatio,
 });
 
 /** A round duct. */
@@ -64,4 +64,4 @@ export function ductResistance(duct: Duct, densityKgPerM3: number): number {
  * @returns [Pa s2/m6]
  */
 export const openingResistance = (areaM2: number, densityKgPerM3: number): number =>
-	densityKgPerM3 / (2 * (DISCHARGE.value * areaM2) ** 2);
+	densityKgPerM3 / (2 * (DISCHARGE_COEFFICIENT.value * areaM2) ** 2);

@@ -1,26 +1,29 @@
 import { type Fault, InputError } from "../../errors.ts";
 
-export interface Cycle {
+export interface CycleSchedule {
 	readonly kind: "cycle";
 	readonly onSeconds: number;
 	readonly offSeconds: number;
 	/** Default: on. */
 	readonly startsWith?: "on" | "off";
 }
-export interface Continuous {
+export interface ContinuousSchedule {
 	readonly kind: "continuous";
 }
-export interface Off {
+export interface OffSchedule {
 	readonly kind: "off";
 }
 /** Another cycle by time of day; each part starts its cycle afresh and the last one runs over midnight. */
-export interface Daily {
+export interface DailySchedule {
 	readonly kind: "daily";
 	/** Ascending, each in [0, 86400). */
-	readonly parts: readonly { readonly fromSeconds: number; readonly schedule: Cycle | Continuous | Off }[];
+	readonly parts: readonly {
+		readonly fromSeconds: number;
+		readonly schedule: CycleSchedule | ContinuousSchedule | OffSchedule;
+	}[];
 }
 /** The fan changes state at each of the listed times; before the first it is in the state `startsWith`. */
-export interface Switches {
+export interface SwitchesSchedule {
 	readonly kind: "switches";
 	/** Strictly ascending, >= 0 [s]. */
 	readonly switchSeconds: readonly number[];
@@ -31,19 +34,19 @@ export interface Switches {
 }
 
 /** When the fan is on. Time 0 is midnight of the first day. */
-export type Schedule = Cycle | Daily | Switches | Continuous | Off;
+export type Schedule = CycleSchedule | DailySchedule | SwitchesSchedule | ContinuousSchedule | OffSchedule;
 
 /** A stretch [startSeconds, startSeconds + durationSeconds) in which the fan does not change state. */
 export interface Segment {
 	readonly startSeconds: number;
 	/** Kept apart from the start so that equal bursts have equal lengths to the last bit, on day 30 too. */
 	readonly durationSeconds: number;
-	readonly on: boolean;
+	readonly isOn: boolean;
 }
 
 const DAY = 86_400;
 /** A schedule without a cycle repeats after any time; this one is used. */
-const STEADY_PERIOD = 60;
+const DEFAULT_PERIOD_SECONDS = 60;
 
 /**
  * Faults of a schedule that was not read from a file.
@@ -52,7 +55,7 @@ const STEADY_PERIOD = 60;
 export function checkSchedule(schedule: Schedule): void {
 	const faults: Fault[] = [];
 	const fault = (path: string, message: string) => faults.push({ path: `schedule.${path}`, message });
-	const checkCycle = (cycle: Cycle, path: string) => {
+	const checkCycle = (cycle: CycleSchedule, path: string) => {
 		for (const key of ["onSeconds", "offSeconds"] as const)
 			if (!(cycle[key] >= 0 && Number.isFinite(cycle[key])))
 				fault(path + key, `needs a time of 0 s or more, got ${cycle[key]}`);
@@ -93,14 +96,14 @@ export function periodSeconds(schedule: Schedule): number | null {
 	switch (schedule.kind) {
 		case "cycle":
 			return schedule.onSeconds === 0 || schedule.offSeconds === 0
-				? STEADY_PERIOD
+				? DEFAULT_PERIOD_SECONDS
 				: schedule.onSeconds + schedule.offSeconds;
 		case "daily":
 			return DAY;
 		case "switches":
-			return schedule.switchSeconds.length === 0 ? STEADY_PERIOD : (schedule.repeatSeconds ?? null);
+			return schedule.switchSeconds.length === 0 ? DEFAULT_PERIOD_SECONDS : (schedule.repeatSeconds ?? null);
 		default:
-			return STEADY_PERIOD;
+			return DEFAULT_PERIOD_SECONDS;
 	}
 }
 
@@ -115,7 +118,7 @@ export function* segments(schedule: Schedule, untilSeconds: number): Generator<S
 			return;
 		case "continuous":
 		case "off":
-			yield { startSeconds: 0, durationSeconds: untilSeconds, on: schedule.kind === "continuous" };
+			yield { startSeconds: 0, durationSeconds: untilSeconds, isOn: schedule.kind === "continuous" };
 			return;
 		case "daily":
 			yield* dailySegments(schedule, untilSeconds);
@@ -125,10 +128,10 @@ export function* segments(schedule: Schedule, untilSeconds: number): Generator<S
 	}
 }
 
-function* cycleSegments(cycle: Cycle, from: number, until: number): Generator<Segment> {
+function* cycleSegments(cycle: CycleSchedule, from: number, until: number): Generator<Segment> {
 	const { onSeconds, offSeconds } = cycle;
 	if (onSeconds === 0 || offSeconds === 0) {
-		yield { startSeconds: from, durationSeconds: until - from, on: offSeconds === 0 };
+		yield { startSeconds: from, durationSeconds: until - from, isOn: offSeconds === 0 };
 		return;
 	}
 	const period = onSeconds + offSeconds;
@@ -137,25 +140,25 @@ function* cycleSegments(cycle: Cycle, from: number, until: number): Generator<Se
 	for (let index = 0; ; index++) {
 		const start = from + index * period;
 		if (start >= until) return;
-		yield { startSeconds: start, durationSeconds: Math.min(first, until - start), on: onFirst };
+		yield { startSeconds: start, durationSeconds: Math.min(first, until - start), isOn: onFirst };
 		const second = start + first;
 		if (second >= until) return;
-		yield { startSeconds: second, durationSeconds: Math.min(period - first, until - second), on: !onFirst };
+		yield { startSeconds: second, durationSeconds: Math.min(period - first, until - second), isOn: !onFirst };
 	}
 }
 
-function* dailySegments(daily: Daily, until: number): Generator<Segment> {
+function* dailySegments(daily: DailySchedule, until: number): Generator<Segment> {
 	const { parts } = daily;
-	const play = (part: Daily["parts"][number], from: number, to: number) =>
+	const play = (part: DailySchedule["parts"][number], from: number, to: number) =>
 		part.schedule.kind === "cycle"
 			? cycleSegments(part.schedule, from, to)
-			: [{ startSeconds: from, durationSeconds: to - from, on: part.schedule.kind === "continuous" }];
+			: [{ startSeconds: from, durationSeconds: to - from, isOn: part.schedule.kind === "continuous" }];
 	const [head, last] = [parts[0]!, parts.at(-1)!];
 	for (let day = 0; day * DAY < until; day++) {
 		const midnight = day * DAY;
 		// The last part began the evening before; its cycle is continued in phase over midnight.
 		if (head.fromSeconds > 0)
-			yield* shifted(
+			yield* shiftSegments(
 				play(last, last.fromSeconds, DAY + Math.min(head.fromSeconds, until - midnight)),
 				DAY,
 				midnight,
@@ -169,30 +172,30 @@ function* dailySegments(daily: Daily, until: number): Generator<Segment> {
 }
 
 /** What of the segments lies after `from`, moved so that `from` becomes `to`. */
-function* shifted(list: Iterable<Segment>, from: number, to: number): Generator<Segment> {
-	for (const { startSeconds, durationSeconds, on } of list) {
+function* shiftSegments(list: Iterable<Segment>, from: number, to: number): Generator<Segment> {
+	for (const { startSeconds, durationSeconds, isOn } of list) {
 		const end = startSeconds + durationSeconds;
 		if (end <= from) continue;
 		const start = Math.max(startSeconds, from);
 		yield {
 			startSeconds: start - from + to,
 			durationSeconds: start === startSeconds ? durationSeconds : end - start,
-			on,
+			isOn,
 		};
 	}
 }
 
-function* switchSegments(schedule: Switches, until: number): Generator<Segment> {
+function* switchSegments(schedule: SwitchesSchedule, until: number): Generator<Segment> {
 	const { switchSeconds, repeatSeconds } = schedule;
 	const length = repeatSeconds ?? until;
 	for (let index = 0; index * length < until; index++) {
 		const origin = index * length;
-		let on = schedule.startsWith !== "off";
+		let isOn = schedule.startsWith !== "off";
 		let start = 0;
 		for (const next of [...switchSeconds, length]) {
 			const end = Math.min(next, length, until - origin);
-			if (end > start) yield { startSeconds: origin + start, durationSeconds: end - start, on };
-			on = !on;
+			if (end > start) yield { startSeconds: origin + start, durationSeconds: end - start, isOn };
+			isOn = !isOn;
 			start = next;
 		}
 	}
@@ -212,11 +215,11 @@ export function burstsPerDay(schedule: Schedule, untilSeconds = DAY): number {
 			const span = periodSeconds(schedule) ?? untilSeconds;
 			const list = [...segments(schedule, span)];
 			// Over a whole period the first segment follows the last one; a list that does not repeat begins with the fan at rest.
-			let before = periodSeconds(schedule) === null ? false : list.at(-1)!.on;
+			let before = periodSeconds(schedule) === null ? false : list.at(-1)!.isOn;
 			let bursts = 0;
-			for (const { on } of list) {
-				if (on && !before) bursts++;
-				before = on;
+			for (const { isOn } of list) {
+				if (isOn && !before) bursts++;
+				before = isOn;
 			}
 			return (bursts * DAY) / span;
 		}
@@ -227,6 +230,6 @@ export function burstsPerDay(schedule: Schedule, untilSeconds = DAY): number {
 export function dutyCycle(schedule: Schedule, untilSeconds = DAY): number {
 	const span = periodSeconds(schedule) ?? untilSeconds;
 	let on = 0;
-	for (const segment of segments(schedule, span)) if (segment.on) on += segment.durationSeconds;
+	for (const segment of segments(schedule, span)) if (segment.isOn) on += segment.durationSeconds;
 	return on / span;
 }

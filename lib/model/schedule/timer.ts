@@ -10,13 +10,13 @@ export interface TimerRange {
 export interface Timer {
 	readonly ranges: readonly TimerRange[];
 	/** Both periods are set in one range; else each has its own. */
-	readonly shared: boolean;
+	readonly isShared: boolean;
 	/** Digits of its display. */
 	readonly digits: number;
 }
 
 /** One period as keyed in. */
-export interface Dial {
+export interface DisplayValue {
 	readonly seconds: number;
 	/** Digits as the display shows them, decimal point included: "04.0". */
 	readonly display: string;
@@ -27,15 +27,15 @@ export interface Dial {
 }
 
 /** On- and off-times of which every pair can be keyed in; each ascending. */
-export interface DialGrid {
-	readonly on: readonly Dial[];
-	readonly off: readonly Dial[];
+export interface DisplayGrid {
+	readonly on: readonly DisplayValue[];
+	readonly off: readonly DisplayValue[];
 }
 
 /** A three-digit display that counts seconds: common practice, no source. Taken where a scenario names no timer. */
-export const PLAIN_TIMER: Timer = {
+export const DEFAULT_TIMER: Timer = {
 	ranges: [{ lowSeconds: 1, highSeconds: 999, stepSeconds: 1 }],
-	shared: false,
+	isShared: false,
 	digits: 3,
 };
 
@@ -46,7 +46,7 @@ const UNITS = [
 ] as const;
 
 /** All times of a range, each computed as count × step so that 0.3 s is 0.3 s. */
-function dialsOf(range: TimerRange, digits: number): Dial[] {
+function listDisplayValues(range: TimerRange, digits: number): DisplayValue[] {
 	const [unit, size] =
 		UNITS.find(
 			([name, size]) =>
@@ -60,11 +60,11 @@ function dialsOf(range: TimerRange, digits: number): Dial[] {
 	const last = Math.floor(range.highSeconds / range.stepSeconds + 1e-9);
 	const show = (seconds: number) => String(Number((seconds / size).toFixed(decimals)));
 	const words = `${show(range.lowSeconds)} to ${show(range.highSeconds)} ${unit} in steps of ${show(range.stepSeconds)} ${unit}`;
-	const dials: Dial[] = [];
+	const values: DisplayValue[] = [];
 	for (let count = Math.max(first, 1); count <= last; count++) {
 		const shown = count * ticks;
 		const figures = String(shown).padStart(digits, "0");
-		dials.push({
+		values.push({
 			seconds: (shown * size) / 10 ** decimals,
 			display:
 				decimals === 0
@@ -74,7 +74,7 @@ function dialsOf(range: TimerRange, digits: number): Dial[] {
 			range: words,
 		});
 	}
-	return dials;
+	return values;
 }
 
 function isWhole(x: number): boolean {
@@ -85,11 +85,11 @@ function isWhole(x: number): boolean {
  * Everything that a timer can show, as grids of which every pair can be keyed in: one grid where each period has its own
  * range, one a range where both share it. A time that two ranges can show is taken from the one listed first.
  */
-export function dialGrids(timer: Timer): DialGrid[] {
-	const lists = timer.ranges.map((range) => dialsOf(range, timer.digits));
-	if (timer.shared) return lists.map((dials) => ({ on: dials, off: dials }));
-	const bySeconds = new Map<number, Dial>();
-	for (const dial of lists.flat()) if (!bySeconds.has(dial.seconds)) bySeconds.set(dial.seconds, dial);
+export function displayGrids(timer: Timer): DisplayGrid[] {
+	const lists = timer.ranges.map((range) => listDisplayValues(range, timer.digits));
+	if (timer.isShared) return lists.map((values) => ({ on: values, off: values }));
+	const bySeconds = new Map<number, DisplayValue>();
+	for (const value of lists.flat()) if (!bySeconds.has(value.seconds)) bySeconds.set(value.seconds, value);
 	const all = [...bySeconds.values()].sort((a, b) => a.seconds - b.seconds);
 	return [{ on: all, off: all }];
 }

@@ -1,39 +1,44 @@
 import type { Model } from "../../model/chamber.ts";
 import { ductOf } from "../../model/fan/deliveredflow.ts";
-import { fanLevel, fanRegimeLevel, fanSeconds } from "../../model/fan/fanspeed.ts";
+import { fanSpeedFraction, fullSpeedSeconds, periodicFanSpeedFraction } from "../../model/fan/fanspeed.ts";
 import { ductVolumeM3 } from "../../model/fan/systemcurve.ts";
 import { inWords } from "../../model/schedule/inwords.ts";
 import { periodSeconds, type Schedule, segments } from "../../model/schedule/schedule.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import { DOUBTFUL_BURST, USEFUL_BURST, USEFUL_SPIN_UPS } from "../../sources/fans.ts";
-import type { BurstDelivery, RigItem, Say } from "../rigtypes.ts";
+import { DOUBTFUL_BURST, MIN_USEFUL_BURST, MIN_USEFUL_SPIN_UPS } from "../../sources/fans.ts";
+import type { BurstDelivery, FormatValue, RigFinding } from "../rigtypes.ts";
 
 const DAY = 86_400;
 
 /** Air in the duct and in what is fitted to it [m3]; null without a duct. */
-export function deadVolumeM3({ fan }: Scenario): number | null {
+export function ductAirM3({ fan }: Scenario): number | null {
 	const duct = ductOf(fan);
 	return duct === null ? null : (fan.duct?.volume?.value ?? ductVolumeM3(duct));
 }
 
 /** Shortest burst that is worth its start: 5 s, and five time constants of the spin-up [s]. */
-export const shortestBurstSeconds = (spinUpSeconds: number): number =>
-	Math.max(USEFUL_BURST.value, USEFUL_SPIN_UPS.value * spinUpSeconds);
+export const minUsefulBurstSeconds = (spinUpTauSeconds: number): number =>
+	Math.max(MIN_USEFUL_BURST.value, MIN_USEFUL_SPIN_UPS.value * spinUpTauSeconds);
 
 /**
  * Seconds at full flow that a burst and the pause behind it deliver:
  *
  *     on - τup (1 - e^(-on/τup)) + τdown (1 - e^(-on/τup))      for a fan that stood still and comes to rest      (28)
  *
- * @param level speed at the start of the burst, as a share of full speed
+ * @param fraction speed at the start of the burst, as a share of full speed
  */
-export function burstSeconds(model: Model, onSeconds: number, offSeconds: number, level = 0): number {
-	const top = fanLevel(model, true, level, onSeconds);
-	return fanSeconds(model, true, level, onSeconds) + fanSeconds(model, false, top, offSeconds);
+export function burstFullSpeedSeconds(
+	model: Model,
+	onSeconds: number,
+	offSeconds: number,
+	fraction = 0,
+): number {
+	const top = fanSpeedFraction(model, true, fraction, onSeconds);
+	return fullSpeedSeconds(model, true, fraction, onSeconds) + fullSpeedSeconds(model, false, top, offSeconds);
 }
 
 /** The shortest burst of a schedule as it repeats, or of its first day; null when the fan moves nothing, never starts or never stops. */
-export function burstDelivery(
+export function shortestBurstDelivery(
 	model: Model,
 	name: string,
 	schedule: Schedule,
@@ -41,20 +46,21 @@ export function burstDelivery(
 ): BurstDelivery | null {
 	const period = periodSeconds(schedule);
 	const list = [...segments(schedule, period ?? DAY)];
-	if (model.fanM3PerS === 0) return null;
-	if (!list.some(({ on }) => on) || list.every(({ on }) => on)) return null;
-	let level = period === null ? 0 : fanRegimeLevel(model, schedule, period);
-	let shortest: { on: number; off: number; level: number } | null = null;
-	for (const [index, { on, durationSeconds }] of list.entries()) {
-		if (on && durationSeconds < (shortest?.on ?? Number.POSITIVE_INFINITY)) {
+	if (model.deliveredM3PerS === 0) return null;
+	if (!list.some(({ isOn }) => isOn) || list.every(({ isOn }) => isOn)) return null;
+	let fraction = period === null ? 0 : periodicFanSpeedFraction(model, schedule, period);
+	let shortest: { on: number; off: number; fraction: number } | null = null;
+	for (const [index, { isOn, durationSeconds }] of list.entries()) {
+		if (isOn && durationSeconds < (shortest?.on ?? Number.POSITIVE_INFINITY)) {
 			const off = list[index + 1] ?? list[0]!;
-			shortest = { on: durationSeconds, off: off.on ? 0 : off.durationSeconds, level };
+			shortest = { on: durationSeconds, off: off.isOn ? 0 : off.durationSeconds, fraction };
 		}
-		level = fanLevel(model, on, level, durationSeconds);
+		fraction = fanSpeedFraction(model, isOn, fraction, durationSeconds);
 	}
 	if (shortest === null) return null;
-	const airM3 = model.fanM3PerS * burstSeconds(model, shortest.on, shortest.off, shortest.level);
-	const idealM3 = model.fanM3PerS * shortest.on;
+	const airM3 =
+		model.deliveredM3PerS * burstFullSpeedSeconds(model, shortest.on, shortest.off, shortest.fraction);
+	const idealM3 = model.deliveredM3PerS * shortest.on;
 	return {
 		name,
 		inWords: inWords(schedule),
@@ -71,12 +77,12 @@ export function burstItems(
 	{ fan }: Scenario,
 	deliveries: readonly BurstDelivery[],
 	deadM3: number | null,
-	say: Say,
-): RigItem[] {
-	const shortest = shortestBurstSeconds(fan.spinUp.value);
-	return deliveries.map((burst): RigItem => {
+	say: FormatValue,
+): RigFinding[] {
+	const shortest = minUsefulBurstSeconds(fan.spinUp.value);
+	return deliveries.map((burst): RigFinding => {
 		const { name, onSeconds, airM3, idealM3, lossShare, freshM3 } = burst;
-		const short = onSeconds < shortest - 1e-9;
+		const isShort = onSeconds < shortest - 1e-9;
 		const lost = say(Math.abs(lossShare), "fraction");
 		const effect =
 			Math.abs(lossShare) < 0.005
@@ -90,22 +96,22 @@ export function burstItems(
 				: freshM3 === 0
 					? ` The duct alone holds ${say(deadM3, "volume")}: where that is chamber air, no fresh air arrives at all.`
 					: ` The duct's own ${say(deadM3, "volume")} come first: where that is chamber air, ${say(freshM3, "volume")} fresh arrive.`;
-		const starved = deadM3 !== null && idealM3 > 0 && freshM3 < 0.5 * airM3;
+		const isMostlyDuctAir = deadM3 !== null && idealM3 > 0 && freshM3 < 0.5 * airM3;
 		return {
 			id: "burst",
 			about: name,
-			verdict: short || starved ? "look" : "ok",
-			says: `A burst of ${say(onSeconds, "duration")} moves ${say(airM3, "volume")}, ${effect}.${duct}`,
-			why: `A burst is worth its start from ${say(shortest, "duration")} on: ${USEFUL_BURST.value} s, and ${USEFUL_SPIN_UPS.value} time constants of the spin-up (judgement).`,
+			verdict: isShort || isMostlyDuctAir ? "attention" : "ok",
+			finding: `A burst of ${say(onSeconds, "duration")} moves ${say(airM3, "volume")}, ${effect}.${duct}`,
+			reason: `A burst is worth its start from ${say(shortest, "duration")} on: ${MIN_USEFUL_BURST.value} s, and ${MIN_USEFUL_SPIN_UPS.value} time constants of the spin-up (judgement).`,
 			remedy:
 				onSeconds < DOUBTFUL_BURST.value
 					? `Lengthen burst and pause alike, or trust it only after a bag test or counted bursts: below ${DOUBTFUL_BURST.value} s the air of a burst is anyone's guess.`
-					: short
+					: isShort
 						? `Lengthen burst and pause alike, so that the burst lasts ${say(shortest, "duration")} or more.`
-						: starved
+						: isMostlyDuctAir
 							? "Shorten the duct, fit a flap at its chamber end, or lengthen burst and pause alike."
 							: null,
-			figures: [
+			values: [
 				{ label: "shortest burst", value: onSeconds, dimension: "duration" },
 				{ label: "air of a burst", value: airM3, dimension: "volume" },
 				{ label: "lost", value: lossShare, dimension: "fraction" },

@@ -1,18 +1,25 @@
 import type { TimerRange } from "../../model/schedule/timer.ts";
 import { VOLTAGE_MATCH } from "../../sources/supplies.ts";
-import { about, blankRows, type CommissioningSheet, type Facts, figure, runWords } from "./sheetfacts.ts";
+import {
+	about,
+	blankRows,
+	type CommissioningSheet,
+	expectedValue,
+	runWords,
+	type SheetFacts,
+} from "./sheetfacts.ts";
 
 /** Sizes of bags and sacks that are to be had [m3]: common practice, no source. */
 const BAGS = [0.01, 0.02, 0.035, 0.06, 0.075, 0.12, 0.24] as const;
 /** Time in which a bag is best timed by hand, shortest and longest [s]: judgement. */
-const FILL_SECONDS = { best: 6, shortest: 3, longest: 15 } as const;
+const FILL_SECONDS = { best: 6, min: 3, max: 15 } as const;
 /** Spread of the mean flow that is still taken for the flow expected: judgement. */
 const BAG_SHARE = 0.2;
 /** A timer by its clock: one count and so much of the time: judgement. */
 const CLOCK_SHARE = 0.02;
 const CUBIC_FOOT = 0.028316846592;
 /** Cycles that are watched for drift last no longer than this together [s]. */
-const LONGEST_WATCH = 3600;
+const MAX_WATCH_SECONDS = 3600;
 
 const ELECTRIC =
 	"Low-voltage side only. The adapter stays closed; the mains side belongs to a listed plug-in adapter and to licensed people, and local codes come first.";
@@ -20,7 +27,7 @@ const BLADES =
 	"Blades turn without warning when the timer says so: guard on, hair and sleeves away, and the plug pulled before you reach in.";
 
 /** P1: on the bench, before anything is connected to the chamber. */
-export function benchSheet(facts: Facts): CommissioningSheet {
+export function benchSheet(facts: SheetFacts): CommissioningSheet {
 	const { report, scenario, cycle, say } = facts;
 	const { timer, supply, fan } = scenario;
 	const volts = supply?.voltage.value ?? fan.voltage?.value ?? null;
@@ -31,16 +38,17 @@ export function benchSheet(facts: Facts): CommissioningSheet {
 	const onSeconds = cycle?.onSeconds ?? 0;
 	const offSeconds = cycle?.offSeconds ?? 0;
 	const round = onSeconds + offSeconds;
-	const cycles = round === 0 ? 0 : Math.min(10, Math.floor(LONGEST_WATCH / round));
+	const cycles = round === 0 ? 0 : Math.min(10, Math.floor(MAX_WATCH_SECONDS / round));
 	const tolerance = (seconds: number): string =>
 		`${say(seconds, "duration")} ± ${say(countSeconds(timer?.ranges ?? [], seconds) + CLOCK_SHARE * seconds, "duration")}`;
 	const current = power === null ? "" : `: about ${say(power.fanAmps, "current")} expected`;
-	const ohms = `${shortOhms(volts, power?.runAmps ?? null)} Ω`;
+	const ohms = `${shortOhms(volts, power?.runningAmps ?? null)} Ω`;
 	const reaching = power?.volts == null ? "" : `, about ${say(power.volts.volts, "voltage")} expected`;
 	return {
 		id: "P1",
 		title: "Direction of the air and a dry run on the bench",
-		why: "A fan that is wired or mounted the wrong way, or a timer that counts in minutes where seconds were meant, is found here without harm to a crop.",
+		reason:
+			"A fan that is wired or mounted the wrong way, or a timer that counts in minutes where seconds were meant, is found here without harm to a crop.",
 		duration: round === 0 ? "20 min" : `20 min, and ${about(round)} for one full cycle`,
 		tools: [
 			"multimeter",
@@ -73,12 +81,12 @@ export function benchSheet(facts: Facts): CommissioningSheet {
 					}`,
 		],
 		expected: [
-			...(volts === null ? [] : [figure("adapter without load", volts, "voltage")]),
-			...(power === null ? [] : [figure("current of the fan", power.fanAmps, "current")]),
-			...(power?.volts == null ? [] : [figure("voltage at the fan", power.volts.volts, "voltage")]),
+			...(volts === null ? [] : [expectedValue("adapter without load", volts, "voltage")]),
+			...(power === null ? [] : [expectedValue("current of the fan", power.fanAmps, "current")]),
+			...(power?.volts == null ? [] : [expectedValue("voltage at the fan", power.volts.volts, "voltage")]),
 			...(cycle === null
 				? []
-				: [figure("burst", onSeconds, "duration"), figure("pause", offSeconds, "duration")]),
+				: [expectedValue("burst", onSeconds, "duration"), expectedValue("pause", offSeconds, "duration")]),
 		],
 		record: {
 			columns: ["what", "expected", "found"],
@@ -141,12 +149,12 @@ const countSeconds = (
 };
 
 /** P2: what the fan delivers, by the time in which it fills a bag. */
-export function bagSheet({ scenario, report, say, units }: Facts): CommissioningSheet {
+export function bagSheet({ scenario, report, say, units }: SheetFacts): CommissioningSheet {
 	const flow = scenario.fan.flow.value;
 	const far = (size: number): number => Math.abs(Math.log(size / flow / FILL_SECONDS.best));
 	const bag = BAGS.reduce((best, size) => (far(size) < far(best) ? size : best));
 	const fill = bag / flow;
-	const fits = flow > 0 && fill >= FILL_SECONDS.shortest && fill <= 2 * FILL_SECONDS.longest;
+	const fits = flow > 0 && fill >= FILL_SECONDS.min && fill <= 2 * FILL_SECONDS.max;
 	const litres = say(bag, "volume");
 	const us = units === "us";
 	const factor = us
@@ -155,7 +163,8 @@ export function bagSheet({ scenario, report, say, units }: Facts): Commissioning
 	return {
 		id: "P2",
 		title: "Bag test of the delivered flow",
-		why: "The catalogue flow is never the delivered one. A bag that fills in some seconds tells what really comes out behind filter and duct.",
+		reason:
+			"The catalogue flow is never the delivered one. A bag that fills in some seconds tells what really comes out behind filter and duct.",
 		duration: "15 min",
 		tools: [
 			fits ? `light bag of about ${litres}, its real volume known` : "light bag, its real volume known",
@@ -164,7 +173,7 @@ export function bagSheet({ scenario, report, say, units }: Facts): Commissioning
 			"a helper",
 		],
 		steps: [
-			`Choose a bag that fills in ${FILL_SECONDS.shortest} to ${FILL_SECONDS.longest} s${fits ? `: about ${litres} here` : ""}. Find its real volume: blow it up taut, close it, and fit it into a carton that you can measure; the litres printed on a sack are more than it holds.`,
+			`Choose a bag that fills in ${FILL_SECONDS.min} to ${FILL_SECONDS.max} s${fits ? `: about ${litres} here` : ""}. Find its real volume: blow it up taut, close it, and fit it into a carton that you can measure; the litres printed on a sack are more than it holds.`,
 			"Fit the real filter and duct, as in use. Shut the door and tape other openings, so that the air has one way out. Set the timer by hand to on, or take a long burst.",
 			"Let the fan run for half a minute. Press the bag flat, slide it over the mouth where the air comes out (the vent of a fan that blows in, the duct of one that draws out), and start the watch.",
 			"Stop the watch when the bag is taut. Do not wait for it to bulge: a small fan has little pressure.",
@@ -172,12 +181,12 @@ export function bagSheet({ scenario, report, say, units }: Facts): Commissioning
 		],
 		expected: fits
 			? [
-					figure("delivered flow", flow, "flow"),
-					figure(`time to fill ${litres}`, fill, "duration"),
-					figure("at least", fill / (1 + BAG_SHARE), "duration"),
-					figure("at most", fill / (1 - BAG_SHARE), "duration"),
+					expectedValue("delivered flow", flow, "flow"),
+					expectedValue(`time to fill ${litres}`, fill, "duration"),
+					expectedValue("at least", fill / (1 + BAG_SHARE), "duration"),
+					expectedValue("at most", fill / (1 - BAG_SHARE), "duration"),
 				]
-			: [figure("delivered flow", flow, "flow")],
+			: [expectedValue("delivered flow", flow, "flow")],
 		record: {
 			columns: ["", "1", "2", "3", "4", "5", "mean"],
 			rows: [
@@ -219,7 +228,7 @@ export function bagSheet({ scenario, report, say, units }: Facts): Commissioning
 }
 
 /** P8: what happens when the power fails. */
-export function powerCutSheet(facts: Facts): CommissioningSheet {
+export function powerCutSheet(facts: SheetFacts): CommissioningSheet {
 	const { scenario, cycle, model, say } = facts;
 	const powerUp = scenario.timer?.powerUp ?? null;
 	const wait = cycle?.offSeconds ?? null;
@@ -235,7 +244,8 @@ export function powerCutSheet(facts: Facts): CommissioningSheet {
 	return {
 		id: "P8",
 		title: "Power cut",
-		why: "Power fails one day. A timer that waits for a key press then leaves the crop without air, and one that begins with a pause waits longer than any other pause.",
+		reason:
+			"Power fails one day. A timer that waits for a key press then leaves the crop without air, and one that begins with a pause waits longer than any other pause.",
 		duration: wait === null ? "10 min" : `10 min, and ${about(wait)} of waiting`,
 		tools: ["stopwatch"],
 		steps: [
@@ -254,8 +264,8 @@ export function powerCutSheet(facts: Facts): CommissioningSheet {
 			wait === null || powerUp !== "off"
 				? []
 				: [
-						figure("first burst after the power", wait, "duration"),
-						figure(
+						expectedValue("first burst after the power", wait, "duration"),
+						expectedValue(
 							"rise meanwhile, at most",
 							(1e6 * model.generationM3PerS * wait) / model.volumeM3,
 							"concentration difference",

@@ -1,6 +1,6 @@
 import { simulate } from "../../solve/simulate.ts";
-import { burstSeconds } from "../air/delivery.ts";
-import type { Facts } from "./sheetfacts.ts";
+import { burstFullSpeedSeconds } from "../air/delivery.ts";
+import type { SheetFacts } from "./sheetfacts.ts";
 
 /** Bursts of one length. */
 export interface BurstGroup {
@@ -13,47 +13,58 @@ export interface BurstGroup {
 }
 
 /** Air changes of a burst that are seen and leave enough for the next: least, most and what is aimed at [-]: judgement. */
-const LEAST = 0.08;
-const MOST = 0.25;
-const AIM = 0.15;
+const MIN_AIR_CHANGES = 0.08;
+const MAX_AIR_CHANGES = 0.25;
+const TARGET_AIR_CHANGES = 0.15;
 /** Excess that must be left before the last burst [ppm], and bursts of each length: judgement. */
-const LEFT_PPM = 120;
-const COUNT = 5;
-const FEWEST = 3;
+const MIN_LEFT_PPM = 120;
+const BURSTS_PER_LENGTH = 5;
+const MIN_BURSTS = 3;
 /** A burst shorter than this is anyone's guess, longer than this is not counted by hand [s]. */
-const SHORTEST = 3;
-const LONGEST = 600;
+const MIN_BURST_SECONDS = 3;
+const MAX_BURST_SECONDS = 600;
 
 /** After each burst the sensor comes to rest, then some samples are taken for the plateau [s]. */
-export const burstPauseSeconds = ({ waitSeconds, stepSeconds }: Facts): number =>
-	Math.ceil((waitSeconds + 8 * stepSeconds) / 30) * 30;
+export const burstPauseSeconds = ({ waitSeconds, maxSampleIntervalSeconds }: SheetFacts): number =>
+	Math.ceil((waitSeconds + 8 * maxSampleIntervalSeconds) / 30) * 30;
 
 /**
  * Bursts to be counted in the empty, dosed chamber: some of a short length, then some of one about three times as long where enough is
  * left for them. One of the two lengths is the schedule's own wherever it can be counted.
  * @returns null when the fan moves nothing, or so much that three bursts leave nothing to count
  */
-export function planBursts(facts: Facts): readonly BurstGroup[] | null {
+export function planBursts(facts: SheetFacts): readonly BurstGroup[] | null {
 	const { emptyModel, cycle, dosing } = facts;
-	const { volumeM3, fanM3PerS, mixing = 1, supplyPpm } = emptyModel;
-	if (!(fanM3PerS > 0)) return null;
+	const { volumeM3, deliveredM3PerS, mixingEfficiency = 1, intakePpm } = emptyModel;
+	if (!(deliveredM3PerS > 0)) return null;
 	const pause = burstPauseSeconds(facts);
 	const changes = (onSeconds: number): number =>
-		(mixing * fanM3PerS * burstSeconds(emptyModel, onSeconds, pause)) / volumeM3;
-	const countable = (onSeconds: number): boolean =>
-		onSeconds >= SHORTEST && changes(onSeconds) >= LEAST && changes(onSeconds) <= MOST;
+		(mixingEfficiency * deliveredM3PerS * burstFullSpeedSeconds(emptyModel, onSeconds, pause)) / volumeM3;
+	const isCountable = (onSeconds: number): boolean =>
+		onSeconds >= MIN_BURST_SECONDS &&
+		changes(onSeconds) >= MIN_AIR_CHANGES &&
+		changes(onSeconds) <= MAX_AIR_CHANGES;
 	const own = cycle?.onSeconds ?? 0;
 	const third = Math.round(own / 3);
-	const made = Math.round((AIM * volumeM3) / (mixing * fanM3PerS) + (emptyModel.spinUpSeconds ?? 0));
-	const short = countable(own) ? own : countable(third) ? third : Math.min(LONGEST, Math.max(SHORTEST, made));
+	const made = Math.round(
+		(TARGET_AIR_CHANGES * volumeM3) / (mixingEfficiency * deliveredM3PerS) +
+			(emptyModel.spinUpTauSeconds ?? 0),
+	);
+	const short = isCountable(own)
+		? own
+		: isCountable(third)
+			? third
+			: Math.min(MAX_BURST_SECONDS, Math.max(MIN_BURST_SECONDS, made));
 	const long = short === third ? own : 3 * short;
 
-	const room = Math.log((dosing.levelPpm - supplyPpm) / LEFT_PPM);
+	const room = Math.log((dosing.targetPpm - intakePpm) / MIN_LEFT_PPM);
 	const one = changes(short);
-	const count = Math.min(COUNT, Math.floor(room / one) + 1);
-	if (count < FEWEST) return null;
+	const count = Math.min(BURSTS_PER_LENGTH, Math.floor(room / one) + 1);
+	if (count < MIN_BURSTS) return null;
 	const more =
-		count < COUNT ? 0 : Math.min(COUNT, Math.max(0, Math.floor((room - count * one) / changes(long)) + 1));
+		count < BURSTS_PER_LENGTH
+			? 0
+			: Math.min(BURSTS_PER_LENGTH, Math.max(0, Math.floor((room - count * one) / changes(long)) + 1));
 	const groups = [
 		{ onSeconds: short, count, airChanges: one },
 		...(more > 0 ? [{ onSeconds: long, count: more, airChanges: changes(long) }] : []),
@@ -63,7 +74,7 @@ export function planBursts(facts: Facts): readonly BurstGroup[] | null {
 
 function withReadings(
 	groups: readonly Omit<BurstGroup, "readings">[],
-	{ emptyModel, dosing }: Facts,
+	{ emptyModel, dosing }: SheetFacts,
 	pause: number,
 ): readonly BurstGroup[] {
 	const switchSeconds: number[] = [];
@@ -77,7 +88,7 @@ function withReadings(
 	const { co2Ppm } = simulate(
 		emptyModel,
 		{ kind: "switches", switchSeconds, startsWith: "off" },
-		{ startPpm: dosing.levelPpm, durationSeconds: afterSeconds.at(-1)!, sampleTimes: afterSeconds },
+		{ startPpm: dosing.targetPpm, durationSeconds: afterSeconds.at(-1)!, sampleTimes: afterSeconds },
 	);
 	const first = groups[0]!.count;
 	return groups.map((group, place) => ({

@@ -1,8 +1,8 @@
 import type { RigReport } from "../rigtypes.ts";
 import { bagSheet, benchSheet, powerCutSheet } from "./benchsheets.ts";
-import { provingSheet, riseSheet } from "./cropsheets.ts";
+import { acceptanceSheet, riseSheet } from "./cropsheets.ts";
 import { burstsSheet, leakSheet, zeroSheet } from "./gassheets.ts";
-import { type CommissioningOptions, type CommissioningSheet, factsOf } from "./sheetfacts.ts";
+import { buildSheetFacts, type CommissioningOptions, type CommissioningSheet } from "./sheetfacts.ts";
 
 export type { CommissioningOptions, CommissioningSheet } from "./sheetfacts.ts";
 
@@ -15,7 +15,7 @@ export function commissioning(
 	report: RigReport,
 	options: CommissioningOptions = {},
 ): readonly CommissioningSheet[] {
-	const facts = factsOf(report, options);
+	const facts = buildSheetFacts(report, options);
 	return [
 		benchSheet(facts),
 		bagSheet(facts),
@@ -23,7 +23,7 @@ export function commissioning(
 		leakSheet(facts),
 		burstsSheet(facts),
 		riseSheet(facts),
-		provingSheet(facts),
+		acceptanceSheet(facts),
 		powerCutSheet(facts),
 	];
 }

@@ -7,21 +7,21 @@ import {
 	BREATH,
 	blankRows,
 	type CommissioningSheet,
-	type Facts,
-	figure,
+	expectedValue,
 	GAS,
 	loggerWords,
-	sensorWords,
+	responseWords,
+	type SheetFacts,
 } from "./sheetfacts.ts";
 
 const HOUR = 3600;
 /** Share of the excess that must be gone before a decay says anything, and when one gives up waiting [s]: judgement. */
 const DECAYED = 0.3;
-const LONGEST_DECAY = 3 * HOUR;
+const MAX_DECAY_SECONDS = 3 * HOUR;
 
 /** How the air is brought to its level, in words. */
-function doseWords({ dosing, say }: Facts): string {
-	const level = say(dosing.levelPpm, "concentration");
+function doseWords({ dosing, say }: SheetFacts): string {
+	const level = say(dosing.targetPpm, "concentration");
 	if (dosing.dose === null)
 		return `Nobody doses a chamber of this size by hand. Stay in it with the door shut, the reading in sight, until it stands at ${level}; then leave and shut it.`;
 	const { breaths, bakingSodaKg } = dosing.dose;
@@ -34,32 +34,33 @@ const EMPTY =
 	"Take crop and substrate out: nothing in the chamber may give off CO2. The fit counts the air of the whole chamber.";
 
 /** P3: where the sensor stands outdoors. */
-export function zeroSheet(facts: Facts): CommissioningSheet {
-	const { lagSeconds, say } = facts;
+export function zeroSheet(facts: SheetFacts): CommissioningSheet {
+	const { responseSeconds, say } = facts;
 	const year = Math.max(...Object.keys(OUTDOOR_CO2).map(Number));
 	const outdoors = OUTDOOR_CO2[year]!.value;
 	return {
 		id: "P3",
 		title: "Outdoor zero of the sensor",
-		why: "All that follows hangs on differences to the air drawn in. A sensor that is 50 ppm off makes every excess wrong.",
+		reason:
+			"All that follows hangs on differences to the air drawn in. A sensor that is 50 ppm off makes every excess wrong.",
 		duration: "20 to 30 min",
 		tools: [loggerWords(facts), "a dry, shaded place outdoors or an open window"],
 		steps: [
 			"Switch the automatic baseline of the sensor off; in a chamber it never sees outdoor air.",
 			"Put it outdoors, dry, in the shade, away from roads, chimneys and people, or out of an open window with the wind on it.",
-			`Wait ${about(Math.max(1200, 10 * lagSeconds))} (its response is ${sensorWords(facts)}). Stand back: no breath.`,
+			`Wait ${about(Math.max(1200, 10 * responseSeconds))} (its response is ${responseWords(facts)}). Stand back: no breath.`,
 			`Take the mean of the last 5 min. Outdoor air has about ${Math.round(outdoors)} ppm (global mean ${year}), more near a town or on a still night.`,
 			"Then put it for ten minutes where the fan draws its air, and note that reading too: less the offset it is intake.co2.",
 		],
 		expected: [
-			figure(`outdoor air, global mean ${year}`, outdoors, "concentration"),
-			figure("air drawn in, as in the file", facts.model.supplyPpm, "concentration"),
+			expectedValue(`outdoor air, global mean ${year}`, outdoors, "concentration"),
+			expectedValue("air drawn in, as in the file", facts.model.intakePpm, "concentration"),
 		],
 		record: {
 			columns: ["place", "expected, ppm", "mean of 5 min, ppm", "temperature", "time"],
 			rows: [
 				["outdoors", "420 to 450", "", "", ""],
-				["at the intake", String(Math.round(facts.model.supplyPpm)), "", "", ""],
+				["at the intake", String(Math.round(facts.model.intakePpm)), "", "", ""],
 				["offset = outdoors − 426", "within ± 50", "", "", ""],
 			].map((row) => row.map((cell) => cell.replace("426", String(Math.round(outdoors))))),
 		},
@@ -78,23 +79,24 @@ export function zeroSheet(facts: Facts): CommissioningSheet {
 		],
 		cautions: ["Keep rain off the sensor and its supply.", BREATH],
 		command: null,
-		enter: `sensor: { offset: … ppm }, and intake: { co2: … ppm }; the file has ${say(facts.model.supplyPpm, "concentration")}.`,
+		enter: `sensor: { offset: … ppm }, and intake: { co2: … ppm }; the file has ${say(facts.model.intakePpm, "concentration")}.`,
 	};
 }
 
 /** P4: leak, from the decay of CO2 with the fan off. */
-export function leakSheet(facts: Facts): CommissioningSheet {
+export function leakSheet(facts: SheetFacts): CommissioningSheet {
 	const { emptyModel, dosing, say, file, waitSeconds } = facts;
-	const decay = decayFigures(emptyModel, dosing.levelPpm);
-	const excess = dosing.levelPpm - emptyModel.supplyPpm;
-	const goal = emptyModel.supplyPpm + (1 - DECAYED) * excess;
+	const decay = predictDecay(emptyModel, dosing.targetPpm);
+	const excess = dosing.targetPpm - emptyModel.intakePpm;
+	const goal = emptyModel.intakePpm + (1 - DECAYED) * excess;
 	const seconds = decay?.seconds ?? null;
-	const tight = seconds === null || seconds > LONGEST_DECAY;
+	const tight = seconds === null || seconds > MAX_DECAY_SECONDS;
 	const duration = tight ? "3 h" : `${about(Math.max(HOUR, seconds))}, until the excess has fallen by 30 %`;
 	return {
 		id: "P4",
 		title: "Leak, by decay",
-		why: "The leak airs the chamber all the time, also when the timer fails. It decides how high the CO2 climbs in long pauses.",
+		reason:
+			"The leak airs the chamber all the time, also when the timer fails. It decides how high the CO2 climbs in long pauses.",
 		duration,
 		tools: [
 			loggerWords(facts),
@@ -105,8 +107,8 @@ export function leakSheet(facts: Facts): CommissioningSheet {
 			EMPTY,
 			"Unplug the rig's fan; leave flaps and vents as in use. Hang the sensor at crop height, away from the inlet.",
 			doseWords(facts),
-			`Shut the door, stir for two minutes, wait ${about(waitSeconds)} (5 × the response of the sensor, ${sensorWords(facts)}).`,
-			`Log without opening until the excess over the intake has fallen by ${100 * DECAYED} %: from ${say(dosing.levelPpm, "concentration")} to ${say(goal, "concentration")}${
+			`Shut the door, stir for two minutes, wait ${about(waitSeconds)} (5 × the response of the sensor, ${responseWords(facts)}).`,
+			`Log without opening until the excess over the intake has fallen by ${100 * DECAYED} %: from ${say(dosing.targetPpm, "concentration")} to ${say(goal, "concentration")}${
 				tight
 					? ". By the file that takes more than 3 h: stop then, and the leak is as small as the log can tell"
 					: `, about ${about(seconds)} by the file`
@@ -114,13 +116,13 @@ export function leakSheet(facts: Facts): CommissioningSheet {
 			"Save the log as decay.csv.",
 		],
 		expected: [
-			figure("start of the log", dosing.levelPpm, "concentration"),
-			figure("end of the log", goal, "concentration"),
+			expectedValue("start of the log", dosing.targetPpm, "concentration"),
+			expectedValue("end of the log", goal, "concentration"),
 			...(decay === null
 				? []
 				: [
-						figure("leak", emptyModel.leakM3PerS / emptyModel.volumeM3, "air changes"),
-						figure("time until the excess fell by 30 %", decay.seconds, "duration"),
+						expectedValue("leak", emptyModel.infiltrationM3PerS / emptyModel.volumeM3, "air changes"),
+						expectedValue("time until the excess fell by 30 %", decay.seconds, "duration"),
 					]),
 		],
 		record: {
@@ -156,10 +158,10 @@ export function leakSheet(facts: Facts): CommissioningSheet {
 }
 
 /** Time until the excess in the mixed air has fallen by the share wanted [s]; null without a leak. */
-function decayFigures(model: Model, levelPpm: number): { readonly seconds: number } | null {
-	if (!(model.leakM3PerS > 0)) return null;
+function predictDecay(model: Model, levelPpm: number): { readonly seconds: number } | null {
+	if (!(model.infiltrationM3PerS > 0)) return null;
 	// The excess of all air together falls at least this slowly; stepping finds it for two zones as well.
-	const slowest = (20 * model.volumeM3) / model.leakM3PerS;
+	const slowest = (20 * model.volumeM3) / model.infiltrationM3PerS;
 	const count = 4000;
 	const { timesSeconds, co2Ppm } = simulate(
 		model,
@@ -170,7 +172,7 @@ function decayFigures(model: Model, levelPpm: number): { readonly seconds: numbe
 			sampleTimes: Float64Array.from({ length: count + 1 }, (_, k) => slowest * (k / count) ** 3),
 		},
 	);
-	const goal = model.supplyPpm + (1 - DECAYED) * (levelPpm - model.supplyPpm);
+	const goal = model.intakePpm + (1 - DECAYED) * (levelPpm - model.intakePpm);
 	const after = co2Ppm.findIndex((ppm) => ppm <= goal);
 	if (after < 1) return null;
 	const [t0, t1, c0, c1] = [
@@ -183,15 +185,16 @@ function decayFigures(model: Model, levelPpm: number): { readonly seconds: numbe
 }
 
 /** P5: air changes of a burst, counted. */
-export function burstsSheet(facts: Facts): CommissioningSheet {
+export function burstsSheet(facts: SheetFacts): CommissioningSheet {
 	const { dosing, say, file, cycle } = facts;
 	const plan = planBursts(facts);
 	const pause = burstPauseSeconds(facts);
 	const seconds = (x: number): string => say(x, "duration");
-	const stand: Pick<CommissioningSheet, "id" | "title" | "why" | "cautions"> = {
+	const stand: Pick<CommissioningSheet, "id" | "title" | "reason" | "cautions"> = {
 		id: "P5",
 		title: "Counted bursts",
-		why: "With the fan on the CO2 falls too fast for any sensor. Single bursts with long waits between tell the air changes of one burst, spin-up and all; two lengths tell flow and spin-up loss apart.",
+		reason:
+			"With the fan on the CO2 falls too fast for any sensor. Single bursts with long waits between tell the air changes of one burst, spin-up and all; two lengths tell flow and spin-up loss apart.",
 		cautions: [GAS, BREATH, "The fan starts without warning: guard on, hands out."],
 	};
 	if (plan === null) return uncountable(facts, stand);
@@ -220,18 +223,18 @@ export function burstsSheet(facts: Facts): CommissioningSheet {
 							? ""
 							: `, not ${seconds(cycle.onSeconds)}: those ${cycle.onSeconds > short.onSeconds ? "leave too little to count" : "blow out too little to be seen"}`
 					}.`,
-			`Wait ${about(pause)} (5 × the response of the sensor, ${sensorWords(facts)}, and some samples more). One burst of ${seconds(short.onSeconds)}. Wait ${about(pause)} again. ${times(short.count)} in all.`,
+			`Wait ${about(pause)} (5 × the response of the sensor, ${responseWords(facts)}, and some samples more). One burst of ${seconds(short.onSeconds)}. Wait ${about(pause)} again. ${timesWords(short.count)} in all.`,
 			...(long === undefined
 				? []
 				: [
-						`Then ${times(long.count).toLowerCase()} the same with ${seconds(long.onSeconds)}, in the same log and with the same waits.`,
+						`Then ${timesWords(long.count).toLowerCase()} the same with ${seconds(long.onSeconds)}, in the same log and with the same waits.`,
 					]),
 			"Dose once only: a rise in the middle of the log spoils the plateau before it.",
 			"Save the log as bursts.csv.",
 		],
 		expected: plan.flatMap(({ onSeconds, airChanges }) => [
-			figure(`air changes of ${seconds(onSeconds)}`, airChanges, "number"),
-			figure(`replaced by ${seconds(onSeconds)}`, -Math.expm1(-airChanges), "fraction"),
+			expectedValue(`air changes of ${seconds(onSeconds)}`, airChanges, "number"),
+			expectedValue(`replaced by ${seconds(onSeconds)}`, -Math.expm1(-airChanges), "fraction"),
 		]),
 		record: {
 			columns: ["burst", "before, ppm", "after, expected", "after, ppm", "time"],
@@ -262,13 +265,13 @@ export function burstsSheet(facts: Facts): CommissioningSheet {
 	};
 }
 
-const times = (count: number): string => ["", "Once", "Twice"][count] ?? `${count} times`;
+const timesWords = (count: number): string => ["", "Once", "Twice"][count] ?? `${count} times`;
 
 function uncountable(
-	{ model, file, scheduleOption }: Facts,
-	stand: Pick<CommissioningSheet, "id" | "title" | "why" | "cautions">,
+	{ model, file, scheduleOption }: SheetFacts,
+	stand: Pick<CommissioningSheet, "id" | "title" | "reason" | "cautions">,
 ): CommissioningSheet {
-	const still = model.fanM3PerS === 0;
+	const still = model.deliveredM3PerS === 0;
 	return {
 		...stand,
 		duration: "left out",

@@ -6,18 +6,18 @@ import { inWords } from "../../model/schedule/inwords.ts";
 import { periodSeconds, segments } from "../../model/schedule/schedule.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { type Dimension, formatDuration, formatQuantity, type UnitSystem } from "../../units/units.ts";
-import type { RigFigure, RigReport } from "../rigtypes.ts";
+import type { RigReport, RigValue } from "../rigtypes.ts";
 
 /** A step list to print: one test of the finished rig, with the figures of this scenario. */
 export interface CommissioningSheet {
 	readonly id: "P1" | "P2" | "P3" | "P4" | "P5" | "P6" | "P7" | "P8";
 	readonly title: string;
-	readonly why: string;
+	readonly reason: string;
 	readonly duration: string;
 	readonly tools: readonly string[];
 	readonly steps: readonly string[];
 	/** What the library expects to be found. */
-	readonly expected: readonly RigFigure[];
+	readonly expected: readonly RigValue[];
 	/** A table to fill in; "" is room to write. */
 	readonly record: {
 		readonly columns: readonly string[];
@@ -42,26 +42,26 @@ export interface CommissioningOptions {
 }
 
 /** What all sheets of a scenario are worked out from. */
-export interface Facts {
+export interface SheetFacts {
 	readonly report: RigReport;
 	readonly scenario: Scenario;
 	/** Loaded chamber, and the whole chamber without crop and substrate. */
 	readonly model: Model;
 	readonly emptyModel: Model;
 	/** The schedule that is to run; null where the file has none. */
-	readonly ran: ComparedSchedule | null;
+	readonly comparedSchedule: ComparedSchedule | null;
 	/** Its shortest burst and its longest pause [s]; null where it does not switch. */
 	readonly cycle: { readonly onSeconds: number; readonly offSeconds: number } | null;
 	/** Response of the sensor (t63) [s], given or assumed. */
-	readonly lagSeconds: number;
-	readonly lagAssumed: boolean;
+	readonly responseSeconds: number;
+	readonly isResponseAssumed: boolean;
 	/** After a change the reading is left alone for so long [s]. */
 	readonly waitSeconds: number;
 	/** Longest step between samples that a log is worth reading with [s]. */
-	readonly stepSeconds: number;
+	readonly maxSampleIntervalSeconds: number;
 	/** How the empty chamber is brought to a level [ppm], and what that takes where it may be dosed by hand. */
 	readonly dosing: {
-		readonly levelPpm: number;
+		readonly targetPpm: number;
 		readonly dose: Dose | null;
 	};
 	readonly units: UnitSystem;
@@ -73,65 +73,68 @@ export interface Facts {
 }
 
 /** Response of a usual sensor where the file names none [s]: middle of the data sheets' 10 to 195 s. */
-const USUAL_LAG = 45;
+const DEFAULT_RESPONSE_SECONDS = 45;
 /** Waits in times of the sensor's response: 1 % of the step is left. */
-const WAITS = 5;
+const WAIT_RESPONSES = 5;
 /** Level of a dosed chamber [ppm], and above the intake where nobody doses by hand [ppm]: judgement. */
 const DOSED_PPM = 3000;
-const LIVED_IN_PPM = 800;
+const MIN_INTAKE_EXCESS_PPM = 800;
 /** Nobody doses more air than this by hand [m3]. */
-const LARGEST_DOSED = 0.5;
+const MAX_DOSED_M3 = 0.5;
 const DAY = 86_400;
 
 /** The schedule that the sheets are made for; null where the file has none. */
 function scheduleToRun(scenario: Scenario, name?: string): ComparedSchedule | null {
 	if (scenario.schedules.length === 0) return null;
-	const { schedules, winner, nearest } = compareSchedules(scenario);
-	const wanted = name ?? winner ?? nearest ?? schedules[0]!.name;
+	const { schedules, best, nearest } = compareSchedules(scenario);
+	const wanted = name ?? best ?? nearest ?? schedules[0]!.name;
 	const found = schedules.find((one) => one.name === wanted);
 	if (found === undefined) throw new RangeError(`there is no schedule "${wanted}"`);
 	return found;
 }
 
 /** Works out what the sheets have in common. */
-export function factsOf(
+export function buildSheetFacts(
 	report: RigReport,
 	{ units = "si", schedule, fileName = report.scenario.fileName }: CommissioningOptions,
-): Facts {
+): SheetFacts {
 	const { scenario } = report;
 	const model = buildModel(scenario);
-	const ran = scheduleToRun(scenario, schedule);
+	const comparedSchedule = scheduleToRun(scenario, schedule);
 	const given = scenario.sensor?.response.value ?? 0;
-	const lagSeconds = given > 0 ? given : USUAL_LAG;
+	const responseSeconds = given > 0 ? given : DEFAULT_RESPONSE_SECONDS;
 	const emptyM3 = scenario.chamber.volume.value;
-	const byHand = emptyM3 <= LARGEST_DOSED;
-	const levelPpm = byHand
-		? Math.max(DOSED_PPM, Math.ceil(model.supplyPpm / 500) * 500 + 2000)
-		: Math.round((model.supplyPpm + LIVED_IN_PPM) / 100) * 100;
+	const byHand = emptyM3 <= MAX_DOSED_M3;
+	const targetPpm = byHand
+		? Math.max(DOSED_PPM, Math.ceil(model.intakePpm / 500) * 500 + 2000)
+		: Math.round((model.intakePpm + MIN_INTAKE_EXCESS_PPM) / 100) * 100;
 	const { source: _, ...still } = model;
 	return {
 		report,
 		scenario,
 		model,
 		emptyModel: { ...still, volumeM3: emptyM3, generationM3PerS: 0 },
-		ran,
-		cycle: ran === null ? null : cycleOf(ran.schedule),
-		lagSeconds,
-		lagAssumed: given === 0,
-		waitSeconds: Math.ceil((WAITS * lagSeconds) / 30) * 30,
-		stepSeconds: Math.min(10, Math.max(1, Math.floor(lagSeconds / 4))),
-		dosing: { levelPpm, dose: byHand ? dose(emptyM3, levelPpm - model.supplyPpm) : null },
+		comparedSchedule,
+		cycle: comparedSchedule === null ? null : cycleExtremes(comparedSchedule.schedule),
+		responseSeconds,
+		isResponseAssumed: given === 0,
+		waitSeconds: Math.ceil((WAIT_RESPONSES * responseSeconds) / 30) * 30,
+		maxSampleIntervalSeconds: Math.min(10, Math.max(1, Math.floor(responseSeconds / 4))),
+		dosing: { targetPpm, dose: byHand ? dose(emptyM3, targetPpm - model.intakePpm) : null },
 		units,
 		say: (value, dimension) => threeDigits(formatQuantity(value, dimension, units)),
 		file: quoted(fileName),
-		scheduleOption: ran === null || scenario.schedules.length < 2 ? "" : ` --schedule ${quoted(ran.name)}`,
+		scheduleOption:
+			comparedSchedule === null || scenario.schedules.length < 2
+				? ""
+				: ` --schedule ${quoted(comparedSchedule.name)}`,
 	};
 }
 
 /** Shortest burst and longest pause of a schedule. */
-function cycleOf(schedule: ComparedSchedule["schedule"]): Facts["cycle"] {
+function cycleExtremes(schedule: ComparedSchedule["schedule"]): SheetFacts["cycle"] {
 	const list = [...segments(schedule, periodSeconds(schedule) ?? DAY)];
-	const lengths = (on: boolean) => list.filter((one) => one.on === on).map((one) => one.durationSeconds);
+	const lengths = (on: boolean) => list.filter((one) => one.isOn === on).map((one) => one.durationSeconds);
 	const [bursts, pauses] = [lengths(true), lengths(false)];
 	if (bursts.length === 0 || pauses.length === 0) return null;
 	return { onSeconds: Math.min(...bursts), offSeconds: Math.max(...pauses) };
@@ -153,29 +156,31 @@ export function about(seconds: number): string {
 }
 
 /** What the sheets call the schedule. */
-export const runWords = ({ ran }: Facts): string =>
-	ran === null ? "the schedule that you mean to run" : `“${ran.name}” (${inWords(ran.schedule)})`;
+export const runWords = ({ comparedSchedule }: SheetFacts): string =>
+	comparedSchedule === null
+		? "the schedule that you mean to run"
+		: `“${comparedSchedule.name}” (${inWords(comparedSchedule.schedule)})`;
 
 /** An empty row to write in for each name. */
 export const blankRows = (names: readonly string[], columns: number): string[][] =>
 	names.map((name) => [name, ...Array<string>(columns - 1).fill("")]);
 
 /** A value expected. */
-export const figure = (label: string, value: number, dimension: RigFigure["dimension"]): RigFigure => ({
+export const expectedValue = (label: string, value: number, dimension: RigValue["dimension"]): RigValue => ({
 	label,
 	value,
 	dimension,
 });
 
 /** Response of the sensor, with the remark that it is assumed. */
-export const sensorWords = ({ lagSeconds, lagAssumed, say }: Facts): string =>
-	lagAssumed
-		? `${say(lagSeconds, "duration")}, assumed, for the file gives no sensor.response`
-		: say(lagSeconds, "duration");
+export const responseWords = ({ responseSeconds, isResponseAssumed, say }: SheetFacts): string =>
+	isResponseAssumed
+		? `${say(responseSeconds, "duration")}, assumed, for the file gives no sensor.response`
+		: say(responseSeconds, "duration");
 
 /** What a log is taken with. */
-export const loggerWords = (facts: Facts): string =>
-	`CO2 logger, a reading every ${facts.say(facts.stepSeconds, "duration")} or faster, automatic baseline off`;
+export const loggerWords = (facts: SheetFacts): string =>
+	`CO2 logger, a reading every ${facts.say(facts.maxSampleIntervalSeconds, "duration")} or faster, automatic baseline off`;
 
 /** Cautions of several sheets. */
 export const GAS =

@@ -1,5 +1,5 @@
 import { FUSE_OVER_FAULT, FUSE_OVER_LOAD, STANDARD_FUSES } from "../../sources/fuses.ts";
-import type { PowerReport, RigItem, RigWiring, Say } from "../rigtypes.ts";
+import type { FormatValue, PowerReport, RigFinding, RigWiring } from "../rigtypes.ts";
 
 /**
  * Smallest standard fuse of at least 1.25 times the load [A], under what the wire may carry.
@@ -12,8 +12,8 @@ export function suggestedFuseA(loadAmps: number, ampacityAmps: number): number |
 }
 
 /** Whether the fuse carries the load and protects the wire. */
-export function fuseItem(power: PowerReport, wiring: RigWiring | null, say: Say): RigItem {
-	const { runAmps, ampacityAmps, suggestedFuseAmps, fuseAmps, supplyAmps } = power;
+export function fuseItem(power: PowerReport, wiring: RigWiring | null, say: FormatValue): RigFinding {
+	const { runningAmps, ampacityA, suggestedFuseAmps, fuseAmps, supplyAmps } = power;
 	const amps = (value: number) => say(value, "current");
 	const suggestion =
 		suggestedFuseAmps === null
@@ -28,43 +28,47 @@ export function fuseItem(power: PowerReport, wiring: RigWiring | null, say: Say)
 		!condemned && wanted !== null && supplyAmps !== null && wanted > FUSE_OVER_FAULT.value * supplyAmps
 			? ` A supply that limits itself at ${amps(supplyAmps)} may never blow a fuse of ${amps(wanted)}: its own limit is then the protection.`
 			: "";
-	const item = (verdict: RigItem["verdict"], says: string, remedy: string | null): RigItem => ({
+	const item = (verdict: RigFinding["verdict"], says: string, remedy: string | null): RigFinding => ({
 		id: "fuse",
 		about: null,
 		verdict,
-		says: verdict === "stop" ? says : says + limited,
-		why: `A fuse protects the wire: at least ${FUSE_OVER_LOAD.value} times the load (${amps(FUSE_OVER_LOAD.value * runAmps)}), at most what the wire may carry${ampacityAmps === null ? "" : ` (${amps(ampacityAmps)})`}; time-lag, because motors start with more.`,
+		finding: verdict === "stop" ? says : says + limited,
+		reason: `A fuse protects the wire: at least ${FUSE_OVER_LOAD.value} times the load (${amps(FUSE_OVER_LOAD.value * runningAmps)}), at most what the wire may carry${ampacityA === null ? "" : ` (${amps(ampacityA)})`}; time-lag, because motors start with more.`,
 		remedy,
-		figures: [
-			{ label: "load", value: runAmps, dimension: "current" },
+		values: [
+			{ label: "load", value: runningAmps, dimension: "current" },
 			...(suggestedFuseAmps === null
 				? []
 				: [{ label: "standard fuse", value: suggestedFuseAmps, dimension: "current" as const }]),
-			...(ampacityAmps === null
+			...(ampacityA === null
 				? []
-				: [{ label: "the wire may carry", value: ampacityAmps, dimension: "current" as const }]),
+				: [{ label: "the wire may carry", value: ampacityA, dimension: "current" as const }]),
 		],
 	});
 	const instead =
 		suggestion === null ? "Take a thicker wire, then a fuse that fits it." : `Take ${suggestion}.`;
 	if (fuseAmps === null) {
-		if (ampacityAmps !== null && suggestedFuseAmps === null)
+		if (ampacityA !== null && suggestedFuseAmps === null)
 			return item(
 				"stop",
 				"No standard fuse carries the load and still protects this wire.",
 				"Take a thicker wire.",
 			);
-		return item("look", "No fuse is named.", suggestion === null ? null : `Put in ${suggestion}.`);
+		return item("attention", "No fuse is named.", suggestion === null ? null : `Put in ${suggestion}.`);
 	}
-	if (ampacityAmps !== null && fuseAmps > ampacityAmps * (1 + 1e-9))
+	if (ampacityA !== null && fuseAmps > ampacityA * (1 + 1e-9))
 		return item("stop", `A fuse of ${amps(fuseAmps)} lets the wire burn first.`, instead);
-	if (fuseAmps < runAmps * (1 - 1e-9))
-		return item("stop", `A fuse of ${amps(fuseAmps)} blows: fans and timer take ${amps(runAmps)}.`, instead);
-	if (fuseAmps < FUSE_OVER_LOAD.value * runAmps * (1 - 1e-9))
+	if (fuseAmps < runningAmps * (1 - 1e-9))
 		return item(
-			"look",
-			`A fuse of ${amps(fuseAmps)} ages fast: fans and timer take ${amps(runAmps)}.`,
+			"stop",
+			`A fuse of ${amps(fuseAmps)} blows: fans and timer take ${amps(runningAmps)}.`,
 			instead,
 		);
-	return item("ok", `A fuse of ${amps(fuseAmps)} carries fans and timer (${amps(runAmps)}).`, null);
+	if (fuseAmps < FUSE_OVER_LOAD.value * runningAmps * (1 - 1e-9))
+		return item(
+			"attention",
+			`A fuse of ${amps(fuseAmps)} ages fast: fans and timer take ${amps(runningAmps)}.`,
+			instead,
+		);
+	return item("ok", `A fuse of ${amps(fuseAmps)} carries fans and timer (${amps(runningAmps)}).`, null);
 }

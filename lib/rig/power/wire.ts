@@ -1,8 +1,8 @@
 import { copperAreaM2, type WireSize } from "../../model/fan/conductor.ts";
 import type { Scenario, Wire } from "../../scenario/scenario.ts";
 import { AMPACITY, AMPACITY_SOURCE, CABLE_OVER_BUNDLED } from "../../sources/copper.ts";
-import { GOOD_DROP, LEAST_START, MOST_DROP } from "../../sources/supplies.ts";
-import type { PowerReport, RigItem, Say } from "../rigtypes.ts";
+import { GOOD_VOLTAGE_DROP, MAX_VOLTAGE_DROP, MIN_START_VOLTAGE } from "../../sources/supplies.ts";
+import type { FormatValue, PowerReport, RigFinding } from "../rigtypes.ts";
 
 /** "AWG 20", "0.5 mm²" */
 export const wireName = (size: WireSize): string => ("awg" in size ? `AWG ${size.awg}` : `${size.mm2} mm²`);
@@ -13,54 +13,58 @@ export const wireName = (size: WireSize): string => ("awg" in size ? `AWG ${size
  * @returns [A]; null below AWG 24, for which no figure is at hand
  * @example ampacityA({ awg: 20 }, false) // => 4.5
  */
-export function ampacityA(size: WireSize, bundled: boolean): number | null {
+export function ampacityA(size: WireSize, isBundled: boolean): number | null {
 	// The table falls; a metric size is thinner than the gauge that it is sold as by a hair.
 	const row = AMPACITY.find(([gauge]) => copperAreaM2(size) >= copperAreaM2({ awg: gauge }) * (1 - 1e-9));
 	if (row === undefined) return null;
 	const [, chassis, low] = row;
-	return bundled ? low : Math.min(CABLE_OVER_BUNDLED.value * low, chassis);
+	return isBundled ? low : Math.min(CABLE_OVER_BUNDLED.value * low, chassis);
 }
 
 /** What the wire of a file may carry, as told or as judged [A]. */
-export const wireAmpacityA = (wire: Wire | null): number | null =>
-	wire === null ? null : (wire.ampacity?.value ?? ampacityA(wire.size, wire.bundled));
+export const ampacityOfWireA = (wire: Wire | null): number | null =>
+	wire === null ? null : (wire.ampacity?.value ?? ampacityA(wire.size, wire.isBundled));
 
 /** Whether the wire carries the current, and what it costs of the voltage. */
-export function wireItems({ fan, timer, wire }: Scenario, power: PowerReport, say: Say): RigItem[] {
-	const { runAmps, ampacityAmps, volts, dropShare, startDropShare, flowLossShare } = power;
+export function wireItems(
+	{ fan, timer, wire }: Scenario,
+	power: PowerReport,
+	say: FormatValue,
+): RigFinding[] {
+	const { runningAmps, ampacityA, volts, voltageDropShare, startingVoltageDropShare, flowLossShare } = power;
 	if (wire === null) return [];
-	const items: RigItem[] = [];
+	const items: RigFinding[] = [];
 	const name = wireName(wire.size);
-	if (ampacityAmps !== null) {
-		const over = runAmps > ampacityAmps * (1 + 1e-9);
+	if (ampacityA !== null) {
+		const over = runningAmps > ampacityA * (1 + 1e-9);
 		items.push({
 			id: "wire",
 			about: null,
 			verdict: over ? "stop" : "ok",
-			says: over
-				? `Fans and timer take ${say(runAmps, "current")}, more than ${name} may carry (${say(ampacityAmps, "current")}).`
-				: `${name} may carry ${say(ampacityAmps, "current")}; fans and timer take ${say(runAmps, "current")}.`,
-			why:
+			finding: over
+				? `Fans and timer take ${say(runningAmps, "current")}, more than ${name} may carry (${say(ampacityA, "current")}).`
+				: `${name} may carry ${say(ampacityA, "current")}; fans and timer take ${say(runningAmps, "current")}.`,
+			reason:
 				wire.ampacity === null
-					? `Tables differ sixfold; taken is ${wire.bundled ? "the figure for bundled wires" : "three times the figure for bundled wires, never above that for single ones"} (${AMPACITY_SOURCE}; judgement).`
+					? `Tables differ sixfold; taken is ${wire.isBundled ? "the figure for bundled wires" : "three times the figure for bundled wires, never above that for single ones"} (${AMPACITY_SOURCE}; judgement).`
 					: "A wire above its rating melts its insulation.",
 			remedy: over ? "Take a thicker wire, or fewer fans on it." : null,
-			figures: [
-				{ label: "current", value: runAmps, dimension: "current" },
-				{ label: "the wire may carry", value: ampacityAmps, dimension: "current" },
+			values: [
+				{ label: "current", value: runningAmps, dimension: "current" },
+				{ label: "the wire may carry", value: ampacityA, dimension: "current" },
 			],
 		});
 	}
-	if (volts === null || volts.dropVolts === null || dropShare === null) return items;
+	if (volts === null || volts.voltageDropV === null || voltageDropShare === null) return items;
 	const { supplyVolts } = volts;
-	const dropVolts = Math.min(volts.dropVolts, supplyVolts);
-	const good = GOOD_DROP.value / 100;
-	const most = MOST_DROP.value / 100;
-	const goodLength = (wire.length.value * good * supplyVolts) / volts.dropVolts;
-	const starting = supplyVolts * (1 - Math.max(startDropShare ?? 0, dropShare));
-	const least = LEAST_START.value / 100;
+	const dropVolts = Math.min(volts.voltageDropV, supplyVolts);
+	const good = GOOD_VOLTAGE_DROP.value / 100;
+	const most = MAX_VOLTAGE_DROP.value / 100;
+	const goodLength = (wire.length.value * good * supplyVolts) / volts.voltageDropV;
+	const starting = supplyVolts * (1 - Math.max(startingVoltageDropShare ?? 0, voltageDropShare));
+	const least = MIN_START_VOLTAGE.value / 100;
 	// A supply of too low a voltage is judged as such, not as a drop.
-	const starved = (
+	const undervoltedParts = (
 		[
 			["fan", fan.voltage],
 			["timer", timer?.voltage ?? null],
@@ -71,32 +75,32 @@ export function wireItems({ fan, timer, wire }: Scenario, power: PowerReport, sa
 			return supplyVolts >= needed && starting < needed * (1 - 1e-9);
 		})
 		.map(([what]) => what);
-	const stops = starved.length > 0;
+	const stops = undervoltedParts.length > 0;
 	const reaches =
-		dropShare >= 1
+		voltageDropShare >= 1
 			? `${name}, there and back, would take all of the voltage`
-			: `${name}, there and back, lose ${say(dropVolts, "voltage")} (${say(dropShare, "fraction")}): ${say(volts.volts, "voltage")} reach the fan${
+			: `${name}, there and back, lose ${say(dropVolts, "voltage")} (${say(voltageDropShare, "fraction")}): ${say(volts.volts, "voltage")} reach the fan${
 					flowLossShare === null ? "" : `, which costs ${say(flowLossShare, "fraction")} of the flow`
 				}`;
 	const start =
-		!stops || dropShare >= 1
+		!stops || voltageDropShare >= 1
 			? ""
 			: starting <= 0
 				? " When all start together it takes all of the voltage."
-				: ` When all start together ${say(starting, "voltage")} are left, less than ${say(least, "fraction")} of what ${starved.join(" and ")} ${starved.length > 1 ? "are" : "is"} made for: relays drop out and the timer resets.`;
+				: ` When all start together ${say(starting, "voltage")} are left, less than ${say(least, "fraction")} of what ${undervoltedParts.join(" and ")} ${undervoltedParts.length > 1 ? "are" : "is"} made for: relays drop out and the timer resets.`;
 	items.push({
 		id: "drop",
 		about: null,
-		verdict: stops ? "stop" : dropShare > good * (1 + 1e-9) ? "look" : "ok",
-		says: `${say(wire.length.value, "length")} of ${reaches}.${start}`,
-		why: `Up to ${GOOD_DROP.value} % is good, ${MOST_DROP.value} % is the limit (common practice, no source). Flow falls about as the voltage does.`,
+		verdict: stops ? "stop" : voltageDropShare > good * (1 + 1e-9) ? "attention" : "ok",
+		finding: `${say(wire.length.value, "length")} of ${reaches}.${start}`,
+		reason: `Up to ${GOOD_VOLTAGE_DROP.value} % is good, ${MAX_VOLTAGE_DROP.value} % is the limit (common practice, no source). Flow falls about as the voltage does.`,
 		remedy:
-			!stops && dropShare <= good * (1 + 1e-9)
+			!stops && voltageDropShare <= good * (1 + 1e-9)
 				? null
-				: `${dropShare > most ? "Beyond the limit: take" : "Take"} a thicker wire, or at most ${say(goodLength, "length")} of this one.`,
-		figures: [
+				: `${voltageDropShare > most ? "Beyond the limit: take" : "Take"} a thicker wire, or at most ${say(goodLength, "length")} of this one.`,
+		values: [
 			{ label: "drop", value: dropVolts, dimension: "voltage" },
-			{ label: "share of the supply", value: dropShare, dimension: "fraction" },
+			{ label: "share of the supply", value: voltageDropShare, dimension: "fraction" },
 			...(flowLossShare === null
 				? []
 				: [{ label: "flow lost", value: flowLossShare, dimension: "fraction" as const }]),

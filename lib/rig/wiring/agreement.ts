@@ -1,13 +1,13 @@
 import type { Quantity, Scenario } from "../../scenario/scenario.ts";
-import type { RigItem, RigWiring, Say } from "../rigtypes.ts";
-import type { Part } from "./netlist.ts";
+import type { FormatValue, RigFinding, RigWiring } from "../rigtypes.ts";
+import type { WiringPart } from "./netlist.ts";
 
-type Of<Kind extends Part["kind"]> = Extract<Part, { readonly kind: Kind }>;
+type Of<Kind extends WiringPart["kind"]> = Extract<WiringPart, { readonly kind: Kind }>;
 
 const TIMER_TYPES = { relay_timer: "relay", lowside_timer: "negative-switching" } as const;
 
 /** Where a given wiring and the keys beside it speak of different parts. */
-export function agreementItem(scenario: Scenario, judged: RigWiring | null, say: Say): RigItem[] {
+export function agreementItem(scenario: Scenario, judged: RigWiring | null, say: FormatValue): RigFinding[] {
 	if (judged === null || judged.origin === "standard") return [];
 	const differences = differencesOf(scenario, Object.values(judged.wiring.parts), say);
 	if (differences.length === 0) return [];
@@ -15,18 +15,19 @@ export function agreementItem(scenario: Scenario, judged: RigWiring | null, say:
 		{
 			id: "wiring and file",
 			about: null,
-			verdict: "look",
-			says: `Wiring and file disagree: ${differences.join("; ")}.`,
-			why: "The wiring is judged by its own ratings, everything else by the keys of the file: one of them is not your rig.",
+			verdict: "attention",
+			finding: `Wiring and file disagree: ${differences.join("; ")}.`,
+			reason:
+				"The wiring is judged by its own ratings, everything else by the keys of the file: one of them is not your rig.",
 			remedy: "Write down in both what stands on the labels.",
-			figures: [],
+			values: [],
 		},
 	];
 }
 
-function differencesOf(scenario: Scenario, parts: readonly Part[], say: Say): string[] {
+function differencesOf(scenario: Scenario, parts: readonly WiringPart[], say: FormatValue): string[] {
 	const { fan, supply, timer, fuse } = scenario;
-	const pick = <Kind extends Part["kind"]>(kind: Kind): Of<Kind>[] =>
+	const pick = <Kind extends WiringPart["kind"]>(kind: Kind): Of<Kind>[] =>
 		parts.filter((part): part is Of<Kind> => part.kind === kind);
 	const [fans, fuses, adapter] = [pick("fan"), pick("fuse"), pick("supply")[0]];
 	const differences: string[] = [];

@@ -1,4 +1,4 @@
-import { type Part, TERMINALS, type Wiring } from "./netlist.ts";
+import { TERMINALS, type Wiring, type WiringPart } from "./netlist.ts";
 
 /** A terminal of a part. */
 export interface Terminal {
@@ -11,13 +11,13 @@ export interface Terminal {
 	/** Number of that net, or of a node of its own. */
 	readonly node: number;
 	/** Nothing else is on its net. */
-	readonly alone: boolean;
+	readonly isAlone: boolean;
 }
 
 /** A wiring with its terminals numbered. */
 export interface Circuit {
 	/** `first` is the number of the part's first terminal. */
-	readonly parts: readonly { readonly name: string; readonly part: Part; readonly first: number }[];
+	readonly parts: readonly { readonly name: string; readonly part: WiringPart; readonly first: number }[];
 	readonly terminals: readonly Terminal[];
 	readonly numberOf: ReadonlyMap<string, number>;
 	readonly nodes: number;
@@ -53,8 +53,8 @@ export function circuitOf(wiring: Wiring): Circuit {
 	const terminals = all.map(({ part, name, pin }): Terminal => {
 		const net = netsOf.get(pin)?.[0] ?? null;
 		return net === null
-			? { part, name, pin, net, node: nodes++, alone: true }
-			: { part, name, pin, net, node: nodeOf.get(net)!, alone: count.get(net) === 1 };
+			? { part, name, pin, net, node: nodes++, isAlone: true }
+			: { part, name, pin, net, node: nodeOf.get(net)!, isAlone: count.get(net) === 1 };
 	});
 	const twice = [...netsOf].filter(([, nets]) => nets.length > 1).map(([pin, nets]) => ({ pin, nets }));
 	return { parts, terminals, numberOf, nodes, unknown, twice };
@@ -63,44 +63,48 @@ export function circuitOf(wiring: Wiring): Circuit {
 /** What is switched how. */
 export interface Switching {
 	/** Timers whose contact is energised. */
-	readonly energised: ReadonlySet<string>;
+	readonly energisedTimers: ReadonlySet<string>;
 	/** Default: false. */
-	readonly fusesOpen?: boolean;
+	readonly isFuseOpen?: boolean;
 }
 
 type Pair = readonly [string, string];
 const ENDS: readonly Pair[] = [["1", "2"]];
-const REST: readonly Pair[] = [["COM", "NC"]];
+const DEENERGISED: readonly Pair[] = [["COM", "NC"]];
 const ENERGISED: readonly Pair[] = [["COM", "NO"]];
 const OUTPUT: readonly Pair[] = [["V+", "OUT+"]];
 const BOTH_OUTPUTS: readonly Pair[] = [...OUTPUT, ["V-", "OUT-"]];
 
 /** Pairs of terminals that a part joins without resistance. */
-export const joinedBy = (name: string, part: Part, { energised, fusesOpen }: Switching): readonly Pair[] => {
+export const joinedBy = (
+	name: string,
+	part: WiringPart,
+	{ energisedTimers, isFuseOpen }: Switching,
+): readonly Pair[] => {
 	switch (part.kind) {
 		case "fuse":
-			return fusesOpen ? [] : ENDS;
+			return isFuseOpen ? [] : ENDS;
 		case "switch":
 			return ENDS;
 		case "relay_timer":
-			return energised.has(name) ? ENERGISED : REST;
+			return energisedTimers.has(name) ? ENERGISED : DEENERGISED;
 		case "lowside_timer":
-			return energised.has(name) ? BOTH_OUTPUTS : OUTPUT;
+			return energisedTimers.has(name) ? BOTH_OUTPUTS : OUTPUT;
 		default:
 			return [];
 	}
 };
 
 /** The pair of terminals between which a part takes current, and the current per volt [S]. */
-export const loadOf = (part: Part): { plus: string; minus: string; siemens: number } | null => {
-	if (part.kind === "fan") return { plus: "+", minus: "-", siemens: part.a / part.v };
+export const loadOf = (part: WiringPart): { positive: string; negative: string; siemens: number } | null => {
+	if (part.kind === "fan") return { positive: "+", negative: "-", siemens: part.a / part.v };
 	if (part.kind === "relay_timer" || part.kind === "lowside_timer")
-		return { plus: "V+", minus: "V-", siemens: part.a / part.v };
+		return { positive: "V+", negative: "V-", siemens: part.a / part.v };
 	return null;
 };
 
 /** Joins nodes to groups; `find` gives the group's first member. */
-export const groupsOf = (nodes: number, pairs: readonly (readonly [number, number])[]) => {
+export const joinNodes = (nodes: number, pairs: readonly (readonly [number, number])[]) => {
 	const parent = new Int32Array(nodes);
 	for (let node = 0; node < nodes; node++) parent[node] = node;
 	const find = (node: number): number => {
@@ -120,17 +124,17 @@ export const nodeOf = ({ terminals, numberOf }: Circuit, pin: string): number =>
 	terminals[numberOf.get(pin)!]!.node;
 
 /** Terminals of a timer that its contact moves between. */
-export const CONTACT: ReadonlySet<string> = new Set(["COM", "NO", "NC", "OUT-"]);
+export const CONTACT_TERMINALS: ReadonlySet<string> = new Set(["COM", "NO", "NC", "OUT-"]);
 
 /** Pairs of nodes that wire-like parts join in a state, with the part. */
 export const linkedNodes = (circuit: Circuit, switching: Switching) =>
-	joins(circuit, switching).map(([a, b]) => {
+	listLinks(circuit, switching).map(([a, b]) => {
 		const [from, to] = [circuit.terminals[a]!, circuit.terminals[b]!];
 		return { part: from.part, nodes: [from.node, to.node] as const };
 	});
 
 /** Pairs of terminals, by number, that wire-like parts join in a state. */
-export function joins(circuit: Circuit, switching: Switching): readonly (readonly [number, number])[] {
+export function listLinks(circuit: Circuit, switching: Switching): readonly (readonly [number, number])[] {
 	const links: [number, number][] = [];
 	for (const { name, part, first } of circuit.parts) {
 		const own: readonly string[] = TERMINALS[part.kind];
@@ -147,6 +151,10 @@ export const loadsOf = (circuit: Circuit): readonly { from: number; to: number; 
 		if (load === null) return [];
 		const own: readonly string[] = TERMINALS[part.kind];
 		return [
-			{ from: first + own.indexOf(load.plus), to: first + own.indexOf(load.minus), siemens: load.siemens },
+			{
+				from: first + own.indexOf(load.positive),
+				to: first + own.indexOf(load.negative),
+				siemens: load.siemens,
+			},
 		];
 	});

@@ -1,7 +1,7 @@
-import { type Circuit, groupsOf, joins, loadsOf, type Switching } from "./circuit.ts";
+import { type Circuit, joinNodes, listLinks, loadsOf, type Switching } from "./circuit.ts";
 import { potentials } from "./network.ts";
 
-export interface Solution {
+export interface CircuitSolution {
 	readonly switching: Switching;
 	/** Terminals passed on the shortest way from supply + to supply - when nothing resists there; null otherwise. */
 	readonly shortPath: readonly number[] | null;
@@ -12,7 +12,7 @@ export interface Solution {
 type Links = readonly (readonly [number, number])[];
 
 const groupNodes = ({ terminals, nodes }: Circuit, links: Links) =>
-	groupsOf(
+	joinNodes(
 		nodes,
 		links.map(([a, b]) => [terminals[a]!.node, terminals[b]!.node] as const),
 	);
@@ -22,8 +22,8 @@ const supplyOf = ({ parts, terminals }: Circuit) => {
 	const volts = part.kind === "supply" ? part.v : 0;
 	return {
 		volts,
-		plus: first,
-		minus: first + 1,
+		positive: first,
+		negative: first + 1,
 		high: terminals[first]!.node,
 		low: terminals[first + 1]!.node,
 	};
@@ -33,14 +33,14 @@ const supplyOf = ({ parts, terminals }: Circuit) => {
  * Solves a circuit with exactly one supply: closed contacts, fuses and wires have no resistance, fans and timers are
  * resistors of nominal voltage over current, diodes are left out.
  */
-export function solveCircuit(circuit: Circuit, switching: Switching): Solution {
+export function solveCircuit(circuit: Circuit, switching: Switching): CircuitSolution {
 	const { terminals, nodes } = circuit;
-	const links = joins(circuit, switching);
+	const links = listLinks(circuit, switching);
 	const find = groupNodes(circuit, links);
 	const supply = supplyOf(circuit);
 	const [high, low] = [find(supply.high), find(supply.low)];
 	if (high === low) {
-		const shortPath = pathBetween(circuit, links, supply.plus, supply.minus);
+		const shortPath = pathBetween(circuit, links, supply.positive, supply.negative);
 		return { switching, shortPath, volts: terminals.map(() => null) };
 	}
 	const group = potentials(
@@ -62,18 +62,18 @@ export function solveCircuit(circuit: Circuit, switching: Switching): Solution {
  * Current that leaves the part into its net at each terminal of a solved circuit without a short [A]. Fuses, switches and
  * contacts pass on what the nets at their ends do not need; where several lie side by side they share it evenly.
  */
-export function leavingAmps(circuit: Circuit, { switching, volts }: Solution): readonly number[] {
+export function solveLeavingAmps(circuit: Circuit, { switching, volts }: CircuitSolution): readonly number[] {
 	const { terminals, nodes } = circuit;
-	const links = joins(circuit, switching);
+	const links = listLinks(circuit, switching);
 	const find = groupNodes(circuit, links);
 	const groupAt = (terminal: number): number => find(terminals[terminal]!.node);
-	const { plus, minus } = supplyOf(circuit);
+	const { positive, negative } = supplyOf(circuit);
 	const leaving = terminals.map(() => 0);
 	for (const { from, to, siemens } of loadsOf(circuit)) {
 		const amps = ((volts[from] ?? 0) - (volts[to] ?? 0)) * siemens;
 		leaving[from]! -= amps;
 		leaving[to]! += amps;
-		for (const pole of [plus, minus]) {
+		for (const pole of [positive, negative]) {
 			if (groupAt(from) === groupAt(pole)) leaving[pole]! += amps;
 			if (groupAt(to) === groupAt(pole)) leaving[pole]! -= amps;
 		}

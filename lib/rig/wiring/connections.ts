@@ -1,9 +1,9 @@
-import { type Circuit, CONTACT, circuitOf, groupsOf, linkedNodes, nodeOf } from "./circuit.ts";
+import { type Circuit, CONTACT_TERMINALS, circuitOf, joinNodes, linkedNodes, nodeOf } from "./circuit.ts";
 import { typeset } from "./drawing/partnames.ts";
-import { type Part, readWiring, type Wiring } from "./netlist.ts";
+import { readWiring, type Wiring, type WiringPart } from "./netlist.ts";
 
 /** What a wire is for: at the supply's plus, at its minus, behind a contact in either lead, or between two loads. */
-export type WireRole = "plus" | "minus" | "switched" | "switched minus" | "between" | "short";
+export type WireRole = "positive" | "negative" | "switched" | "switched negative" | "between" | "short";
 
 /** One wire, from terminal to terminal. */
 export interface Connection {
@@ -18,19 +18,19 @@ export interface Connection {
 }
 
 export const WIRE_COLOURS: Readonly<Record<WireRole, string>> = {
-	plus: "red",
-	minus: "black",
+	positive: "red",
+	negative: "black",
 	switched: "yellow",
-	"switched minus": "yellow",
+	"switched negative": "yellow",
 	between: "white",
 	short: "none: do not connect",
 };
 
 const PURPOSE: Readonly<Record<WireRole, string>> = {
-	plus: "plus",
-	minus: "minus",
+	positive: "plus",
+	negative: "minus",
 	switched: "switched by the timer",
-	"switched minus": "minus, switched by the timer",
+	"switched negative": "minus, switched by the timer",
 	between: "from one part to the next",
 	short: "joins plus and minus, a short circuit",
 };
@@ -44,7 +44,7 @@ export const WIRING_CAUTIONS: readonly string[] = [
 ];
 
 /** Order along which a net is wired: what gives the current before what takes it. */
-const RANK: Readonly<Record<Part["kind"], number>> = {
+const RANK: Readonly<Record<WiringPart["kind"], number>> = {
 	supply: 0,
 	fuse: 1,
 	switch: 2,
@@ -77,13 +77,20 @@ export function connectionList(wiring: Wiring): readonly Connection[] {
 			return { from: from.pin, to: to.pin, net, role, colour, words: `${ends}: ${wire}.` };
 		});
 	});
-	const order: readonly WireRole[] = ["short", "plus", "switched", "between", "switched minus", "minus"];
+	const order: readonly WireRole[] = [
+		"short",
+		"positive",
+		"switched",
+		"between",
+		"switched negative",
+		"negative",
+	];
 	return connections.toSorted((a, b) => order.indexOf(a.role) - order.indexOf(b.role));
 }
 
 const spoken = (
 	{ part, name }: { readonly part: string; readonly name: string },
-	kindOf: ReadonlyMap<string, Part["kind"]>,
+	kindOf: ReadonlyMap<string, WiringPart["kind"]>,
 ): string => {
 	const kind = kindOf.get(part);
 	if (kind === "fuse" || kind === "switch") return `end ${name} of ${part}`;
@@ -95,8 +102,8 @@ const spoken = (
 export function netRoles(circuit: Circuit): ReadonlyMap<string, WireRole> {
 	const { terminals, nodes, parts } = circuit;
 	const relays = new Set(parts.filter(({ part }) => part.kind === "relay_timer").map(({ name }) => name));
-	const solid = linkedNodes(circuit, { energised: new Set() }).filter(({ part }) => !relays.has(part));
-	const find = groupsOf(
+	const solid = linkedNodes(circuit, { energisedTimers: new Set() }).filter(({ part }) => !relays.has(part));
+	const find = joinNodes(
 		nodes,
 		solid.map((link) => link.nodes),
 	);
@@ -108,20 +115,20 @@ export function netRoles(circuit: Circuit): ReadonlyMap<string, WireRole> {
 		);
 	const [high, low] = [poles("+"), poles("-")];
 	const groupAt = (pin: string): number => find(nodeOf(circuit, pin));
-	const switched = new Map<number, "switched" | "switched minus">();
+	const switched = new Map<number, "switched" | "switched negative">();
 	for (const { part, name, node } of terminals) {
-		if (!CONTACT.has(name)) continue;
+		if (!CONTACT_TERMINALS.has(name)) continue;
 		const others = name === "COM" ? ["NO", "NC"] : name === "OUT-" ? ["V-"] : ["COM"];
 		const groups = others.map((other) => groupAt(`${part}.${other}`));
-		const minus = groups.some((group) => low.has(group)) && !groups.some((group) => high.has(group));
-		switched.set(find(node), minus ? "switched minus" : "switched");
+		const negative = groups.some((group) => low.has(group)) && !groups.some((group) => high.has(group));
+		switched.set(find(node), negative ? "switched negative" : "switched");
 	}
 	return new Map(
 		terminals.flatMap(({ net, node }): [string, WireRole][] => {
 			if (net === null) return [];
 			const group = find(node);
-			if (high.has(group)) return [[net, low.has(group) ? "short" : "plus"]];
-			return [[net, low.has(group) ? "minus" : (switched.get(group) ?? "between")]];
+			if (high.has(group)) return [[net, low.has(group) ? "short" : "positive"]];
+			return [[net, low.has(group) ? "negative" : (switched.get(group) ?? "between")]];
 		}),
 	);
 }

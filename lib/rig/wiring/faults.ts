@@ -1,8 +1,8 @@
 /** What can be wrong with a wiring. */
 export type WiringCode = keyof typeof TEXTS;
 
-/** `stop`: do not power it. `look`: it works, yet something wants thought. */
-export type Severity = "stop" | "look";
+/** `stop`: do not power it. `attention`: it works, yet something wants thought. */
+export type Severity = "stop" | "attention";
 
 /** A fault, said so that whoever holds the screwdriver can mend it. */
 export interface WiringFault {
@@ -15,7 +15,7 @@ export interface WiringFault {
 }
 
 /** A fault before it has words: the code, whom it befalls, and what the words need. */
-export interface Finding {
+export interface WiringFinding {
 	readonly code: WiringCode;
 	readonly parts: readonly string[];
 	readonly nets: readonly string[];
@@ -26,19 +26,19 @@ export interface Finding {
 	/** What still has voltage although the fuses are out. */
 	readonly fed?: readonly string[];
 	/** A timer that switches the minus is on board. */
-	readonly lowside?: boolean;
+	readonly isLowSide?: boolean;
 	/** The diode lies in the way of a current instead of across a load. */
-	readonly inSeries?: boolean;
+	readonly isInSeries?: boolean;
 	/** Less than the rule asks for, yet not less than the load. */
-	readonly mild?: boolean;
+	readonly isMild?: boolean;
 }
 
 /** "A", "A and B", "A, B and C" */
-export const listed = (names: readonly string[]): string =>
+export const joinNames = (names: readonly string[]): string =>
 	names.length < 2 ? (names[0] ?? "") : `${names.slice(0, -1).join(", ")} and ${names[names.length - 1]}`;
 
 const all = (words: readonly string[], one: string, many: string): string =>
-	`${listed(words)} ${words.length === 1 ? one : many}`;
+	`${joinNames(words)} ${words.length === 1 ? one : many}`;
 
 interface Words {
 	readonly severity: Severity;
@@ -47,17 +47,17 @@ interface Words {
 }
 
 const stop = (reason: string, remedy: string): Words => ({ severity: "stop", reason, remedy });
-const look = (reason: string, remedy: string): Words => ({ severity: "look", reason, remedy });
+const attention = (reason: string, remedy: string): Words => ({ severity: "attention", reason, remedy });
 
 const TEXTS = {
 	"unknown-pin": ({ what, nets, hint }) =>
 		stop(
-			`Net “${listed(nets)}” names ${what}, which no part has.`,
+			`Net “${joinNames(nets)}” names ${what}, which no part has.`,
 			`${hint ?? ""} Write part, dot, terminal, as in “FAN.+”.`.trim(),
 		),
 	"pin-on-two-nets": ({ what, nets }) =>
 		stop(
-			`${what} is listed in nets ${listed(nets.map((net) => `“${net}”`))}: one terminal joins them, and they would be one net.`,
+			`${what} is listed in nets ${joinNames(nets.map((net) => `“${net}”`))}: one terminal joins them, and they would be one net.`,
 			"Keep it in the net where the wire really goes; if wires of both end there, make the two one net.",
 		),
 	"no-supply": () =>
@@ -67,11 +67,11 @@ const TEXTS = {
 		),
 	"two-supplies": ({ parts }) =>
 		stop(
-			`There is more than one supply: ${listed(parts)}. One can drive current into the other.`,
+			`There is more than one supply: ${joinNames(parts)}. One can drive current into the other.`,
 			"Use a single adapter that carries everything, or describe each circuit as a wiring of its own.",
 		),
 	floating: ({ what }) =>
-		look(
+		attention(
 			`Nothing is connected to ${what}.`,
 			"Connect it, or take the part out of the list; only NO and NC of a timer may stay open.",
 		),
@@ -125,8 +125,8 @@ const TEXTS = {
 			`${all(parts, "runs", "run")} during the off-time and rests during the on-time.`,
 			"Move the wire from NC to NO.",
 		),
-	"always-on": ({ parts, lowside }) =>
-		lowside
+	"always-on": ({ parts, isLowSide }) =>
+		isLowSide
 			? stop(
 					`${all(parts, "runs", "run")} in both states. This board switches the minus: once OUT− or the fan's − is joined to the supply's −, its contact has no say.`,
 					"Fan + to OUT+, fan − to OUT−, and nothing else on OUT−: here the minus leads are not joined.",
@@ -140,8 +140,8 @@ const TEXTS = {
 			`${all(parts, "gets", "get")} no voltage in either state.`,
 			"Follow its leads: one must reach the minus and the other, through NO and COM (or OUT+ and OUT−), the fused plus.",
 		),
-	"diode-reversed": ({ parts, inSeries }) =>
-		inSeries
+	"diode-reversed": ({ parts, isInSeries }) =>
+		isInSeries
 			? stop(
 					`${all(parts, "lies", "lie")} in the way of a current. A flyback diode lies across a fan; this check knows no other use and takes it as open.`,
 					"Put it across the fan, ring (cathode, K) to fan +; if it is meant to guard against wrong polarity, leave it out of this list.",
@@ -152,26 +152,26 @@ const TEXTS = {
 				),
 	"fuse-bypassed": ({ fuses = [], fed = [] }) =>
 		stop(
-			`With ${listed(fuses)} out, ${all(fed, "still gets", "still get")} voltage: a current goes past the fuse.`,
+			`With ${joinNames(fuses)} out, ${all(fed, "still gets", "still get")} voltage: a current goes past the fuse.`,
 			"Put the fuse first: only the fuse on the supply's +, and everything else behind it.",
 		),
 	"fuse-in-return": ({ fuses = [], fed = [] }) =>
 		stop(
-			`${all(fuses, "lies", "lie")} in the minus lead: when it blows, ${listed(fed)} stands still but keeps the supply's plus, and a lead that touches metal is not protected.`,
+			`${all(fuses, "lies", "lie")} in the minus lead: when it blows, ${joinNames(fed)} stands still but keeps the supply's plus, and a lead that touches metal is not protected.`,
 			"Move the fuse into the plus lead, first thing after the supply.",
 		),
-	"fuse-small": ({ parts, what, mild }) =>
-		(mild ? look : stop)(
-			`${listed(parts)}: ${what}; less than 1.25 times the load blows sooner or later, and then no fan runs.`,
+	"fuse-small": ({ parts, what, isMild }) =>
+		(isMild ? attention : stop)(
+			`${joinNames(parts)}: ${what}; less than 1.25 times the load blows sooner or later, and then no fan runs.`,
 			"Take the next larger standard fuse, as long as the wire stands it.",
 		),
 	"fuse-above-wire": ({ parts, what }) =>
 		stop(
-			`${listed(parts)}: ${what}; the wire gets too hot before the fuse blows.`,
+			`${joinNames(parts)}: ${what}; the wire gets too hot before the fuse blows.`,
 			"Take a smaller fuse that still carries the load, or thicker wire.",
 		),
 	"supply-margin": ({ what }) =>
-		look(
+		attention(
 			`${what}: carried, yet above the 80 % that leaves a margin for the start and for a warm place.`,
 			"Take the next larger adapter when one is bought anyway.",
 		),
@@ -182,17 +182,17 @@ const TEXTS = {
 		),
 	"contact-overload": ({ parts, what }) =>
 		stop(
-			`${listed(parts)}: ${what}; a contact that welds leaves the fan on for good.`,
+			`${joinNames(parts)}: ${what}; a contact that welds leaves the fan on for good.`,
 			"Share the fans among several timers, or take one whose inductive rating carries them.",
 		),
 	"fan-voltage": ({ what }) => stop(`${what}.`, "Fan, timer and supply must be for the same voltage."),
 	"timer-voltage": ({ parts, what }) =>
-		stop(`${listed(parts)}: ${what}.`, "Fan, timer and supply must be for the same voltage."),
-} satisfies Record<string, (finding: Omit<Finding, "code">) => Words>;
+		stop(`${joinNames(parts)}: ${what}.`, "Fan, timer and supply must be for the same voltage."),
+} satisfies Record<string, (finding: Omit<WiringFinding, "code">) => Words>;
 
 /** Puts a finding into words. */
-export const faultOf = (finding: Finding): WiringFault => {
+export const faultOf = (finding: WiringFinding): WiringFault => {
 	const { code, parts, nets } = finding;
-	const words: (finding: Omit<Finding, "code">) => Words = TEXTS[code];
+	const words: (finding: Omit<WiringFinding, "code">) => Words = TEXTS[code];
 	return { code, parts, nets, ...words(finding) };
 };

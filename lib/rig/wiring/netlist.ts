@@ -44,11 +44,11 @@ export interface SwitchPart {
 	readonly kind: "switch";
 }
 export type TimerPart = RelayTimerPart | LowsideTimerPart;
-export type Part = SupplyPart | TimerPart | FanPart | FusePart | DiodePart | SwitchPart;
+export type WiringPart = SupplyPart | TimerPart | FanPart | FusePart | DiodePart | SwitchPart;
 
 /** Parts by name, and nets: which terminals (`FAN.+`) are joined. A net's name carries no meaning. */
 export interface Wiring {
-	readonly parts: Readonly<Record<string, Part>>;
+	readonly parts: Readonly<Record<string, WiringPart>>;
 	readonly nets: Readonly<Record<string, readonly string[]>>;
 }
 
@@ -61,9 +61,9 @@ export const TERMINALS = {
 	fuse: ["1", "2"],
 	diode: ["K", "A"],
 	switch: ["1", "2"],
-} as const satisfies Record<Part["kind"], readonly string[]>;
+} as const satisfies Record<WiringPart["kind"], readonly string[]>;
 
-const RATINGS: Readonly<Record<Part["kind"], readonly string[]>> = {
+const RATINGS: Readonly<Record<WiringPart["kind"], readonly string[]>> = {
 	supply: ["v", "maxA"],
 	relay_timer: ["v", "a", "contactA"],
 	lowside_timer: ["v", "a", "contactA"],
@@ -93,7 +93,7 @@ const shown = (value: unknown): string => {
 	return text.length > 60 ? `${text.slice(0, 57)}...` : text;
 };
 
-const did = (name: string, known: readonly string[]): string => {
+const didYouMean = (name: string, known: readonly string[]): string => {
 	const near = nearest(name, known);
 	return near === null ? `; known here: ${known.join(", ")}` : `; did you mean "${near}"?`;
 };
@@ -103,14 +103,17 @@ const partFaults = (path: string, part: unknown): Fault[] => {
 	const kinds = Object.keys(RATINGS);
 	const { kind } = part;
 	if (typeof kind !== "string" || !Object.hasOwn(RATINGS, kind)) {
-		const hint = typeof kind === "string" ? did(kind, kinds) : "";
+		const hint = typeof kind === "string" ? didYouMean(kind, kinds) : "";
 		return [{ path: `${path}.kind`, message: `needs one of ${kinds.join(", ")}, got ${shown(kind)}${hint}` }];
 	}
-	const wanted = RATINGS[kind as Part["kind"]];
+	const wanted = RATINGS[kind as WiringPart["kind"]];
 	const faults: Fault[] = [];
 	for (const key of Object.keys(part))
 		if (key !== "kind" && !wanted.includes(key))
-			faults.push({ path: `${path}.${key}`, message: `is no known key${did(key, ["kind", ...wanted])}` });
+			faults.push({
+				path: `${path}.${key}`,
+				message: `is no known key${didYouMean(key, ["kind", ...wanted])}`,
+			});
 	for (const key of wanted) {
 		const value = Object.hasOwn(part, key) ? part[key] : undefined;
 		if (typeof value !== "number" || !Number.isFinite(value) || value <= 0)
@@ -139,7 +142,7 @@ export function readWiring(value: unknown): Wiring {
 			faults.push({ path: key, message: `needs a mapping, got ${shown(value[key])}` });
 	for (const key of Object.keys(value))
 		if (key !== "parts" && key !== "nets")
-			faults.push({ path: key, message: `is no known key${did(key, ["parts", "nets"])}` });
+			faults.push({ path: key, message: `is no known key${didYouMean(key, ["parts", "nets"])}` });
 	if (isMapping(value.parts))
 		for (const [name, part] of Object.entries(value.parts)) faults.push(...partFaults(`parts.${name}`, part));
 	if (isMapping(value.nets))

@@ -1,7 +1,7 @@
-import { type Circuit, groupsOf, linkedNodes, loadOf, nodeOf } from "./circuit.ts";
-import { type Solution, solveCircuit } from "./circuitsolution.ts";
-import type { Finding, WiringCode } from "./faults.ts";
-import { CONDUCTS_ABOVE, type Feed, feedOf, ofKind, voltsAt, type WiringStates } from "./state.ts";
+import { type Circuit, joinNodes, linkedNodes, loadOf, nodeOf } from "./circuit.ts";
+import { type CircuitSolution, solveCircuit } from "./circuitsolution.ts";
+import type { WiringCode, WiringFinding } from "./faults.ts";
+import { type Feed, feedOf, MIN_CONDUCTING_V, partsOfKind, voltsAt, type WiringStates } from "./state.ts";
 
 /** What is no fault and yet worth knowing. */
 export interface WiringRemark {
@@ -10,7 +10,7 @@ export interface WiringRemark {
 }
 
 /** What goes wrong when the circuit is used as it is wired. */
-export function operatingFindings(circuit: Circuit, states: WiringStates, supplyV: number): Finding[] {
+export function operatingFindings(circuit: Circuit, states: WiringStates, supplyV: number): WiringFinding[] {
 	const timers = timerFindings(circuit, states, supplyV);
 	const reversed = timers.some(({ code }) => code === "timer-reversed");
 	return [
@@ -29,7 +29,7 @@ const netsOf = ({ terminals }: Circuit, parts: readonly string[]): string[] => {
 };
 
 /** One finding a code, with all parts that it befalls. */
-const gather = (circuit: Circuit, found: ReadonlyMap<WiringCode, readonly string[]>): Finding[] =>
+const gather = (circuit: Circuit, found: ReadonlyMap<WiringCode, readonly string[]>): WiringFinding[] =>
 	[...found].map(([code, parts]) => ({ code, parts, nets: netsOf(circuit, parts) }));
 
 const note = (found: Map<WiringCode, string[]>, code: WiringCode, part: string): void => {
@@ -37,13 +37,13 @@ const note = (found: Map<WiringCode, string[]>, code: WiringCode, part: string):
 };
 
 const feeds = (states: WiringStates, name: string, supplyV: number): readonly [rest: Feed, on: Feed] => [
-	feedOf(states.rest.partVolts[name]!, supplyV),
-	feedOf(states.on.partVolts[name]!, supplyV),
+	feedOf(states.deenergised.partVolts[name]!, supplyV),
+	feedOf(states.energised.partVolts[name]!, supplyV),
 ];
 
-function timerFindings(circuit: Circuit, states: WiringStates, supplyV: number): Finding[] {
+function timerFindings(circuit: Circuit, states: WiringStates, supplyV: number): WiringFinding[] {
 	const found = new Map<WiringCode, string[]>();
-	for (const timer of ofKind(circuit, "relay_timer", "lowside_timer")) {
+	for (const timer of partsOfKind(circuit, "relay_timer", "lowside_timer")) {
 		const [rest, on] = feeds(states, timer, supplyV);
 		if (rest === "reversed" || on === "reversed") note(found, "timer-reversed", timer);
 		else {
@@ -55,9 +55,9 @@ function timerFindings(circuit: Circuit, states: WiringStates, supplyV: number):
 	return gather(circuit, found);
 }
 
-function fanFindings(circuit: Circuit, states: WiringStates, supplyV: number): Finding[] {
+function fanFindings(circuit: Circuit, states: WiringStates, supplyV: number): WiringFinding[] {
 	const found = new Map<WiringCode, string[]>();
-	for (const fan of ofKind(circuit, "fan")) {
+	for (const fan of partsOfKind(circuit, "fan")) {
 		const [rest, on] = feeds(states, fan, supplyV);
 		const either = [rest, on];
 		if (either.includes("reversed")) note(found, "fan-reversed", fan);
@@ -66,40 +66,42 @@ function fanFindings(circuit: Circuit, states: WiringStates, supplyV: number): F
 		if (rest === "full") note(found, on === "full" ? "always-on" : "inverted", fan);
 		else if (on === "off") note(found, "never-on", fan);
 	}
-	const lowside = ofKind(circuit, "lowside_timer").length > 0;
+	const lowside = partsOfKind(circuit, "lowside_timer").length > 0;
 	return gather(circuit, found).map((finding) => ({ ...finding, lowside }));
 }
 
 /** A diode is left out of the solution, so what conducts shows as a voltage from A to K. */
-function diodeFindings(circuit: Circuit, states: WiringStates): Finding[] {
-	return ofKind(circuit, "diode").flatMap((diode): Finding[] => {
-		const conducting = [states.rest, states.on].find(({ partVolts }) => partVolts[diode]! > CONDUCTS_ABOVE);
+function diodeFindings(circuit: Circuit, states: WiringStates): WiringFinding[] {
+	return partsOfKind(circuit, "diode").flatMap((diode): WiringFinding[] => {
+		const conducting = [states.deenergised, states.energised].find(
+			({ partVolts }) => partVolts[diode]! > MIN_CONDUCTING_V,
+		);
 		if (conducting === undefined) return [];
-		const links = linkedNodes(circuit, { energised: new Set(conducting.energised) }).map(
+		const links = linkedNodes(circuit, { energisedTimers: new Set(conducting.energisedTimers) }).map(
 			({ nodes }) => nodes,
 		);
 		const own = [nodeOf(circuit, `${diode}.A`), nodeOf(circuit, `${diode}.K`)] as const;
-		const find = groupsOf(circuit.nodes, [...links, own]);
-		const [supply] = ofKind(circuit, "supply");
+		const find = joinNodes(circuit.nodes, [...links, own]);
+		const [supply] = partsOfKind(circuit, "supply");
 		const shorts = find(nodeOf(circuit, `${supply}.+`)) === find(nodeOf(circuit, `${supply}.-`));
 		const parts = [diode];
-		return [{ code: "diode-reversed", parts, nets: netsOf(circuit, parts), inSeries: !shorts }];
+		return [{ code: "diode-reversed", parts, nets: netsOf(circuit, parts), isInSeries: !shorts }];
 	});
 }
 
 /** Where the fuses stand: with all of them out nothing may be fed, and no fan may have the supply's plus on it. */
-function fuseFindings(circuit: Circuit, states: WiringStates, supplyV: number): Finding[] {
-	const fuses = ofKind(circuit, "fuse");
+function fuseFindings(circuit: Circuit, states: WiringStates, supplyV: number): WiringFinding[] {
+	const fuses = partsOfKind(circuit, "fuse");
 	if (fuses.length === 0) return [];
-	const open = [states.rest, states.on].map(({ energised }) =>
-		solveCircuit(circuit, { energised: new Set(energised), fusesOpen: true }),
+	const open = [states.deenergised, states.energised].map(({ energisedTimers }) =>
+		solveCircuit(circuit, { energisedTimers: new Set(energisedTimers), isFuseOpen: true }),
 	);
 	const fed = circuit.parts.filter(({ name, part }) => {
 		const load = loadOf(part);
 		if (load === null) return false;
 		return open.some((solution) => {
-			const high = voltsAt(circuit, solution, `${name}.${load.plus}`);
-			const low = voltsAt(circuit, solution, `${name}.${load.minus}`);
+			const high = voltsAt(circuit, solution, `${name}.${load.positive}`);
+			const low = voltsAt(circuit, solution, `${name}.${load.negative}`);
 			return high !== null && low !== null && feedOf(Math.abs(high - low), supplyV) !== "off";
 		});
 	});
@@ -109,7 +111,7 @@ function fuseFindings(circuit: Circuit, states: WiringStates, supplyV: number): 
 			{ code: "fuse-bypassed", parts: [...fuses, ...names], nets: netsOf(circuit, fuses), fuses, fed: names },
 		];
 	}
-	const live = ofKind(circuit, "fan").filter((fan) =>
+	const live = partsOfKind(circuit, "fan").filter((fan) =>
 		open.some((solution) => (voltsAt(circuit, solution, `${fan}.+`) ?? 0) > supplyV / 2),
 	);
 	if (live.length === 0) return [];
@@ -121,22 +123,22 @@ function fuseFindings(circuit: Circuit, states: WiringStates, supplyV: number): 
 /** Fans whose plus keeps the supply's voltage while they are off, and a switch that the check takes as closed. */
 export function remarksOf(
 	circuit: Circuit,
-	rest: Solution,
+	deenergised: CircuitSolution,
 	states: WiringStates,
 	supplyV: number,
 ): WiringRemark[] {
 	const remarks: WiringRemark[] = [];
-	const live = ofKind(circuit, "fan").filter(
+	const live = partsOfKind(circuit, "fan").filter(
 		(fan) =>
-			feedOf(states.rest.partVolts[fan]!, supplyV) === "off" &&
-			(voltsAt(circuit, rest, `${fan}.+`) ?? 0) > supplyV / 2,
+			feedOf(states.deenergised.partVolts[fan]!, supplyV) === "off" &&
+			(voltsAt(circuit, deenergised, `${fan}.+`) ?? 0) > supplyV / 2,
 	);
 	if (live.length > 0)
 		remarks.push({
 			parts: live,
 			text: `The contact switches the minus: + of ${live.join(", ")} keeps the full voltage while the fan is off. It works; unplug the adapter before you touch a fan lead.`,
 		});
-	const switches = ofKind(circuit, "switch");
+	const switches = partsOfKind(circuit, "switch");
 	if (switches.length > 0)
 		remarks.push({
 			parts: switches,

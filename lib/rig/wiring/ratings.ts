@@ -1,7 +1,7 @@
 import { FUSE_OVER_LOAD } from "../../sources/fuses.ts";
-import { SUPPLY_SHARE, VOLTAGE_MISMATCH } from "../../sources/supplies.ts";
-import { type Circuit, CONTACT, groupsOf, linkedNodes, loadOf, nodeOf } from "./circuit.ts";
-import type { Finding } from "./faults.ts";
+import { MAX_SUPPLY_SHARE, VOLTAGE_MISMATCH } from "../../sources/supplies.ts";
+import { type Circuit, CONTACT_TERMINALS, joinNodes, linkedNodes, loadOf, nodeOf } from "./circuit.ts";
+import type { WiringFinding } from "./faults.ts";
 import type { FanPart, FusePart, SupplyPart, TimerPart } from "./netlist.ts";
 
 /** Slack for rounding in sums of ratings. */
@@ -13,7 +13,7 @@ const volts = (x: number): string => `${Number(x.toFixed(2))} V`;
 type Named<P> = { readonly name: string; readonly part: P };
 
 /** Parts that are asked for more than they are rated for, whatever they are wired to. */
-export function ratingFindings(circuit: Circuit): Finding[] {
+export function ratingFindings(circuit: Circuit): WiringFinding[] {
 	const pick = <P>(...kinds: readonly string[]) =>
 		circuit.parts.filter(({ part }) => kinds.includes(part.kind)) as unknown as readonly Named<P>[];
 	const supply = pick<SupplyPart>("supply")[0]!;
@@ -21,12 +21,12 @@ export function ratingFindings(circuit: Circuit): Finding[] {
 	const fans = pick<FanPart>("fan");
 	const loads = [...timers, ...fans];
 	const total = sum(loads);
-	const findings: Finding[] = [];
+	const findings: WiringFinding[] = [];
 	const find = (
-		code: Finding["code"],
+		code: WiringFinding["code"],
 		parts: readonly string[],
 		what: string,
-		extra: Partial<Finding> = {},
+		extra: Partial<WiringFinding> = {},
 	) => {
 		findings.push({ code, parts, nets: [], what, ...extra });
 	};
@@ -41,14 +41,15 @@ export function ratingFindings(circuit: Circuit): Finding[] {
 		const behind = behindFuse.get(name)!;
 		if (above(FUSE_OVER_LOAD.value * behind, part.a))
 			find("fuse-small", [name], `${amps(part.a)} for a load of ${amps(behind)}`, {
-				mild: !above(behind, part.a),
+				isMild: !above(behind, part.a),
 			});
 		if (above(part.a, part.wireA))
 			find("fuse-above-wire", [name], `${amps(part.a)} on wire for ${amps(part.wireA)}`);
 	}
 	const load = `${amps(total)} on a supply rated ${amps(supply.part.maxA)}`;
 	if (above(total, supply.part.maxA)) find("supply-overload", [supply.name], load);
-	else if (above(total, SUPPLY_SHARE.value * supply.part.maxA)) find("supply-margin", [supply.name], load);
+	else if (above(total, MAX_SUPPLY_SHARE.value * supply.part.maxA))
+		find("supply-margin", [supply.name], load);
 
 	const switched = fansByTimer(
 		circuit,
@@ -105,15 +106,19 @@ function loadsBehind(
 ): ReadonlyMap<string, number> {
 	if (fuses.length === 1) return new Map([[fuses[0]!, sum(loads)]]);
 	const timers = circuit.parts.filter(({ part }) => part.kind.endsWith("timer")).map(({ name }) => name);
-	const links = linkedNodes(circuit, { energised: new Set(timers) });
+	const links = linkedNodes(circuit, { energisedTimers: new Set(timers) });
 	const supply = poles(circuit);
 	const placed = loads.map(({ name, part }) => {
-		const { plus, minus } = loadOf(part)!;
-		return { a: part.a, high: nodeOf(circuit, `${name}.${plus}`), low: nodeOf(circuit, `${name}.${minus}`) };
+		const { positive, negative } = loadOf(part)!;
+		return {
+			a: part.a,
+			high: nodeOf(circuit, `${name}.${positive}`),
+			low: nodeOf(circuit, `${name}.${negative}`),
+		};
 	});
 	return new Map(
 		fuses.map((fuse) => {
-			const find = groupsOf(
+			const find = joinNodes(
 				circuit.nodes,
 				links.filter(({ part }) => part !== fuse).map(({ nodes }) => nodes),
 			);
@@ -135,10 +140,10 @@ function fansByTimer(
 ): ReadonlyMap<string, readonly Named<FanPart>[]> {
 	if (timers.length === 1) return new Map([[timers[0]!, fans]]);
 	const kindOf = new Map(circuit.parts.map(({ name, part }) => [name, part.kind]));
-	const solid = linkedNodes(circuit, { energised: new Set() }).filter(
+	const solid = linkedNodes(circuit, { energisedTimers: new Set() }).filter(
 		({ part }) => kindOf.get(part) === "fuse" || kindOf.get(part) === "switch",
 	);
-	const find = groupsOf(
+	const find = joinNodes(
 		circuit.nodes,
 		solid.map(({ nodes }) => nodes),
 	);
@@ -146,7 +151,7 @@ function fansByTimer(
 	const poleGroups = [find(supply.high), find(supply.low)];
 	const contacts = new Map(timers.map((timer) => [timer, new Set<number>()]));
 	for (const { part, name, node } of circuit.terminals)
-		if (CONTACT.has(name) && !poleGroups.includes(find(node))) contacts.get(part)?.add(find(node));
+		if (CONTACT_TERMINALS.has(name) && !poleGroups.includes(find(node))) contacts.get(part)?.add(find(node));
 	const ends = fans.map((fan) => ({
 		fan,
 		groups: ["+", "-"].map((end) => find(nodeOf(circuit, `${fan.name}.${end}`))),

@@ -1,7 +1,7 @@
 import { InputError } from "../../errors.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { RESISTIVE_SHARE } from "../../sources/timers.ts";
-import type { PowerReport, RigItem, RigWiring } from "../rigtypes.ts";
+import type { PowerReport, RigFinding, RigWiring } from "../rigtypes.ts";
 import { readWiring, type TimerPart, type Wiring } from "./netlist.ts";
 import { standardWiring } from "./standardwiring.ts";
 import { checkWiring } from "./wiring.ts";
@@ -12,15 +12,15 @@ import { checkWiring } from "./wiring.ts";
  */
 export function rigWiring(scenario: Scenario, power: PowerReport | null): RigWiring | null {
 	if (scenario.wiring !== null) {
-		const wiring = located(scenario, scenario.wiring);
+		const wiring = readLocatedWiring(scenario, scenario.wiring);
 		return { origin: "given", wiring, verdict: checkWiring(wiring) };
 	}
-	const wiring = power === null ? null : usualWiring(scenario, power);
+	const wiring = power === null ? null : makeStandardWiring(scenario, power);
 	return wiring === null ? null : { origin: "standard", wiring, verdict: checkWiring(wiring) };
 }
 
 /** Faults of a netlist know their path, those of a file also their line. */
-function located({ fileName }: Scenario, given: NonNullable<Scenario["wiring"]>): Wiring {
+function readLocatedWiring({ fileName }: Scenario, given: NonNullable<Scenario["wiring"]>): Wiring {
 	const { parts, nets, places } = given;
 	try {
 		return readWiring({ parts, nets });
@@ -38,26 +38,27 @@ function located({ fileName }: Scenario, given: NonNullable<Scenario["wiring"]>)
 }
 
 /** More fans than this make no drawing that one could follow. */
-const MOST_FANS = 12;
+const MAX_FANS = 12;
 
-function usualWiring({ fan, supply, timer, fuse }: Scenario, power: PowerReport): Wiring | null {
-	const { window, voltage, current, count } = fan;
+function makeStandardWiring({ fan, supply, timer, fuse }: Scenario, power: PowerReport): Wiring | null {
+	const { voltageRange, voltage, current, count } = fan;
 	const rating =
-		timer?.contact?.value ??
-		(timer?.resistive == null ? null : (timer.resistive.value * RESISTIVE_SHARE.value) / 100);
+		timer?.contactRating?.value ??
+		(timer?.resistiveRating == null ? null : (timer.resistiveRating.value * RESISTIVE_SHARE.value) / 100);
 	const fuseAmps = fuse?.value ?? power.suggestedFuseAmps;
-	const wireA = power.ampacityAmps;
-	if (count > MOST_FANS) return null;
+	const wireA = power.ampacityA;
+	if (count > MAX_FANS) return null;
 	if (timer === null || timer.type === null || rating === null) return null;
 	if (supply === null || supply.current === null || fuseAmps === null || wireA === null) return null;
-	if (voltage === null || current === null || window?.low == null || window.high === null) return null;
+	if (voltage === null || current === null || voltageRange?.low == null || voltageRange.high === null)
+		return null;
 	const board: TimerPart = {
 		kind: timer.type === "relay" ? "relay_timer" : "lowside_timer",
 		v: timer.voltage?.value ?? supply.voltage.value,
 		a: timer.current.value,
 		contactA: rating,
 	};
-	const one = { a: current.value, v: voltage.value, vmin: window.low, vmax: window.high };
+	const one = { a: current.value, v: voltage.value, vmin: voltageRange.low, vmax: voltageRange.high };
 	return standardWiring({
 		supply: { v: supply.voltage.value, maxA: supply.current.value },
 		timer: board,
@@ -67,9 +68,9 @@ function usualWiring({ fan, supply, timer, fuse }: Scenario, power: PowerReport)
 }
 
 /** Verdict on a given wiring; the usual one is right, and its ratings are judged one by one. */
-export function wiringItems({ wiring: given }: Scenario, judged: RigWiring | null): RigItem[] {
+export function wiringItems({ wiring: given }: Scenario, judged: RigWiring | null): RigFinding[] {
 	if (judged === null || judged.origin === "standard") return [];
-	const why =
+	const reason =
 		"Solved with the contact at rest and energised; wires and closed contacts count as having no resistance.";
 	if (judged.verdict.faults.length === 0) {
 		return [
@@ -77,14 +78,14 @@ export function wiringItems({ wiring: given }: Scenario, judged: RigWiring | nul
 				id: "wiring",
 				about: null,
 				verdict: "ok",
-				says: "The wiring given runs the fan when the timer is on, and only then.",
-				why,
+				finding: "The wiring given runs the fan when the timer is on, and only then.",
+				reason,
 				remedy: null,
-				figures: [],
+				values: [],
 			},
 		];
 	}
-	return judged.verdict.faults.map(({ code, severity, nets, parts, reason, remedy }): RigItem => {
+	return judged.verdict.faults.map(({ code, severity, nets, parts, reason, remedy }): RigFinding => {
 		const place = [...nets.map((net) => `nets.${net}`), ...parts.map((part) => `parts.${part}`)]
 			.map((path) => given?.places[path])
 			.find((found) => found !== undefined);
@@ -93,10 +94,10 @@ export function wiringItems({ wiring: given }: Scenario, judged: RigWiring | nul
 			id: "wiring",
 			about: code,
 			verdict: severity,
-			says: `${reason}${line}`,
-			why,
+			finding: `${reason}${line}`,
+			reason,
 			remedy,
-			figures: [],
+			values: [],
 		};
 	});
 }

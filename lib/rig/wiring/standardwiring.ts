@@ -1,4 +1,4 @@
-import type { FanPart, FusePart, Part, SupplyPart, TimerPart, Wiring } from "./netlist.ts";
+import type { FanPart, FusePart, SupplyPart, TimerPart, Wiring, WiringPart } from "./netlist.ts";
 
 /** What a wiring is made of. */
 export interface WiringParts {
@@ -25,7 +25,7 @@ export function standardWiring({
 	flybackDiode = false,
 }: WiringParts): Wiring {
 	const fanNames = fans.map((_, place) => (fans.length === 1 ? "FAN" : `FAN${place + 1}`));
-	const parts: Record<string, Part> = {
+	const parts: Record<string, WiringPart> = {
 		SUPPLY: { kind: "supply", ...supply },
 		FUSE: { kind: "fuse", ...fuse },
 		...(handSwitch ? { SWITCH: { kind: "switch" } } : {}),
@@ -33,8 +33,8 @@ export function standardWiring({
 		...Object.fromEntries(fans.map((fan, place) => [fanNames[place], { kind: "fan", ...fan }])),
 		...(flybackDiode ? { DIODE: { kind: "diode" } } : {}),
 	};
-	const plusOfFans = [...fanNames.map((name) => `${name}.+`), ...(flybackDiode ? ["DIODE.K"] : [])];
-	const minusOfFans = [...fanNames.map((name) => `${name}.-`), ...(flybackDiode ? ["DIODE.A"] : [])];
+	const positiveOfFans = [...fanNames.map((name) => `${name}.+`), ...(flybackDiode ? ["DIODE.K"] : [])];
+	const negativeOfFans = [...fanNames.map((name) => `${name}.-`), ...(flybackDiode ? ["DIODE.A"] : [])];
 	const fused = handSwitch ? "SWITCH.2" : "FUSE.2";
 	const feed = {
 		"supply plus": ["SUPPLY.+", "FUSE.1"],
@@ -45,14 +45,14 @@ export function standardWiring({
 			? {
 					...feed,
 					[handSwitch ? "plus" : "fused plus"]: [fused, "TIMER.V+", "TIMER.COM"],
-					"switched plus": ["TIMER.NO", ...plusOfFans],
-					minus: ["SUPPLY.-", "TIMER.V-", ...minusOfFans],
+					"switched plus": ["TIMER.NO", ...positiveOfFans],
+					minus: ["SUPPLY.-", "TIMER.V-", ...negativeOfFans],
 				}
 			: {
 					...feed,
 					[handSwitch ? "plus" : "fused plus"]: [fused, "TIMER.V+"],
-					"output plus": ["TIMER.OUT+", ...plusOfFans],
-					"switched minus": ["TIMER.OUT-", ...minusOfFans],
+					"output plus": ["TIMER.OUT+", ...positiveOfFans],
+					"switched minus": ["TIMER.OUT-", ...negativeOfFans],
 					minus: ["SUPPLY.-", "TIMER.V-"],
 				};
 	return { parts, nets };

@@ -1,10 +1,10 @@
 import { type Circuit, loadOf } from "./circuit.ts";
-import { leavingAmps, type Solution } from "./circuitsolution.ts";
+import { type CircuitSolution, solveLeavingAmps } from "./circuitsolution.ts";
 
 /** What happens in a wiring while the contact is at rest or energised. */
 export interface WiringState {
 	/** Timers whose contact is energised: none at rest; none of those that get no power. */
-	readonly energised: readonly string[];
+	readonly energisedTimers: readonly string[];
 	/** Terminals that a short circuit runs through, from supply + to supply -; null without one. With one, nothing else is known. */
 	readonly shortPath: readonly string[] | null;
 	/** Potential of each net against supply - [V]; null where nothing ties it to the supply. */
@@ -19,16 +19,16 @@ export interface WiringState {
 	readonly running: readonly string[];
 }
 
-export type WiringStates = { readonly rest: WiringState; readonly on: WiringState };
+export type WiringStates = { readonly deenergised: WiringState; readonly energised: WiringState };
 
 /** A fan runs above this share of the supply voltage. */
-const RUNS_ABOVE = 0.85;
+const MIN_RUNNING_SHARE = 0.85;
 /** A fan is off, and a timer without power, below this share. */
-const OFF_BELOW = 0.05;
+const MAX_OFF_SHARE = 0.05;
 /** A part is connected the wrong way round below this [V]. */
-const REVERSED_BELOW = -0.5;
+const MAX_REVERSED_V = -0.5;
 /** A diode conducts above this voltage from A to K [V]. */
-export const CONDUCTS_ABOVE = 0.7;
+export const MIN_CONDUCTING_V = 0.7;
 /** Slack for rounding in shares of the supply voltage. */
 const SLACK = 1e-9;
 
@@ -36,40 +36,40 @@ export type Feed = "reversed" | "off" | "low" | "full";
 
 /** What a voltage means to a part, beside that of the supply [V]. */
 export const feedOf = (volts: number, supplyV: number): Feed => {
-	if (volts < REVERSED_BELOW) return "reversed";
-	if (volts < (OFF_BELOW - SLACK) * supplyV) return "off";
-	return volts > (RUNS_ABOVE + SLACK) * supplyV ? "full" : "low";
+	if (volts < MAX_REVERSED_V) return "reversed";
+	if (volts < (MAX_OFF_SHARE - SLACK) * supplyV) return "off";
+	return volts > (MIN_RUNNING_SHARE + SLACK) * supplyV ? "full" : "low";
 };
 
 /** Potential of a terminal against supply - [V]; null where nothing ties it to the supply. */
-export const voltsAt = (circuit: Circuit, { volts }: Solution, pin: string): number | null =>
+export const voltsAt = (circuit: Circuit, { volts }: CircuitSolution, pin: string): number | null =>
 	volts[circuit.numberOf.get(pin)!] ?? null;
 
 /** Voltage from one terminal of a part to another [V]; 0 where nothing ties them to the supply. */
 export const voltsAcross = (
 	circuit: Circuit,
-	solution: Solution,
+	solution: CircuitSolution,
 	name: string,
-	plus: string,
-	minus: string,
+	positive: string,
+	negative: string,
 ): number => {
-	const high = voltsAt(circuit, solution, `${name}.${plus}`);
-	const low = voltsAt(circuit, solution, `${name}.${minus}`);
+	const high = voltsAt(circuit, solution, `${name}.${positive}`);
+	const low = voltsAt(circuit, solution, `${name}.${negative}`);
 	return high === null || low === null ? 0 : high - low;
 };
 
 /** Names of the parts of some kinds, in the order of the wiring. */
-export const ofKind = (circuit: Circuit, ...kinds: readonly string[]): string[] =>
+export const partsOfKind = (circuit: Circuit, ...kinds: readonly string[]): string[] =>
 	circuit.parts.filter(({ part }) => kinds.includes(part.kind)).map(({ name }) => name);
 
 /** Reads a solution off by the names of parts, nets and terminals. */
-export function stateOf(circuit: Circuit, solution: Solution, supplyV: number): WiringState {
+export function stateOf(circuit: Circuit, solution: CircuitSolution, supplyV: number): WiringState {
 	const { parts, terminals } = circuit;
 	const { shortPath, volts, switching } = solution;
-	const energised = [...switching.energised];
+	const energisedTimers = [...switching.energisedTimers];
 	if (shortPath !== null)
 		return {
-			energised,
+			energisedTimers,
 			shortPath: shortPath.map((terminal) => terminals[terminal]!.pin),
 			volts: {},
 			partVolts: {},
@@ -77,7 +77,7 @@ export function stateOf(circuit: Circuit, solution: Solution, supplyV: number): 
 			leavingAmps: {},
 			running: [],
 		};
-	const leaving = leavingAmps(circuit, solution);
+	const leaving = solveLeavingAmps(circuit, solution);
 	const netVolts = new Map<string, number | null>();
 	terminals.forEach(({ net }, terminal) => {
 		if (net !== null) netVolts.set(net, volts[terminal] ?? null);
@@ -87,7 +87,7 @@ export function stateOf(circuit: Circuit, solution: Solution, supplyV: number): 
 	for (const { name, part, first } of parts) {
 		const load = loadOf(part);
 		if (load !== null) {
-			partVolts.set(name, voltsAcross(circuit, solution, name, load.plus, load.minus));
+			partVolts.set(name, voltsAcross(circuit, solution, name, load.positive, load.negative));
 			amps.set(name, partVolts.get(name)! * load.siemens);
 		} else if (part.kind === "diode") {
 			partVolts.set(name, voltsAcross(circuit, solution, name, "A", "K"));
@@ -98,12 +98,12 @@ export function stateOf(circuit: Circuit, solution: Solution, supplyV: number): 
 		}
 	}
 	return {
-		energised,
+		energisedTimers,
 		shortPath: null,
 		volts: Object.fromEntries(netVolts),
 		partVolts: Object.fromEntries(partVolts),
 		amps: Object.fromEntries(amps),
 		leavingAmps: Object.fromEntries(terminals.map(({ pin }, terminal) => [pin, leaving[terminal]!])),
-		running: ofKind(circuit, "fan").filter((fan) => feedOf(partVolts.get(fan)!, supplyV) === "full"),
+		running: partsOfKind(circuit, "fan").filter((fan) => feedOf(partVolts.get(fan)!, supplyV) === "full"),
 	};
 }

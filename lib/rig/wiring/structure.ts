@@ -1,15 +1,15 @@
 import { nearest } from "../../scenario/text/nearest.ts";
 import type { Circuit } from "./circuit.ts";
-import type { Solution } from "./circuitsolution.ts";
+import type { CircuitSolution } from "./circuitsolution.ts";
 import { typeset } from "./drawing/partnames.ts";
-import type { Finding } from "./faults.ts";
-import { ofKind } from "./state.ts";
+import type { WiringFinding } from "./faults.ts";
+import { partsOfKind } from "./state.ts";
 
 /** What keeps a netlist from being a circuit that can be solved. */
-export function structureFindings(circuit: Circuit): Finding[] {
+export function structureFindings(circuit: Circuit): WiringFinding[] {
 	const { unknown, twice, numberOf } = circuit;
-	const supplies = ofKind(circuit, "supply");
-	const findings: Finding[] = unknown.map(({ pin, net }) => {
+	const supplies = partsOfKind(circuit, "supply");
+	const findings: WiringFinding[] = unknown.map(({ pin, net }) => {
 		const near = nearest(pin, [...numberOf.keys()]);
 		const hint = near === null ? "" : `Did you mean “${near}”?`;
 		return { code: "unknown-pin", parts: [], nets: [net], what: `“${pin}”`, hint };
@@ -26,8 +26,8 @@ const partOf = (pin: string): string => pin.slice(0, pin.lastIndexOf("."));
 /** Terminals that nothing is connected to; only the two ends of a change-over contact may stay open. */
 export const mayStayOpen = (terminal: string): boolean => terminal === "NO" || terminal === "NC";
 
-export function openFindings({ terminals }: Circuit): Finding[] {
-	const open = terminals.filter(({ name, alone }) => alone && !mayStayOpen(name));
+export function openFindings({ terminals }: Circuit): WiringFinding[] {
+	const open = terminals.filter(({ name, isAlone }) => isAlone && !mayStayOpen(name));
 	if (open.length === 0) return [];
 	return [
 		{
@@ -40,11 +40,15 @@ export function openFindings({ terminals }: Circuit): Finding[] {
 }
 
 /** Short circuits in either state, and whether a fuse is there at all to end one. */
-export function shortFindings(circuit: Circuit, rest: Solution, switched: Solution): Finding[] {
-	const findings: Finding[] = [];
+export function shortFindings(
+	circuit: Circuit,
+	deenergised: CircuitSolution,
+	energised: CircuitSolution,
+): WiringFinding[] {
+	const findings: WiringFinding[] = [];
 	for (const [code, { shortPath }] of [
-		["short-at-rest", rest],
-		["short-when-on", switched],
+		["short-at-rest", deenergised],
+		["short-when-on", energised],
 	] as const) {
 		if (shortPath === null) continue;
 		const path = shortPath.map((terminal) => circuit.terminals[terminal]!);
@@ -57,6 +61,6 @@ export function shortFindings(circuit: Circuit, rest: Solution, switched: Soluti
 			hint: contact === undefined ? "" : ` Look first at the wire on ${typeset(contact.pin)}.`,
 		});
 	}
-	if (ofKind(circuit, "fuse").length === 0) findings.push({ code: "no-fuse", parts: [], nets: [] });
+	if (partsOfKind(circuit, "fuse").length === 0) findings.push({ code: "no-fuse", parts: [], nets: [] });
 	return findings;
 }

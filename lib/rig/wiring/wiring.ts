@@ -1,10 +1,10 @@
 import { circuitOf } from "./circuit.ts";
 import { solveCircuit } from "./circuitsolution.ts";
-import { type Finding, faultOf, type WiringCode, type WiringFault } from "./faults.ts";
+import { faultOf, type WiringCode, type WiringFault, type WiringFinding } from "./faults.ts";
 import { readWiring, type Wiring } from "./netlist.ts";
 import { operatingFindings, remarksOf, type WiringRemark } from "./operation.ts";
 import { ratingFindings } from "./ratings.ts";
-import { feedOf, ofKind, stateOf, voltsAcross, type WiringStates } from "./state.ts";
+import { feedOf, partsOfKind, stateOf, voltsAcross, type WiringStates } from "./state.ts";
 import { openFindings, shortFindings, structureFindings } from "./structure.ts";
 
 export interface WiringVerdict {
@@ -27,46 +27,47 @@ export interface WiringVerdict {
 export function checkWiring(wiring: Wiring): WiringVerdict {
 	const circuit = circuitOf(readWiring(wiring));
 	const structure = structureFindings(circuit);
-	if (structure.length > 0) return verdictOf(structure, [], null);
+	if (structure.length > 0) return makeVerdict(structure, [], null);
 
 	const supplyV = circuit.parts.flatMap(({ part }) => (part.kind === "supply" ? [part.v] : []))[0]!;
-	const timers = ofKind(circuit, "relay_timer", "lowside_timer");
-	const nobody: ReadonlySet<string> = new Set();
-	const everybody: ReadonlySet<string> = new Set(timers);
-	const rest = solveCircuit(circuit, { energised: nobody });
-	const switched = solveCircuit(circuit, { energised: everybody });
-	const outer = [...openFindings(circuit), ...shortFindings(circuit, rest, switched)];
-	if (rest.shortPath !== null || switched.shortPath !== null)
-		return verdictOf(outer, [], {
-			rest: stateOf(circuit, rest, supplyV),
-			on: stateOf(circuit, switched, supplyV),
+	const timers = partsOfKind(circuit, "relay_timer", "lowside_timer");
+	const noTimers: ReadonlySet<string> = new Set();
+	const allTimers: ReadonlySet<string> = new Set(timers);
+	const deenergised = solveCircuit(circuit, { energisedTimers: noTimers });
+	const allEnergised = solveCircuit(circuit, { energisedTimers: allTimers });
+	const outer = [...openFindings(circuit), ...shortFindings(circuit, deenergised, allEnergised)];
+	if (deenergised.shortPath !== null || allEnergised.shortPath !== null)
+		return makeVerdict(outer, [], {
+			deenergised: stateOf(circuit, deenergised, supplyV),
+			energised: stateOf(circuit, allEnergised, supplyV),
 		});
 
 	// A timer without power stays at rest; one the wrong way round is solved as if it switched, to show what lies behind.
-	const energised = new Set(
-		timers.filter((timer) => feedOf(voltsAcross(circuit, rest, timer, "V+", "V-"), supplyV) !== "off"),
+	const energisedTimers = new Set(
+		timers.filter((timer) => feedOf(voltsAcross(circuit, deenergised, timer, "V+", "V-"), supplyV) !== "off"),
 	);
-	const on = energised.size === timers.length ? switched : solveCircuit(circuit, { energised });
+	const energised =
+		energisedTimers.size === timers.length ? allEnergised : solveCircuit(circuit, { energisedTimers });
 	const states = {
-		rest: stateOf(circuit, rest, supplyV),
-		on: stateOf(circuit, on, supplyV),
+		deenergised: stateOf(circuit, deenergised, supplyV),
+		energised: stateOf(circuit, energised, supplyV),
 	};
-	return verdictOf(
+	return makeVerdict(
 		[...outer, ...operatingFindings(circuit, states, supplyV), ...ratingFindings(circuit)],
-		remarksOf(circuit, rest, states, supplyV),
+		remarksOf(circuit, deenergised, states, supplyV),
 		states,
 	);
 }
 
-const verdictOf = (
-	findings: readonly Finding[],
+const makeVerdict = (
+	findings: readonly WiringFinding[],
 	remarks: readonly WiringRemark[],
 	states: WiringStates | null,
 ): WiringVerdict => {
 	const all = findings.map(faultOf);
 	const faults = [
 		...all.filter(({ severity }) => severity === "stop"),
-		...all.filter(({ severity }) => severity === "look"),
+		...all.filter(({ severity }) => severity === "attention"),
 	];
 	const codes = [...new Set(faults.map(({ code }) => code))];
 	return { codes: codes.length === 0 ? ["ok"] : codes, faults, remarks, states };

@@ -8,16 +8,16 @@ export interface Splice {
 	readonly text: string;
 }
 /** A key, and its value as it is to be written. */
-export type Entry = readonly [key: string, value: string];
+export type MapEntry = readonly [key: string, value: string];
 export type Mapping = YAMLMap.Parsed<ParsedNode, ParsedNode | null>;
 export type MappingPair = Pair<ParsedNode, ParsedNode | null>;
 
 /** How a text writes its entries: as YAML, as JSON, or as JSON without blanks. */
-export interface Style {
+export interface TextStyle {
 	readonly newLine: string;
 	readonly scalar: (text: string) => string;
-	readonly entry: (entry: Entry) => string;
-	readonly mapping: (entries: readonly Entry[]) => string;
+	readonly entry: (entry: MapEntry) => string;
+	readonly mapping: (entries: readonly MapEntry[]) => string;
 	readonly blank: string;
 }
 
@@ -35,11 +35,11 @@ const plain = /^(?:[\p{L}\p{N}.]|-\d)[\p{L}\p{N} ._/±%()°·^\\+-]*$/u;
 const yamlScalar = (text: string): string =>
 	plain.test(text) && parse(text, yamlOptions) === text ? text : JSON.stringify(text);
 
-export const styleOf = (text: string): Style => {
+export const detectStyle = (text: string): TextStyle => {
 	const json = isJson(text);
 	const blank = json && !/": /.test(text) ? "" : " ";
 	const scalar = json ? JSON.stringify : yamlScalar;
-	const entry = ([key, value]: Entry): string => `${scalar(key)}:${blank}${value}`;
+	const entry = ([key, value]: MapEntry): string => `${scalar(key)}:${blank}${value}`;
 	return {
 		newLine: /\r?\n/.exec(text)?.[0] ?? "\n",
 		scalar,
@@ -78,8 +78,8 @@ const insertLines = (
 	text: string,
 	map: Mapping,
 	after: MappingPair,
-	entries: readonly Entry[],
-	style: Style,
+	entries: readonly MapEntry[],
+	style: TextStyle,
 ): Splice => {
 	const indent = " ".repeat((map.srcToken as CST.BlockMap).indent);
 	const { newLine } = style;
@@ -98,8 +98,8 @@ const insertLines = (
 const insertBetween = (
 	text: string,
 	after: MappingPair,
-	entries: readonly Entry[],
-	style: Style,
+	entries: readonly MapEntry[],
+	style: TextStyle,
 ): Splice[] => {
 	const start = lineStart(text, after.key.range[0]);
 	const before = text.slice(start, after.key.range[0]);
@@ -124,8 +124,8 @@ export const insert = (
 	text: string,
 	map: Mapping,
 	after: MappingPair | undefined,
-	entries: readonly Entry[],
-	style: Style,
+	entries: readonly MapEntry[],
+	style: TextStyle,
 ): Splice[] => {
 	if (entries.length === 0) return [];
 	if (after === undefined) {

@@ -3,19 +3,19 @@ import { InputError } from "../../errors.ts";
 import type { Correlations } from "../scenario.ts";
 import { sections } from "../schema.ts";
 import { buildCorrelations, correlations, pathOf } from "../sections/correlations.ts";
-import { type Path, readSource, yamlOptions } from "../text/document.ts";
+import { type Path, readDocument, yamlOptions } from "../text/document.ts";
 import {
-	type Entry,
+	detectStyle,
 	endOf,
 	insert,
+	type MapEntry,
 	type Mapping,
 	type MappingPair,
 	pairOf,
 	replaceScalar,
 	type Splice,
-	type Style,
 	splice,
-	styleOf,
+	type TextStyle,
 } from "./splice.ts";
 
 /** A value to be written into a scenario file. */
@@ -32,16 +32,21 @@ export interface ScenarioChange {
  * A value that says where it comes from gets the new one, and `fitted` and `on`; its `source`, which told of the old one,
  * makes room for the first of these two that is not there.
  */
-const replaceInside = (text: string, map: Mapping, entries: readonly Entry[], style: Style): Splice[] => {
+const replaceInside = (
+	text: string,
+	map: Mapping,
+	entries: readonly MapEntry[],
+	style: TextStyle,
+): Splice[] => {
 	const missing = entries.filter(([key]) => pairOf(map, key) === undefined);
-	const [heir] = missing;
-	const source = heir === undefined ? undefined : pairOf(map, "source");
+	const [sourceReplacement] = missing;
+	const source = sourceReplacement === undefined ? undefined : pairOf(map, "source");
 	const replaced = entries.flatMap(([key, value]) => {
 		const old = pairOf(map, key)?.value;
 		return old == null ? [] : replaceScalar(text, old, value);
 	});
-	if (heir !== undefined && source?.value != null) {
-		const [key, value] = heir;
+	if (sourceReplacement !== undefined && source?.value != null) {
+		const [key, value] = sourceReplacement;
 		replaced.push(
 			...replaceScalar(text, source.key, style.scalar(key)),
 			...replaceScalar(text, source.value, value),
@@ -62,9 +67,9 @@ const sectionBefore = (root: Mapping, key: string): MappingPair | undefined => {
 };
 
 /** Keys beside which another cannot stand; what a rival holds is its author's, so it is not taken out unasked. */
-const RIVALS: Readonly<Record<string, string>> = { rate: "rates" };
+const EXCLUSIVE_KEYS: Readonly<Record<string, string>> = { rate: "rates" };
 
-interface Stamp {
+interface FitProvenance {
 	/** Name of the log that the values were fitted to. */
 	readonly log: string;
 	/** Day of the fit: `2026-03-10`. */
@@ -74,19 +79,18 @@ interface Stamp {
 const splicesOf = (
 	text: string,
 	{ path, text: value, part }: ScenarioChange,
-	stamp: Stamp,
+	provenance: FitProvenance,
 	fileName: string,
 ): Splice[] => {
-	const source = readSource(text, fileName);
+	const source = readDocument(text, fileName);
 	const refuse = (at: Path, message: string): never => {
 		throw new InputError([source.fault(at, message)]);
 	};
-	const style = styleOf(text);
-	const fitted = part === undefined ? stamp.log : `${stamp.log}, ${part}`;
-	const entries: readonly Entry[] = Object.entries({ value, fitted, on: stamp.on }).map(([key, word]) => [
-		key,
-		style.scalar(word),
-	]);
+	const style = detectStyle(text);
+	const fitted = part === undefined ? provenance.log : `${provenance.log}, ${part}`;
+	const entries: readonly MapEntry[] = Object.entries({ value, fitted, on: provenance.on }).map(
+		([key, word]) => [key, style.scalar(word)],
+	);
 	const parts = pathOf(path);
 	let node = parseDocument(text, { ...yamlOptions, keepSourceTokens: true }).contents as ParsedNode | null;
 	for (const [depth, part] of parts.entries()) {
@@ -103,10 +107,10 @@ const splicesOf = (
 		const map = node as Mapping;
 		const pair = pairOf(map, part);
 		if (pair === undefined) {
-			const rival = RIVALS[part];
-			if (rival !== undefined && pairOf(map, rival) !== undefined)
+			const exclusiveKey = EXCLUSIVE_KEYS[part];
+			if (exclusiveKey !== undefined && pairOf(map, exclusiveKey) !== undefined)
 				return refuse(
-					[...at, rival],
+					[...at, exclusiveKey],
 					`stands where ${path} would be written, and both cannot stand; take it out, or put a # before its lines, to let the fitted value count`,
 				);
 			const inner = parts
@@ -125,20 +129,20 @@ const splicesOf = (
 };
 
 /** Which of the changed values go together. */
-export type FittedTogether = Pick<Correlations, "between" | "matrix">;
+export type ChangeCorrelations = Pick<Correlations, "between" | "matrix">;
 
 /** Stands behind the part, for one who reads the file. */
-const REMARK = "# which errors go together; choose draws them so";
+const CORRELATIONS_REMARK = "# which errors go together; choose draws them so";
 
 /** Digits of a correlation in the file: pairs as close as 0.999 must be told from 1. */
-const DIGITS = 5;
+const CORRELATION_DIGITS = 5;
 
 /** The part of the file about spreads that go together: what was fitted anew leaves its old company for its new one. */
 const correlationSplices = (
 	text: string,
 	changes: readonly ScenarioChange[],
-	together: FittedTogether | null,
-	stamp: Stamp,
+	fittedCorrelations: ChangeCorrelations | null,
+	provenance: FitProvenance,
 	fileName: string,
 ): Splice[] => {
 	const root = parseDocument(text, { ...yamlOptions, keepSourceTokens: true }).contents as Mapping;
@@ -146,7 +150,7 @@ const correlationSplices = (
 	const read = correlations.safeParse(pair === undefined ? [] : pair.value?.toJSON());
 	if (!read.success) {
 		const message = "cannot be read, so the fitted correlations cannot be written beside it";
-		throw new InputError([readSource(text, fileName).fault(["correlations"], message)]);
+		throw new InputError([readDocument(text, fileName).fault(["correlations"], message)]);
 	}
 	const changed = new Set(changes.map(({ path }) => path));
 	const old = buildCorrelations(read.data);
@@ -160,16 +164,19 @@ const correlationSplices = (
 	});
 	const untouched =
 		kept.length === old.length && kept.every(({ between }, k) => between.length === old[k]!.between.length);
-	if (together === null && untouched) return [];
-	const style = styleOf(text);
+	if (fittedCorrelations === null && untouched) return [];
+	const style = detectStyle(text);
 	const list = (items: readonly string[]) => `[${items.join(`,${style.blank}`)}]`;
-	const fresh = together === null ? [] : [{ ...together, fitted: stamp.log, on: stamp.on }];
+	const fresh =
+		fittedCorrelations === null ? [] : [{ ...fittedCorrelations, fitted: provenance.log, on: provenance.on }];
 	const groups = [...kept, ...fresh].map(({ between, matrix, fitted, on }) => {
-		const rows = matrix.map((row, i) => list(row.slice(0, i + 1).map((r) => `${Number(r.toFixed(DIGITS))}`)));
+		const rows = matrix.map((row, i) =>
+			list(row.slice(0, i + 1).map((r) => `${Number(r.toFixed(CORRELATION_DIGITS))}`)),
+		);
 		return style.mapping([
 			["between", list(between.map(style.scalar))],
 			["matrix", list(rows)],
-			...Object.entries({ fitted, on }).flatMap(([key, word]): Entry[] =>
+			...Object.entries({ fitted, on }).flatMap(([key, word]): MapEntry[] =>
 				word === undefined ? [] : [[key, style.scalar(word)]],
 			),
 		]);
@@ -180,7 +187,7 @@ const correlationSplices = (
 			text,
 			root,
 			sectionBefore(root, "correlations"),
-			[["correlations", root.flow === true ? value : `${value}  ${REMARK}`]],
+			[["correlations", root.flow === true ? value : `${value}  ${CORRELATIONS_REMARK}`]],
 			style,
 		);
 	return [{ from: pair.value.range[0], to: endOf(pair.value), text: value }];
@@ -195,14 +202,14 @@ const correlationSplices = (
 export const updateScenario = (
 	text: string,
 	changes: readonly ScenarioChange[],
-	stamp: Stamp,
+	provenance: FitProvenance,
 	fileName = "scenario.yaml",
-	together: FittedTogether | null = null,
+	fittedCorrelations: ChangeCorrelations | null = null,
 ): string => {
 	const mark = text.startsWith("\uFEFF") ? "\uFEFF" : "";
 	const valued = changes.reduce(
-		(held, change) => splice(held, splicesOf(held, change, stamp, fileName)),
+		(held, change) => splice(held, splicesOf(held, change, provenance, fileName)),
 		text.slice(mark.length),
 	);
-	return mark + splice(valued, correlationSplices(valued, changes, together, stamp, fileName));
+	return mark + splice(valued, correlationSplices(valued, changes, fittedCorrelations, provenance, fileName));
 };

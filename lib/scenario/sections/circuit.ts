@@ -1,6 +1,6 @@
 import * as z from "zod";
 import { mapping, quantity, rule } from "../text/leaves.ts";
-import { tooHigh, voltage } from "./fan.ts";
+import { isTooHigh, voltage } from "./fan.ts";
 
 const ampere = (description: string, examples: readonly string[]) =>
 	quantity("current", description, { above: "0 A", max: "1000 A" }, examples);
@@ -21,7 +21,7 @@ export const supply = mapping(
 	"the adapter",
 ).check(
 	rule(({ voltage }, say) => {
-		const high = tooHigh(voltage?.high ?? voltage?.value);
+		const high = isTooHigh(voltage?.high ?? voltage?.value);
 		if (high !== null) say("voltage", high);
 	}),
 );

@@ -1,11 +1,11 @@
 import * as z from "zod";
-import { correlationTriangle } from "../../statistics/cholesky.ts";
+import { choleskyFactor } from "../../statistics/cholesky.ts";
 import type { Correlations } from "../scenario.ts";
-import type { Path, Source } from "../text/document.ts";
+import type { Path, SourceDocument } from "../text/document.ts";
 import { mapping, rule } from "../text/leaves.ts";
 import { nearest } from "../text/nearest.ts";
 
-const MOST = 40;
+const MAX_INPUTS = 40;
 
 /** The whole of a symmetric matrix given whole or by its lower triangle; null when it is neither. */
 function wholeOf(rows: readonly (readonly number[])[]): number[][] | null {
@@ -23,7 +23,7 @@ const group = mapping(
 				error: "needs a list of paths such as [fan.flow, chamber.leak]",
 			})
 			.min(2, { error: "needs two paths or more" })
-			.max(MOST, { error: `has more than ${MOST} paths` })
+			.max(MAX_INPUTS, { error: `has more than ${MAX_INPUTS} paths` })
 			.meta({ description: "paths of values with a spread, as in [fan.flow, chamber.leak]" }),
 		matrix: z
 			.array(z.array(z.number({ error: "needs numbers" }), { error: "needs rows such as [0.31, 1]" }), {
@@ -56,7 +56,7 @@ const group = mapping(
 			say("matrix", "is neither a lower triangle such as [[1], [0.31, 1]] nor a symmetric matrix");
 		else if (whole.some((row, i) => row[i] !== 1)) say("matrix", "needs 1 on its diagonal");
 		else if (whole.flat().some((r) => !(Math.abs(r) <= 1))) say("matrix", "needs correlations from -1 to 1");
-		else if (correlationTriangle(whole) === null)
+		else if (choleskyFactor(whole) === null)
 			say("matrix", "contradicts itself: no values can be correlated so");
 	}),
 );
@@ -64,7 +64,7 @@ const group = mapping(
 /** The part of a scenario file that tells which errors go together. */
 export const correlations = z
 	.array(group, { error: "needs a list of { between, matrix } entries" })
-	.max(MOST, { error: `has more than ${MOST} entries` })
+	.max(MAX_INPUTS, { error: `has more than ${MAX_INPUTS} entries` })
 	.meta({
 		description:
 			"which spreads go together, as a fit found them; `fit --update` writes this part and `choose` draws by it",
@@ -76,11 +76,11 @@ export const pathOf = (text: string): Path =>
 	);
 
 /** Path as the inputs are listed: a substrate that stands without a list is the first. */
-const listed = (text: string): string => text.replace(/^substrate\./, "substrate[0].");
+const inputPathOf = (text: string): string => text.replace(/^substrate\./, "substrate[0].");
 
 /** Names paths that the file does not hold, and those that stand in two entries. */
 export function correlationFaults(
-	source: Source,
+	source: SourceDocument,
 	groups: readonly z.output<typeof group>[],
 	say: (at: Path, message: string) => void,
 ): void {
@@ -98,14 +98,14 @@ export function correlationFaults(
 				const hint = near === null ? "take it out, or mend the path" : `did you mean "${near}"?`;
 				say(at, `"${text}" is no value of this file; ${hint}`);
 			}
-			if (seen.has(listed(text))) say(at, `"${text}" stands in two entries; put them together`);
-			seen.add(listed(text));
+			if (seen.has(inputPathOf(text))) say(at, `"${text}" stands in two entries; put them together`);
+			seen.add(inputPathOf(text));
 		}
 }
 
 export const buildCorrelations = (groups: readonly z.output<typeof group>[]): readonly Correlations[] =>
 	groups.map(({ between, matrix, ...stamp }) => ({
 		...stamp,
-		between: between.map(listed),
+		between: between.map(inputPathOf),
 		matrix: wholeOf(matrix)!,
 	}));

@@ -13,12 +13,12 @@ const current = (description: string, example: string) =>
 /** Low direct voltage is all that is judged here. */
 export const voltage = (description: string, examples: readonly string[] = ["12 V"]) =>
 	quantity("voltage", description, { above: "0 V" }, examples);
-export const tooHigh = (volts: number | null | undefined): string | null =>
+export const isTooHigh = (volts: number | null | undefined): string | null =>
 	(volts ?? 0) > EXTRA_LOW_VOLTAGE.value
 		? `is above ${EXTRA_LOW_VOLTAGE.value} V; only low direct voltage behind a listed adapter is judged here, mains belongs to licensed people`
 		: null;
 
-const curvePoint = mapping(
+const fanCurvePoint = mapping(
 	{
 		flow: quantity("flow", "flow of this point", { min: "0 m3/h", max: highFlow }),
 		pressure: quantity("pressure", "static pressure there", { min: "0 Pa", max: "100 kPa" }, ["40 Pa"]),
@@ -26,7 +26,7 @@ const curvePoint = mapping(
 	"a point of the curve",
 );
 
-const curve = mapping(
+const fanCurve = mapping(
 	{
 		"free-flow": quantity("flow", "catalogue flow, at no pressure", { above: "0 m3/h", max: highFlow }, [
 			"114 cfm",
@@ -37,7 +37,7 @@ const curve = mapping(
 			"between free flow and shut-off pressure: a straight line or a parabola; default linear",
 		).optional(),
 		points: z
-			.array(curvePoint, {
+			.array(fanCurvePoint, {
 				error: "needs a list such as [{ flow: 0 m3/h, pressure: 85 Pa }, { flow: 194 m3/h, pressure: 0 Pa }]",
 			})
 			.min(2, { error: "needs at least two points { flow, pressure }" })
@@ -158,7 +158,7 @@ export const fan = mapping(
 			"flow really delivered while on, by all fans, filter and ducts fitted; it counts where a curve stands beside it",
 			{ above: "0 m3/h", max: highFlow },
 		).optional(),
-		curve: curve.optional(),
+		curve: fanCurve.optional(),
 		"spin-up": quantity("duration", "time constant of speeding up; default 0 s", lag, ["0.8 s"]).optional(),
 		"coast-down": quantity("duration", "time constant of running down; default 0 s", lag, [
 			"1.5 s",
@@ -201,7 +201,7 @@ export const fan = mapping(
 		const { flow, curve, voltage, window, current, "start-current": start, count, arrangement } = given;
 		if (intact && flow === undefined && curve === undefined)
 			say("flow", 'needs a flow such as "70 m3/h" or "40 cfm", or "curve" instead');
-		const high = tooHigh(voltage?.high ?? voltage?.value);
+		const high = isTooHigh(voltage?.high ?? voltage?.value);
 		if (high !== null) say("voltage", high);
 		if (window !== undefined && (window.low === null || window.high === null))
 			say("window", "needs two voltages such as 7.5..13.8 V");

@@ -1,62 +1,62 @@
-import { deliveredFlow } from "../../model/fan/deliveredflow.ts";
+import { computeDeliveredFlow } from "../../model/fan/deliveredflow.ts";
 import { FILTERS } from "../../sources/airpath.ts";
-import { START_CURRENT_FACTOR } from "../../sources/fans.ts";
-import { TIMER_CURRENT_ON, TIMER_CURRENT_WAITING } from "../../sources/timers.ts";
+import { STARTING_CURRENT_FACTOR } from "../../sources/fans.ts";
+import { TIMER_ON_CURRENT, TIMER_STANDBY_CURRENT } from "../../sources/timers.ts";
 import { formatQuantity } from "../../units/units.ts";
-import { assumed, chosen, type Located, none, published } from "../origins.ts";
+import { assumedQuantity, chosenQuantity, type Located, publishedDefault, zeroQuantity } from "../origins.ts";
 import type { FanTrain, Quantity, Scenario } from "../scenario.ts";
 import type { Sections } from "../schema.ts";
-import type { Source } from "../text/document.ts";
-import { defaultDigits } from "./timer.ts";
+import type { SourceDocument } from "../text/document.ts";
+import { DEFAULT_DIGITS } from "./timer.ts";
 
 type Given<Key extends keyof Sections> = Located<Sections[Key]>;
 
-function startCurrent(current: Quantity | undefined): Quantity | null {
+function defaultStartingCurrent(current: Quantity | undefined): Quantity | null {
 	if (current === undefined) return null;
-	const factor = START_CURRENT_FACTOR;
+	const factor = STARTING_CURRENT_FACTOR;
 	const value = current.value * factor.value;
 	const source = `${factor.value} times the running current; ${factor.source} [${factor.provenance}]`;
-	return assumed(value, "current", formatQuantity(value, "current"), source, factor.worth);
+	return assumedQuantity(value, "current", formatQuantity(value, "current"), source, factor.evidence);
 }
 
-const cleanLoad = assumed(1, "number", "1", "clean", "medium");
+const CLEAN_PRESSURE_DROP_RATIO = assumedQuantity(1, "number", "1", "clean", "moderate");
 
-function filterOf(filter: Exclude<Given<"fan">["filter"], undefined>): FanTrain["filter"] {
+function buildFilter(filter: Exclude<Given<"fan">["filter"], undefined>): FanTrain["filter"] {
 	const { kind, drop, at, area } = filter;
-	const load = filter.load ?? cleanLoad;
+	const pressureDropRatio = filter.load ?? CLEAN_PRESSURE_DROP_RATIO;
 	if (kind !== undefined) {
 		const rating = FILTERS[kind];
 		return {
-			drop: published(rating.drop, "pressure"),
-			at: published(rating.faceVelocity, "velocity"),
+			drop: publishedDefault(rating.drop, "pressure"),
+			at: publishedDefault(rating.faceVelocity, "velocity"),
 			area: area ?? null,
-			load,
+			pressureDropRatio,
 		};
 	}
 	if (drop === undefined || at === undefined) throw new Error("a filter without a drop got past its schema");
-	return { drop, at, area: area ?? null, load };
+	return { drop, at, area: area ?? null, pressureDropRatio };
 }
 
-function curveOf(curve: Given<"fan">["curve"]): FanTrain["curve"] {
+function buildCurve(curve: Given<"fan">["curve"]): FanTrain["curve"] {
 	if (curve === undefined) return null;
-	const { points, shape, "free-flow": freeFlow, "shut-off": shutOff } = curve;
+	const { points, shape, "free-flow": freeDelivery, "shut-off": shutOff } = curve;
 	if (points !== undefined) return { shape: "points", points };
-	if (freeFlow === undefined || shutOff === undefined)
+	if (freeDelivery === undefined || shutOff === undefined)
 		throw new Error("a curve without ends got past its schema");
-	return { shape: shape ?? "linear", freeFlow, shutOff };
+	return { shape: shape ?? "linear", freeDelivery, shutOff };
 }
 
-function trainOf(fan: Given<"fan">): FanTrain {
+function buildFanTrain(fan: Given<"fan">): FanTrain {
 	const { duct } = fan;
 	return {
-		curve: curveOf(fan.curve),
+		curve: buildCurve(fan.curve),
 		count: fan.count ?? 1,
 		arrangement: fan.arrangement ?? "parallel",
 		voltage: fan.voltage ?? null,
-		window: fan.window ?? null,
+		voltageRange: fan.window ?? null,
 		current: fan.current ?? null,
-		startCurrent: fan["start-current"] ?? startCurrent(fan.current),
-		filter: fan.filter === undefined ? null : filterOf(fan.filter),
+		startingCurrent: fan["start-current"] ?? defaultStartingCurrent(fan.current),
+		filter: fan.filter === undefined ? null : buildFilter(fan.filter),
 		duct:
 			duct === undefined
 				? null
@@ -73,7 +73,7 @@ function trainOf(fan: Given<"fan">): FanTrain {
 }
 
 /** The netlist as it stands, with the place of each part, rating and net. */
-export function buildWiring(source: Source, wiring: Sections["wiring"]): Scenario["wiring"] {
+export function buildWiring(source: SourceDocument, wiring: Sections["wiring"]): Scenario["wiring"] {
 	if (wiring === undefined) return null;
 	const { parts, nets } = wiring;
 	const ratings = Object.entries(parts).flatMap(([name, part]) =>
@@ -94,7 +94,7 @@ export function buildRig(
 	air: { readonly celsius: number; readonly pascal: number },
 ): Pick<Scenario, "fan" | "supply" | "wire" | "fuse" | "wiring"> {
 	const { fan, supply, wire, fuse } = sections;
-	const train = trainOf(fan);
+	const train = buildFanTrain(fan);
 	const adapter =
 		supply === undefined
 			? null
@@ -105,16 +105,16 @@ export function buildRig(
 			: {
 					size: wire.gauge,
 					length: wire.length,
-					bundled: wire.bundled ?? false,
+					isBundled: wire.bundled ?? false,
 					ampacity: wire.ampacity ?? null,
 				};
-	const flow = fan.flow ?? deliveredFlow({ fan: train, supply: adapter, wire: cable, ...air });
+	const flow = fan.flow ?? computeDeliveredFlow({ fan: train, supply: adapter, wire: cable, ...air });
 	if (flow === null) throw new Error("a fan without flow and curve got past its schema");
 	return {
 		fan: {
 			flow,
-			spinUp: fan["spin-up"] ?? none("duration", "speeds up at once"),
-			coastDown: fan["coast-down"] ?? none("duration", "stops at once"),
+			spinUp: fan["spin-up"] ?? zeroQuantity("duration", "speeds up at once"),
+			coastDown: fan["coast-down"] ?? zeroQuantity("duration", "stops at once"),
 			...train,
 		},
 		supply: adapter,
@@ -128,15 +128,15 @@ export function buildRig(
 export function buildTimer(timer: Exclude<Given<"timer">, undefined>): Exclude<Scenario["timer"], null> {
 	return {
 		ranges: timer.ranges,
-		shared: timer.shared ?? false,
-		digits: timer.digits ?? defaultDigits,
+		isShared: timer.shared ?? false,
+		digits: timer.digits ?? DEFAULT_DIGITS,
 		powerUp: timer["power-up"] ?? null,
 		type: timer.type ?? null,
 		voltage: timer.voltage ?? null,
-		current: timer.current ?? chosen(TIMER_CURRENT_ON, "current"),
-		waiting: timer.waiting ?? chosen(TIMER_CURRENT_WAITING, "current"),
-		contact: timer.contact ?? null,
-		resistive: timer.resistive ?? null,
-		operations: timer.operations ?? null,
+		current: timer.current ?? chosenQuantity(TIMER_ON_CURRENT, "current"),
+		standbyCurrent: timer.waiting ?? chosenQuantity(TIMER_STANDBY_CURRENT, "current"),
+		contactRating: timer.contact ?? null,
+		resistiveRating: timer.resistive ?? null,
+		ratedOperations: timer.operations ?? null,
 	};
 }

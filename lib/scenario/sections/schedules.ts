@@ -1,10 +1,10 @@
 import * as z from "zod";
 import type { Fault } from "../../errors.ts";
-import type { Cycle, Schedule } from "../../model/schedule/schedule.ts";
-import { eachRising, mapping, oneOf, rule, time, timeOfDay } from "../text/leaves.ts";
+import type { CycleSchedule, Schedule } from "../../model/schedule/schedule.ts";
+import { duration, eachRising, mapping, oneOf, rule, timeOfDay } from "../text/leaves.ts";
 
-const stretch = { min: "0 s", max: "366 d" } as const;
-const starts = () => oneOf(["on", "off"], "state of the fan at the beginning");
+const DURATION_BOUNDS = { min: "0 s", max: "366 d" } as const;
+const startsWithKey = () => oneOf(["on", "off"], "state of the fan at the beginning");
 const tooShort = (on: number | undefined, off: number | undefined): string | null => {
 	if (on === undefined || off === undefined) return null;
 	if (on + off === 0) return "on and off are both 0 s; one of them must be longer";
@@ -14,8 +14,8 @@ const tooShort = (on: number | undefined, off: number | undefined): string | nul
 const dailyPart = mapping(
 	{
 		from: timeOfDay("when this part begins; the last part runs over midnight"),
-		on: time("fan on", stretch).optional(),
-		off: time("fan off", stretch).optional(),
+		on: duration("fan on", DURATION_BOUNDS).optional(),
+		off: duration("fan off", DURATION_BOUNDS).optional(),
 		fan: oneOf(["continuous", "off"], "instead of on and off: never off, or never on").optional(),
 	},
 	"a part of the day with its own cycle",
@@ -38,9 +38,9 @@ export const scheduleSection = z
 		[
 			mapping(
 				{
-					on: time("on-time of a cycle", stretch),
-					off: time("off-time of a cycle", stretch),
-					starts: starts().optional(),
+					on: duration("on-time of a cycle", DURATION_BOUNDS),
+					off: duration("off-time of a cycle", DURATION_BOUNDS),
+					starts: startsWithKey().optional(),
 				},
 				"a cycle",
 			).check(
@@ -73,7 +73,7 @@ export const scheduleSection = z
 							[
 								z.string(),
 								z
-									.array(time("a moment at which the fan changes state", { min: "0 s", max: "366 d" }))
+									.array(duration("a moment at which the fan changes state", { min: "0 s", max: "366 d" }))
 									.min(1, { error: "needs at least one time" })
 									.max(100_000, { error: "has more than 100000 entries" }),
 							],
@@ -82,8 +82,8 @@ export const scheduleSection = z
 						.meta({
 							description: "moments at which the fan changes state, or a CSV file with the header time_s,fan",
 						}),
-					starts: starts().optional(),
-					repeat: time("repeat the list with this period", { min: "1 s", max: "366 d" }).optional(),
+					starts: startsWithKey().optional(),
+					repeat: duration("repeat the list with this period", { min: "1 s", max: "366 d" }).optional(),
 				},
 				"an explicit list of switches",
 			).check(
@@ -104,21 +104,25 @@ export const scheduleSection = z
 
 export type ScheduleSection = z.output<typeof scheduleSection>;
 
-type State = "on" | "off";
-const other = (state: State): State => (state === "on" ? "off" : "on");
+type FanState = "on" | "off";
+const other = (state: FanState): FanState => (state === "on" ? "off" : "on");
 
-const cycle = (on: number, off: number, starts?: State): Cycle | { readonly kind: "continuous" | "off" } => {
+const cycle = (
+	onSeconds: number,
+	off: number,
+	starts?: FanState,
+): CycleSchedule | { readonly kind: "continuous" | "off" } => {
 	if (off === 0) return { kind: "continuous" };
-	if (on === 0) return { kind: "off" };
+	if (onSeconds === 0) return { kind: "off" };
 	return {
 		kind: "cycle",
-		onSeconds: on,
+		onSeconds,
 		offSeconds: off,
 		...(starts === undefined ? {} : { startsWith: starts }),
 	};
 };
 
-const switches = (times: readonly number[], starts: State, repeat: number | undefined): Schedule => {
+const switches = (times: readonly number[], starts: FanState, repeat: number | undefined): Schedule => {
 	const atOnce = times[0] === 0;
 	return {
 		kind: "switches",
@@ -128,13 +132,13 @@ const switches = (times: readonly number[], starts: State, repeat: number | unde
 	};
 };
 
-const maxSwitches = 100_000;
+const MAX_SWITCHES = 100_000;
 
 /** Reads `time_s,fan` rows: the state of the fan from each time on; a row that repeats the state changes nothing. */
 export const readSwitches = (
 	text: string,
 	fileName: string,
-	starts: State | undefined,
+	starts: FanState | undefined,
 	repeat: number | undefined,
 ): { readonly schedule: Schedule | null; readonly faults: readonly Fault[] } => {
 	const faults: Fault[] = [];
@@ -148,7 +152,7 @@ export const readSwitches = (
 	}
 	const times: number[] = [];
 	let state = starts;
-	let first: State | undefined = starts;
+	let first: FanState | undefined = starts;
 	let before = Number.NEGATIVE_INFINITY;
 	for (const [index, line] of lines.entries()) {
 		if (index === 0 || line.trim() === "") continue;
@@ -161,7 +165,7 @@ export const readSwitches = (
 			continue;
 		}
 		const time = Number(match[1]);
-		const next: State = /^(?:on|1)$/i.test(match[2] ?? "") ? "on" : "off";
+		const next: FanState = /^(?:on|1)$/i.test(match[2] ?? "") ? "on" : "off";
 		if (time <= before) say(index + 1, `the times must rise from row to row, got ${match[1]}`);
 		if (time > 366 * 86_400) say(index + 1, `must be at most 366 d, got ${match[1]} s`);
 		before = time;
@@ -169,7 +173,7 @@ export const readSwitches = (
 		if (next !== state) times.push(time);
 		state = next;
 	}
-	if (times.length > maxSwitches) say(1, `has more than ${maxSwitches} switches`);
+	if (times.length > MAX_SWITCHES) say(1, `has more than ${MAX_SWITCHES} switches`);
 	if (faults.length === 0 && before === Number.NEGATIVE_INFINITY) say(1, "has no rows under its header");
 	if (repeat !== undefined && before >= repeat) say(1, "its last time is not below the period of repeat");
 	return {

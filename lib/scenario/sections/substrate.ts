@@ -1,6 +1,6 @@
 import * as z from "zod";
 import { speciesKeys, species as speciesTable, stageAliases } from "../../sources/fungi.ts";
-import { eachRising, mapping, nameIn, quantity, rule, time } from "../text/leaves.ts";
+import { duration, eachRising, mapping, nameIn, quantity, rule } from "../text/leaves.ts";
 
 const speciesNames = Object.fromEntries(speciesKeys.map((key) => [key, speciesTable[key].aliases])) as Record<
 	(typeof speciesKeys)[number],
@@ -79,7 +79,10 @@ const substrateItem = mapping(
 			.optional(),
 		rates: z
 			.array(
-				mapping({ at: time("time from the start", day), rate: rate("the rate then") }, "a rate at a time"),
+				mapping(
+					{ at: duration("time from the start", day), rate: rate("the rate then") },
+					"a rate at a time",
+				),
 				{
 					error: "needs a list such as [{ at: 0 d, rate: 80 mg/(kg h) }, { at: 3 d, rate: 200 mg/(kg h) }]",
 				},

@@ -1,8 +1,8 @@
 import * as z from "zod";
 import { formatDuration, normalizeText, parseValue } from "../../units/units.ts";
 import { mapping, oneOf, quantity, rule, timeOfDay } from "../text/leaves.ts";
-import { parseMeasure } from "../text/quantity.ts";
-import { tooHigh, voltage } from "./fan.ts";
+import { parseQuantity } from "../text/quantity.ts";
+import { isTooHigh, voltage } from "./fan.ts";
 
 const unitSeconds = { s: 1, min: 60, h: 3600 } as const;
 type DisplayUnit = keyof typeof unitSeconds;
@@ -27,7 +27,7 @@ const displayUnit = (written: string): DisplayUnit | null => {
 const readRange = (input: string): Range | string => {
 	const example = 'needs a range such as "1..999 s by 1 s"';
 	const [span = "", by = "", ...more] = input.split(/\bby\b/);
-	const ends = parseMeasure(span, ["duration"]);
+	const ends = parseQuantity(span, ["duration"]);
 	const step = parseValue(normalizeText(by), ["duration"]);
 	if (more.length > 0 || "refused" in ends || "refused" in step || /±|\+\/?-/.test(span)) return example;
 	const { low, high } = ends;
@@ -61,7 +61,7 @@ const widest = ({ highSeconds, stepSeconds, unit }: Range): { shown: string; dig
 };
 
 /** Digits of a display that the file does not state. */
-export const defaultDigits = 3;
+export const DEFAULT_DIGITS = 3;
 
 const ampere = (description: string, example: string) =>
 	quantity("current", description, { above: "0 A", max: "1000 A" }, [example]);
@@ -84,7 +84,7 @@ export const timer = mapping(
 				error: "needs a whole number from 1 to 8",
 			})
 			.optional()
-			.meta({ description: `digits of its display, 1 to 8; default ${defaultDigits}` }),
+			.meta({ description: `digits of its display, 1 to 8; default ${DEFAULT_DIGITS}` }),
 		"power-up": oneOf(["on", "off"], "state it begins in when power returns; default not known").optional(),
 		type: oneOf(
 			["relay", "negative-switching"],
@@ -111,11 +111,11 @@ export const timer = mapping(
 	"the timer",
 ).check(
 	rule((section, say) => {
-		const high = tooHigh(section.voltage?.high ?? section.voltage?.value);
+		const high = isTooHigh(section.voltage?.high ?? section.voltage?.value);
 		if (high !== null) say("voltage", high);
 		// Digits that could not be read are a fault of their own.
 		if ("digits" in section && section.digits === undefined) return;
-		const { ranges = [], digits = defaultDigits } = section;
+		const { ranges = [], digits = DEFAULT_DIGITS } = section;
 		for (const [index, entry] of ranges.entries()) {
 			if (entry === undefined) continue;
 			// An entry is read whole or not at all.
@@ -128,21 +128,21 @@ export const timer = mapping(
 	}),
 );
 
-const limit = (description: string, max: string, examples: readonly string[]) =>
-	quantity("duration", description, { above: "0 s", max, single: true }, examples);
+const limitQuantity = (description: string, max: string, examples: readonly string[]) =>
+	quantity("duration", description, { above: "0 s", max, isSingle: true }, examples);
 
 /** What a setting must keep to, whatever the timer can show. */
 export const limits = mapping(
 	{
-		burst: limit("shortest on-time considered", "1 d", ["3 s"]).optional(),
-		pause: limit("shortest off-time considered", "30 d", ["30 s"]).optional(),
-		cycle: limit("longest cycle", "30 d", ["30 min"]).optional(),
-		life: limit("the contact must last so long", "100 years", ["18 months", "2 years"]).optional(),
+		burst: limitQuantity("shortest on-time considered", "1 d", ["3 s"]).optional(),
+		pause: limitQuantity("shortest off-time considered", "30 d", ["30 s"]).optional(),
+		cycle: limitQuantity("longest cycle", "30 d", ["30 min"]).optional(),
+		life: limitQuantity("the contact must last so long", "100 years", ["18 months", "2 years"]).optional(),
 		quiet: mapping(
 			{
 				from: timeOfDay("when quiet hours begin"),
 				to: timeOfDay("when they end"),
-				cycle: limit("no cycle is shorter than this in quiet hours", "1 d", ["20 min"]),
+				cycle: limitQuantity("no cycle is shorter than this in quiet hours", "1 d", ["20 min"]),
 			},
 			"hours with few starts of the fan; needs a timer that knows the time of day",
 		)

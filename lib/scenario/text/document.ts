@@ -32,7 +32,7 @@ interface Place {
 }
 
 /** A YAML file as plain values that know where they stand. */
-export interface Source {
+export interface SourceDocument {
 	readonly fileName: string;
 	readonly root: PlainMapping;
 	/** Keys of the mapping at a path in the order of the file (an object would sort "2" before "b"). */
@@ -54,10 +54,10 @@ export const yamlOptions = {
 	logLevel: "silent",
 } as const;
 
-const maxCharacters = 1_000_000;
-const maxDepth = 20;
-const maxKeys = 1000;
-const maxFaults = 50;
+const MAX_CHARACTERS = 1_000_000;
+const MAX_DEPTH = 20;
+const MAX_KEYS = 1000;
+const MAX_FAULTS = 50;
 
 const separator = "\u0000";
 const keyOf = (path: Path): string => path.join(separator);
@@ -76,10 +76,10 @@ export const formatPath = (path: Path): string =>
 const shorten = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)}...` : text);
 
 /** Received where `key: value` lines stand. */
-export const LINES = 'indented "key: value" lines';
+export const BLOCK_STYLE = 'indented "key: value" lines';
 
 /** The colon, or the blank after it, that a line lacks: `volume 300 L`, `volume:300 L`, `chamber`; null for any other text. */
-export const colonSlip = (line: string): { readonly key: string; readonly says: string } | null => {
+export const colonTypo = (line: string): { readonly key: string; readonly says: string } | null => {
 	const [, key, colon, rest] = /^\s*([A-Za-z][\w-]*)(:?) *(.*?)\s*$/.exec(line.replace(/ #.*$/, "")) ?? [];
 	if (key === undefined || rest === undefined) return null;
 	if (rest === "") return colon === "" ? { key, says: `a colon is missing after "${shorten(key)}"` } : null;
@@ -97,19 +97,19 @@ const tokenize = (text: string, onNewLine: (offset: number) => void): CST.Token[
 	const tokens: CST.Token[] = [];
 	for (const lexeme of new Lexer().lex(text)) {
 		tokens.push(...parser.next(lexeme));
-		if (parser.stack.length > maxDepth) return null;
+		if (parser.stack.length > MAX_DEPTH) return null;
 	}
 	tokens.push(...parser.end());
 	return tokens;
 };
 
 /** Reads the text of a scenario into plain values with positions; throws InputError with every fault of form. */
-export const readSource = (rawText: string, fileName: string): Source => {
+export const readDocument = (rawText: string, fileName: string): SourceDocument => {
 	const text = rawText.startsWith("\uFEFF") ? rawText.slice(1) : rawText;
 	const refuse = (message: string): never => {
 		throw new InputError([{ file: fileName, message }]);
 	};
-	if (text.length > maxCharacters) {
+	if (text.length > MAX_CHARACTERS) {
 		refuse(`is too big: ${(text.length / 1e6).toFixed(1)} MB; a scenario has at most 1 MB`);
 	}
 	// biome-ignore lint/suspicious/noControlCharactersInRegex: control characters are what is looked for
@@ -128,13 +128,14 @@ export const readSource = (rawText: string, fileName: string): Source => {
 	};
 
 	const tokens = tokenize(text, lines.addNewLine);
-	if (tokens === null) return refuse(`is nested deeper than ${maxDepth} levels; a scenario needs about four`);
+	if (tokens === null)
+		return refuse(`is nested deeper than ${MAX_DEPTH} levels; a scenario needs about four`);
 	const composer = new Composer(yamlOptions);
 	const documents = [...composer.compose(tokens, true, text.length)];
 	const document = documents[0];
 	for (const { errors, directives } of documents) {
 		for (const error of errors) {
-			const slip = error.code === "MULTILINE_IMPLICIT_KEY" ? colonSlip(lineAt(text, error.pos[0])) : null;
+			const slip = error.code === "MULTILINE_IMPLICIT_KEY" ? colonTypo(lineAt(text, error.pos[0])) : null;
 			say(error.pos[0], slip?.says ?? `is not valid YAML: ${error.message}`);
 		}
 		if (directives?.yaml.explicit === true)
@@ -142,7 +143,7 @@ export const readSource = (rawText: string, fileName: string): Source => {
 	}
 	const second = documents[1];
 	if (second !== undefined) say(second.range[0], "a second document begins here; a scenario file holds one");
-	if (faults.length > 0) throw new InputError(faults.slice(0, maxFaults));
+	if (faults.length > 0) throw new InputError(faults.slice(0, MAX_FAULTS));
 	if (
 		document === undefined ||
 		document.contents === null ||
@@ -181,21 +182,21 @@ export const readSource = (rawText: string, fileName: string): Source => {
 		if (isSeq(node)) {
 			place(path, keyOffset, offset, "a list");
 			return node.items.map((item, index) =>
-				plain(item as ParsedNode, [...path, index], offsetOf(item, offset)),
+				plain(item as ParsedNode, [...path, index], nodeOffset(item, offset)),
 			);
 		}
-		place(path, keyOffset, offset, LINES);
+		place(path, keyOffset, offset, BLOCK_STYLE);
 		const result: Record<string, Plain> = Object.create(null);
 		const keys: string[] = [];
 		if (!isMap(node)) return result;
-		if (node.items.length > maxKeys) {
-			say(offset, `has ${node.items.length} keys; a scenario needs at most ${maxKeys} in one place`);
+		if (node.items.length > MAX_KEYS) {
+			say(offset, `has ${node.items.length} keys; a scenario needs at most ${MAX_KEYS} in one place`);
 			return result;
 		}
 		let before: unknown = null;
 		for (const { key, value } of node.items) {
-			const at = offsetOf(key, offset);
-			const slip = node.flow && value === null && isScalar(key) ? flowSlip(before, String(key.value)) : null;
+			const at = nodeOffset(key, offset);
+			const slip = node.flow && value === null && isScalar(key) ? flowTypo(before, String(key.value)) : null;
 			before = isScalar(value) ? value.value : null;
 			if (slip !== null) {
 				say(at, slip);
@@ -221,7 +222,7 @@ export const readSource = (rawText: string, fileName: string): Source => {
 	};
 
 	const root = plain(document.contents, [], 0);
-	if (faults.length > 0) throw new InputError(faults.slice(0, maxFaults));
+	if (faults.length > 0) throw new InputError(faults.slice(0, MAX_FAULTS));
 	if (!keyLists.has("") || root === null || typeof root !== "object") {
 		return refuse(
 			`needs keys such as "chamber:" and "fan:" at the top, got ${places.get("")?.received ?? "nothing"}`,
@@ -258,12 +259,12 @@ const lineAt = (text: string, offset: number): string =>
 	text.slice(text.lastIndexOf("\n", offset - 1) + 1).split("\n", 1)[0] ?? "";
 
 /** What was meant by an entry between braces that has no value: the rest of a number with a comma, or a forgotten blank. */
-const flowSlip = (before: unknown, key: string): string | null =>
+const flowTypo = (before: unknown, key: string): string | null =>
 	typeof before === "number" && /^\d/.test(key)
 		? `a comma parts entries here, and decimals take a point: write "${before}.${shorten(key)}"`
 		: /[ :]/.test(key)
-			? (colonSlip(key)?.says ?? null)
+			? (colonTypo(key)?.says ?? null)
 			: null;
 
-const offsetOf = (node: unknown, otherwise: number): number =>
+const nodeOffset = (node: unknown, otherwise: number): number =>
 	(node as ParsedNode | null | undefined)?.range?.[0] ?? otherwise;

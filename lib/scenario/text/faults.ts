@@ -1,6 +1,6 @@
 import type * as z from "zod";
 import type { Fault } from "../../errors.ts";
-import { LINES, type Path, type Source } from "./document.ts";
+import { BLOCK_STYLE, type Path, type SourceDocument } from "./document.ts";
 import { nearest } from "./nearest.ts";
 
 type Issue = z.core.$ZodIssue;
@@ -34,7 +34,7 @@ const likeliest = (variants: readonly (readonly Issue[])[]): readonly Issue[] | 
 };
 
 /** Turns what the schema found into faults with line, column, the value received and the way out. */
-export const toFaults = (source: Source, base: Path, issues: readonly Issue[]): Fault[] => {
+export const toFaults = (source: SourceDocument, base: Path, issues: readonly Issue[]): Fault[] => {
 	const faults: Fault[] = [];
 	const suggested = new Set<string>();
 	const missing: { readonly path: Path; readonly fault: Fault }[] = [];
@@ -55,7 +55,7 @@ export const toFaults = (source: Source, base: Path, issues: readonly Issue[]): 
 			return;
 		}
 		if (issue.code === "invalid_union") {
-			const empty = source.received(path) === LINES && source.keys(path).length === 0;
+			const empty = source.received(path) === BLOCK_STYLE && source.keys(path).length === 0;
 			const inner = empty ? null : likeliest(issue.errors);
 			if (inner !== null) {
 				for (const one of inner) add(one, path);

@@ -7,12 +7,12 @@ import {
 	normalizeText,
 	parseValue,
 } from "../../units/units.ts";
-import { colonSlip } from "./document.ts";
+import { colonTypo } from "./document.ts";
 import { nearest } from "./nearest.ts";
-import { type Measure, parseMeasure } from "./quantity.ts";
+import { type ParsedQuantity, parseQuantity } from "./quantity.ts";
 
 /** A value as read from the file, with what its author says of its origin. */
-export interface Measured extends Measure {
+export interface Measured extends ParsedQuantity {
 	readonly source?: string;
 	readonly fitted?: string;
 	readonly on?: string;
@@ -20,17 +20,17 @@ export interface Measured extends Measure {
 export const isMeasured = (value: unknown): value is Measured =>
 	typeof value === "object" && value !== null && "dimension" in value && "text" in value;
 
-interface Bounds {
+interface ValueBounds {
 	/** Texts of the same dimension: `0 L`. */
 	readonly above?: string;
 	readonly min?: string;
 	readonly below?: string;
 	readonly max?: string;
 	/** Ranges and spreads make no sense here. */
-	readonly single?: boolean;
+	readonly isSingle?: boolean;
 }
 
-const limits = [
+const BOUND_CHECKS = [
 	["above", "above", (x: number, end: number) => x > end],
 	["min", "at least", (x: number, end: number) => x >= end],
 	["below", "below", (x: number, end: number) => x < end],
@@ -40,12 +40,12 @@ const limits = [
 const bare: readonly Dimension[] = ["number", "fraction"];
 
 /** Reads a text against dimensions and bounds: the value, or the rule that it breaks and why. */
-const reader = (dimensions: readonly Dimension[], bounds: Bounds) => {
+const reader = (dimensions: readonly Dimension[], bounds: ValueBounds) => {
 	const needs = `needs ${expectation(dimensions)}`;
 	const ends = new Map(
 		dimensions.map((dimension) => [
 			dimension,
-			limits.flatMap(([key, words, holds]) => {
+			BOUND_CHECKS.flatMap(([key, words, holds]) => {
 				// With two dimensions a bound such as `0` counts in both.
 				const text = bounds[key];
 				if (text === undefined) return [];
@@ -55,13 +55,14 @@ const reader = (dimensions: readonly Dimension[], bounds: Bounds) => {
 			}),
 		]),
 	);
-	return (input: string | number): Measure | { readonly rule: string; readonly reason: string } => {
+	return (input: string | number): ParsedQuantity | { readonly rule: string; readonly reason: string } => {
 		const read =
 			typeof input === "number" && !dimensions.some((dimension) => bare.includes(dimension))
 				? { refused: "a unit is missing" }
-				: parseMeasure(String(input), dimensions);
+				: parseQuantity(String(input), dimensions);
 		if ("refused" in read) return { rule: needs, reason: read.refused };
-		if (bounds.single === true && read.low !== null) return { rule: needs, reason: "one value, not a range" };
+		if (bounds.isSingle === true && read.low !== null)
+			return { rule: needs, reason: "one value, not a range" };
 		for (const end of ends.get(read.dimension) ?? []) {
 			for (const x of [read.value, read.low, read.high]) {
 				if (x === null || end.holds(x)) continue;
@@ -81,8 +82,8 @@ const textOrNumber = (dimensions: readonly Dimension[], needs: string) =>
 		: z.string({ error: needs });
 
 /** Where a text stands in the place of `key: value` lines: the colon, or the blank after it, that was forgotten. */
-const slipIn = (input: unknown, keys: readonly string[]): string => {
-	const slip = typeof input === "string" ? colonSlip(input) : null;
+const findTypo = (input: unknown, keys: readonly string[]): string => {
+	const slip = typeof input === "string" ? colonTypo(input) : null;
 	return slip === null || !keys.includes(slip.key) ? "" : `; ${slip.says}`;
 };
 
@@ -93,7 +94,7 @@ export const mapping = <Shape extends z.core.$ZodLooseShape>(shape: Shape, descr
 			error: (issue) =>
 				issue.code === "unrecognized_keys"
 					? Object.keys(shape).join("\n")
-					: `needs indented "key: value" lines with ${Object.keys(shape).slice(0, 4).join(", ")}${slipIn(issue.input, Object.keys(shape))}`,
+					: `needs indented "key: value" lines with ${Object.keys(shape).slice(0, 4).join(", ")}${findTypo(issue.input, Object.keys(shape))}`,
 		})
 		.meta({ description });
 
@@ -101,7 +102,7 @@ export const mapping = <Shape extends z.core.$ZodLooseShape>(shape: Shape, descr
 export const quantity = (
 	dimensions: Dimension | readonly Dimension[],
 	description: string,
-	bounds: Bounds = {},
+	bounds: ValueBounds = {},
 	examples: readonly string[] = [dimensions].flat().flatMap(examplesOf),
 ) => {
 	const list = [dimensions].flat() as readonly Dimension[];
@@ -153,8 +154,8 @@ export const quantity = (
 };
 
 /** One time without uncertainty [s]. */
-export const time = (description: string, bounds: Bounds = { min: "0 s" }) => {
-	const read = reader(["duration"], { ...bounds, single: true });
+export const duration = (description: string, bounds: ValueBounds = { min: "0 s" }) => {
+	const read = reader(["duration"], { ...bounds, isSingle: true });
 	return z
 		.string({ error: `needs ${expectation(["duration"])}` })
 		.transform((input, context): number => {

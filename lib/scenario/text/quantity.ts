@@ -1,7 +1,7 @@
 import { type Dimension, normalizeText, parseValue, type Refusal } from "../../units/units.ts";
 
 /** A number or a range read from text, in SI. */
-export interface Measure {
+export interface ParsedQuantity {
 	readonly value: number;
 	readonly low: number | null;
 	readonly high: number | null;
@@ -26,7 +26,7 @@ const readRange = (
 	left: string,
 	right: string,
 	dimensions: readonly Dimension[],
-): Omit<Measure, "text"> | Refusal => {
+): Omit<ParsedQuantity, "text"> | Refusal => {
 	const high = parseValue(right, dimensions);
 	if ("refused" in high) return high;
 	// `60..400 mg/(kg h)`: the unit behind the second number serves both.
@@ -41,11 +41,11 @@ const readRange = (
 	};
 };
 
-const readSpread = (
+const readUncertainty = (
 	left: string,
 	right: string,
 	dimensions: readonly Dimension[],
-): Omit<Measure, "text"> | Refusal => {
+): Omit<ParsedQuantity, "text"> | Refusal => {
 	const percent = /^\+?([\d.]+) ?%$/.exec(right)?.[1];
 	// `2.4 ± 10 %` of a plain number is relative; `90 ± 5 %` of a share takes its unit from the right.
 	const borrows = bareNumber.test(left) && !(percent !== undefined && dimensions.includes("number"));
@@ -71,13 +71,13 @@ const readSpread = (
  * Reads `180 L`, a range `60..400 mg/(kg h)` (also `…`, `to`) or a spread `70 m3/h ±10 %` (also `70 ± 5 m3/h`, `+/-`).
  * A spread in % is relative, except on a value that is itself in %: there it means percentage points.
  */
-export const parseMeasure = (text: string, dimensions: readonly Dimension[]): Measure | Refusal => {
+export const parseQuantity = (text: string, dimensions: readonly Dimension[]): ParsedQuantity | Refusal => {
 	if (text.length > 200) return { refused: "it is too long for a value" };
 	const normal = normalizeText(text);
 	const spread = /^(.+?) ?(?:±|\+\/?-) ?(.+)$/.exec(normal);
 	const range = /^(.+?) ?(?:\.{2,3}|\bto\b|(?<=[\w%)]) ?–) ?(.+)$/.exec(normal);
-	let read: Omit<Measure, "text"> | Refusal;
-	if (spread !== null) read = readSpread(spread[1] ?? "", spread[2] ?? "", dimensions);
+	let read: Omit<ParsedQuantity, "text"> | Refusal;
+	if (spread !== null) read = readUncertainty(spread[1] ?? "", spread[2] ?? "", dimensions);
 	else if (range !== null) read = readRange(range[1] ?? "", range[2] ?? "", dimensions);
 	else {
 		const one = parseValue(normal, dimensions);

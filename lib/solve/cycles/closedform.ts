@@ -1,9 +1,9 @@
-import { phi2, SERIES } from "../propagate/phi.ts";
+import { MAX_SERIES_ARGUMENT, phi2 } from "../propagate/phi.ts";
 
 /** Parameter sets of one-zone chambers with instant fans, one set an index; all of one length. */
 export interface CycleColumns {
 	/** CO2 of the air drawn in [ppm]. */
-	readonly supplyPpm: Float64Array;
+	readonly intakePpm: Float64Array;
 	/** Rise of the closed chamber, 1e6 G/V [ppm/s]. */
 	readonly risePpmPerS: Float64Array;
 	/** Air changes with the fan on, (m Q + L)/V, and off, L/V [1/s]. */
@@ -31,13 +31,13 @@ export interface PeriodicColumns {
  * Derived here; equal to the usual two-branch form with and without leak.
  */
 export function periodicColumns(c: CycleColumns, out?: PeriodicColumns): PeriodicColumns {
-	const n = c.supplyPpm.length;
+	const n = c.intakePpm.length;
 	const result = out ?? {
 		peakPpm: new Float64Array(n),
 		meanPpm: new Float64Array(n),
 		troughPpm: new Float64Array(n),
 	};
-	const { supplyPpm, risePpmPerS, onPerS, offPerS, onSeconds, offSeconds } = c;
+	const { intakePpm, risePpmPerS, onPerS, offPerS, onSeconds, offSeconds } = c;
 	const { peakPpm, meanPpm, troughPpm } = result;
 	for (let i = 0; i < n; i++) {
 		const s = risePpmPerS[i]!;
@@ -46,29 +46,29 @@ export function periodicColumns(c: CycleColumns, out?: PeriodicColumns): Periodi
 		const x1 = onPerS[i]! * a;
 		const x0 = offPerS[i]! * b;
 		// Where the series serves φ2 it serves φ1 = 1 - x φ2 as well, without an exponential.
-		const g1 = x1 > SERIES ? 0 : phi2(x1);
-		const f1 = x1 > SERIES ? -Math.expm1(-x1) / x1 : 1 - x1 * g1;
-		const g0 = x0 > SERIES ? 0 : phi2(x0);
-		const f0 = x0 > SERIES ? -Math.expm1(-x0) / x0 : 1 - x0 * g0;
+		const g1 = x1 > MAX_SERIES_ARGUMENT ? 0 : phi2(x1);
+		const f1 = x1 > MAX_SERIES_ARGUMENT ? -Math.expm1(-x1) / x1 : 1 - x1 * g1;
+		const g0 = x0 > MAX_SERIES_ARGUMENT ? 0 : phi2(x0);
+		const f0 = x0 > MAX_SERIES_ARGUMENT ? -Math.expm1(-x0) / x0 : 1 - x0 * g0;
 		const purged = x1 * f1;
 		const leaked = x0 * f0;
 		const gainOn = s * a * f1;
 		const gainOff = s * b * f0;
 		const peak = (gainOff + (1 - leaked) * gainOn) / (purged + leaked * (1 - purged));
 		const trough = peak * (1 - purged) + gainOn;
-		const h1 = x1 > SERIES ? (1 - f1) / x1 : g1;
-		const h0 = x0 > SERIES ? (1 - f0) / x0 : g0;
-		const area = peak * a * f1 + s * a * a * h1 + trough * b * f0 + s * b * b * h0;
-		peakPpm[i] = supplyPpm[i]! + peak;
-		troughPpm[i] = supplyPpm[i]! + trough;
-		meanPpm[i] = supplyPpm[i]! + area / (a + b);
+		const h1 = x1 > MAX_SERIES_ARGUMENT ? (1 - f1) / x1 : g1;
+		const h0 = x0 > MAX_SERIES_ARGUMENT ? (1 - f0) / x0 : g0;
+		const timeIntegral = peak * a * f1 + s * a * a * h1 + trough * b * f0 + s * b * b * h0;
+		peakPpm[i] = intakePpm[i]! + peak;
+		troughPpm[i] = intakePpm[i]! + trough;
+		meanPpm[i] = intakePpm[i]! + timeIntegral / (a + b);
 	}
 	return result;
 }
 
 /** Peak, mean and trough of one cycle; see `periodicColumns`. */
 export function periodicCycle(
-	supplyPpm: number,
+	intakePpm: number,
 	risePpmPerS: number,
 	onPerS: number,
 	offPerS: number,
@@ -77,7 +77,7 @@ export function periodicCycle(
 ): { peakPpm: number; meanPpm: number; troughPpm: number } {
 	const one = (x: number) => Float64Array.of(x);
 	const columns = periodicColumns({
-		supplyPpm: one(supplyPpm),
+		intakePpm: one(intakePpm),
 		risePpmPerS: one(risePpmPerS),
 		onPerS: one(onPerS),
 		offPerS: one(offPerS),

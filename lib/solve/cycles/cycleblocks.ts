@@ -1,11 +1,11 @@
 import { balance, type Model, type Source } from "../../model/chamber.ts";
-import { fanRegimeLevel } from "../../model/fan/fanspeed.ts";
-import { type Cycle, segments } from "../../model/schedule/schedule.ts";
-import { freshStart, walk } from "../propagate/propagate.ts";
-import type { Piece } from "../propagate/solutionsegment.ts";
+import { periodicFanSpeedFraction } from "../../model/fan/fanspeed.ts";
+import { type CycleSchedule, segments } from "../../model/schedule/schedule.ts";
+import { initialState, propagate } from "../propagate/propagate.ts";
+import type { SolutionSegment } from "../propagate/solutionsegment.ts";
 
 /** Whole cycles are taken together up to this length [s]: in so short a time a source that goes by the hour hardly bends. */
-const STRETCH = 300;
+const MAX_BLOCK_SECONDS = 300;
 /** Moments of a burst or a pause that are looked at, crowded after the switch. */
 const LOOKS = 12;
 /** A parabola through the ends and the middle of a stretch, as the shares of its three values at 0 … 1 of the stretch. */
@@ -21,7 +21,7 @@ const TOLERANCE = 1e-4;
  * A stretch of whole cycles as linear maps of its inputs: the state at its start [ppm above supply], and the source at its start,
  * middle and end [m3/s]. Row by row over the inputs.
  */
-export interface Stretch {
+export interface CycleBlock {
 	readonly seconds: number;
 	/** Number of cycles in it. */
 	readonly cycles: number;
@@ -36,12 +36,12 @@ export interface Stretch {
 	readonly integral: Float64Array;
 }
 
-export function stretchOf(model: Model, cycle: Cycle): Stretch {
+export function makeCycleBlock(model: Model, cycle: CycleSchedule): CycleBlock {
 	const b = balance(model);
 	const n = b.states;
 	const inputs = n + PARABOLA.length;
 	const cycleSeconds = cycle.onSeconds + cycle.offSeconds;
-	const cycles = Math.max(1, Math.floor(STRETCH / cycleSeconds));
+	const cycles = Math.max(1, Math.floor(MAX_BLOCK_SECONDS / cycleSeconds));
 	const seconds = cycles * cycleSeconds;
 	const moments = [...segments(cycle, cycleSeconds)].flatMap(({ startSeconds, durationSeconds }, place) =>
 		Array.from({ length: LOOKS + (place === 0 ? 1 : 0) }, (_, j) => {
@@ -50,7 +50,7 @@ export function stretchOf(model: Model, cycle: Cycle): Stretch {
 		}),
 	);
 	const table = (rows: number) => new Float64Array(rows * inputs);
-	const stretch = {
+	const block = {
 		seconds,
 		cycles,
 		inputs,
@@ -60,25 +60,32 @@ export function stretchOf(model: Model, cycle: Cycle): Stretch {
 		sensor: table(moments.length),
 		integral: table(moments.length),
 	};
-	const fanLevel = fanRegimeLevel(model, cycle, cycleSeconds);
+	const fanSpeedFraction = periodicFanSpeedFraction(model, cycle, cycleSeconds);
 	const { source: _, ...rest } = model;
-	const bare: Model = { ...rest, supplyPpm: 0, generationM3PerS: 0 };
+	const bare: Model = { ...rest, intakePpm: 0, generationM3PerS: 0 };
 	const respond = (column: number, to: Model, state: Float64Array): void => {
 		let next = 0;
 		let gathered = 0;
-		const onPiece = (piece: Piece) => {
-			const { startSeconds, durationSeconds } = piece;
+		const onPiece = (solution: SolutionSegment) => {
+			const { startSeconds, durationSeconds } = solution;
 			for (; next < moments.length && moments[next]! <= startSeconds + durationSeconds + 1e-9; next++) {
 				const t = Math.min(Math.max(moments[next]! - startSeconds, 0), durationSeconds);
 				const at = next * inputs + column;
-				stretch.crop[at] = piece.ppmAt(b.crop, t);
-				if (b.sensor > 0) stretch.sensor[at] = piece.ppmAt(b.sensor, t);
-				stretch.integral[at] = gathered + piece.integralTo(b.crop, t);
+				block.crop[at] = solution.ppmAt(b.crop, t);
+				if (b.sensor > 0) block.sensor[at] = solution.ppmAt(b.sensor, t);
+				block.integral[at] = gathered + solution.integralTo(b.crop, t);
 			}
-			gathered += piece.integralTo(b.crop, durationSeconds);
+			gathered += solution.integralTo(b.crop, durationSeconds);
 		};
-		const last = walk(to, cycle, seconds, { state, fanLevel }, { relativeTolerance: TOLERANCE }, { onPiece });
-		for (let i = 0; i < n; i++) stretch.end[i * inputs + column] = last.state[i]!;
+		const last = propagate(
+			to,
+			cycle,
+			seconds,
+			{ state, fanSpeedFraction },
+			{ relativeTolerance: TOLERANCE },
+			{ onPiece },
+		);
+		for (let i = 0; i < n; i++) block.end[i * inputs + column] = last.state[i]!;
 	};
 	for (let j = 0; j < n; j++) respond(j, bare, new Float64Array(n).with(j, 1));
 	// A source that raises the chamber by 1 ppm/s keeps the numbers of a sensible size.
@@ -86,54 +93,64 @@ export function stretchOf(model: Model, cycle: Cycle): Stretch {
 	PARABOLA.forEach((shape, k) => {
 		const source: Source = {
 			m3PerS: (t) => unit * shape(t / seconds),
-			variesInTime: true,
-			variesWithPpm: false,
-			breaksSeconds: [],
-			repeatsSeconds: null,
+			isTimeVarying: true,
+			isPpmDependent: false,
+			breakpointsSeconds: [],
+			periodSeconds: null,
 			horizonSeconds: seconds,
 		};
 		respond(n + k, { ...bare, source }, new Float64Array(n));
 	});
-	for (const rows of [stretch.end, stretch.crop, stretch.sensor, stretch.integral])
+	for (const rows of [block.end, block.crop, block.sensor, block.integral])
 		for (let place = 0; place < rows.length; place++) if (place % inputs >= n) rows[place]! /= unit;
-	return stretch;
+	return block;
 }
 
 /** A row of a map times the inputs of stretch k of a run. */
-export function times(rows: Float64Array, row: number, { width, inputs }: Run, k: number): number {
+export function applyRow(
+	rows: Float64Array,
+	row: number,
+	{ width, inputs }: BlockSequence,
+	k: number,
+): number {
 	let sum = 0;
 	for (let j = 0; j < width; j++) sum += rows[row * width + j]! * inputs[k * width + j]!;
 	return sum;
 }
 
 /** One stretch after the other: its inputs. */
-export interface Run {
+export interface BlockSequence {
 	readonly count: number;
 	readonly width: number;
 	readonly inputs: Float64Array;
 }
 
 /** The run up to a time [s]; a crop that feels the CO2 feels the mean of the stretch before. */
-export function runOf(model: Model, source: Source, stretch: Stretch, untilSeconds: number): Run {
-	const { seconds, inputs: width, end, moments, integral } = stretch;
+export function propagateBlocks(
+	model: Model,
+	source: Source,
+	block: CycleBlock,
+	untilSeconds: number,
+): BlockSequence {
+	const { seconds, inputs: width, end, moments, integral } = block;
 	const n = width - PARABOLA.length;
 	const last = moments.length - 1;
 	const count = Math.ceil(untilSeconds / seconds);
 	const inputs = new Float64Array(count * width);
-	inputs.set(freshStart(model).state);
-	const run = { count, width, inputs };
-	let ppm = model.startPpm ?? model.supplyPpm;
+	inputs.set(initialState(model).state);
+	const sequence = { count, width, inputs };
+	let ppm = model.startPpm ?? model.intakePpm;
 	for (let k = 0; k < count; k++) {
 		const at = k * width;
 		for (let j = 0; j < PARABOLA.length; j++) inputs[at + n + j] = source.m3PerS((k + j / 2) * seconds, ppm);
-		ppm = model.supplyPpm + times(integral, last, run, k) / moments[last]!;
-		if (k + 1 < count) for (let i = 0; i < n; i++) inputs[at + width + i] = times(end, i, run, k);
+		ppm = model.intakePpm + applyRow(integral, last, sequence, k) / moments[last]!;
+		if (k + 1 < count) for (let i = 0; i < n; i++) inputs[at + width + i] = applyRow(end, i, sequence, k);
 	}
-	return run;
+	return sequence;
 }
 
 /** Mean of the source over some stretches [m3/s]. */
-export function meanOf({ width, inputs }: Run, from: number, to: number): number {
+export function averageSource({ width, inputs }: BlockSequence, from: number, to: number): number {
 	let sum = 0;
 	for (let k = from; k < to; k++) sum += inputs[(k + 1) * width - 2]!;
 	return sum / (to - from);

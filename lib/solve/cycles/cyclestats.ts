@@ -1,48 +1,54 @@
 import { balance, type Model, sourceM3PerS } from "../../model/chamber.ts";
-import type { Cycle } from "../../model/schedule/schedule.ts";
-import { findRegime } from "../periodic.ts";
-import { walk } from "../propagate/propagate.ts";
-import { figures, measure, newMeasure, type Piece } from "../propagate/solutionsegment.ts";
-import { worstHour } from "../worsthour.ts";
+import type { CycleSchedule } from "../../model/schedule/schedule.ts";
+import { findPeriodicSteadyState } from "../periodic.ts";
+import { propagate } from "../propagate/propagate.ts";
+import {
+	accumulate,
+	computeStats,
+	makeStatsAccumulator,
+	type SolutionSegment,
+} from "../propagate/solutionsegment.ts";
+import { maxHourlyMean } from "../worsthour.ts";
 import { periodicCycle } from "./closedform.ts";
 import { isOneZone } from "./settingmap.ts";
 
 /** Figures of the periodic regime of a cycle in the zone of the crop [ppm]; infinite where nothing is carried away. */
-export interface CycleFigures {
+export interface CycleStats {
 	readonly peakPpm: number;
 	readonly meanPpm: number;
 	readonly troughPpm: number;
 }
 
-const NEVER: CycleFigures = {
+const NEVER: CycleStats = {
 	peakPpm: Number.POSITIVE_INFINITY,
 	meanPpm: Number.POSITIVE_INFINITY,
 	troughPpm: Number.POSITIVE_INFINITY,
 };
 
-export const cycleOf = (onSeconds: number, offSeconds: number): Cycle => ({
+export const makeCycle = (onSeconds: number, offSeconds: number): CycleSchedule => ({
 	kind: "cycle",
 	onSeconds,
 	offSeconds,
 });
 
 /** Judges cycle after cycle of one linear model: in closed form where that serves, by the exact path where not. */
-export function cycleFigures(model: Model): (onSeconds: number, offSeconds: number) => CycleFigures {
+export function makeCycleStats(model: Model): (onSeconds: number, offSeconds: number) => CycleStats {
 	if (isOneZone(model)) {
 		const b = balance(model);
-		const rise = b.riseMixed * sourceM3PerS(model, 0, model.supplyPpm);
-		return (on, off) => periodicCycle(model.supplyPpm, rise, b.leakPerS + b.fanPerS, b.leakPerS, on, off);
+		const rise = b.riseMixed * sourceM3PerS(model, 0, model.intakePpm);
+		return (on, off) =>
+			periodicCycle(model.intakePpm, rise, b.infiltrationPerS + b.fanPerS, b.infiltrationPerS, on, off);
 	}
 	const { crop } = balance(model);
 	return (on, off) => {
-		const cycle = cycleOf(on, off);
-		const regime = findRegime(model, cycle);
-		if (!regime.exists) return NEVER;
-		const seen = newMeasure();
-		const onPiece = (piece: Piece) =>
-			measure(seen, piece, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
-		walk(model, cycle, regime.periodSeconds, regime.start, {}, { onPiece });
-		return figures(seen);
+		const cycle = makeCycle(on, off);
+		const steadyState = findPeriodicSteadyState(model, cycle);
+		if (!steadyState.exists) return NEVER;
+		const seen = makeStatsAccumulator();
+		const onPiece = (solution: SolutionSegment) =>
+			accumulate(seen, solution, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+		propagate(model, cycle, steadyState.periodSeconds, steadyState.start, {}, { onPiece });
+		return computeStats(seen);
 	};
 }
 
@@ -50,30 +56,37 @@ export function cycleFigures(model: Model): (onSeconds: number, offSeconds: numb
  * Peak alone, cycle after cycle [ppm]. In one zone the CO2 can rise only up to the moment when the fan that spins up has
  * overtaken the source, so no more of the burst than that is looked at.
  */
-export function cyclePeaks(model: Model): (onSeconds: number, offSeconds: number) => number {
-	const all = cycleFigures(model);
+export function makeCyclePeaks(model: Model): (onSeconds: number, offSeconds: number) => number {
+	const all = makeCycleStats(model);
 	if (isOneZone(model) || balance(model).states > 1) return (on, off) => all(on, off).peakPpm;
 	return (on, off) => {
-		const cycle = cycleOf(on, off);
-		const regime = findRegime(model, cycle);
-		if (!regime.exists) return Number.POSITIVE_INFINITY;
-		let peak = model.supplyPpm + regime.start.state[0]!;
-		const onPiece = (piece: Piece) => {
-			for (const t of [...piece.turningPoints(0), piece.durationSeconds])
-				peak = Math.max(peak, piece.ppmAt(0, t));
-			return piece.ppmAt(0, piece.durationSeconds) < peak ? "stop" : undefined;
+		const cycle = makeCycle(on, off);
+		const steadyState = findPeriodicSteadyState(model, cycle);
+		if (!steadyState.exists) return Number.POSITIVE_INFINITY;
+		let peak = model.intakePpm + steadyState.start.state[0]!;
+		const onPiece = (solution: SolutionSegment) => {
+			for (const t of [...solution.turningPoints(0), solution.durationSeconds])
+				peak = Math.max(peak, solution.ppmAt(0, t));
+			return solution.ppmAt(0, solution.durationSeconds) < peak ? "stop" : undefined;
 		};
-		walk(model, cycle, on, regime.start, {}, { onPiece });
+		propagate(model, cycle, on, steadyState.start, {}, { onPiece });
 		return peak;
 	};
 }
 
 /** Highest mean over any hour of the periodic regime of a cycle [ppm]. */
-export function cycleWorstHourPpm(model: Model, onSeconds: number, offSeconds: number): number {
-	const cycle = cycleOf(onSeconds, offSeconds);
-	const regime = findRegime(model, cycle);
-	if (!regime.exists) return Number.POSITIVE_INFINITY;
-	const hour = worstHour(balance(model).crop);
-	walk(model, cycle, regime.periodSeconds, regime.start, {}, { onPiece: (piece: Piece) => hour.add(piece) });
+export function cycleMaxHourlyMeanPpm(model: Model, onSeconds: number, offSeconds: number): number {
+	const cycle = makeCycle(onSeconds, offSeconds);
+	const steadyState = findPeriodicSteadyState(model, cycle);
+	if (!steadyState.exists) return Number.POSITIVE_INFINITY;
+	const hour = maxHourlyMean(balance(model).crop);
+	propagate(
+		model,
+		cycle,
+		steadyState.periodSeconds,
+		steadyState.start,
+		{},
+		{ onPiece: (solution: SolutionSegment) => hour.add(solution) },
+	);
 	return hour.meanPpm(true);
 }

@@ -7,15 +7,15 @@ import type { Model } from "../../model/chamber.ts";
  *
  * @param looks moments of the run at which the source is looked at
  */
-export function steadyWorst(model: Model, looks = 2048): Model {
-	const { source, sensorSeconds: _, sensorZone: __, ...rest } = model;
+export function withMaximumSource(model: Model, looks = 2048): Model {
+	const { source, responseSeconds: _, sensorZone: __, ...rest } = model;
 	if (source === undefined) return rest;
-	let highest = source.m3PerS(0, model.supplyPpm);
-	if (source.variesInTime)
+	let highest = source.m3PerS(0, model.intakePpm);
+	if (source.isTimeVarying)
 		for (const time of [
-			...source.breaksSeconds,
+			...source.breakpointsSeconds,
 			...Array.from({ length: looks + 1 }, (_, i) => (i * source.horizonSeconds) / looks),
 		])
-			highest = Math.max(highest, source.m3PerS(time, model.supplyPpm));
+			highest = Math.max(highest, source.m3PerS(time, model.intakePpm));
 	return { ...rest, generationM3PerS: highest };
 }

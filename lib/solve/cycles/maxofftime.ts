@@ -1,48 +1,48 @@
 import { balance, type Model } from "../../model/chamber.ts";
-import { uniformStart, walk } from "../propagate/propagate.ts";
-import type { Piece } from "../propagate/solutionsegment.ts";
+import { propagate, uniformState } from "../propagate/propagate.ts";
+import type { SolutionSegment } from "../propagate/solutionsegment.ts";
 import { findRoot } from "../root.ts";
-import { steadyWorst } from "./maximumsource.ts";
+import { withMaximumSource } from "./maximumsource.ts";
 
 const HOUR = 3600;
 /** Pauses longer than this are no pauses. */
-const LONGEST = 60 * 86_400;
+const MAX_SEARCH_SECONDS = 60 * 86_400;
 
 /**
  * Longest pause that any fan could make up for [s]: the time in which the chamber, blown clean down to the supply air, comes
  * to the ceiling by itself; for a ceiling on the mean or on the worst hour the time in which that mean does.
  * @returns null when it never does, for the leak alone holds the ceiling; 0 when the supply air is not below it
  */
-export function longestPauseSeconds(
+export function maxOffSeconds(
 	model: Model,
 	ceilingPpm: number,
-	on: "peak" | "mean" | "worst hour" = "peak",
+	statistic: "peak" | "mean" | "worst hour" = "peak",
 ): number | null {
-	if (model.supplyPpm >= ceilingPpm) return 0;
-	const steady = steadyWorst(model);
+	if (model.intakePpm >= ceilingPpm) return 0;
+	const steady = withMaximumSource(model);
 	const { crop } = balance(steady);
-	let rise: Piece | undefined;
-	walk(
+	let rise: SolutionSegment | undefined;
+	propagate(
 		steady,
 		{ kind: "off" },
-		LONGEST,
-		uniformStart(steady, steady.supplyPpm),
+		MAX_SEARCH_SECONDS,
+		uniformState(steady, steady.intakePpm),
 		{},
 		{
-			onPiece: (piece) => {
-				rise = piece;
+			onPiece: (solution) => {
+				rise = solution;
 				return "stop";
 			},
 		},
 	);
 	if (rise === undefined) return null;
-	const piece = rise;
-	const figure = (t: number) => {
-		if (on === "peak") return piece.ppmAt(crop, t);
-		const from = on === "mean" ? 0 : Math.max(0, t - HOUR);
-		return (piece.integralTo(crop, t) - piece.integralTo(crop, from)) / (t - from);
+	const solution = rise;
+	const valueAfter = (t: number) => {
+		if (statistic === "peak") return solution.ppmAt(crop, t);
+		const from = statistic === "mean" ? 0 : Math.max(0, t - HOUR);
+		return (solution.integralTo(crop, t) - solution.integralTo(crop, from)) / (t - from);
 	};
-	return figure(LONGEST) <= ceilingPpm
+	return valueAfter(MAX_SEARCH_SECONDS) <= ceilingPpm
 		? null
-		: findRoot((t) => figure(Math.max(t, 1e-6)) - ceilingPpm, 1e-6, LONGEST);
+		: findRoot((t) => valueAfter(Math.max(t, 1e-6)) - ceilingPpm, 1e-6, MAX_SEARCH_SECONDS);
 }

@@ -1,7 +1,7 @@
 import { InputError } from "../../errors.ts";
 import { balance, isLinear, type Model, sourceM3PerS } from "../../model/chamber.ts";
 import { periodicState } from "../periodic.ts";
-import { phi2, SERIES } from "../propagate/phi.ts";
+import { MAX_SERIES_ARGUMENT, phi2 } from "../propagate/phi.ts";
 
 /** Periods whose every pair is a setting [s]. */
 export interface SettingGrid {
@@ -17,7 +17,7 @@ export interface SettingMap {
 }
 
 /** What one phase of each length does to the excess x: x → x (1 - lost) + gain, and its integral is x · reach + area. */
-interface Phases {
+interface PhaseTables {
 	/** 1 - e^(-λt) */
 	readonly lost: Float64Array;
 	/** s t φ1(λt) [ppm] */
@@ -29,33 +29,30 @@ interface Phases {
 }
 
 /** Phases at one rate of air change [1/s] and rise of the closed chamber [ppm/s]. */
-export function phases(risePpmPerS: number, perS: number, seconds: ArrayLike<number>): Phases {
+export function tabulatePhases(risePpmPerS: number, perS: number, seconds: ArrayLike<number>): PhaseTables {
 	const n = seconds.length;
-	const [lost, gain, reach, area] = [0, 0, 0, 0].map(() => new Float64Array(n)) as [
-		Float64Array,
-		Float64Array,
-		Float64Array,
-		Float64Array,
-	];
+	const [decayed, gain, freeTimeIntegral, forcedTimeIntegral] = [0, 0, 0, 0].map(
+		() => new Float64Array(n),
+	) as [Float64Array, Float64Array, Float64Array, Float64Array];
 	for (let i = 0; i < n; i++) {
 		const t = seconds[i]!;
 		const x = perS * t;
-		const f2 = x <= SERIES ? phi2(x) : 0;
-		const f1 = x <= SERIES ? 1 - x * f2 : -Math.expm1(-x) / x;
-		lost[i] = x * f1;
-		reach[i] = t * f1;
+		const f2 = x <= MAX_SERIES_ARGUMENT ? phi2(x) : 0;
+		const f1 = x <= MAX_SERIES_ARGUMENT ? 1 - x * f2 : -Math.expm1(-x) / x;
+		decayed[i] = x * f1;
+		freeTimeIntegral[i] = t * f1;
 		gain[i] = risePpmPerS * t * f1;
-		area[i] = risePpmPerS * t * t * (x <= SERIES ? f2 : (1 - f1) / x);
+		forcedTimeIntegral[i] = risePpmPerS * t * t * (x <= MAX_SERIES_ARGUMENT ? f2 : (1 - f1) / x);
 	}
-	return { lost, gain, reach, area };
+	return { lost: decayed, gain, reach: freeTimeIntegral, area: forcedTimeIntegral };
 }
 
 /** One mixed zone, constant source, a fan without spin-up and coast-down: the closed form serves. */
 export function isOneZone(model: Model): boolean {
 	return (
 		isLinear(model) &&
-		(model.spinUpSeconds ?? 0) === 0 &&
-		(model.coastDownSeconds ?? 0) === 0 &&
+		(model.spinUpTauSeconds ?? 0) === 0 &&
+		(model.coastDownTauSeconds ?? 0) === 0 &&
 		(model.stagnantFraction ?? 0) === 0
 	);
 }
@@ -82,30 +79,30 @@ export function settingMap(model: Model, grid: SettingGrid, out?: SettingMap): S
 	else
 		for (let i = 0; i < rows; i++)
 			for (let j = 0; j < columns; j++) {
-				const regime = periodicState(model, {
+				const steadyState = periodicState(model, {
 					kind: "cycle",
 					onSeconds: onSeconds[i]!,
 					offSeconds: offSeconds[j]!,
 				});
 				const at = i * columns + j;
-				result.peakPpm[at] = regime.exists ? regime.peakPpm : Number.POSITIVE_INFINITY;
-				result.meanPpm[at] = regime.exists ? regime.meanPpm : Number.POSITIVE_INFINITY;
-				result.troughPpm[at] = regime.exists ? regime.troughPpm : Number.POSITIVE_INFINITY;
+				result.peakPpm[at] = steadyState.exists ? steadyState.peakPpm : Number.POSITIVE_INFINITY;
+				result.meanPpm[at] = steadyState.exists ? steadyState.meanPpm : Number.POSITIVE_INFINITY;
+				result.troughPpm[at] = steadyState.exists ? steadyState.troughPpm : Number.POSITIVE_INFINITY;
 			}
 	return result;
 }
 
 function fillOneZone(model: Model, { onSeconds, offSeconds }: SettingGrid, out: SettingMap): void {
 	const b = balance(model);
-	const rise = b.riseMixed * sourceM3PerS(model, 0, model.supplyPpm);
-	const on = phases(rise, b.leakPerS + b.fanPerS, onSeconds);
-	const off = phases(rise, b.leakPerS, offSeconds);
+	const rise = b.riseMixed * sourceM3PerS(model, 0, model.intakePpm);
+	const on = tabulatePhases(rise, b.infiltrationPerS + b.fanPerS, onSeconds);
+	const off = tabulatePhases(rise, b.infiltrationPerS, offSeconds);
 	const columns = offSeconds.length;
 	for (let i = 0; i < onSeconds.length; i++)
 		fillRow(
 			out,
 			i * columns,
-			model.supplyPpm,
+			model.intakePpm,
 			onSeconds[i]!,
 			on.lost[i]!,
 			on.gain[i]!,
@@ -120,25 +117,30 @@ function fillOneZone(model: Model, { onSeconds, offSeconds }: SettingGrid, out: 
 function fillRow(
 	out: SettingMap,
 	offset: number,
-	supply: number,
+	intakePpm: number,
 	seconds: number,
-	lost: number,
+	decayed: number,
 	gain: number,
-	reach: number,
-	area: number,
+	freeTimeIntegral: number,
+	forcedTimeIntegral: number,
 	offSeconds: ArrayLike<number>,
-	off: Phases,
+	off: PhaseTables,
 ): void {
 	const { peakPpm, meanPpm, troughPpm } = out;
-	const { lost: lost0, gain: gain0, reach: reach0, area: area0 } = off;
-	const kept = 1 - lost;
+	const { lost: decayed0, gain: gain0, reach: freeTimeIntegral0, area: forcedTimeIntegral0 } = off;
+	const kept = 1 - decayed;
 	for (let j = 0; j < offSeconds.length; j++) {
-		const l0 = lost0[j]!;
-		const peak = (gain0[j]! + (1 - l0) * gain) / (lost + l0 * kept);
+		const l0 = decayed0[j]!;
+		const peak = (gain0[j]! + (1 - l0) * gain) / (decayed + l0 * kept);
 		const trough = peak * kept + gain;
-		peakPpm[offset + j] = supply + peak;
-		troughPpm[offset + j] = supply + trough;
+		peakPpm[offset + j] = intakePpm + peak;
+		troughPpm[offset + j] = intakePpm + trough;
 		meanPpm[offset + j] =
-			supply + (peak * reach + area + trough * reach0[j]! + area0[j]!) / (seconds + offSeconds[j]!);
+			intakePpm +
+			(peak * freeTimeIntegral +
+				forcedTimeIntegral +
+				trough * freeTimeIntegral0[j]! +
+				forcedTimeIntegral0[j]!) /
+				(seconds + offSeconds[j]!);
 	}
 }

@@ -1,51 +1,51 @@
 import { balance, type Model, sourceM3PerS } from "../../model/chamber.ts";
-import { fanLevel } from "../../model/fan/fanspeed.ts";
+import { fanSpeedFraction } from "../../model/fan/fanspeed.ts";
 import { type Schedule, segments } from "../../model/schedule/schedule.ts";
-import { type AffineMap, constantSolution, type LinearSolution } from "./linear.ts";
+import { type LinearSolution, makeConstantSolution, type Transition } from "./linear.ts";
 import { type Matrix, multiply, solve } from "./matrix.ts";
-import type { Instant } from "./odex.ts";
-import type { Watch } from "./solutionsegment.ts";
-import { fanTransients, type TransientStep } from "./transient.ts";
+import type { ModelState } from "./odex.ts";
+import type { Observer } from "./solutionsegment.ts";
+import { makeFanTransients, type TransientStep } from "./transient.ts";
 
 /** Part of a segment: its solution, and where in the segment it lies [s]. */
-interface Part {
+interface SegmentPart {
 	readonly solution: LinearSolution;
 	readonly fromSeconds: number;
 	readonly seconds: number;
 }
 
 /** What the segments of one model have in common. */
-interface Player {
+interface SegmentPropagator {
 	/** A segment as pieces: the fan's transient in Taylor steps, then the state that lasts. */
-	parts(on: boolean, level: number, seconds: number): Part[];
+	splitSegment(on: boolean, level: number, seconds: number): SegmentPart[];
 	/** A segment as an affine map. */
-	map(on: boolean, level: number, seconds: number): AffineMap;
+	computeTransition(on: boolean, level: number, seconds: number): Transition;
 }
 
 /** Bursts and lulls come back by the hundred, in one walk and in the next; models do not change. */
-const players = new WeakMap<Model, Player>();
-const MOST_MAPS = 4096;
+const segmentPropagators = new WeakMap<Model, SegmentPropagator>();
+const MAX_TRANSITIONS = 4096;
 
-function playerOf(model: Model): Player {
-	let player = players.get(model);
-	if (player === undefined) {
-		player = makePlayer(model);
-		players.set(model, player);
+function getSegmentPropagator(model: Model): SegmentPropagator {
+	let propagator = segmentPropagators.get(model);
+	if (propagator === undefined) {
+		propagator = makeSegmentPropagator(model);
+		segmentPropagators.set(model, propagator);
 	}
-	return player;
+	return propagator;
 }
 
-function makePlayer(model: Model): Player {
+function makeSegmentPropagator(model: Model): SegmentPropagator {
 	const b = balance(model);
 	const n = b.states;
-	const source = sourceM3PerS(model, 0, model.supplyPpm);
-	const [off, on] = [false, true].map((runs) => constantSolution(model.supplyPpm, b, source, runs));
-	const transients = fanTransients(model, b, source);
-	const known = new Map<string, AffineMap>();
-	const wholes = new WeakMap<readonly TransientStep[], AffineMap>();
+	const source = sourceM3PerS(model, 0, model.intakePpm);
+	const [off, on] = [false, true].map((runs) => makeConstantSolution(model.intakePpm, b, source, runs));
+	const transients = makeFanTransients(model, b, source);
+	const known = new Map<string, Transition>();
+	const wholes = new WeakMap<readonly TransientStep[], Transition>();
 	const lasting = (runs: boolean) => (runs ? on! : off!);
-	const parts = (runs: boolean, level: number, seconds: number) => {
-		const found: Part[] = [];
+	const splitSegment = (runs: boolean, level: number, seconds: number) => {
+		const found: SegmentPart[] = [];
 		let from = 0;
 		for (const { solution, untilSeconds } of transients(runs, level)) {
 			if (from >= seconds) return found;
@@ -56,30 +56,30 @@ function makePlayer(model: Model): Player {
 		if (from < seconds) found.push({ solution: lasting(runs), fromSeconds: from, seconds: seconds - from });
 		return found;
 	};
-	const composed = (list: readonly Part[]) =>
+	const composeParts = (list: readonly SegmentPart[]) =>
 		list
-			.map((part) => part.solution.affine(part.seconds))
+			.map((part) => part.solution.computeTransition(part.seconds))
 			.reduce((first, second) => compose(first, second, n));
 	/** A transient that runs to its end is the same before any pause, so it is composed once. */
-	const work = (runs: boolean, level: number, seconds: number) => {
+	const computeTransition = (runs: boolean, level: number, seconds: number) => {
 		const steps = transients(runs, level);
 		const end = steps.at(-1)?.untilSeconds ?? 0;
-		if (end === 0 || end >= seconds) return composed(parts(runs, level, seconds));
+		if (end === 0 || end >= seconds) return composeParts(splitSegment(runs, level, seconds));
 		let whole = wholes.get(steps);
 		if (whole === undefined) {
-			whole = composed(parts(runs, level, end));
+			whole = composeParts(splitSegment(runs, level, end));
 			wholes.set(steps, whole);
 		}
-		return compose(whole, lasting(runs).affine(seconds - end), n);
+		return compose(whole, lasting(runs).computeTransition(seconds - end), n);
 	};
 	return {
-		parts,
-		map(runs, level, seconds) {
+		splitSegment,
+		computeTransition(runs, level, seconds) {
 			const key = `${runs} ${level} ${seconds}`;
 			let whole = known.get(key);
 			if (whole === undefined) {
-				if (known.size >= MOST_MAPS) known.clear();
-				whole = work(runs, level, seconds);
+				if (known.size >= MAX_TRANSITIONS) known.clear();
+				whole = computeTransition(runs, level, seconds);
 				known.set(key, whole);
 			}
 			return whole;
@@ -91,19 +91,19 @@ function makePlayer(model: Model): Player {
  * A whole segment as an affine map. What a segment keeps of the state is gathered as what it loses, for
  * 1 - M2 M1 = (1 - M2) + M2 (1 - M1) keeps its digits when a short segment loses next to nothing.
  */
-function compose(first: AffineMap, second: AffineMap, n: number): AffineMap {
+function compose(first: Transition, second: Transition, n: number): Transition {
 	const later = multiply(second.map, first.lost, n);
-	const moved = apply(second, first.add);
+	const moved = apply(second, first.input);
 	return {
 		map: multiply(second.map, first.map, n),
-		add: moved,
+		input: moved,
 		lost: second.lost.map((x, i) => x + later[i]!),
 	};
 }
 
-function apply({ map, add }: AffineMap, x: Float64Array): Float64Array {
-	const n = add.length;
-	const y = Float64Array.from(add);
+function apply({ map, input }: Transition, x: Float64Array): Float64Array {
+	const n = input.length;
+	const y = Float64Array.from(input);
 	for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) y[i]! += map[i * n + j]! * x[j]!;
 	return y;
 }
@@ -113,76 +113,76 @@ function apply({ map, add }: AffineMap, x: Float64Array): Float64Array {
  * takes time to change speed.
  * @returns the instant at the end
  */
-export function walkExact(
+export function propagateExact(
 	model: Model,
 	schedule: Schedule,
 	untilSeconds: number,
-	start: Instant,
-	{ onPiece, onSegment }: Watch,
-): Instant {
+	start: ModelState,
+	{ onPiece, onSegment }: Observer,
+): ModelState {
 	let state: Float64Array = Float64Array.from(start.state);
-	let level = start.fanLevel;
-	const player = playerOf(model);
+	let level = start.fanSpeedFraction;
+	const propagator = getSegmentPropagator(model);
 	if (onPiece === undefined) {
-		for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
+		for (const { startSeconds, durationSeconds, isOn } of segments(schedule, untilSeconds)) {
 			onSegment?.(startSeconds, state);
-			state = apply(player.map(on, level, durationSeconds), state);
-			level = fanLevel(model, on, level, durationSeconds);
+			state = apply(propagator.computeTransition(isOn, level, durationSeconds), state);
+			level = fanSpeedFraction(model, isOn, level, durationSeconds);
 		}
-		return { state, fanLevel: level };
+		return { state, fanSpeedFraction: level };
 	}
-	for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
+	for (const { startSeconds, durationSeconds, isOn } of segments(schedule, untilSeconds)) {
 		onSegment?.(startSeconds, state);
-		for (const { solution, fromSeconds, seconds } of player.parts(on, level, durationSeconds)) {
-			if (onPiece(solution.piece(startSeconds + fromSeconds, seconds, state)) === "stop")
-				return { state, fanLevel: fanLevel(model, on, level, fromSeconds) };
+		for (const { solution, fromSeconds, seconds } of propagator.splitSegment(isOn, level, durationSeconds)) {
+			if (onPiece(solution.makeSegment(startSeconds + fromSeconds, seconds, state)) === "stop")
+				return { state, fanSpeedFraction: fanSpeedFraction(model, isOn, level, fromSeconds) };
 			state = solution.advance(state, seconds);
 		}
-		level = fanLevel(model, on, level, durationSeconds);
+		level = fanSpeedFraction(model, isOn, level, durationSeconds);
 	}
-	return { state, fanLevel: level };
+	return { state, fanSpeedFraction: level };
 }
 
 /**
  * State that repeats after a period of a linear model [ppm above supply], if fan or leak move air at all.
  * The map of a period is affine, x → M x + c, so the state is the solution of (1 - M) x = c.
  */
-export function periodicExact(
+export function solvePeriodMapExact(
 	model: Model,
 	schedule: Schedule,
 	periodSeconds: number,
 	startLevel: number,
 ): Float64Array | null {
-	const player = playerOf(model);
+	const propagator = getSegmentPropagator(model);
 	const n = balance(model).states;
-	let lost: Matrix = new Float64Array(n * n);
-	let add: Float64Array = new Float64Array(n);
+	let oneMinusMatrix: Matrix = new Float64Array(n * n);
+	let input: Float64Array = new Float64Array(n);
 	let level = startLevel;
-	for (const { durationSeconds, on } of segments(schedule, periodSeconds)) {
-		const segment = player.map(on, level, durationSeconds);
-		const later = multiply(segment.map, lost, n);
-		lost = segment.lost.map((x, i) => x + later[i]!);
-		add = apply(segment, add);
-		level = fanLevel(model, on, level, durationSeconds);
+	for (const { durationSeconds, isOn } of segments(schedule, periodSeconds)) {
+		const segment = propagator.computeTransition(isOn, level, durationSeconds);
+		const later = multiply(segment.map, oneMinusMatrix, n);
+		oneMinusMatrix = segment.lost.map((x, i) => x + later[i]!);
+		input = apply(segment, input);
+		level = fanSpeedFraction(model, isOn, level, durationSeconds);
 	}
-	return solve(lost, add, n);
+	return solve(oneMinusMatrix, input, n);
 }
 
 /**
  * CO2 of the crop's zone at the two switches of a cycle with an instant fan [ppm above supply]: worked out by itself and not
  * kept, for models that are judged once.
  */
-export function switchStates(
+export function computeSwitchStates(
 	model: Model,
 	onSeconds: number,
 	offSeconds: number,
 ): { afterPause: number; afterBurst: number } {
 	const b = balance(model);
-	const source = sourceM3PerS(model, 0, model.supplyPpm);
-	const burst = constantSolution(model.supplyPpm, b, source, true).affine(onSeconds);
-	const pause = constantSolution(model.supplyPpm, b, source, false).affine(offSeconds);
+	const source = sourceM3PerS(model, 0, model.intakePpm);
+	const burst = makeConstantSolution(model.intakePpm, b, source, true).computeTransition(onSeconds);
+	const pause = makeConstantSolution(model.intakePpm, b, source, false).computeTransition(offSeconds);
 	const cycle = compose(burst, pause, b.states);
-	const state = solve(cycle.lost, cycle.add, b.states);
+	const state = solve(cycle.lost, cycle.input, b.states);
 	if (state === null) return { afterPause: Number.POSITIVE_INFINITY, afterBurst: Number.POSITIVE_INFINITY };
 	return { afterPause: state[b.crop]!, afterBurst: apply(burst, state)[b.crop]! };
 }

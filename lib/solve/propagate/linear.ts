@@ -2,22 +2,22 @@ import type { Balance } from "../../model/chamber.ts";
 import { findRoot } from "../root.ts";
 import { exponential, type Matrix } from "./matrix.ts";
 import { phi1, phi2 } from "./phi.ts";
-import type { Piece } from "./solutionsegment.ts";
+import type { SolutionSegment } from "./solutionsegment.ts";
 
 /** The exact solution over a stretch of time in which the balance is linear. State in ppm above the supply air. */
 export interface LinearSolution {
 	/** The piece that starts from a state. */
-	piece(startSeconds: number, durationSeconds: number, state: Float64Array): Piece;
+	makeSegment(startSeconds: number, durationSeconds: number, state: Float64Array): SolutionSegment;
 	/** State after a time [s]. */
 	advance(state: Float64Array, seconds: number): Float64Array;
 	/** The same as a map. */
-	affine(seconds: number): AffineMap;
+	computeTransition(seconds: number): Transition;
 }
 
 /** state → map · state + add, with lost = 1 - map, which keeps its digits when little is lost. */
-export interface AffineMap {
+export interface Transition {
 	readonly map: Matrix;
-	readonly add: Float64Array;
+	readonly input: Float64Array;
 	readonly lost: Matrix;
 }
 
@@ -25,8 +25,15 @@ export interface AffineMap {
  * The solution while fan and source stay as they are.
  * @param source CO2 given off [m3/s]
  */
-export function constantSolution(supplyPpm: number, b: Balance, source: number, on: boolean): LinearSolution {
-	return b.states === 1 ? oneState(supplyPpm, b, source, on) : severalStates(supplyPpm, b, source, on);
+export function makeConstantSolution(
+	intakePpm: number,
+	b: Balance,
+	source: number,
+	on: boolean,
+): LinearSolution {
+	return b.states === 1
+		? makeOneStateSolution(intakePpm, b, source, on)
+		: makeMultiStateSolution(intakePpm, b, source, on);
 }
 
 /**
@@ -34,37 +41,37 @@ export function constantSolution(supplyPpm: number, b: Balance, source: number, 
  *                  ∫x   = x0 t φ1(λt) + s t² φ2(λt)   (5)
  * Every term is positive, so nothing cancels, and λ = 0 is the closed chamber without a branch.
  */
-function oneState(supply: number, b: Balance, source: number, on: boolean): LinearSolution {
-	const rate = b.leakPerS + (on ? b.fanPerS : 0);
+function makeOneStateSolution(intakePpm: number, b: Balance, source: number, isOn: boolean): LinearSolution {
+	const rate = b.infiltrationPerS + (isOn ? b.fanPerS : 0);
 	const rise = b.riseMixed * source;
 	const at = (x0: number, t: number) => x0 * Math.exp(-rate * t) + rise * t * phi1(rate * t);
 	return {
-		piece(startSeconds, durationSeconds, state) {
+		makeSegment(startSeconds, durationSeconds, state) {
 			const x0 = state[0]!;
 			return {
 				startSeconds,
 				durationSeconds,
-				on,
-				short: false,
-				ppmAt: (_, t) => supply + at(x0, t),
-				integralTo: (_, t) => t * (supply + x0 * phi1(rate * t) + rise * t * phi2(rate * t)),
+				isOn,
+				isShort: false,
+				ppmAt: (_, t) => intakePpm + at(x0, t),
+				integralTo: (_, t) => t * (intakePpm + x0 * phi1(rate * t) + rise * t * phi2(rate * t)),
 				turningPoints: () => [],
 				sampleInto(_, first, step, count, out, offset) {
 					// Four samples on, the excess is x · kept + gain, and four strands side by side need no exponential each.
 					const kept = Math.exp(-4 * rate * step);
-					const gain = rise * 4 * step * phi1(4 * rate * step) + supply * (1 - kept);
+					const gain = rise * 4 * step * phi1(4 * rate * step) + intakePpm * (1 - kept);
 					for (let from = 0; from < count; from += STRAND) {
 						const until = Math.min(from + STRAND, count);
-						const seed = (j: number) => supply + at(x0, first + (from + j) * step);
-						strands(seed(0), seed(1), seed(2), seed(3), kept, gain, out, offset + from, until - from);
+						const seed = (j: number) => intakePpm + at(x0, first + (from + j) * step);
+						fillStrands(seed(0), seed(1), seed(2), seed(3), kept, gain, out, offset + from, until - from);
 					}
 				},
 			};
 		},
 		advance: (state, t) => Float64Array.of(at(state[0]!, t)),
-		affine: (t) => ({
+		computeTransition: (t) => ({
 			map: Float64Array.of(Math.exp(-rate * t)),
-			add: Float64Array.of(at(0, t)),
+			input: Float64Array.of(at(0, t)),
 			lost: Float64Array.of(-Math.expm1(-rate * t)),
 		}),
 	};
@@ -74,7 +81,7 @@ function oneState(supply: number, b: Balance, source: number, on: boolean): Line
 const STRAND = 1024;
 
 /** Four interleaved runs of ppm → ppm · kept + gain from four samples in a row. */
-function strands(
+function fillStrands(
 	a: number,
 	b: number,
 	c: number,
@@ -104,9 +111,14 @@ function strands(
 }
 
 /** Two or three states: matrix exponential of the balance, with the constant source as one more state. */
-function severalStates(supply: number, b: Balance, source: number, on: boolean): LinearSolution {
+function makeMultiStateSolution(
+	intakePpm: number,
+	b: Balance,
+	source: number,
+	isOn: boolean,
+): LinearSolution {
 	const n = b.states;
-	const { a, forcing } = coefficients(b, source, on);
+	const { a, forcing } = systemMatrix(b, source, isOn);
 	const size = n + 1;
 	const extended = new Float64Array(size * size);
 	for (let i = 0; i < n; i++) {
@@ -134,36 +146,41 @@ function severalStates(supply: number, b: Balance, source: number, on: boolean):
 	const slope = (x: Float64Array, i: number) => row(extended, size, i, x);
 	return {
 		advance,
-		affine(t) {
+		computeTransition(t) {
 			const m = propagator(t);
 			const whole = integrator(t);
-			const map = new Float64Array(n * n);
+			const matrix = new Float64Array(n * n);
 			// 1 - e^(At) = -A ∫e^(As) ds, in which what a short time loses does not drown in the 1.
-			const lost = new Float64Array(n * n);
+			const oneMinusMatrix = new Float64Array(n * n);
 			for (let i = 0; i < n; i++)
 				for (let j = 0; j < n; j++) {
-					map[i * n + j] = m[i * size + j]!;
-					for (let k = 0; k < n; k++) lost[i * n + j]! -= a[i * n + k]! * whole[(size + k) * wide + j]!;
+					matrix[i * n + j] = m[i * size + j]!;
+					for (let k = 0; k < n; k++)
+						oneMinusMatrix[i * n + j]! -= a[i * n + k]! * whole[(size + k) * wide + j]!;
 				}
-			return { map, add: Float64Array.from({ length: n }, (_, i) => m[i * size + n]!), lost };
+			return {
+				map: matrix,
+				input: Float64Array.from({ length: n }, (_, i) => m[i * size + n]!),
+				lost: oneMinusMatrix,
+			};
 		},
-		piece(startSeconds, durationSeconds, start) {
+		makeSegment(startSeconds, durationSeconds, start) {
 			const x0 = Float64Array.from(start);
 			return {
 				startSeconds,
 				durationSeconds,
-				on,
-				short: false,
-				ppmAt: (i, t) => supply + (t === 0 ? x0[i]! : row(propagator(t), size, i, x0)),
+				isOn,
+				isShort: false,
+				ppmAt: (i, t) => intakePpm + (t === 0 ? x0[i]! : row(propagator(t), size, i, x0)),
 				integralTo: (i, t) => {
 					const m = integrator(t);
-					return supply * t + row(m.subarray((size + i) * wide), wide, 0, x0);
+					return intakePpm * t + row(m.subarray((size + i) * wide), wide, 0, x0);
 				},
-				turningPoints: (i) => turns((t) => slope(advance(x0, t), i), durationSeconds),
+				turningPoints: (i) => findTurningPoints((t) => slope(advance(x0, t), i), durationSeconds),
 				sampleInto(i, first, step, count, out, offset) {
 					let x = advance(x0, first);
 					for (let j = 0; j < count; j++) {
-						out[offset + j] = supply + x[i]!;
+						out[offset + j] = intakePpm + x[i]!;
 						x = advance(x, step);
 					}
 				},
@@ -173,16 +190,16 @@ function severalStates(supply: number, b: Balance, source: number, on: boolean):
 }
 
 /** Rates [1/s] and forcing [ppm/s] of the balance with the fan at full speed or at rest. */
-export function coefficients(b: Balance, source: number, on: boolean): { a: Matrix; forcing: Float64Array } {
+export function systemMatrix(b: Balance, source: number, on: boolean): { a: Matrix; forcing: Float64Array } {
 	const n = b.states;
 	const a = new Float64Array(n * n);
 	const forcing = new Float64Array(n);
-	a[0] = -(b.leakPerS + (on ? b.fanPerS : 0) + b.exchangeMixedPerS);
+	a[0] = -(b.infiltrationPerS + (on ? b.fanPerS : 0) + b.interzonalMixedPerS);
 	forcing[0] = b.riseMixed * source;
 	if (b.stagnant >= 0) {
-		a[b.stagnant] = b.exchangeMixedPerS;
-		a[b.stagnant * n] = b.exchangeStagnantPerS;
-		a[b.stagnant * n + b.stagnant] = -b.exchangeStagnantPerS;
+		a[b.stagnant] = b.interzonalMixedPerS;
+		a[b.stagnant * n] = b.interzonalStagnantPerS;
+		a[b.stagnant * n + b.stagnant] = -b.interzonalStagnantPerS;
 		forcing[b.stagnant] = b.riseStagnant * source;
 	}
 	if (b.sensor >= 0) {
@@ -207,14 +224,16 @@ function remember<T>(compute: (t: number) => T): (t: number) => T {
 }
 
 /** A sum of at most three real exponentials has at most two turning points; they crowd towards the switch. */
-const LOOK = [0, ...Array.from({ length: 24 }, (_, i) => 2 ** (-23 + i)), 0.75, 0.375].sort((x, y) => x - y);
+const PROBES = [0, ...Array.from({ length: 24 }, (_, i) => 2 ** (-23 + i)), 0.75, 0.375].sort(
+	(x, y) => x - y,
+);
 
-function turns(slope: (t: number) => number, duration: number): number[] {
+function findTurningPoints(slope: (t: number) => number, duration: number): number[] {
 	const found: number[] = [];
 	let before = slope(0);
-	for (let i = 1; i < LOOK.length; i++) {
-		const at = slope(LOOK[i]! * duration);
-		if (before * at < 0) found.push(findRoot(slope, LOOK[i - 1]! * duration, LOOK[i]! * duration));
+	for (let i = 1; i < PROBES.length; i++) {
+		const at = slope(PROBES[i]! * duration);
+		if (before * at < 0) found.push(findRoot(slope, PROBES[i - 1]! * duration, PROBES[i]! * duration));
 		if (at !== 0) before = at;
 	}
 	return found.filter((t) => t > 0 && t < duration);

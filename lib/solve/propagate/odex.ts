@@ -1,10 +1,10 @@
 import { Outcome, Solver } from "odex";
 import { InputError, SolverError } from "../../errors.ts";
 import { balance, type Model } from "../../model/chamber.ts";
-import { fanLevel } from "../../model/fan/fanspeed.ts";
+import { fanSpeedFraction } from "../../model/fan/fanspeed.ts";
 import { type Schedule, segments } from "../../model/schedule/schedule.ts";
-import { type Dense, smoothPiece, type Watch } from "./solutionsegment.ts";
-import { kinksWithin, makeSystem } from "./system.ts";
+import { type DenseOutput, makeStepSegment, type Observer } from "./solutionsegment.ts";
+import { findBreakpoints, makeSystem } from "./system.ts";
 
 /** How hard the integrator worked. */
 export interface SolverStats {
@@ -15,15 +15,15 @@ export interface SolverStats {
 }
 
 /** State [ppm above supply] and fan speed [share of full] at an instant. */
-export interface Instant {
+export interface ModelState {
 	readonly state: Float64Array;
-	readonly fanLevel: number;
+	readonly fanSpeedFraction: number;
 }
 
 export const DEFAULT_TOLERANCE = 1e-6;
 
 /** A system of ordinary differential equations and the care its integration needs. */
-interface Stretch {
+interface IntegrationInterval {
 	/** Derivative at a local time [s]; may return the same array each time. */
 	readonly derivative: (t: number, y: number[]) => number[];
 	readonly seconds: number;
@@ -33,7 +33,7 @@ interface Stretch {
 	/** Per state. */
 	readonly absoluteTolerance: number[];
 	/** Sees each accepted step. */
-	readonly onStep?: (from: number, to: number, dense: Dense) => boolean;
+	readonly onStep?: (from: number, to: number, dense: DenseOutput) => boolean;
 }
 
 /**
@@ -48,11 +48,11 @@ interface Stretch {
  *
  * @throws SolverError unless odex says Converged and every value is finite
  */
-export function integrateStretch(
-	stretch: Stretch,
+export function integrateInterval(
+	interval: IntegrationInterval,
 	y0: readonly number[],
 ): { y: number[]; evaluations: number; steps: number; stopped: boolean } {
-	const { derivative, seconds, shortestSeconds, relativeTolerance, absoluteTolerance, onStep } = stretch;
+	const { derivative, seconds, shortestSeconds, relativeTolerance, absoluteTolerance, onStep } = interval;
 	if (!(relativeTolerance >= 1e-13 && relativeTolerance <= 1e-2))
 		throw new InputError(`relativeTolerance needs a value from 1e-13 to 0.01, got ${relativeTolerance}`);
 	if (seconds === 0) return { y: [...y0], evaluations: 0, steps: 0, stopped: false };
@@ -97,50 +97,51 @@ export function integrateStretch(
  * @returns the instant at the end
  * @throws SolverError when the integrator cannot vouch for its answer
  */
-export function walkOdex(
+export function propagateOdex(
 	model: Model,
 	schedule: Schedule,
 	untilSeconds: number,
-	start: Instant,
+	start: ModelState,
 	relativeTolerance: number,
-	{ onPiece, onSegment }: Watch,
-): Instant & { stats: SolverStats } {
+	{ onPiece, onSegment }: Observer,
+): ModelState & { stats: SolverStats } {
 	const b = balance(model);
 	const system = makeSystem(model, b);
 	const slope = new Array<number>(b.states).fill(0);
 	// The tolerance is relative to the CO2 itself, and the states are counted from the supply air.
-	const absolute = Array.from({ length: b.states }, () => relativeTolerance * Math.max(model.supplyPpm, 1));
+	const absolute = Array.from({ length: b.states }, () => relativeTolerance * Math.max(model.intakePpm, 1));
 	let y = Array.from(start.state);
-	let level = start.fanLevel;
+	let level = start.fanSpeedFraction;
 	let evaluations = 0;
 	let steps = 0;
 	let restarts = 0;
 	let stopped = false;
-	for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
+	for (const { startSeconds, durationSeconds, isOn } of segments(schedule, untilSeconds)) {
 		onSegment?.(startSeconds, y);
-		const tau = (on ? model.spinUpSeconds : model.coastDownSeconds) ?? 0;
-		const away = on ? 1 - level : level;
+		const tau = (isOn ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
+		const away = isOn ? 1 - level : level;
 		const transient =
 			tau > 0 && away > 0 ? tau * Math.max(0, Math.log(away / (0.01 * relativeTolerance))) : 0;
-		const stops = stopsWithin(model, startSeconds, durationSeconds, transient);
+		const stops = findStops(model, startSeconds, durationSeconds, transient);
 		let from = 0;
 		for (const to of stops) {
-			system.begin(startSeconds + from, on, fanLevel(model, on, level, from));
+			system.begin(startSeconds + from, isOn, fanSpeedFraction(model, isOn, level, from));
 			const inTransient = from < transient;
-			const result = integrateStretch(
+			const result = integrateInterval(
 				{
 					derivative: (t, y) => system.derivative(t, y, slope),
 					seconds: to - from,
 					shortestSeconds: inTransient
 						? Math.min(system.shortestSeconds(true), tau)
-						: system.shortestSeconds(on),
+						: system.shortestSeconds(isOn),
 					relativeTolerance,
 					absoluteTolerance: absolute,
 					...(onPiece === undefined
 						? {}
 						: {
 								onStep: (a, z, dense) =>
-									onPiece(smoothPiece(model.supplyPpm, startSeconds + from, a, z, on, dense)) !== "stop",
+									onPiece(makeStepSegment(model.intakePpm, startSeconds + from, a, z, isOn, dense)) !==
+									"stop",
 							}),
 				},
 				y,
@@ -155,15 +156,15 @@ export function walkOdex(
 				break;
 			}
 		}
-		level = fanLevel(model, on, level, durationSeconds);
+		level = fanSpeedFraction(model, isOn, level, durationSeconds);
 		if (stopped) break;
 	}
-	return { state: Float64Array.from(y), fanLevel: level, stats: { evaluations, steps, restarts } };
+	return { state: Float64Array.from(y), fanSpeedFraction: level, stats: { evaluations, steps, restarts } };
 }
 
 /** Ends of the stretches of a segment, in local time: end of the fan's transient, kinks of the source, end of the segment. */
-function stopsWithin(model: Model, start: number, duration: number, transient: number): number[] {
-	const stops = [...kinksWithin(model, start, duration), duration];
+function findStops(model: Model, start: number, duration: number, transient: number): number[] {
+	const stops = [...findBreakpoints(model, start, duration), duration];
 	if (transient > 0 && transient < duration) stops.push(transient);
 	return [...new Set(stops)].sort((x, y) => x - y);
 }

@@ -4,11 +4,11 @@ export function phi1(x: number): number {
 }
 
 /** Up to here φ2 is taken from its series. */
-export const SERIES = 0.5;
+export const MAX_SERIES_ARGUMENT = 0.5;
 
 /** φ2(x) = (x - 1 + e^-x)/x²; up to x = 1/2 by its series 1/2! - x/3! + x²/4! …, for there the closed form cancels. */
 export function phi2(x: number): number {
-	if (x > SERIES) return (1 - phi1(x)) / x;
+	if (x > MAX_SERIES_ARGUMENT) return (1 - phi1(x)) / x;
 	const y = x * x;
 	const even =
 		(((((y * (1 / F14) + 1 / F12) * y + 1 / F10) * y + 1 / F8) * y + 1 / F6) * y + 1 / F4) * y + 1 / 2;

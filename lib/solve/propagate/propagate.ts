@@ -1,10 +1,10 @@
 import { InputError } from "../../errors.ts";
 import { balance, isLinear, type Model } from "../../model/chamber.ts";
 import type { Schedule } from "../../model/schedule/schedule.ts";
-import { walkExact } from "./exact.ts";
-import { DEFAULT_TOLERANCE, type Instant, type SolverStats, walkOdex } from "./odex.ts";
-import { walkRungeKutta } from "./rungekutta.ts";
-import type { Watch } from "./solutionsegment.ts";
+import { propagateExact } from "./exact.ts";
+import { DEFAULT_TOLERANCE, type ModelState, propagateOdex, type SolverStats } from "./odex.ts";
+import { propagateRungeKutta } from "./rungekutta.ts";
+import type { Observer } from "./solutionsegment.ts";
 
 /** `exact` serves linear models; `runge-kutta` and, some ten times slower and wholly independent of it, `odex` serve all. */
 export type Method = "exact" | "runge-kutta" | "odex";
@@ -29,33 +29,33 @@ export function methodFor(model: Model, options: SolverOptions): Method {
 }
 
 /** All states at one CO2, the fan at rest: a chamber that was just closed. */
-export function uniformStart(model: Model, ppm: number): Instant {
-	return { state: new Float64Array(balance(model).states).fill(ppm - model.supplyPpm), fanLevel: 0 };
+export function uniformState(model: Model, ppm: number): ModelState {
+	return { state: new Float64Array(balance(model).states).fill(ppm - model.intakePpm), fanSpeedFraction: 0 };
 }
 
 /** Start of a run: the model's own start, by default supply air everywhere. */
-export function freshStart(model: Model): Instant {
-	return uniformStart(model, model.startPpm ?? model.supplyPpm);
+export function initialState(model: Model): ModelState {
+	return uniformState(model, model.startPpm ?? model.intakePpm);
 }
 
 /**
  * Walks a model through a schedule from time 0 and shows what `watch` asks for in order.
  * @throws InputError for a model or a schedule that makes no sense, SolverError when odex cannot vouch for its answer
  */
-export function walk(
+export function propagate(
 	model: Model,
 	schedule: Schedule,
 	untilSeconds: number,
-	start: Instant,
+	start: ModelState,
 	options: SolverOptions = {},
-	watch: Watch = {},
-): Instant & { stats: SolverStats } {
+	observer: Observer = {},
+): ModelState & { stats: SolverStats } {
 	const method = methodFor(model, options);
 	if (method === "exact")
-		return { ...walkExact(model, schedule, untilSeconds, start, watch), stats: NO_WORK };
+		return { ...propagateExact(model, schedule, untilSeconds, start, observer), stats: NO_WORK };
 	const tolerance = options.relativeTolerance ?? DEFAULT_TOLERANCE;
 	if (!(tolerance >= 1e-13 && tolerance <= 1e-2))
 		throw new InputError(`relativeTolerance needs a value from 1e-13 to 0.01, got ${tolerance}`);
-	const numeric = method === "odex" ? walkOdex : walkRungeKutta;
-	return numeric(model, schedule, untilSeconds, start, tolerance, watch);
+	const numeric = method === "odex" ? propagateOdex : propagateRungeKutta;
+	return numeric(model, schedule, untilSeconds, start, tolerance, observer);
 }

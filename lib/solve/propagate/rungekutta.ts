@@ -1,10 +1,10 @@
 import { SolverError } from "../../errors.ts";
 import { balance, type Model } from "../../model/chamber.ts";
-import { fanLevel } from "../../model/fan/fanspeed.ts";
+import { fanSpeedFraction } from "../../model/fan/fanspeed.ts";
 import { type Schedule, segments } from "../../model/schedule/schedule.ts";
-import type { Instant, SolverStats } from "./odex.ts";
-import { type Dense, smoothPiece, type Watch } from "./solutionsegment.ts";
-import { kinksWithin, makeSystem } from "./system.ts";
+import type { ModelState, SolverStats } from "./odex.ts";
+import { type DenseOutput, makeStepSegment, type Observer } from "./solutionsegment.ts";
+import { findBreakpoints, makeSystem } from "./system.ts";
 
 // Dormand & Prince 1980, 5(4) pair with seven stages, the last of which is the first of the next step. From memory;
 // test/solve/rungekutta.test.ts checks the order of the solution and of the interpolant, which a wrong digit would spoil.
@@ -50,7 +50,7 @@ const D7 = 69997945 / 29380423;
  *   its work in `stats` and ends early, with `false`, when `onStep` says so
  * @throws SolverError when the step size falls below what the time can resolve, or a value is not finite
  */
-export function dormandPrince(
+export function makeDormandPrince(
 	n: number,
 	f: (t: number, y: Float64Array, slope: Float64Array) => void,
 	relativeTolerance: number,
@@ -75,7 +75,7 @@ export function dormandPrince(
 	const stats = { evaluations: 0, steps: 0, restarts: 0 };
 	let from = 0;
 	let h = 0;
-	const dense: Dense = (i, t) => {
+	const dense: DenseOutput = (i, t) => {
 		const u = (t - from) / h;
 		const v = 1 - u;
 		const slope = h * k1[i]! - span[i]!;
@@ -88,7 +88,7 @@ export function dormandPrince(
 		seconds: number,
 		firstStep: number,
 		cap: number,
-		onStep?: (from: number, to: number, dense: Dense) => boolean,
+		onStep?: (from: number, to: number, dense: DenseOutput) => boolean,
 	): boolean {
 		stats.restarts++;
 		let t = 0;
@@ -150,7 +150,7 @@ export function dormandPrince(
 
 /** In shortest time constants of the segment: the first step, that of the fan counted, and the longest, beyond which the method is unstable. */
 const FIRST_STEP = 0.2;
-const LONGEST_STEP = 3;
+const MAX_STEP = 3;
 
 /**
  * Walks any model through a schedule from time 0 by Runge-Kutta, restarted at every switch and at every kink of the source.
@@ -158,47 +158,47 @@ const LONGEST_STEP = 3;
  * @returns the instant at the end
  * @throws SolverError when the step size vanishes or a value is not finite
  */
-export function walkRungeKutta(
+export function propagateRungeKutta(
 	model: Model,
 	schedule: Schedule,
 	untilSeconds: number,
-	start: Instant,
+	start: ModelState,
 	relativeTolerance: number,
-	{ onPiece, onSegment }: Watch,
-): Instant & { stats: SolverStats } {
+	{ onPiece, onSegment }: Observer,
+): ModelState & { stats: SolverStats } {
 	const b = balance(model);
 	const system = makeSystem(model, b);
 	// The tolerance is relative to the CO2 itself, and the states are counted from the supply air.
-	const { integrate, stats } = dormandPrince(
+	const { integrate, stats } = makeDormandPrince(
 		b.states,
 		system.derivative,
 		relativeTolerance,
-		relativeTolerance * Math.max(model.supplyPpm, 1),
+		relativeTolerance * Math.max(model.intakePpm, 1),
 	);
 	const y = Float64Array.from(start.state);
-	let level = start.fanLevel;
-	walking: for (const { startSeconds, durationSeconds, on } of segments(schedule, untilSeconds)) {
+	let level = start.fanSpeedFraction;
+	walking: for (const { startSeconds, durationSeconds, isOn } of segments(schedule, untilSeconds)) {
 		onSegment?.(startSeconds, y);
-		const tau = (on ? model.spinUpSeconds : model.coastDownSeconds) ?? 0;
-		const fanMoves = tau > 0 && (on ? level < 1 : level > 1e-12);
-		const shortest = system.shortestSeconds(on || fanMoves);
+		const tau = (isOn ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
+		const fanMoves = tau > 0 && (isOn ? level < 1 : level > 1e-12);
+		const shortest = system.shortestSeconds(isOn || fanMoves);
 		let from = 0;
-		for (const to of [...kinksWithin(model, startSeconds, durationSeconds), durationSeconds]) {
+		for (const to of [...findBreakpoints(model, startSeconds, durationSeconds), durationSeconds]) {
 			const origin = startSeconds + from;
-			system.begin(origin, on, fanLevel(model, on, level, from));
+			system.begin(origin, isOn, fanSpeedFraction(model, isOn, level, from));
 			const onStep =
 				onPiece === undefined
 					? undefined
-					: (a: number, z: number, dense: Dense) =>
-							onPiece(smoothPiece(model.supplyPpm, origin, a, z, on, dense)) !== "stop";
+					: (a: number, z: number, dense: DenseOutput) =>
+							onPiece(makeStepSegment(model.intakePpm, origin, a, z, isOn, dense)) !== "stop";
 			const firstStep = FIRST_STEP * Math.min(shortest, fanMoves ? tau : shortest);
-			if (!integrate(y, to - from, firstStep, LONGEST_STEP * shortest, onStep)) {
-				level = fanLevel(model, on, level, to);
+			if (!integrate(y, to - from, firstStep, MAX_STEP * shortest, onStep)) {
+				level = fanSpeedFraction(model, isOn, level, to);
 				break walking;
 			}
 			from = to;
 		}
-		level = fanLevel(model, on, level, durationSeconds);
+		level = fanSpeedFraction(model, isOn, level, durationSeconds);
 	}
-	return { state: y, fanLevel: level, stats };
+	return { state: y, fanSpeedFraction: level, stats };
 }

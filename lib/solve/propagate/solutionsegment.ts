@@ -4,12 +4,12 @@ import { findRoot } from "../root.ts";
  * A stretch of time in which the solution is smooth. It is good only while the visitor that receives it runs.
  * States: 0 mixed zone, then stagnant zone and sensor where the model has them; see `Balance`.
  */
-export interface Piece {
+export interface SolutionSegment {
 	readonly startSeconds: number;
 	readonly durationSeconds: number;
-	readonly on: boolean;
+	readonly isOn: boolean;
 	/** No longer than a few time constants, so that a few points tell its shape. */
-	readonly short: boolean;
+	readonly isShort: boolean;
 	/** CO2 of a state [ppm] at a time after the start of the piece [s]. */
 	ppmAt(state: number, seconds: number): number;
 	/** Integral of that from the start of the piece [ppm s]. */
@@ -28,17 +28,17 @@ export interface Piece {
 }
 
 /** Receives the pieces in order; "stop" ends the walk. */
-export type Visitor = (piece: Piece) => unknown;
+export type SolutionObserver = (solution: SolutionSegment) => unknown;
 
 /** What a walk shows; a walk that shows no pieces is spared the work of making them. */
-export interface Watch {
-	readonly onPiece?: Visitor;
+export interface Observer {
+	readonly onPiece?: SolutionObserver;
 	/** Start of each segment [s] and the state there [ppm above supply], which is the walk's own. */
 	readonly onSegment?: (startSeconds: number, state: ArrayLike<number>) => void;
 }
 
 /** What one state does over some pieces. */
-export interface Measure {
+export interface StatsAccumulator {
 	peakPpm: number;
 	/** When the peak is reached first [s]. */
 	peakSeconds: number;
@@ -50,10 +50,10 @@ export interface Measure {
 	aboveSeconds: number;
 	belowSeconds: number;
 	/** Time at which the ceiling is first passed upwards [s]; null: never. */
-	firstAboveSeconds: number | null;
+	firstExceedanceSeconds: number | null;
 }
 
-export function newMeasure(): Measure {
+export function makeStatsAccumulator(): StatsAccumulator {
 	return {
 		peakPpm: Number.NEGATIVE_INFINITY,
 		peakSeconds: 0,
@@ -62,12 +62,12 @@ export function newMeasure(): Measure {
 		durationSeconds: 0,
 		aboveSeconds: 0,
 		belowSeconds: 0,
-		firstAboveSeconds: null,
+		firstExceedanceSeconds: null,
 	};
 }
 
 /** Peak, mean, trough of one zone, or of what the sensor shows [ppm]. */
-export interface Figures {
+export interface ConcentrationStats {
 	readonly peakPpm: number;
 	readonly meanPpm: number;
 	readonly troughPpm: number;
@@ -75,7 +75,7 @@ export interface Figures {
 	readonly ripplePpm: number;
 }
 
-export function figures(m: Measure): Figures {
+export function computeStats(m: StatsAccumulator): ConcentrationStats {
 	return {
 		peakPpm: m.peakPpm,
 		meanPpm: m.integral / m.durationSeconds,
@@ -85,36 +85,36 @@ export function figures(m: Measure): Figures {
 }
 
 /** Adds a piece to a measure. Between turning points the state is monotone, so each threshold is crossed at most once. */
-export function measure(
-	into: Measure,
-	piece: Piece,
+export function accumulate(
+	into: StatsAccumulator,
+	solution: SolutionSegment,
 	state: number,
 	ceilingPpm: number,
 	floorPpm: number,
 ): void {
 	let from = 0;
-	let atFrom = piece.ppmAt(state, 0);
-	for (const to of [...piece.turningPoints(state), piece.durationSeconds]) {
-		const atTo = piece.ppmAt(state, to);
+	let atFrom = solution.ppmAt(state, 0);
+	for (const to of [...solution.turningPoints(state), solution.durationSeconds]) {
+		const atTo = solution.ppmAt(state, to);
 		if (Math.max(atFrom, atTo) > into.peakPpm) {
 			into.peakPpm = Math.max(atFrom, atTo);
-			into.peakSeconds = piece.startSeconds + (atFrom > atTo ? from : to);
+			into.peakSeconds = solution.startSeconds + (atFrom > atTo ? from : to);
 		}
 		into.troughPpm = Math.min(into.troughPpm, atFrom, atTo);
-		const above = beyond(piece, state, ceilingPpm, from, to, atFrom, atTo);
+		const above = computeTimeAbove(solution, state, ceilingPpm, from, to, atFrom, atTo);
 		into.aboveSeconds += above;
-		into.belowSeconds += to - from - beyond(piece, state, floorPpm, from, to, atFrom, atTo);
-		if (into.firstAboveSeconds === null && above > 0)
-			into.firstAboveSeconds = piece.startSeconds + (atFrom > ceilingPpm ? from : to - above);
+		into.belowSeconds += to - from - computeTimeAbove(solution, state, floorPpm, from, to, atFrom, atTo);
+		if (into.firstExceedanceSeconds === null && above > 0)
+			into.firstExceedanceSeconds = solution.startSeconds + (atFrom > ceilingPpm ? from : to - above);
 		[from, atFrom] = [to, atTo];
 	}
-	into.integral += piece.integralTo(state, piece.durationSeconds);
-	into.durationSeconds += piece.durationSeconds;
+	into.integral += solution.integralTo(state, solution.durationSeconds);
+	into.durationSeconds += solution.durationSeconds;
 }
 
 /** Time above a threshold on a monotone stretch [s]; exactly at it counts as not above, at a floor as not below. */
-function beyond(
-	piece: Piece,
+function computeTimeAbove(
+	solution: SolutionSegment,
 	state: number,
 	threshold: number,
 	from: number,
@@ -125,30 +125,30 @@ function beyond(
 	const strict = threshold === Number.POSITIVE_INFINITY;
 	if (strict || (atFrom <= threshold && atTo <= threshold)) return 0;
 	if (atFrom >= threshold && atTo >= threshold) return to - from;
-	const crossing = findRoot((t) => piece.ppmAt(state, t) - threshold, from, to);
+	const crossing = findRoot((t) => solution.ppmAt(state, t) - threshold, from, to);
 	return atFrom > threshold ? crossing - from : to - crossing;
 }
 
 /** The part of a piece after a time; null when nothing of it is. */
-export function after(piece: Piece, fromSeconds: number): Piece | null {
-	const cut = fromSeconds - piece.startSeconds;
-	if (cut <= 0) return piece;
-	if (cut >= piece.durationSeconds) return null;
+export function trimBefore(solution: SolutionSegment, fromSeconds: number): SolutionSegment | null {
+	const cut = fromSeconds - solution.startSeconds;
+	if (cut <= 0) return solution;
+	if (cut >= solution.durationSeconds) return null;
 	return {
 		startSeconds: fromSeconds,
-		durationSeconds: piece.durationSeconds - cut,
-		on: piece.on,
-		short: piece.short,
-		ppmAt: (state, t) => piece.ppmAt(state, t + cut),
-		integralTo: (state, t) => piece.integralTo(state, t + cut) - piece.integralTo(state, cut),
-		turningPoints: (state) => piece.turningPoints(state).flatMap((t) => (t > cut ? [t - cut] : [])),
+		durationSeconds: solution.durationSeconds - cut,
+		isOn: solution.isOn,
+		isShort: solution.isShort,
+		ppmAt: (state, t) => solution.ppmAt(state, t + cut),
+		integralTo: (state, t) => solution.integralTo(state, t + cut) - solution.integralTo(state, cut),
+		turningPoints: (state) => solution.turningPoints(state).flatMap((t) => (t > cut ? [t - cut] : [])),
 		sampleInto: (state, first, step, count, out, offset) =>
-			piece.sampleInto(state, first + cut, step, count, out, offset),
+			solution.sampleInto(state, first + cut, step, count, out, offset),
 	};
 }
 
 /** Value of a state above the supply air at a time within the step that was just accepted [ppm]. */
-export type Dense = (state: number, t: number) => number;
+export type DenseOutput = (state: number, t: number) => number;
 
 /** Nodes and weights of four-point Gauss-Legendre quadrature on [0, 1]. */
 const GAUSS = [
@@ -159,20 +159,20 @@ const GAUSS = [
 ] as const;
 
 /** An accepted step of an integrator, which is short against the time constants, as a piece; as short-lived as `dense`. */
-export function smoothPiece(
-	supplyPpm: number,
+export function makeStepSegment(
+	intakePpm: number,
 	originSeconds: number,
 	from: number,
 	to: number,
-	on: boolean,
-	dense: Dense,
-): Piece {
-	const ppmAt = (state: number, t: number) => supplyPpm + dense(state, Math.min(from + t, to));
+	isOn: boolean,
+	dense: DenseOutput,
+): SolutionSegment {
+	const ppmAt = (state: number, t: number) => intakePpm + dense(state, Math.min(from + t, to));
 	return {
 		startSeconds: originSeconds + from,
 		durationSeconds: to - from,
-		on,
-		short: true,
+		isOn,
+		isShort: true,
 		ppmAt,
 		integralTo(state, t) {
 			let sum = 0;
@@ -184,7 +184,7 @@ export function smoothPiece(
 			const tiny = duration * 1e-3;
 			const slope = (t: number) =>
 				ppmAt(state, Math.min(t + tiny, duration)) - ppmAt(state, Math.max(t - tiny, 0));
-			return quarterTurns(slope, duration);
+			return findTurningPointsByQuarters(slope, duration);
 		},
 		sampleInto(state, first, step, count, out, offset) {
 			for (let j = 0; j < count; j++) out[offset + j] = ppmAt(state, first + j * step);
@@ -193,7 +193,7 @@ export function smoothPiece(
 }
 
 /** Turning points of a short stretch, from the sign of its slope at the quarters. */
-export function quarterTurns(slope: (t: number) => number, duration: number): number[] {
+export function findTurningPointsByQuarters(slope: (t: number) => number, duration: number): number[] {
 	const found: number[] = [];
 	let before = slope(0);
 	for (let i = 1; i <= 4; i++) {

@@ -13,17 +13,17 @@ export interface System {
 export function makeSystem(model: Model, b: Balance): System {
 	const { stagnant, sensor, sensed } = b;
 	const source = model.source;
-	const supply = model.supplyPpm;
+	const intakePpm = model.intakePpm;
 	let origin = 0;
 	let tau = 0;
 	let target = 0;
 	let away = 0;
 	const give = (t: number, x: number) =>
-		source === undefined ? model.generationM3PerS : source.m3PerS(origin + t, supply + x);
+		source === undefined ? model.generationM3PerS : source.m3PerS(origin + t, intakePpm + x);
 	return {
 		begin(startSeconds, on, level) {
 			origin = startSeconds;
-			tau = (on ? model.spinUpSeconds : model.coastDownSeconds) ?? 0;
+			tau = (on ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
 			target = on ? 1 : 0;
 			away = tau > 0 ? level - target : 0;
 		},
@@ -31,20 +31,20 @@ export function makeSystem(model: Model, b: Balance): System {
 			const x = y[0]!;
 			const fan = away === 0 ? target : target + away * Math.exp(-t / tau);
 			const g = give(t, x);
-			slope[0] = b.riseMixed * g - (b.leakPerS + b.fanPerS * fan) * x;
+			slope[0] = b.riseMixed * g - (b.infiltrationPerS + b.fanPerS * fan) * x;
 			if (stagnant >= 0) {
 				const z = y[stagnant]!;
-				const h = source?.variesWithPpm ? give(t, z) : g;
-				slope[0]! += b.exchangeMixedPerS * (z - x);
-				slope[stagnant] = b.riseStagnant * h + b.exchangeStagnantPerS * (x - z);
+				const h = source?.isPpmDependent ? give(t, z) : g;
+				slope[0]! += b.interzonalMixedPerS * (z - x);
+				slope[stagnant] = b.riseStagnant * h + b.interzonalStagnantPerS * (x - z);
 			}
 			if (sensor >= 0) slope[sensor] = b.sensorPerS * (y[sensed]! - y[sensor]!);
 			return slope;
 		},
 		shortestSeconds(fanRuns) {
 			const fastest = Math.max(
-				b.leakPerS + (fanRuns ? b.fanPerS : 0) + b.exchangeMixedPerS,
-				b.exchangeStagnantPerS,
+				b.infiltrationPerS + (fanRuns ? b.fanPerS : 0) + b.interzonalMixedPerS,
+				b.interzonalStagnantPerS,
 				b.sensorPerS,
 			);
 			return fastest > 0 ? 1 / fastest : Number.POSITIVE_INFINITY;
@@ -53,17 +53,17 @@ export function makeSystem(model: Model, b: Balance): System {
 }
 
 /** Times inside a segment at which the source has a kink, in local time [s], ascending. */
-export function kinksWithin(model: Model, start: number, duration: number): number[] {
+export function findBreakpoints(model: Model, start: number, duration: number): number[] {
 	const source = model.source;
-	if (!source?.variesInTime || source.breaksSeconds.length === 0) return [];
-	const period = source.repeatsSeconds;
+	if (!source?.isTimeVarying || source.breakpointsSeconds.length === 0) return [];
+	const period = source.periodSeconds;
 	const first = period === null ? 0 : Math.floor(start / period);
 	const last = period === null ? 0 : Math.floor((start + duration) / period);
-	const kinks: number[] = [];
+	const breakpoints: number[] = [];
 	for (let k = first; k <= last; k++)
-		for (const time of source.breaksSeconds) {
+		for (const time of source.breakpointsSeconds) {
 			const local = time + k * (period ?? 0) - start;
-			if (local > 0 && local < duration) kinks.push(local);
+			if (local > 0 && local < duration) breakpoints.push(local);
 		}
-	return kinks;
+	return breakpoints;
 }

@@ -1,7 +1,7 @@
 import type { Balance, Model } from "../../model/chamber.ts";
-import { coefficients, type LinearSolution } from "./linear.ts";
+import { type LinearSolution, systemMatrix } from "./linear.ts";
 import { identity, type Matrix } from "./matrix.ts";
-import { quarterTurns } from "./solutionsegment.ts";
+import { findTurningPointsByQuarters } from "./solutionsegment.ts";
 
 /** A Taylor step of a fan's transient: its solution holds from the step before until `untilSeconds` after the switch [s]. */
 export interface TransientStep {
@@ -9,7 +9,7 @@ export interface TransientStep {
 	readonly untilSeconds: number;
 }
 
-const MOST_KEPT = 512;
+const MAX_KEPT = 512;
 /** Degree of the polynomials. */
 const DEGREE = 24;
 /** A step is as long as its last two terms stay below this share of the whole. */
@@ -27,29 +27,29 @@ const OVER = 1e-17;
  * Each step holds the polynomials of the change x - x0 for every x0 (they are linear in it) to machine precision, so a
  * burst is worked out once and then serves every cycle, and integral and slope are those of a polynomial.
  */
-export function fanTransients(
+export function makeFanTransients(
 	model: Model,
 	b: Balance,
 	source: number,
 ): (on: boolean, level: number) => readonly TransientStep[] {
 	const known = [new Map<number, TransientStep[]>(), new Map<number, TransientStep[]>()] as const;
 	return (on, level) => {
-		const tau = (on ? model.spinUpSeconds : model.coastDownSeconds) ?? 0;
+		const tau = (on ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
 		const away = on ? 1 - level : level;
 		if (tau === 0 || away <= OVER || b.fanPerS === 0) return [];
 		const kept = known[on ? 1 : 0];
 		let steps = kept.get(away);
 		if (steps === undefined) {
-			if (kept.size >= MOST_KEPT) kept.clear();
-			steps = work(model.supplyPpm, b, source, on, tau, away);
+			if (kept.size >= MAX_KEPT) kept.clear();
+			steps = computeTransientSteps(model.intakePpm, b, source, on, tau, away);
 			kept.set(away, steps);
 		}
 		return steps;
 	};
 }
 
-function work(
-	supply: number,
+function computeTransientSteps(
+	intakePpm: number,
 	b: Balance,
 	source: number,
 	on: boolean,
@@ -57,22 +57,22 @@ function work(
 	away: number,
 ): TransientStep[] {
 	const n = b.states;
-	const { a, forcing } = coefficients(b, source, on);
+	const { a, forcing } = systemMatrix(b, source, on);
 	const end = tau * Math.log(away / OVER);
 	const steps: TransientStep[] = [];
 	for (let from = 0; from < end; ) {
 		// Spinning up, the flow lags the full one by away · w; coasting down, it exceeds none at all by that.
 		const pull = (on ? 1 : -1) * b.fanPerS * away * Math.exp(-from / tau);
-		const z = taylor(n, a, forcing, pull, tau);
-		const seconds = Math.min(reach(n, z), end - from);
+		const z = computeTaylorCoefficients(n, a, forcing, pull, tau);
+		const seconds = Math.min(findValidSeconds(n, z), end - from);
 		from += seconds;
-		steps.push({ solution: polynomialSolution(supply, n, z, on, seconds), untilSeconds: from });
+		steps.push({ solution: makePolynomialSolution(intakePpm, n, z, on, seconds), untilSeconds: from });
 	}
 	return steps;
 }
 
 /** Time up to which the polynomials hold [s]. */
-function reach(n: number, z: Float64Array): number {
+function findValidSeconds(n: number, z: Float64Array): number {
 	const wide = n + 1;
 	const largest = (k: number, forced: boolean) => {
 		let size = 0;
@@ -92,7 +92,13 @@ function reach(n: number, z: Float64Array): number {
 }
 
 /** Taylor coefficients [k][state][column] of the change of state: a column for each unit of x0, the last for the source. */
-function taylor(n: number, a: Matrix, forcing: Float64Array, pull: number, tau: number): Float64Array {
+function computeTaylorCoefficients(
+	n: number,
+	a: Matrix,
+	forcing: Float64Array,
+	pull: number,
+	tau: number,
+): Float64Array {
 	const wide = n + 1;
 	const at = (k: number, i: number, j: number) => (k * n + i) * wide + j;
 	const z = new Float64Array((DEGREE + 1) * n * wide);
@@ -117,11 +123,11 @@ function taylor(n: number, a: Matrix, forcing: Float64Array, pull: number, tau: 
 }
 
 /** A solution whose change of state is a polynomial in time for every state at its start. */
-function polynomialSolution(
-	supply: number,
+function makePolynomialSolution(
+	intakePpm: number,
 	n: number,
 	z: Float64Array,
-	on: boolean,
+	isOn: boolean,
 	reachSeconds: number,
 ): LinearSolution {
 	const wide = n + 1;
@@ -144,7 +150,7 @@ function polynomialSolution(
 	};
 	return {
 		advance: (x, t) => apply(after(t), x),
-		affine(t) {
+		computeTransition(t) {
 			const c = after(t);
 			const lost = new Float64Array(n * n);
 			const map = identity(n);
@@ -153,9 +159,9 @@ function polynomialSolution(
 					lost[i * n + j] = -c[i * wide + j]!;
 					map[i * n + j]! += c[i * wide + j]!;
 				}
-			return { map, add: Float64Array.from({ length: n }, (_, i) => c[i * wide + n]!), lost };
+			return { map, input: Float64Array.from({ length: n }, (_, i) => c[i * wide + n]!), lost };
 		},
-		piece(startSeconds, durationSeconds, x) {
+		makeSegment(startSeconds, durationSeconds, x) {
 			const polynomials = Array.from({ length: n }, (_, i) => {
 				const p = new Float64Array(DEGREE + 1);
 				p[0] = x[i]!;
@@ -176,19 +182,19 @@ function polynomialSolution(
 				for (let k = DEGREE; k >= 1; k--) sum = sum * t + k * p[k]!;
 				return sum;
 			};
-			const ppmAt = (i: number, t: number) => supply + value(polynomials[i]!, t);
+			const ppmAt = (i: number, t: number) => intakePpm + value(polynomials[i]!, t);
 			return {
 				startSeconds,
 				durationSeconds,
-				on,
-				short: true,
+				isOn,
+				isShort: true,
 				ppmAt,
 				integralTo(i, t) {
 					let sum = 0;
 					for (let k = DEGREE; k >= 0; k--) sum = sum * t + polynomials[i]![k]! / (k + 1);
-					return (supply + sum) * t;
+					return (intakePpm + sum) * t;
 				},
-				turningPoints: (i) => quarterTurns((t) => slope(polynomials[i]!, t), durationSeconds),
+				turningPoints: (i) => findTurningPointsByQuarters((t) => slope(polynomials[i]!, t), durationSeconds),
 				sampleInto(i, first, step, count, out, offset) {
 					for (let j = 0; j < count; j++) out[offset + j] = ppmAt(i, first + j * step);
 				},

@@ -2,7 +2,7 @@ import type { ChartSpec } from "../../page/svg.ts";
 import { type ChartTheme, chartConfig } from "../theme.ts";
 
 /** What each uncertain input does to the peak [ppm], the most influential first. */
-export interface SensitivityPicture {
+export interface SensitivityChartData {
 	readonly inputs: readonly {
 		readonly label: string;
 		readonly peakAtLowPpm: number;
@@ -12,7 +12,7 @@ export interface SensitivityPicture {
 	}[];
 	readonly centralPpm: number;
 	readonly ceilingPpm: number;
-	readonly figure: string;
+	readonly statistic: string;
 }
 
 const ROW = 40;
@@ -20,15 +20,15 @@ const BAR = 9;
 /** Typical width of a character [px]. */
 const CHARACTER = 6.3;
 
-const shortened = (text: string, most: number): string =>
+const shortenLabel = (text: string, most: number): string =>
 	text.length <= most ? text : `${text.slice(0, most - 1).trimEnd()}…`;
 
 /** A bar an input, from the figure at its low end (hollow) to that at its high end (filled). */
-export function sensitivitySpec(picture: SensitivityPicture, theme: ChartTheme, width: number): ChartSpec {
-	const { inputs, centralPpm, ceilingPpm, figure } = picture;
+export function sensitivitySpec(picture: SensitivityChartData, theme: ChartTheme, width: number): ChartSpec {
+	const { inputs, centralPpm, ceilingPpm, statistic } = picture;
 	const height = inputs.length * ROW + 6;
 	const rows = inputs.map(({ label, peakAtLowPpm, peakAtHighPpm, share }, place) => ({
-		heading: shortened(
+		heading: shortenLabel(
 			`${share < 0.005 ? "< 1" : Math.round(share * 100)} %  ${label}`,
 			Math.floor((width + 20) / CHARACTER),
 		),
@@ -45,7 +45,7 @@ export function sensitivitySpec(picture: SensitivityPicture, theme: ChartTheme, 
 		scale: { domain: [from - margin, to + margin], nice: false, zero: false },
 		axis: {
 			labelExpr: "format(datum.value, datum.value >= 10000 ? ',d' : '~r')",
-			title: `${figure} CO2 (ppm)`,
+			title: `${statistic} CO2 (ppm)`,
 			tickCount: width / 90,
 			grid: true,
 			domain: false,

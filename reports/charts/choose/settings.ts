@@ -4,20 +4,20 @@ import { haloWord, namedMarks } from "../namedmarks.ts";
 import { type ChartTheme, chartConfig } from "../theme.ts";
 
 /** What the map of all settings shows. */
-export interface SettingsPicture {
+export interface SettingsChartData {
 	/** Edges of the cells [s], ascending, one more than there are cells. */
 	readonly onEdges: readonly number[];
 	readonly offEdges: readonly number[];
 	/** Of on cell i and off cell j at i · (number of off cells) + j [ppm]. */
 	readonly ppm: ArrayLike<number>;
-	readonly figure: string;
-	readonly supplyPpm: number;
+	readonly statistic: string;
+	readonly intakePpm: number;
 	readonly ceilingPpm: number;
 	readonly longestCycleSeconds: number;
 	/** Smallest on-time that holds the target, by off-time; NaN where none does. */
 	readonly boundary: { readonly offSeconds: ArrayLike<number>; readonly onSeconds: ArrayLike<number> };
 	/** Longest pause whatever the fan does [s]; null: there is none. */
-	readonly wallSeconds: number | null;
+	readonly maxOffSeconds: number | null;
 	readonly marks: readonly {
 		readonly name: string;
 		readonly shape: string;
@@ -31,11 +31,11 @@ const HEIGHT = 380;
 const CONTOUR_POINTS = 240;
 
 /** From here on an axis is better logarithmic. */
-const isWide = (edges: readonly number[]): boolean => edges.at(-1)! / edges[0]! > 20;
+const isWideRange = (edges: readonly number[]): boolean => edges.at(-1)! / edges[0]! > 20;
 
 /** Cells between two times: evenly apart in the logarithm where the span is wide, else evenly apart. */
 export function cellEdges(lowSeconds: number, highSeconds: number, cells: number): readonly number[] {
-	const wide = lowSeconds > 0 && isWide([lowSeconds, highSeconds]);
+	const wide = lowSeconds > 0 && isWideRange([lowSeconds, highSeconds]);
 	return Array.from({ length: cells + 1 }, (_, i) =>
 		wide
 			? lowSeconds * (highSeconds / lowSeconds) ** (i / cells)
@@ -45,11 +45,13 @@ export function cellEdges(lowSeconds: number, highSeconds: number, cells: number
 
 /** Times that stand for the cells between such edges. */
 export const cellCentres = (edges: readonly number[]): readonly number[] =>
-	edges.slice(1).map((high, i) => (isWide(edges) ? Math.sqrt(high * edges[i]!) : (high + edges[i]!) / 2));
+	edges
+		.slice(1)
+		.map((high, i) => (isWideRange(edges) ? Math.sqrt(high * edges[i]!) : (high + edges[i]!) / 2));
 
 /** Limits between the colours [ppm]: quarters of the way from the supply air to the ceiling, and beyond it ever wider. */
-export function colourLimits(supplyPpm: number, ceilingPpm: number): readonly number[] {
-	const way = Math.max(ceilingPpm - supplyPpm, ceilingPpm / 10);
+export function colourLimits(intakePpm: number, ceilingPpm: number): readonly number[] {
+	const way = Math.max(ceilingPpm - intakePpm, ceilingPpm / 10);
 	const round = (ppm: number): number => Number(ppm.toPrecision(2));
 	const under = [0.25, 0.5, 0.75].map((share) => round(ceilingPpm - way * (1 - share)));
 	const over = [1.5, 2.5, 5, 10].map((share) => round(ceilingPpm + way * (share - 1)));
@@ -63,7 +65,7 @@ const overlapping = (edges: readonly number[], edge: number): number =>
 	edge === edges.length - 1 ? edges[edge]! : edges[edge]! + 0.2 * (edges[edge + 1]! - edges[edge]!);
 
 /** Cells side by side in one colour as one rectangle: a tenth of the marks. */
-function stretches(picture: SettingsPicture, limits: readonly number[]) {
+function mergeCells(picture: SettingsChartData, limits: readonly number[]) {
 	const { onEdges, offEdges, ppm, longestCycleSeconds } = picture;
 	const [on, off] = [cellCentres(onEdges), cellCentres(offEdges)];
 	return on.flatMap((onSeconds, i) => {
@@ -94,7 +96,7 @@ const TICKS = [
 /** A time axis in words: on a logarithmic one seconds, minutes and hours stand side by side. */
 function timeScale(edges: readonly number[], lengthPx: number) {
 	const [from, to] = [edges[0]!, edges.at(-1)!];
-	const wide = isWide(edges);
+	const wide = isWideRange(edges);
 	const toPx = (t: number): number => {
 		const at = wide ? Math.log(t / from) / Math.log(to / from) : (t - from) / (to - from);
 		return Math.max(0, Math.min(1, at)) * lengthPx;
@@ -123,8 +125,8 @@ function timeScale(edges: readonly number[], lengthPx: number) {
 }
 
 /** The contour in as many points as a plot can show, broken where no on-time holds. */
-function contour(
-	{ boundary, offEdges, onEdges }: SettingsPicture,
+function drawBoundary(
+	{ boundary, offEdges, onEdges }: SettingsChartData,
 	toPx: (t: number) => number,
 	width: number,
 ) {
@@ -146,15 +148,15 @@ function contour(
 }
 
 /** Every setting of the timer: the judged CO2 as colour, the ceiling as a contour, the longest possible pause as a wall. */
-export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width: number): ChartSpec {
-	const { onEdges, offEdges, ceilingPpm, wallSeconds, marks, figure } = picture;
-	const limits = colourLimits(picture.supplyPpm, ceilingPpm);
+export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, width: number): ChartSpec {
+	const { onEdges, offEdges, ceilingPpm, maxOffSeconds, marks, statistic } = picture;
+	const limits = colourLimits(picture.intakePpm, ceilingPpm);
 	const steps = [...limits, Number.POSITIVE_INFINITY].map((limit, i) =>
 		i === 0 ? `to ${limit}` : limit === Number.POSITIVE_INFINITY ? `over ${limits[i - 1]}` : `to ${limit}`,
 	);
 	// Fill and stroke share it, or there would be two.
 	const legend = {
-		title: `${figure} CO2 (ppm)`,
+		title: `${statistic} CO2 (ppm)`,
 		orient: "bottom",
 		direction: "horizontal",
 		columns: width > 500 ? 5 : 3,
@@ -195,7 +197,7 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 			maxExtent: 46,
 		},
 	};
-	const line = contour(picture, offPx, width);
+	const line = drawBoundary(picture, offPx, width);
 	const stroke = (color: string, strokeWidth: number) => ({
 		data: { values: line },
 		mark: {
@@ -209,7 +211,7 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 		encoding: { x: { ...x, field: "off" }, y: { ...y, field: "on" }, order: { field: "off" } },
 	});
 	const end = line.findLast(({ on }) => on !== null);
-	const wallPx = wallSeconds === null || wallSeconds >= offEdges.at(-1)! ? null : offPx(wallSeconds);
+	const wallPx = maxOffSeconds === null || maxOffSeconds >= offEdges.at(-1)! ? null : offPx(maxOffSeconds);
 	const wallOnRight = wallPx !== null && wallPx > width * 0.6;
 	return {
 		config: chartConfig(theme),
@@ -218,7 +220,7 @@ export function settingsSpec(picture: SettingsPicture, theme: ChartTheme, width:
 		height: HEIGHT,
 		layer: [
 			{
-				data: { values: stretches(picture, limits) },
+				data: { values: mergeCells(picture, limits) },
 				mark: { type: "rect", strokeWidth: 0 },
 				encoding: {
 					x: { ...x, field: "x" },

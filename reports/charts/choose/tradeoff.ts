@@ -3,7 +3,7 @@ import { type NamedMark, namedMarks } from "../namedmarks.ts";
 import { type ChartTheme, chartConfig } from "../theme.ts";
 
 /** Settings between which nobody can choose for the grower: less air, or fewer switches, or a smaller ripple. */
-export interface TradeoffPicture {
+export interface TradeoffChartData {
 	readonly points: readonly { readonly bursts: number; readonly air: number; readonly ripplePpm: number }[];
 	readonly marks: readonly {
 		readonly name: string;
@@ -26,7 +26,7 @@ const around = (values: readonly number[], least: number): [number, number] => {
 };
 
 /** Air and water a day against switches a day; the size of a dot is its ripple. */
-export function tradeoffSpec(picture: TradeoffPicture, theme: ChartTheme, width: number): ChartSpec {
+export function tradeoffSpec(picture: TradeoffChartData, theme: ChartTheme, width: number): ChartSpec {
 	const { points, marks, water, airUnit } = picture;
 	const bursts = around(
 		[...points, ...marks].map((p) => p.bursts),

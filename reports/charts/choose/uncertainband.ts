@@ -3,7 +3,7 @@ import { co2Axis, timeAxis, timeUnit } from "../axes.ts";
 import { type ChartTheme, chartConfig } from "../theme.ts";
 
 /** The sawtooth when the inputs are only roughly known: quantiles over time [s], [ppm]. */
-export interface BandPicture {
+export interface BandChartData {
 	readonly timesSeconds: readonly number[];
 	readonly p05Ppm: readonly number[];
 	readonly p50Ppm: readonly number[];
@@ -15,7 +15,7 @@ export interface BandPicture {
 const HEIGHT = 300;
 
 /** Two cycles: the band that holds nine of ten draws, its middle line, the ceiling. */
-export function bandSpec(picture: BandPicture, theme: ChartTheme, width: number): ChartSpec {
+export function bandSpec(picture: BandChartData, theme: ChartTheme, width: number): ChartSpec {
 	const { timesSeconds, p05Ppm, p50Ppm, p95Ppm, ceilingPpm, floorPpm } = picture;
 	const lastSeconds = timesSeconds.at(-1) ?? 1;
 	const unit = timeUnit(lastSeconds);

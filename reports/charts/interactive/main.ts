@@ -1,7 +1,7 @@
 import { parse, type Spec, View } from "vega";
 import { expressionInterpreter } from "vega-interpreter";
-import { type PackedPicture, unpack } from "../sawtooth/pack.ts";
-import { co2At, fanAt, type Picture } from "../sawtooth/picture.ts";
+import { type PackedChartData, unpack } from "../sawtooth/pack.ts";
+import { type ChartData, co2At, fanAt } from "../sawtooth/picture.ts";
 import { sawtoothRows } from "../sawtooth/sawtooth.ts";
 import { PAGE, strokeOf } from "../theme.ts";
 import { timeInWords } from "../timewords.ts";
@@ -9,7 +9,7 @@ import { timeInWords } from "../timewords.ts";
 /** Steps of the slider over the whole window. */
 const STEPS = 720;
 /** Narrowest plot [px]; below this the box scrolls. */
-const NARROWEST = 200;
+const MIN_WIDTH = 200;
 
 const element = <K extends keyof HTMLElementTagNameMap>(tag: K, className = "", text = "") => {
 	const made = document.createElement(tag);
@@ -49,7 +49,7 @@ const ppmText = (at: ReturnType<typeof co2At>): string => {
 const fanText = (state: ReturnType<typeof fanAt>): string => (state === null ? "" : `fan ${state}`);
 
 /** The table that reads every schedule at one moment. */
-function readout(picture: Picture) {
+function readout(picture: ChartData) {
 	const box = element("div", "readout");
 	const table = element("table");
 	const caption = element("caption");
@@ -69,7 +69,7 @@ function readout(picture: Picture) {
 		return { ppm, fan };
 	});
 	const tell = (seconds: number): string => {
-		caption.textContent = timeInWords(seconds, picture.byClock);
+		caption.textContent = timeInWords(seconds, picture.isTimeOfDay);
 		const parts = picture.series.map((series, place) => {
 			const ppm = ppmText(co2At(series, seconds));
 			const fan = fanText(fanAt(series, seconds));
@@ -87,7 +87,10 @@ async function enliven(figure: HTMLElement): Promise<void> {
 	const data = document.getElementById(figure.dataset.chart ?? "");
 	const drawing = canvas?.querySelector("svg");
 	if (!canvas || !drawing || data?.textContent == null) return;
-	const { chart, picture: packed } = JSON.parse(data.textContent) as { chart: Spec; picture: PackedPicture };
+	const { chart, picture: packed } = JSON.parse(data.textContent) as {
+		chart: Spec;
+		picture: PackedChartData;
+	};
 	const picture = unpack(packed);
 	const { windowSeconds } = picture;
 
@@ -112,12 +115,12 @@ async function enliven(figure: HTMLElement): Promise<void> {
 	/** What stands left and right of the plot [px]. */
 	let margins = 140;
 	const resize = async (): Promise<void> => {
-		draw(Math.max(NARROWEST, room() - margins));
+		draw(Math.max(MIN_WIDTH, room() - margins));
 		await view.runAsync();
 		const whole = stage.querySelector("svg")?.width.baseVal.value ?? room();
 		margins = Math.ceil(whole - view.width());
-		if (whole !== room() && view.width() > NARROWEST) {
-			draw(Math.max(NARROWEST, room() - margins));
+		if (whole !== room() && view.width() > MIN_WIDTH) {
+			draw(Math.max(MIN_WIDTH, room() - margins));
 			await view.runAsync();
 		}
 		const svg = stage.querySelector("svg");

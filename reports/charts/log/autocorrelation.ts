@@ -2,12 +2,12 @@ import { plainAxis, timeUnit } from "../axes.ts";
 import type { CurvePlot } from "../curveplot.ts";
 
 /** How alike residuals are that lie so many usual steps apart. */
-export interface AutocorrelationPicture {
+export interface AutocorrelationChartData {
 	readonly stepSeconds: number;
 	/** At 0, 1, 2 … steps. */
 	readonly values: readonly number[];
 	/** Of neighbours, as the errors count it. */
-	readonly neighbour: number;
+	readonly lag1: number;
 	/** Samples that it was worked out from. */
 	readonly used: number;
 }
@@ -16,8 +16,8 @@ export interface AutocorrelationPicture {
 const Z = 1.96;
 
 /** A bar for each distance, the fading that the errors reckon with, and what chance alone would show. */
-export function autocorrelationPlot(picture: AutocorrelationPicture): CurvePlot {
-	const { stepSeconds, values, neighbour, used } = picture;
+export function autocorrelationPlot(picture: AutocorrelationChartData): CurvePlot {
+	const { stepSeconds, values, lag1, used } = picture;
 	const last = Math.max(values.length - 1, 1);
 	const unit = timeUnit(last * stepSeconds);
 	const at = (steps: number): number => (steps * stepSeconds) / unit.seconds;
@@ -41,7 +41,7 @@ export function autocorrelationPlot(picture: AutocorrelationPicture): CurvePlot 
 			{
 				name: "as the errors reckon with it",
 				place: 1,
-				points: values.map((_, k) => ({ x: at(k), y: neighbour ** k })),
+				points: values.map((_, k) => ({ x: at(k), y: lag1 ** k })),
 			},
 			{
 				name: "between these lines: chance alone",

@@ -64,39 +64,39 @@ export interface DrawnProfile extends Profile {
 	readonly standardError: number;
 }
 
-const REACH = 4;
-const HIGHEST = 12;
+const MAX_STANDARD_ERRORS = 4;
+const MAX_DELTA_COST = 12;
 
 /** Rise at an end of the interval; null where it lies beyond what was tried. */
-function riseAtEnd({ values, rise, high }: Profile): number | null {
-	if (high === null) return null;
-	const k = values.findIndex((value) => value >= high);
+function deltaCostAtEnd({ values, deltaCost, ci95High }: Profile): number | null {
+	if (ci95High === null) return null;
+	const k = values.findIndex((value) => value >= ci95High);
 	const [before, after] = [values[k - 1], values[k]];
 	if (before === undefined || after === undefined) return null;
-	const [a, b] = [Math.sqrt(rise[k - 1]!), Math.sqrt(rise[k]!)];
-	return (a + ((b - a) * (high - before)) / (after - before)) ** 2;
+	const [a, b] = [Math.sqrt(deltaCost[k - 1]!), Math.sqrt(deltaCost[k]!)];
+	return (a + ((b - a) * (ci95High - before)) / (after - before)) ** 2;
 }
 
 /** How fast the fit worsens when one parameter is held off its best value; a straight problem gives the same parabola for all. */
 export function profilePlot(profiles: readonly DrawnProfile[]): CurvePlot {
-	const level = profiles.map(riseAtEnd).find((rise) => rise !== null) ?? 3.84;
+	const level = profiles.map(deltaCostAtEnd).find((rise) => rise !== null) ?? 3.84;
 	return {
 		x: {
 			title: "standard errors from the value found",
-			from: -REACH,
-			to: REACH,
+			from: -MAX_STANDARD_ERRORS,
+			to: MAX_STANDARD_ERRORS,
 			ticks: [-4, -3, -2, -1, 0, 1, 2, 3, 4],
 		},
 		y: {
 			title: "rise of the sum of squares, in variances",
 			from: 0,
-			to: HIGHEST,
+			to: MAX_DELTA_COST,
 			ticks: [0, 2, 4, 6, 8, 10, 12],
 		},
-		curves: profiles.map(({ label, value, standardError, values, rise }, place) => ({
+		curves: profiles.map(({ label, value, standardError, values, deltaCost }, place) => ({
 			name: label,
 			place,
-			points: values.map((each, k) => ({ x: (each - value) / standardError, y: rise[k]! })),
+			points: values.map((each, k) => ({ x: (each - value) / standardError, y: deltaCost[k]! })),
 		})),
 		rules: [{ along: "x", at: level, name: "below this line: the 95 % interval", dash: [4, 3] }],
 	};

@@ -18,7 +18,7 @@ export interface Strip {
 	readonly bars: readonly {
 		readonly startSeconds: number;
 		readonly endSeconds: number;
-		readonly merged?: boolean;
+		readonly isMerged?: boolean;
 	}[];
 }
 
@@ -45,7 +45,7 @@ const LEGEND_LINE = 18;
 const LEGEND_ABOVE = 38;
 /** Typical width of a character [px]. */
 const CHARACTER = 6.3;
-export const NUMBER = "format(datum.value, datum.value >= 10000 ? ',d' : '~r')";
+export const NUMBER_FORMAT = "format(datum.value, datum.value >= 10000 ? ',d' : '~r')";
 
 const broken = { invalid: "break-paths-show-domains" } as const;
 
@@ -99,7 +99,7 @@ export function logFrame(plot: LogPlot, theme: ChartTheme, width: number) {
 		scale: { domain: [yAxis.from, yAxis.to], nice: false, zero: false, clamp: true },
 		axis: {
 			values: yAxis.ticks,
-			labelExpr: NUMBER,
+			labelExpr: NUMBER_FORMAT,
 			title: yTitle,
 			domain: false,
 			ticks: false,
@@ -138,10 +138,10 @@ export function logFrame(plot: LogPlot, theme: ChartTheme, width: number) {
 
 function stripLayers({ name, color, bars }: Strip, at: number, x: object, theme: ChartTheme) {
 	const y = { value: at + BAR / 2 };
-	const rows = bars.flatMap(({ startSeconds, endSeconds, merged = false }) => [
-		{ t: startSeconds, merged },
-		{ t: endSeconds, merged },
-		{ t: null, merged },
+	const rows = bars.flatMap(({ startSeconds, endSeconds, isMerged = false }) => [
+		{ t: startSeconds, merged: isMerged },
+		{ t: endSeconds, merged: isMerged },
+		{ t: null, merged: isMerged },
 	]);
 	return [
 		{

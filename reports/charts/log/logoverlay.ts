@@ -7,36 +7,36 @@ import { loneDots, type TraceBand, type TracePoint } from "./logseries.ts";
 import type { LogClock } from "./logtime.ts";
 
 /** One series of a log: sample by sample, or as a band where they are too many. */
-export type Trace =
+export type LogTrace =
 	| { readonly kind: "points"; readonly points: readonly TracePoint[] }
 	| { readonly kind: "band"; readonly band: readonly TraceBand[] };
 
 /** Samples that were left out for one reason. */
-export interface LeftOut {
+export interface ExcludedPoints {
 	readonly text: string;
 	readonly points: readonly { readonly t: number; readonly c: number }[];
 }
 
 /** A window of a log with the model over it. */
-export interface OverlayPicture {
+export interface OverlayChartData {
 	readonly clock: LogClock;
 	readonly fromSeconds: number;
 	readonly toSeconds: number;
-	readonly logged: Trace;
+	readonly logged: LogTrace;
 	readonly loggedText: string;
 	/** What the sensor should show. */
-	readonly sensor: Trace;
+	readonly sensor: LogTrace;
 	readonly sensorText: string;
 	/** CO2 in the chamber; null where it is not drawn. */
-	readonly chamber: Trace | null;
+	readonly chamber: LogTrace | null;
 	readonly chamberText: string;
-	readonly leftOut: readonly LeftOut[];
+	readonly excludedPoints: readonly ExcludedPoints[];
 	readonly strips: readonly Strip[];
 	/** Lines across the plot, such as the ceiling. */
 	readonly rules: readonly { readonly name: string; readonly ppm: number }[];
 }
 
-export const SHAPES = [
+export const EXCLUSION_SHAPES = [
 	"cross",
 	"diamond",
 	"triangle-up",
@@ -46,7 +46,7 @@ export const SHAPES = [
 	"triangle-left",
 ];
 
-const extremes = (trace: Trace): { low: number; high: number } => {
+const extremes = (trace: LogTrace): { low: number; high: number } => {
 	let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
 	const take = (value: number | null): void => {
 		if (value === null || Number.isNaN(value)) return;
@@ -63,7 +63,7 @@ const extremes = (trace: Trace): { low: number; high: number } => {
 };
 
 /** Axis over what is used; samples that were left out may lie beyond it, but no farther than that. */
-function axisOf({ logged, sensor, chamber, rules }: OverlayPicture): Axis {
+function axisOf({ logged, sensor, chamber, rules }: OverlayChartData): Axis {
 	const all = [logged, sensor, ...(chamber === null ? [] : [chamber])]
 		.map(extremes)
 		.filter(({ low }) => Number.isFinite(low));
@@ -73,8 +73,8 @@ function axisOf({ logged, sensor, chamber, rules }: OverlayPicture): Axis {
 }
 
 /** The log as dots or a band, the model as a line or two, what was left out by shape, and the bursts below. */
-export function overlaySpec(picture: OverlayPicture, theme: ChartTheme, width: number): ChartSpec {
-	const { clock, fromSeconds, toSeconds, logged, sensor, chamber, leftOut, strips, rules } = picture;
+export function overlaySpec(picture: OverlayChartData, theme: ChartTheme, width: number): ChartSpec {
+	const { clock, fromSeconds, toSeconds, logged, sensor, chamber, excludedPoints, strips, rules } = picture;
 	const yAxis = axisOf(picture);
 	const height = width > 500 ? 300 : 240;
 	const [loggedColor, sensorColor, chamberColor] = theme.series as [string, string, string];
@@ -91,9 +91,14 @@ export function overlaySpec(picture: OverlayPicture, theme: ChartTheme, width: n
 						text: picture.chamberText,
 					} as const,
 				]),
-		...leftOut.map(
+		...excludedPoints.map(
 			({ text }, place) =>
-				({ how: "shape", color: theme.ink, shape: SHAPES[place % SHAPES.length]!, text }) as const,
+				({
+					how: "shape",
+					color: theme.ink,
+					shape: EXCLUSION_SHAPES[place % EXCLUSION_SHAPES.length]!,
+					text,
+				}) as const,
 		),
 	];
 	const { x, y, frame, furniture } = logFrame(
@@ -101,7 +106,12 @@ export function overlaySpec(picture: OverlayPicture, theme: ChartTheme, width: n
 		theme,
 		width,
 	);
-	const lineLayers = (trace: Trace, color: string, strokeWidth: number, dash: readonly number[] = [1, 0]) =>
+	const lineLayers = (
+		trace: LogTrace,
+		color: string,
+		strokeWidth: number,
+		dash: readonly number[] = [1, 0],
+	) =>
 		trace.kind === "points"
 			? [
 					{
@@ -147,8 +157,14 @@ export function overlaySpec(picture: OverlayPicture, theme: ChartTheme, width: n
 					]),
 			...(chamber === null ? [] : lineLayers(chamber, chamberColor, 1.4, CHAMBER_DASH)),
 			...lineLayers(sensor, sensorColor, 1.6),
-			...leftOut.map(({ points }, i) => ({
-				data: { values: points.map(({ t, c }) => ({ t, c: inside(c), shape: SHAPES[i % SHAPES.length] })) },
+			...excludedPoints.map(({ points }, i) => ({
+				data: {
+					values: points.map(({ t, c }) => ({
+						t,
+						c: inside(c),
+						shape: EXCLUSION_SHAPES[i % EXCLUSION_SHAPES.length],
+					})),
+				},
 				mark: { type: "point", ...shapeStyle(theme.ink, theme) },
 				encoding: { x, y: { ...y, field: "c" }, shape: { field: "shape", type: "nominal", scale: null } },
 			})),
@@ -168,7 +184,7 @@ export function overlaySpec(picture: OverlayPicture, theme: ChartTheme, width: n
 const CHAMBER_DASH = [5, 3];
 
 /** Whether some samples that were left out lie beyond the plot, at whose edge they stand. */
-export function someBeyond(picture: OverlayPicture): boolean {
+export function someBeyond(picture: OverlayChartData): boolean {
 	const { from, to } = axisOf(picture);
-	return picture.leftOut.some(({ points }) => points.some(({ c }) => c < from || c > to));
+	return picture.excludedPoints.some(({ points }) => points.some(({ c }) => c < from || c > to));
 }

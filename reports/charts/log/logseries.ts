@@ -16,7 +16,7 @@ export interface TraceBand {
 }
 
 /** Samples over a window of time. */
-export interface Samples {
+export interface WindowSamples {
 	readonly timesSeconds: Float64Array;
 	readonly values: Float64Array;
 	/** Whether the sample at a place is drawn; NaN never is. */
@@ -29,7 +29,7 @@ export interface Samples {
 }
 
 /** First place whose time is not below `seconds`. */
-export function placeOf(timesSeconds: Float64Array, seconds: number): number {
+export function indexAtTime(timesSeconds: Float64Array, seconds: number): number {
 	let [low, high] = [0, timesSeconds.length];
 	while (low < high) {
 		const middle = (low + high) >> 1;
@@ -40,25 +40,28 @@ export function placeOf(timesSeconds: Float64Array, seconds: number): number {
 }
 
 /** The window cut into `count` equal stretches: the places that are drawn of each, and whether a gap comes before. */
-function* stretches(samples: Samples, count: number): Generator<{ places: number[]; broken: boolean }> {
+function* splitWindow(
+	samples: WindowSamples,
+	count: number,
+): Generator<{ places: number[]; broken: boolean }> {
 	const { timesSeconds, values, drawn, fromSeconds, toSeconds, gapSeconds } = samples;
 	const length = (toSeconds - fromSeconds) / count;
 	let before = Number.NaN;
 	let places: number[] = [];
 	let broken = false;
-	let stretch = 0;
-	for (let i = placeOf(timesSeconds, fromSeconds); i < timesSeconds.length; i++) {
+	let bin = 0;
+	for (let i = indexAtTime(timesSeconds, fromSeconds); i < timesSeconds.length; i++) {
 		const t = timesSeconds[i]!;
 		if (t > toSeconds) break;
 		if (Number.isNaN(values[i]!) || !drawn(i)) continue;
 		const own = Math.min(count - 1, Math.floor((t - fromSeconds) / length));
 		const gap = t - before > gapSeconds;
-		if (places.length > 0 && (own !== stretch || gap)) {
+		if (places.length > 0 && (own !== bin || gap)) {
 			yield { places, broken };
 			places = [];
 			broken = gap;
 		}
-		stretch = own;
+		bin = own;
 		places.push(i);
 		before = t;
 	}
@@ -66,20 +69,20 @@ function* stretches(samples: Samples, count: number): Generator<{ places: number
 }
 
 /** How many samples of a window are drawn. */
-export function countOf({ timesSeconds, values, drawn, fromSeconds, toSeconds }: Samples): number {
+export function countSamples({ timesSeconds, values, drawn, fromSeconds, toSeconds }: WindowSamples): number {
 	let count = 0;
 	const to = timesSeconds.length;
-	for (let i = placeOf(timesSeconds, fromSeconds); i < to && timesSeconds[i]! <= toSeconds; i++)
+	for (let i = indexAtTime(timesSeconds, fromSeconds); i < to && timesSeconds[i]! <= toSeconds; i++)
 		if (!Number.isNaN(values[i]!) && drawn(i)) count++;
 	return count;
 }
 
 /** A line of about `most` points at most that keeps every peak and trough, and breaks at gaps. */
-export function traceLine(samples: Samples, most: number): TracePoint[] {
+export function traceLine(samples: WindowSamples, most: number): TracePoint[] {
 	const { timesSeconds, values } = samples;
-	const all = countOf(samples) <= most;
+	const all = countSamples(samples) <= most;
 	const points: TracePoint[] = [];
-	for (const { places, broken } of stretches(samples, Math.max(1, Math.floor(most / 2)))) {
+	for (const { places, broken } of splitWindow(samples, Math.max(1, Math.floor(most / 2)))) {
 		if (broken) points.push({ t: timesSeconds[places[0]!]!, c: null });
 		for (const place of all ? places : extremesOf(values, places))
 			points.push({ t: timesSeconds[place]!, c: values[place]! });
@@ -100,13 +103,13 @@ function extremesOf(values: Float64Array, places: readonly number[]): number[] {
 const CUT = 0.7;
 
 /** A band of `count` stretches from the lowest to the highest sample of each, with the mean. */
-export function traceBand(samples: Samples, count: number): TraceBand[] {
+export function traceBand(samples: WindowSamples, count: number): TraceBand[] {
 	const { timesSeconds, values, fromSeconds, toSeconds } = samples;
 	const whole = (toSeconds - fromSeconds) / count;
 	const step = samples.gapSeconds / 2;
 	const bands: (TraceBand & { readonly cut: boolean; readonly weight: number })[] = [];
 	let piece = 0;
-	for (const { places, broken } of stretches(samples, count)) {
+	for (const { places, broken } of splitWindow(samples, count)) {
 		if (broken) piece++;
 		const [first, last] = [places[0]!, places.at(-1)!];
 		const lowHigh = extremesOf(values, places).map((place) => values[place]!);
@@ -149,13 +152,13 @@ export const loneDots = (points: readonly TracePoint[]): TracePoint[] =>
 
 /** Stretches of time as bars of a strip, those merged that no picture could tell apart. */
 export function stripBars(
-	stretches: Iterable<{ readonly startSeconds: number; readonly endSeconds: number }>,
+	intervals: Iterable<{ readonly startSeconds: number; readonly endSeconds: number }>,
 	fromSeconds: number,
 	toSeconds: number,
 	most: number,
 ) {
 	const inside = [];
-	for (const { startSeconds, endSeconds } of stretches)
+	for (const { startSeconds, endSeconds } of intervals)
 		if (endSeconds > fromSeconds && startSeconds < toSeconds)
 			inside.push({
 				startSeconds: Math.max(startSeconds, fromSeconds),

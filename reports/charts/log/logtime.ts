@@ -51,13 +51,13 @@ const wallStart = ({ startUtcSeconds, zone }: LogClock): number | null =>
 export const clocksChanged = ({ startUtcSeconds, zone }: LogClock, seconds: number): boolean =>
 	startUtcSeconds !== null && offsetAt(zone, startUtcSeconds) !== offsetAt(zone, startUtcSeconds + seconds);
 
-export const MONTHS = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
+export const MONTH_NAMES = "Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec".split(" ");
 const two = (part: number): string => String(part).padStart(2, "0");
 
 /** `10 Mar 2026` */
-const dayOf = (wallSeconds: number): string => {
+const dayNumber = (wallSeconds: number): string => {
 	const date = new Date(wallSeconds * 1000);
-	return `${date.getUTCDate()} ${MONTHS[date.getUTCMonth()]} ${date.getUTCFullYear()}`;
+	return `${date.getUTCDate()} ${MONTH_NAMES[date.getUTCMonth()]} ${date.getUTCFullYear()}`;
 };
 
 /** A moment of a log in words: `10 Mar 2026 08:00`, or the time from the first sample. */
@@ -65,7 +65,7 @@ export function momentWords(clock: LogClock, seconds: number): string {
 	const start = wallStart(clock);
 	if (start === null) return `${Math.round(seconds)} s from the first sample`;
 	const date = new Date((start + seconds) * 1000);
-	return `${dayOf(start + seconds)} ${two(date.getUTCHours())}:${two(date.getUTCMinutes())}`;
+	return `${dayNumber(start + seconds)} ${two(date.getUTCHours())}:${two(date.getUTCMinutes())}`;
 }
 
 /** Time of day of a moment, `08:12:36`, or the time from the first sample, `0:12:36`. */
@@ -108,6 +108,6 @@ export function timeTicks(clock: LogClock, fromSeconds: number, toSeconds: numbe
 	return {
 		values,
 		labelExpr: step >= DAY ? day : `(datum.value + ${start}) % ${DAY} == 0 ? ${day} : ${time}`,
-		title: step >= DAY ? `day${zone}` : `time of day from ${dayOf(start + fromSeconds)}${zone}`,
+		title: step >= DAY ? `day${zone}` : `time of day from ${dayNumber(start + fromSeconds)}${zone}`,
 	};
 }

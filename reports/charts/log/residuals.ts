@@ -2,23 +2,23 @@ import type { ChartSpec } from "../../page/svg.ts";
 import { co2Axis } from "../axes.ts";
 import type { ChartTheme } from "../theme.ts";
 import { brokenLine, dotted, type LegendLine, logFrame } from "./logframe.ts";
-import type { Trace } from "./logoverlay.ts";
+import type { LogTrace } from "./logoverlay.ts";
 import { loneDots } from "./logseries.ts";
 import type { LogClock } from "./logtime.ts";
 
 /** What is left over between log and model, over the time of the log. */
-export interface ResidualPicture {
+export interface ResidualChartData {
 	readonly clock: LogClock;
 	readonly fromSeconds: number;
 	readonly toSeconds: number;
 	/** Logged less model [ppm]. */
-	readonly residual: Trace;
+	readonly residual: LogTrace;
 	/** Half the width of a band around 0, with what it stands for; null: none. */
 	readonly allowed: { readonly ppm: number; readonly text: string } | null;
 }
 
 /** Logged less model, dot by dot or as a band with its mean. */
-export function residualSpec(picture: ResidualPicture, theme: ChartTheme, width: number): ChartSpec {
+export function residualSpec(picture: ResidualChartData, theme: ChartTheme, width: number): ChartSpec {
 	const { clock, fromSeconds, toSeconds, residual, allowed } = picture;
 	const reach = Math.max(
 		1,

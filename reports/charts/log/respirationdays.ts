@@ -1,9 +1,9 @@
 import { plainAxis } from "../axes.ts";
 import type { CurvePlot } from "../curveplot.ts";
-import { MONTHS } from "./logtime.ts";
+import { MONTH_NAMES } from "./logtime.ts";
 
 /** What the crop gives off, day by day, in the reader's unit. */
-export interface DaysPicture {
+export interface DaysChartData {
 	readonly unit: string;
 	/** In which the days begin at midnight; null where the log has no dates. */
 	readonly zone: string | null;
@@ -24,11 +24,11 @@ const Z = 1.96;
 function shortDate(date: string | null): string {
 	if (date === null) return "";
 	const [, month, day] = date.split("-").map(Number);
-	return `${day} ${MONTHS[month! - 1]}`;
+	return `${day} ${MONTH_NAMES[month! - 1]}`;
 }
 
 /** A dot a day with the 95 % interval as a bar, and what the scenario has as a line. */
-export function daysPlot({ unit, zone, days, expected }: DaysPicture): CurvePlot {
+export function daysPlot({ unit, zone, days, expected }: DaysChartData): CurvePlot {
 	const ends = days.flatMap(({ value, standardError }) => [
 		value - Z * (standardError ?? 0),
 		value + Z * (standardError ?? 0),

@@ -1,7 +1,7 @@
 import { co2Axis } from "../axes.ts";
 import type { ChartTheme } from "../theme.ts";
 import { type Frame, momentRule } from "./frame.ts";
-import type { Picture, Series } from "./picture.ts";
+import type { ChartData, Series } from "./picture.ts";
 
 const extremesOf = ({ co2Ppm }: Series) => {
 	let low = Number.POSITIVE_INFINITY;
@@ -60,7 +60,7 @@ const overTheTop = (text: string, line: number, theme: ChartTheme) => ({
 });
 
 /** CO2 of all series over time: lines, bands where cycles are too short for a line, ceiling and floor. */
-export function co2Plot(picture: Picture, frame: Frame, theme: ChartTheme, width: number) {
+export function co2Plot(picture: ChartData, frame: Frame, theme: ChartTheme, width: number) {
 	const { series, ceilingPpm, floorPpm, zone } = picture;
 	const extremes = series.map(extremesOf);
 	const axis = co2Axis(extremes, ceilingPpm, floorPpm);

@@ -3,7 +3,7 @@ export interface Burst {
 	readonly startSeconds: number;
 	readonly endSeconds: number;
 	/** Stands for several bursts that no picture could tell apart. */
-	readonly merged?: boolean;
+	readonly isMerged?: boolean;
 }
 
 /** Runs of the fan as a picture needs them. */
@@ -34,7 +34,7 @@ export function fanTrace(all: Iterable<Burst>, windowSeconds: number, most = 100
 		if (starts.length < SAMPLE) starts.push(startSeconds);
 		const last = bursts.at(-1);
 		if (last !== undefined && startSeconds - previousStart < windowSeconds / most)
-			bursts[bursts.length - 1] = { startSeconds: last.startSeconds, endSeconds, merged: true };
+			bursts[bursts.length - 1] = { startSeconds: last.startSeconds, endSeconds, isMerged: true };
 		else bursts.push(burst);
 		previousStart = startSeconds;
 	}

@@ -1,6 +1,6 @@
 import type { ChartTheme } from "../theme.ts";
 import { type Frame, momentRule } from "./frame.ts";
-import type { FanRow, Picture } from "./picture.ts";
+import type { ChartData, FanRow } from "./picture.ts";
 
 /** Heights [px]: of a row with its heading, from its top to the bar, and of the bar. */
 const ROW = 36;
@@ -21,7 +21,7 @@ export const barPoints = (rows: readonly FanRow[]) =>
 	});
 
 /** When each fan runs, a row a series; its heading shows the series' line and name, and so is the legend. */
-export function fanStrip({ series }: Picture, frame: Frame, theme: ChartTheme, width: number) {
+export function fanStrip({ series }: ChartData, frame: Frame, theme: ChartTheme, width: number) {
 	const height = series.length * ROW;
 	const y = {
 		type: "quantitative",
@@ -34,8 +34,8 @@ export function fanStrip({ series }: Picture, frame: Frame, theme: ChartTheme, w
 		name,
 		text: words === "" ? name : `${name}: ${words}`,
 	}));
-	const tracks = series.flatMap(({ shadow }, place) =>
-		shadow ? [] : [{ at: place * ROW + HEADING + BAR / 2 }],
+	const tracks = series.flatMap(({ isOverlay }, place) =>
+		isOverlay ? [] : [{ at: place * ROW + HEADING + BAR / 2 }],
 	);
 	const room = `floor((width + 28) / ${CHARACTER})`;
 	const { color } = frame;

@@ -1,6 +1,6 @@
 import { timeAxis, timeUnit } from "../axes.ts";
 import { type ChartTheme, strokeOf } from "../theme.ts";
-import type { Picture } from "./picture.ts";
+import type { ChartData } from "./picture.ts";
 
 /** What the plot and the fan strip below it share: the time axis, and each series' colour and dash. */
 export interface Frame {
@@ -17,8 +17,8 @@ export interface Frame {
 const CLOCK =
 	"format(floor(datum.value / 3600) % 24, '02d') + ':' + format(floor(datum.value / 60) % 60, '02d')";
 
-export function frameOf(picture: Picture, theme: ChartTheme): Frame {
-	const { windowSeconds, byClock, timeTitle } = picture;
+export function frameOf(picture: ChartData, theme: ChartTheme): Frame {
+	const { windowSeconds, isTimeOfDay, timeTitle } = picture;
 	const unit = timeUnit(windowSeconds);
 	const keys = picture.series.map((_, place) => String(place));
 	const strokes = keys.map((_, place) => strokeOf(theme, place));
@@ -31,8 +31,8 @@ export function frameOf(picture: Picture, theme: ChartTheme): Frame {
 	return {
 		timeScale: { domain: [0, windowSeconds], nice: false, zero: false },
 		ticks: timeAxis(0, windowSeconds, unit).ticks.map((tick) => tick * unit.seconds),
-		tickText: byClock ? CLOCK : `format(datum.value / ${unit.seconds}, '~r')`,
-		timeTitle: byClock ? timeTitle : `${timeTitle} (${unit.symbol})`,
+		tickText: isTimeOfDay ? CLOCK : `format(datum.value / ${unit.seconds}, '~r')`,
+		timeTitle: isTimeOfDay ? timeTitle : `${timeTitle} (${unit.symbol})`,
 		color: bySeries(strokes.map(({ color }) => color)),
 		dash: bySeries(strokes.map(({ dash }) => dash)),
 	};

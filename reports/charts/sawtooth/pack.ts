@@ -1,7 +1,7 @@
-import type { Picture, Series } from "./picture.ts";
+import type { ChartData, Series } from "./picture.ts";
 
 /** A picture as short JSON: whole steps, each as the difference from the one before. */
-export interface PackedPicture extends Omit<Picture, "series"> {
+export interface PackedChartData extends Omit<ChartData, "series"> {
 	/** Length of a time step [s]; a CO2 step is 1 ppm. */
 	readonly stepSeconds: number;
 	readonly series: readonly {
@@ -16,7 +16,7 @@ export interface PackedPicture extends Omit<Picture, "series"> {
 			readonly merged: readonly number[];
 			readonly cycleSeconds: number | null;
 		};
-		readonly shadow: boolean;
+		readonly isOverlay: boolean;
 	}[];
 }
 
@@ -39,12 +39,12 @@ const sums = (changes: readonly number[], step: number): Float64Array => {
 };
 
 /** Packs a picture in steps far finer than a pixel. */
-export function pack(picture: Picture): PackedPicture {
+export function pack(picture: ChartData): PackedChartData {
 	const stepSeconds = 10 ** Math.floor(Math.log10(picture.windowSeconds / 20_000));
 	return {
 		...picture,
 		stepSeconds,
-		series: picture.series.map(({ name, words, timesSeconds, co2Ppm, fan, shadow }) => ({
+		series: picture.series.map(({ name, words, timesSeconds, co2Ppm, fan, isOverlay }) => ({
 			name,
 			words,
 			t: differences(timesSeconds, stepSeconds),
@@ -54,19 +54,19 @@ export function pack(picture: Picture): PackedPicture {
 					fan.bursts.flatMap((burst) => [burst.startSeconds, burst.endSeconds]),
 					stepSeconds,
 				),
-				merged: fan.bursts.flatMap((burst, place) => (burst.merged ? [place] : [])),
+				merged: fan.bursts.flatMap((burst, place) => (burst.isMerged ? [place] : [])),
 				cycleSeconds: fan.cycleSeconds,
 			},
-			shadow,
+			isOverlay,
 		})),
 	};
 }
 
 /** Undoes `pack`, to within half a step. */
-export function unpack({ stepSeconds, series, ...rest }: PackedPicture): Picture {
+export function unpack({ stepSeconds, series, ...rest }: PackedChartData): ChartData {
 	return {
 		...rest,
-		series: series.map(({ name, words, t, c, fan, shadow }): Series => {
+		series: series.map(({ name, words, t, c, fan, isOverlay }): Series => {
 			const edges = sums(fan.edges, stepSeconds);
 			return {
 				name,
@@ -77,11 +77,11 @@ export function unpack({ stepSeconds, series, ...rest }: PackedPicture): Picture
 					bursts: Array.from({ length: edges.length >> 1 }, (_, place) => ({
 						startSeconds: edges[2 * place] ?? 0,
 						endSeconds: edges[2 * place + 1] ?? 0,
-						merged: fan.merged.includes(place),
+						isMerged: fan.merged.includes(place),
 					})),
 					cycleSeconds: fan.cycleSeconds,
 				},
-				shadow,
+				isOverlay,
 			};
 		}),
 	};

@@ -12,11 +12,11 @@ export interface Series {
 	/** When the fan runs under this schedule. */
 	readonly fan: FanTrace;
 	/** Another view of the series before it, such as a sensor's: it has no row of its own in the fan strip. */
-	readonly shadow: boolean;
+	readonly isOverlay: boolean;
 }
 
 /** Everything a sawtooth chart shows, before it has a size. */
-export interface Picture {
+export interface ChartData {
 	readonly series: readonly Series[];
 	/** [s] */
 	readonly windowSeconds: number;
@@ -26,18 +26,18 @@ export interface Picture {
 	/** Zone that the CO2 is of, where the chamber has two: `stagnant zone`; else null. */
 	readonly zone: string | null;
 	/** The window starts at midnight and its axis tells the time of day; else it tells the time since the start. */
-	readonly byClock: boolean;
+	readonly isTimeOfDay: boolean;
 	readonly timeTitle: string;
 }
 
 /** Cycles shorter than this on the picture [px] are drawn as a band from trough to peak. */
-const NARROWEST_CYCLE = 6;
+const MIN_CYCLE_PX = 6;
 /** Bursts that start closer together than this [px] run into one pale bar. */
-const NARROWEST_BURST = 3;
+const MIN_BURST_PX = 3;
 /** With fewer points a cycle than this a curve only holds its extremes. */
-const FEWEST_POINTS = 4;
+const MIN_POINTS_PER_CYCLE = 4;
 
-const valueAt = (values: ArrayLike<number>, index: number): number => values[index] ?? Number.NaN;
+const elementAt = (values: ArrayLike<number>, index: number): number => values[index] ?? Number.NaN;
 
 /** Place of the last time that is not after `timeSeconds`; -1 when all are. */
 const placeBefore = (times: ArrayLike<number>, timeSeconds: number): number => {
@@ -45,7 +45,7 @@ const placeBefore = (times: ArrayLike<number>, timeSeconds: number): number => {
 	let high = times.length;
 	while (high - low > 1) {
 		const middle = (low + high) >> 1;
-		if (valueAt(times, middle) <= timeSeconds) low = middle;
+		if (elementAt(times, middle) <= timeSeconds) low = middle;
 		else high = middle;
 	}
 	return low;
@@ -61,35 +61,35 @@ export function co2At(
 ): { readonly low: number; readonly high: number } | null {
 	const last = times.length - 1;
 	const place = placeBefore(times, timeSeconds);
-	if (place < 0 || timeSeconds > valueAt(times, last)) return null;
+	if (place < 0 || timeSeconds > elementAt(times, last)) return null;
 	const cycle = fan.cycleSeconds ?? Number.POSITIVE_INFINITY;
-	const spacing = (valueAt(times, last) - valueAt(times, 0)) / Math.max(1, last);
-	if (cycle < FEWEST_POINTS * spacing) {
+	const spacing = (elementAt(times, last) - elementAt(times, 0)) / Math.max(1, last);
+	if (cycle < MIN_POINTS_PER_CYCLE * spacing) {
 		const reach = Math.max(cycle, 2 * spacing);
 		let low = Number.POSITIVE_INFINITY;
 		let high = Number.NEGATIVE_INFINITY;
 		for (
 			let i = Math.max(0, placeBefore(times, timeSeconds - reach));
-			i <= last && valueAt(times, i) <= timeSeconds + reach;
+			i <= last && elementAt(times, i) <= timeSeconds + reach;
 			i++
 		) {
-			low = Math.min(low, valueAt(co2Ppm, i));
-			high = Math.max(high, valueAt(co2Ppm, i));
+			low = Math.min(low, elementAt(co2Ppm, i));
+			high = Math.max(high, elementAt(co2Ppm, i));
 		}
 		return { low, high };
 	}
-	if (place === last) return { low: valueAt(co2Ppm, last), high: valueAt(co2Ppm, last) };
-	const span = valueAt(times, place + 1) - valueAt(times, place);
-	const share = span > 0 ? (timeSeconds - valueAt(times, place)) / span : 0;
-	const ppm = valueAt(co2Ppm, place) * (1 - share) + valueAt(co2Ppm, place + 1) * share;
+	if (place === last) return { low: elementAt(co2Ppm, last), high: elementAt(co2Ppm, last) };
+	const span = elementAt(times, place + 1) - elementAt(times, place);
+	const share = span > 0 ? (timeSeconds - elementAt(times, place)) / span : 0;
+	const ppm = elementAt(co2Ppm, place) * (1 - share) + elementAt(co2Ppm, place + 1) * share;
 	return { low: ppm, high: ppm };
 }
 
 /** What the fan of a series does at a time; null for a shadow. */
-export function fanAt({ fan, shadow }: Series, timeSeconds: number): "on" | "off" | "cycling" | null {
-	if (shadow) return null;
+export function fanAt({ fan, isOverlay }: Series, timeSeconds: number): "on" | "off" | "cycling" | null {
+	if (isOverlay) return null;
 	const burst = fan.bursts.find((b) => b.startSeconds <= timeSeconds && timeSeconds < b.endSeconds);
-	return burst === undefined ? "off" : burst.merged ? "cycling" : "on";
+	return burst === undefined ? "off" : burst.isMerged ? "cycling" : "on";
 }
 
 /** A point of a line: series, piece of it, time [s], CO2 [ppm]. */
@@ -116,22 +116,22 @@ export interface FanRow {
 }
 
 /** Stretches [s] in which cycles are too narrow to be drawn one by one at this width, with their typical cycle. */
-export function narrowStretches({ windowSeconds }: Picture, { fan }: Series, widthPx: number) {
-	const narrow = (NARROWEST_CYCLE * windowSeconds) / widthPx;
-	const stretches: { from: number; to: number; cycles: number }[] = [];
+export function narrowSpans({ windowSeconds }: ChartData, { fan }: Series, widthPx: number) {
+	const narrow = (MIN_CYCLE_PX * windowSeconds) / widthPx;
+	const spans: { from: number; to: number; cycles: number }[] = [];
 	const add = (from: number, to: number): void => {
-		const last = stretches.at(-1);
+		const last = spans.at(-1);
 		if (last !== undefined && from <= last.to) {
 			last.to = to;
 			last.cycles += 1;
-		} else stretches.push({ from, to, cycles: 1 });
+		} else spans.push({ from, to, cycles: 1 });
 	};
 	fan.bursts.forEach((burst, place, bursts) => {
 		const next = bursts[place + 1]?.startSeconds ?? windowSeconds;
-		if (burst.merged || next - burst.startSeconds < narrow)
+		if (burst.isMerged || next - burst.startSeconds < narrow)
 			add(burst.startSeconds, Math.min(next, windowSeconds));
 	});
-	return stretches
+	return spans
 		.filter(({ from, to }) => to - from > 3 * narrow)
 		.map(({ from, to, cycles }) => ({
 			from,
@@ -151,44 +151,49 @@ const bandRows = (
 ): BandRow[] => {
 	const { timesSeconds: times, co2Ppm: ppm } = series;
 	const rows: BandRow[] = [];
-	const end = valueAt(times, to - 1);
+	const end = elementAt(times, to - 1);
 	for (let index = from; index < to; ) {
-		const start = valueAt(times, index);
+		const start = elementAt(times, index);
 		// What is left over at the end belongs to the last slice, lest that hold no whole cycle.
 		const until = end - start < 2 * slice ? Number.POSITIVE_INFINITY : start + slice;
 		let low = Number.POSITIVE_INFINITY;
 		let high = Number.NEGATIVE_INFINITY;
-		for (; index < to && valueAt(times, index) < until; index++) {
-			low = Math.min(low, valueAt(ppm, index));
-			high = Math.max(high, valueAt(ppm, index));
+		for (; index < to && elementAt(times, index) < until; index++) {
+			low = Math.min(low, elementAt(ppm, index));
+			high = Math.max(high, elementAt(ppm, index));
 		}
-		const middle = index < to ? (start + valueAt(times, index)) / 2 : (start + end) / 2;
+		const middle = index < to ? (start + elementAt(times, index)) / 2 : (start + end) / 2;
 		// The band opens from the true CO2 at its start.
 		if (rows.length === 0)
-			rows.push({ key, piece, t: start, low: valueAt(ppm, from), high: valueAt(ppm, from) });
+			rows.push({ key, piece, t: start, low: elementAt(ppm, from), high: elementAt(ppm, from) });
 		rows.push({ key, piece, t: middle, low, high });
 		if (index >= to) rows.push({ key, piece, t: end, low, high });
 	}
 	return rows;
 };
 
-const fanRows = ({ fan, shadow }: Series, key: string, secondsPerPx: number): FanRow[] => {
+const fanRows = ({ fan, isOverlay }: Series, key: string, secondsPerPx: number): FanRow[] => {
 	const rows: FanRow[] = [];
-	if (shadow) return rows;
+	if (isOverlay) return rows;
 	let previousStart = Number.NEGATIVE_INFINITY;
-	for (const { startSeconds, endSeconds, merged = false } of fan.bursts) {
+	for (const { startSeconds, endSeconds, isMerged = false } of fan.bursts) {
 		const last = rows.at(-1);
-		if (last !== undefined && startSeconds - previousStart < NARROWEST_BURST * secondsPerPx)
+		if (last !== undefined && startSeconds - previousStart < MIN_BURST_PX * secondsPerPx)
 			rows[rows.length - 1] = { key, from: last.from, to: endSeconds, merged: true };
 		else
-			rows.push({ key, from: startSeconds, to: Math.max(endSeconds, startSeconds + secondsPerPx), merged });
+			rows.push({
+				key,
+				from: startSeconds,
+				to: Math.max(endSeconds, startSeconds + secondsPerPx),
+				merged: isMerged,
+			});
 		previousStart = startSeconds;
 	}
 	return rows;
 };
 
 /** The rows a chart of this width draws; the key of a series is its place in the picture. */
-export function rowsOf(picture: Picture, widthPx: number) {
+export function chartRows(picture: ChartData, widthPx: number) {
 	const secondsPerPx = picture.windowSeconds / widthPx;
 	const line: LineRow[] = [];
 	const band: BandRow[] = [];
@@ -199,11 +204,12 @@ export function rowsOf(picture: Picture, widthPx: number) {
 		let piece = 0;
 		let next = 0;
 		const drawLine = (to: number): void => {
-			for (let i = next; i < to; i++) line.push({ key, piece, t: valueAt(times, i), c: valueAt(co2Ppm, i) });
+			for (let i = next; i < to; i++)
+				line.push({ key, piece, t: elementAt(times, i), c: elementAt(co2Ppm, i) });
 			next = to;
 			piece++;
 		};
-		for (const { from, to, cycleSeconds } of narrowStretches(picture, series, widthPx)) {
+		for (const { from, to, cycleSeconds } of narrowSpans(picture, series, widthPx)) {
 			if (from > 0) drawLine(Math.max(next, placeBefore(times, from) + 1));
 			const end = placeBefore(times, to) + 1;
 			// A cycle and a half, so that each slice holds a peak and a trough.

@@ -3,7 +3,7 @@ import { type ChartTheme, chartConfig } from "../theme.ts";
 import { co2Plot } from "./co2plot.ts";
 import { barPoints, fanStrip } from "./fanstrip.ts";
 import { frameOf } from "./frame.ts";
-import { type Picture, rowsOf } from "./picture.ts";
+import { type ChartData, chartRows } from "./picture.ts";
 
 /** Width of the plot in the static picture [px]. */
 export const PLOT_WIDTH = 760;
@@ -16,13 +16,13 @@ export interface MomentRow {
 }
 
 /** Data sets of a sawtooth chart whose plot is this wide [px]. */
-export function sawtoothRows(picture: Picture, widthPx: number) {
-	const { line, band, fan } = rowsOf(picture, widthPx);
+export function sawtoothRows(picture: ChartData, widthPx: number) {
+	const { line, band, fan } = chartRows(picture, widthPx);
 	return { line, band, fan: barPoints(fan), moment: [] as readonly MomentRow[] };
 }
 
 /** CO2 of all schedules over one window with the ceiling as a labelled rule, above a strip that shows when each fan runs. */
-export function sawtoothSpec(picture: Picture, theme: ChartTheme): ChartSpec {
+export function sawtoothSpec(picture: ChartData, theme: ChartTheme): ChartSpec {
 	const frame = frameOf(picture, theme);
 	return {
 		config: chartConfig(theme),

@@ -31,26 +31,26 @@ export interface ChoiceControl {
 	readonly chosen: (scenario: Scenario) => string;
 }
 export type Control = QuantityControl | ChoiceControl;
-export interface Group {
+export interface ControlGroup {
 	readonly title: string;
 	readonly controls: readonly Control[];
 }
 
 /** Substrates that get controls of their own; more stay as the file has them. */
-const MOST_SUBSTRATES = 4;
+const MAX_SUBSTRATES = 4;
 
 /** About ten times as little to ten times as much as the value that a scenario begins with. */
-const around = (value: number, zero = false): Scale => {
+const around = (value: number, hasZero = false): Scale => {
 	const power = 10 ** Math.floor(Math.log10(value));
 	const digit = value / power;
 	const round = digit < 2 ? 1 : digit < 5 ? 2 : 5;
-	return { low: (round * power) / 10, high: round * power * 20, zero };
+	return { low: (round * power) / 10, high: round * power * 20, hasZero };
 };
 /** A fixed range, widened where the value lies beyond it. */
-const between = (low: number, high: number, value: number, zero = false): Scale => ({
+const between = (low: number, high: number, value: number, hasZero = false): Scale => ({
 	low: value > 0 ? Math.min(low, value) : low,
 	high: Math.max(high, value),
-	zero,
+	hasZero,
 });
 
 const shownOf = ({ value, dimension, low, text, origin }: Quantity): Shown => ({
@@ -61,11 +61,11 @@ const shownOf = ({ value, dimension, low, text, origin }: Quantity): Shown => ({
 });
 
 /** Range of the two periods of a schedule [s]. */
-export const ON_SCALE: Scale = { low: 1, high: 1800, zero: false };
-export const OFF_SCALE: Scale = { low: 10, high: 21_600, zero: false };
+export const ON_SCALE: Scale = { low: 1, high: 1800, hasZero: false };
+export const OFF_SCALE: Scale = { low: 10, high: 21_600, hasZero: false };
 
 /** What of a scenario can be moved, in the order of the page; the schedule has its own place. */
-export function groupsOf(scenario: Scenario): readonly Group[] {
+export function controlGroups(scenario: Scenario): readonly ControlGroup[] {
 	const quantity = (
 		path: string,
 		label: string,
@@ -131,7 +131,7 @@ export function groupsOf(scenario: Scenario): readonly Group[] {
 				),
 			],
 		},
-		...substrate.slice(0, MOST_SUBSTRATES).map((_, index) => substrateGroup(scenario, index, quantity)),
+		...substrate.slice(0, MAX_SUBSTRATES).map((_, index) => substrateGroup(scenario, index, quantity)),
 	];
 }
 
@@ -144,7 +144,7 @@ function substrateGroup(
 		of: (scenario: Scenario) => Quantity,
 		scale: (value: number) => Scale,
 	) => QuantityControl,
-): Group {
+): ControlGroup {
 	const at = `substrate.${index}`;
 	const own = substrate[index]!;
 	return {
@@ -174,13 +174,13 @@ function substrateGroup(
 				kind: "quantity",
 				path: `${at}.rate`,
 				label: "respiration",
-				scale: between(5 / 3.6e9, 1000 / 3.6e9, own.rate.value),
+				scale: between(5 / 3.6e9, 1000 / 3.6e9, own.respirationRate.value),
 				shown: (s) => {
-					const { rate, stageFactor, rates } = s.substrate[index]!;
-					const published = rate.origin.kind === "default";
+					const { respirationRate, stageFactor, rates } = s.substrate[index]!;
+					const published = respirationRate.origin.kind === "default";
 					return {
-						...shownOf(rate),
-						value: rate.value * stageFactor.value,
+						...shownOf(respirationRate),
+						value: respirationRate.value * stageFactor.value,
 						remark:
 							rates !== null
 								? "by time, from the file"

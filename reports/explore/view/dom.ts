@@ -30,7 +30,7 @@ export function say(element: Element, text: string): void {
 }
 
 /** Width of a box [px], kept from its last change: to ask for it between changes of the page would lay the page out each time. */
-export function widthOf(box: HTMLElement, changed: () => void): () => number {
+export function watchWidth(box: HTMLElement, changed: () => void): () => number {
 	let width = box.clientWidth;
 	new ResizeObserver(() => {
 		if (box.clientWidth === width) return;
@@ -40,8 +40,8 @@ export function widthOf(box: HTMLElement, changed: () => void): () => number {
 	return () => width;
 }
 
-export function hide(element: Element, hidden: boolean): void {
-	if (element.hasAttribute("hidden") !== hidden) element.toggleAttribute("hidden", hidden);
+export function hide(element: Element, isHidden: boolean): void {
+	if (element.hasAttribute("hidden") !== isHidden) element.toggleAttribute("hidden", isHidden);
 }
 
 /** As many elements of a kind under a parent as there are, made anew only where they lack. */

@@ -1,6 +1,6 @@
 import type { Scenario } from "../../../lib/scenario/scenario.ts";
 import { formatQuantity, type UnitSystem } from "../../../lib/units/units.ts";
-import { entryText, positionOf, valueAt } from "../scale.ts";
+import { entryText, positionOf, valueAtPosition } from "../scale.ts";
 import type { ChoiceControl, QuantityControl } from "./controls.ts";
 import { hide, say } from "./dom.ts";
 
@@ -72,7 +72,7 @@ export function quantityField(
 		if (key === "Escape") settle();
 	});
 	slider.addEventListener("input", () => {
-		complain(enter(entryText(valueAt(control.scale, Number(slider.value)), dimension, shownUnits)));
+		complain(enter(entryText(valueAtPosition(control.scale, Number(slider.value)), dimension, shownUnits)));
 		entry.value = good;
 	});
 	back?.addEventListener("click", () => {

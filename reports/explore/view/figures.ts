@@ -1,11 +1,11 @@
 import { burstCount } from "../../../lib/model/schedule/inwords.ts";
 import { formatDuration, formatQuantity } from "../../../lib/units/units.ts";
-import { contactLife, grams } from "../../choose/choosewords.ts";
-import { headroomText, ppm, rounded } from "../../words/verdict.ts";
+import { contactLifeWords, formatGrams } from "../../choose/choosewords.ts";
+import { formatPpm, headroomText, roundDuration } from "../../words/verdict.ts";
 import type { Explored } from "../explored.ts";
 
 /** A row of the table: what it is, and its text for each schedule. */
-export interface FigureRow {
+export interface ResultRow {
 	readonly id: string;
 	readonly label: string;
 	readonly unit: string;
@@ -13,14 +13,14 @@ export interface FigureRow {
 }
 
 /** The figures of a state as the page prints them. */
-export function figureRows({ comparison, moisture, contactMonths, state }: Explored): readonly FigureRow[] {
+export function resultRows({ comparison, moisture, contactMonths, state }: Explored): readonly ResultRow[] {
 	const { units } = state;
 	const row = (
 		id: string,
 		label: string,
 		unit: string,
 		cell: (summary: Explored["comparison"]["schedules"][number]["summary"], place: number) => string,
-	): FigureRow => ({
+	): ResultRow => ({
 		id,
 		label,
 		unit,
@@ -29,24 +29,26 @@ export function figureRows({ comparison, moisture, contactMonths, state }: Explo
 	const orNone = <T>(value: T | null, text: (value: T) => string): string =>
 		value === null ? "–" : text(value);
 	return [
-		row("within", "holds", "", (s) => (s.judged.within ? "✓ yes" : "✗ no")),
-		row("peak", "peak", "", (s) => ppm(s.peakPpm)),
-		row("mean", "mean", "", (s) => ppm(s.meanPpm)),
-		row("trough", "trough", "", (s) => ppm(s.troughPpm)),
-		row("worst-hour", "worst hour", "mean", (s) => ppm(s.worstHourMeanPpm)),
-		row("sensor-peak", "peak", "on the sensor", (s) => orNone(s.sensor, (x) => ppm(x.peakPpm))),
-		row("sensor-trough", "trough", "on the sensor", (s) => orNone(s.sensor, (x) => ppm(x.troughPpm))),
+		row("within", "holds", "", (s) => (s.criterion.isMet ? "✓ yes" : "✗ no")),
+		row("peak", "peak", "", (s) => formatPpm(s.peakPpm)),
+		row("mean", "mean", "", (s) => formatPpm(s.meanPpm)),
+		row("trough", "trough", "", (s) => formatPpm(s.troughPpm)),
+		row("worst-hour", "worst hour", "mean", (s) => formatPpm(s.maxHourlyMeanPpm)),
+		row("sensor-peak", "peak", "on the sensor", (s) => orNone(s.sensor, (x) => formatPpm(x.peakPpm))),
+		row("sensor-trough", "trough", "on the sensor", (s) => orNone(s.sensor, (x) => formatPpm(x.troughPpm))),
 		row("above", "above the ceiling", "in an hour", (s) =>
-			formatDuration(rounded(s.aboveCeilingSecondsPerHour)),
+			formatDuration(roundDuration(s.exceedanceSecondsPerHour)),
 		),
-		row("headroom", "room for", "CO2", (s) => headroomText(s.judged.headroom)),
+		row("headroom", "room for", "CO2", (s) => headroomText(s.criterion.headroomFactor)),
 		row("air", "fresh air", "a day", (s) => formatQuantity(s.freshAirM3PerDay, "volume", units)),
-		row("continuous", "the same air", "never stopping", (s) => orNone(s.continuousPpm, ppm)),
+		row("continuous", "the same air", "never stopping", (s) => orNone(s.continuousPpm, formatPpm)),
 		row("bursts", "bursts", "a day", (s) => burstCount(s.burstsPerDay)),
-		row("contact", "contact lasts", "", (_, place) => contactLife(contactMonths[place]!)),
-		row("moisture", "moisture carried off", "a day", (_, place) => grams(moisture[place]!.waterOutGPerDay)),
+		row("contact", "contact lasts", "", (_, place) => contactLifeWords(contactMonths[place]!)),
+		row("moisture", "moisture carried off", "a day", (_, place) =>
+			formatGrams(moisture[place]!.moistureLossGPerDay),
+		),
 		row("give-back", "moisture to give back", "a day", (_, place) =>
-			grams(moisture[place]!.waterToGiveGPerDay),
+			formatGrams(moisture[place]!.humidificationGPerDay),
 		),
 	];
 }

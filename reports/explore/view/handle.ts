@@ -1,9 +1,9 @@
 import { roundSeconds, type Scale } from "../scale.ts";
 
 /** Periods of a schedule [s]; null for one without a cycle. */
-export type Periods = { readonly onSeconds: number; readonly offSeconds: number } | null;
+export type OnOffTimes = { readonly onSeconds: number; readonly offSeconds: number } | null;
 
-export const within = (value: number, low: number, high: number): number =>
+export const clamp = (value: number, low: number, high: number): number =>
 	Math.max(low, Math.min(high, value));
 
 /** A time one key press longer or shorter [s]: by some per cent, and never by less than can be keyed in. */
@@ -20,7 +20,7 @@ export function handle(
 	on: Scale,
 	off: Scale,
 	act: {
-		readonly now: () => Periods;
+		readonly now: () => OnOffTimes;
 		readonly move: (onSeconds: number, offSeconds: number) => void;
 		readonly moveTo: (clientX: number, clientY: number) => void;
 	},
@@ -43,8 +43,8 @@ export function handle(
 		event.preventDefault();
 		const factor = shiftKey ? 1.25 : 1.04;
 		act.move(
-			within(stepped(now.onSeconds, up, factor), on.low, on.high),
-			within(stepped(now.offSeconds, right, factor), off.low, off.high),
+			clamp(stepped(now.onSeconds, up, factor), on.low, on.high),
+			clamp(stepped(now.offSeconds, right, factor), off.low, off.high),
 		);
 	});
 }

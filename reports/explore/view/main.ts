@@ -1,38 +1,45 @@
 import { InputError } from "../../../lib/errors.ts";
 import type { Schedule } from "../../../lib/model/schedule/schedule.ts";
 import { formatDuration } from "../../../lib/units/units.ts";
-import { basisWords, inOneBreath, ppm, verdictOf } from "../../words/verdict.ts";
-import { type Explored, explorer, soundState } from "../explored.ts";
-import { movesFrom } from "../history.ts";
+import { basisWords, formatPpm, inOneBreath, verdictOf } from "../../words/verdict.ts";
+import { createExplorer, type Explored, soundState } from "../explored.ts";
+import { createEditHistory } from "../history.ts";
 import type { Scale } from "../scale.ts";
-import { decodeState, encodeState, NAMES, type Setting, type State, withValue } from "../state.ts";
-import { groupsOf, OFF_SCALE, ON_SCALE, type QuantityControl } from "./controls.ts";
+import {
+	decodeState,
+	type ExploreState,
+	encodeState,
+	SCHEDULE_NAMES,
+	type TimerSettingText,
+	withValue,
+} from "../state.ts";
+import { controlGroups, OFF_SCALE, ON_SCALE, type QuantityControl } from "./controls.ts";
 import { byId, hide, say } from "./dom.ts";
 import { choiceField, type Field, quantityField } from "./fields.ts";
-import { figureRows } from "./figures.ts";
-import type { Periods } from "./handle.ts";
+import { resultRows } from "./figures.ts";
+import type { OnOffTimes } from "./handle.ts";
 import type { PageData } from "./markup.ts";
 import { sawtoothPlot } from "./sawtooth.ts";
 import { settingPlot } from "./settingplot.ts";
 
 const { text, fileName, base, cycles } = JSON.parse(byId("scenario").textContent ?? "") as PageData;
-const { read, explore, glance } = explorer(text, fileName);
-let shown: Explored = glance(base);
-const moves = movesFrom(() => performance.now());
+const { read, explore, preview } = createExplorer(text, fileName);
+let shown: Explored = preview(base);
+const edits = createEditHistory(() => performance.now());
 
-const periodsOf = (schedule: Schedule): Periods =>
+const onOffTimesOf = (schedule: Schedule): OnOffTimes =>
 	schedule.kind === "cycle" && schedule.onSeconds > 0 && schedule.offSeconds > 0 ? schedule : null;
 const widened = (scale: Scale, seconds: number): Scale => ({
 	...scale,
 	low: seconds > 0 ? Math.min(scale.low, seconds) : scale.low,
 	high: Math.max(scale.high, seconds),
 });
-const first = periodsOf(shown.comparison.schedules[0]!.schedule);
+const first = onOffTimesOf(shown.comparison.schedules[0]!.schedule);
 const onScale = widened(ON_SCALE, first?.onSeconds ?? 0);
 const offScale = widened(OFF_SCALE, first?.offSeconds ?? 0);
 
 /** What an error says of an entry: without the place in a file that nobody sees. */
-function whyNot(error: unknown, path: string): string {
+function explainRefusal(error: unknown, path: string): string {
 	if (!(error instanceof InputError)) throw error;
 	const plain = (place: string) => place.replace(/\[\d+\]/g, "").replace(/\.\d+(?=\.)/g, "");
 	return error.faults
@@ -45,16 +52,16 @@ function whyNot(error: unknown, path: string): string {
 }
 
 /** Goes to another state; returns why that cannot be, and then all stays as it is. */
-function go(next: State, path: string): string | null {
+function go(next: ExploreState, path: string): string | null {
 	const before = shown.state;
 	try {
-		shown = glance(next);
+		shown = preview(next);
 	} catch (error) {
-		const why = whyNot(error, path);
+		const why = explainRefusal(error, path);
 		announce(why);
 		return why;
 	}
-	moves.made(before, next, path);
+	edits.record(before, next, path);
 	render();
 	return null;
 }
@@ -65,8 +72,8 @@ let resting: ReturnType<typeof setTimeout> | undefined;
 /** Takes the place of a preview when the hand rests. */
 function finish(): void {
 	clearTimeout(resting);
-	byId("page").setAttribute("aria-busy", String(shown.rough));
-	if (!shown.rough) return;
+	byId("page").setAttribute("aria-busy", String(shown.isPreview));
+	if (!shown.isPreview) return;
 	resting = setTimeout(() => {
 		shown = explore(shown.state);
 		render();
@@ -74,20 +81,24 @@ function finish(): void {
 }
 
 /** Takes the last move back, or makes it anew. */
-function step(way: "back" | "forth"): void {
-	const to = moves[way](shown.state);
+function step(way: "undo" | "redo"): void {
+	const to = edits[way](shown.state);
 	if (to === null) return;
-	shown = glance(to);
+	shown = preview(to);
 	render();
 	forgive();
 }
 
 const enterAt = (path: string) => (entry: string) => go(withValue(shown.state, path, entry), path);
-const movedPath = (period: "on" | "off"): string => `${NAMES[shown.state.moves]}.${period}`;
-const goSetting = ({ on, off }: Setting): void => {
+const activePath = (part: "on" | "off"): string => `${SCHEDULE_NAMES[shown.state.activeSchedule]}.${part}`;
+const goSetting = ({ on, off }: TimerSettingText): void => {
 	const { state } = shown;
-	const next = withValue(withValue(state, `${NAMES[state.moves]}.on`, on), `${NAMES[state.moves]}.off`, off);
-	if (go(next, "schedule") === null) for (const field of periods) field.settle();
+	const next = withValue(
+		withValue(state, `${SCHEDULE_NAMES[state.activeSchedule]}.on`, on),
+		`${SCHEDULE_NAMES[state.activeSchedule]}.off`,
+		off,
+	);
+	if (go(next, "schedule") === null) for (const field of timeFields) field.settle();
 };
 
 function without(path: string): void {
@@ -96,7 +107,7 @@ function without(path: string): void {
 }
 
 const fields: { readonly path: string; readonly field: Field }[] = [];
-for (const { controls } of groupsOf(shown.scenario))
+for (const { controls } of controlGroups(shown.scenario))
 	for (const control of controls) {
 		const root = document.querySelector<HTMLElement>(`[data-path="${control.path}"]`)!;
 		const field =
@@ -106,14 +117,14 @@ for (const { controls } of groupsOf(shown.scenario))
 		fields.push({ path: control.path, field });
 	}
 
-const period = (name: "on" | "off", scale: Scale): Field => {
+const timeField = (name: "on" | "off", scale: Scale): Field => {
 	const control: QuantityControl = {
 		kind: "quantity",
 		path: name,
 		label: name,
 		scale,
 		shown: () => {
-			const { schedule } = shown.comparison.schedules[shown.state.moves]!;
+			const { schedule } = shown.comparison.schedules[shown.state.activeSchedule]!;
 			return {
 				value: schedule.kind === "cycle" ? schedule[`${name}Seconds`] : 0,
 				dimension: "duration",
@@ -128,9 +139,9 @@ const period = (name: "on" | "off", scale: Scale): Field => {
 		},
 	};
 	const root = document.querySelector<HTMLElement>(`[data-path="${name}"]`)!;
-	return quantityField(root, control, (entry) => enterAt(movedPath(name))(entry), null);
+	return quantityField(root, control, (entry) => enterAt(activePath(name))(entry), null);
 };
-const periods = [period("on", onScale), period("off", offScale)];
+const timeFields = [timeField("on", onScale), timeField("off", offScale)];
 
 const response = quantityField(
 	document.querySelector<HTMLElement>('[data-path="sensor.response"]')!,
@@ -138,7 +149,7 @@ const response = quantityField(
 		kind: "quantity",
 		path: "sensor.response",
 		label: "response",
-		scale: { low: 1, high: 1200, zero: false },
+		scale: { low: 1, high: 1200, hasZero: false },
 		shown: ({ sensor }) => ({
 			value: sensor?.response.value ?? 0,
 			dimension: "duration",
@@ -175,31 +186,31 @@ function keep(): void {
 
 function render(): void {
 	const { comparison, scenario, state } = shown;
-	const { units, moves: moved, sensor } = state;
+	const { units, activeSchedule: moved, isSensorShown } = state;
 	const verdict = verdictOf(comparison, units);
 	say(byId("answer"), `${verdict.answer}.`);
 	say(byId("grounds"), verdict.grounds);
 	say(byId("more"), (verdict.more ?? []).join(" "));
-	for (const [place, name] of NAMES.entries()) {
+	for (const [place, name] of SCHEDULE_NAMES.entries()) {
 		const one = comparison.schedules[place];
 		hide(byId(`strip-${name}`), one === undefined);
 		if (one === undefined) continue;
-		const { judged } = one.summary;
+		const { criterion } = one.summary;
 		say(
 			byId(`strip-${name}`),
-			`${name} ${judged.within ? "✓" : "✗"} ${judged.on} ${Math.round(judged.valuePpm)} of ${ppm(judged.ceilingPpm)}`,
+			`${name} ${criterion.isMet ? "✓" : "✗"} ${criterion.statistic} ${Math.round(criterion.valuePpm)} of ${formatPpm(criterion.ceilingPpm)}`,
 		);
 	}
 
 	drawSawtooth(shown);
 	drawMap(
 		shown,
-		comparison.schedules.map(({ schedule }) => periodsOf(schedule)),
+		comparison.schedules.map(({ schedule }) => onOffTimesOf(schedule)),
 	);
-	for (const { id, cells } of figureRows(shown)) {
+	for (const { id, cells } of resultRows(shown)) {
 		const row = byId(`figure-${id}`);
-		hide(row, id.startsWith("sensor-") && !sensor);
-		NAMES.forEach((_, place) => {
+		hide(row, id.startsWith("sensor-") && !isSensorShown);
+		SCHEDULE_NAMES.forEach((_, place) => {
 			say(row.children[place + 1]!, cells[place] ?? "");
 		});
 	}
@@ -207,27 +218,27 @@ function render(): void {
 	for (const cell of document.querySelectorAll(".of-b")) hide(cell, !two);
 
 	for (const { path, field } of fields) field.show(scenario, units, path in state.values);
-	for (const field of periods) field.show(scenario, units, false);
-	hide(byId("response"), !sensor);
+	for (const field of timeFields) field.show(scenario, units, false);
+	hide(byId("response"), !isSensorShown);
 	if (scenario.sensor !== null) response.show(scenario, units, "sensor.response" in state.values);
-	byId<HTMLInputElement>("sensor").checked = sensor;
-	hide(byId("sensor-key"), !sensor);
+	byId<HTMLInputElement>("sensor").checked = isSensorShown;
+	hide(byId("sensor-key"), !isSensorShown);
 	hide(byId("steady-key"), comparison.model.source === undefined);
 	// A preview does not ask whether anything repeats.
-	if (!shown.rough) {
+	if (!shown.isPreview) {
 		const basis = basisWords(comparison.schedules[moved]!.summary);
 		say(byId("basis"), `${basis.charAt(0).toUpperCase()}${basis.slice(1)}.`);
 		list(byId("warnings"), comparison.warnings);
 	}
 	for (const system of ["si", "us"] as const)
 		byId<HTMLInputElement>(`units-${system}`).checked = units === system;
-	for (const [place, name] of NAMES.entries())
+	for (const [place, name] of SCHEDULE_NAMES.entries())
 		byId<HTMLInputElement>(`move-${name}`).checked = moved === place;
 	hide(byId("which"), !two);
-	say(byId("pin"), two ? `Unpin ${NAMES[1 - moved]}` : "Pin A and try a second one");
-	const can = moves.canGo();
-	byId("undo").setAttribute("aria-disabled", String(!can.back));
-	byId("redo").setAttribute("aria-disabled", String(!can.forth));
+	say(byId("pin"), two ? `Unpin ${SCHEDULE_NAMES[1 - moved]}` : "Pin A and try a second one");
+	const can = edits.available();
+	byId("undo").setAttribute("aria-disabled", String(!can.undo));
+	byId("redo").setAttribute("aria-disabled", String(!can.redo));
 	announce(inOneBreath({ answer: verdict.answer, grounds: verdict.grounds }));
 	keep();
 	finish();
@@ -247,15 +258,15 @@ byId("pin").addEventListener("click", () => {
 	const [a, b] = state.schedules;
 	go(
 		b === undefined
-			? { ...state, schedules: [a, a], moves: 1 }
-			: { ...state, schedules: [state.moves === 0 ? a : b], moves: 0 },
+			? { ...state, schedules: [a, a], activeSchedule: 1 }
+			: { ...state, schedules: [state.activeSchedule === 0 ? a : b], activeSchedule: 0 },
 		"schedule",
 	);
 });
-NAMES.forEach((name, place) => {
+SCHEDULE_NAMES.forEach((name, place) => {
 	byId(`move-${name}`).addEventListener("change", () => {
-		go({ ...shown.state, moves: place as 0 | 1 }, "move");
-		for (const field of periods) field.settle();
+		go({ ...shown.state, activeSchedule: place as 0 | 1 }, "move");
+		for (const field of timeFields) field.settle();
 	});
 });
 for (const units of ["si", "us"] as const)
@@ -263,7 +274,7 @@ for (const units of ["si", "us"] as const)
 		go({ ...shown.state, units }, "units");
 	});
 byId<HTMLInputElement>("sensor").addEventListener("change", ({ currentTarget }) => {
-	go({ ...shown.state, sensor: (currentTarget as HTMLInputElement).checked }, "sensor.response");
+	go({ ...shown.state, isSensorShown: (currentTarget as HTMLInputElement).checked }, "sensor.response");
 });
 document.getElementById("cycles")?.addEventListener("change", ({ currentTarget }) => {
 	const list = currentTarget as HTMLSelectElement;
@@ -273,21 +284,21 @@ document.getElementById("cycles")?.addEventListener("change", ({ currentTarget }
 });
 /** Takes every wrong entry away. */
 function forgive(): void {
-	for (const field of [...fields.map((one) => one.field), ...periods, response]) field.settle();
+	for (const field of [...fields.map((one) => one.field), ...timeFields, response]) field.settle();
 }
 byId("reset").addEventListener("click", () => {
 	go({ ...base, units: shown.state.units }, "reset");
 	forgive();
 });
-byId("undo").addEventListener("click", () => step("back"));
-byId("redo").addEventListener("click", () => step("forth"));
+byId("undo").addEventListener("click", () => step("undo"));
+byId("redo").addEventListener("click", () => step("redo"));
 
 /** Whether a value is half typed, so that it is the browser's to take its letters back. */
 function isHalfTyped(target: EventTarget | null): boolean {
 	if (!(target instanceof HTMLInputElement && target.type === "text") || target.readOnly) return false;
 	const path = target.closest<HTMLElement>("[data-path]")?.dataset.path ?? "";
 	try {
-		read(withValue(shown.state, path === "on" || path === "off" ? movedPath(path) : path, target.value));
+		read(withValue(shown.state, path === "on" || path === "off" ? activePath(path) : path, target.value));
 		return false;
 	} catch (error) {
 		if (error instanceof InputError) return true;
@@ -300,11 +311,11 @@ addEventListener("keydown", (event) => {
 	const letter = key.toLowerCase();
 	if (letter !== "z" && letter !== "y") return;
 	event.preventDefault();
-	step(letter === "y" || shiftKey ? "forth" : "back");
+	step(letter === "y" || shiftKey ? "redo" : "undo");
 });
-addEventListener("pointerdown", () => moves.grip(true), true);
+addEventListener("pointerdown", () => edits.setDragging(true), true);
 for (const end of ["pointerup", "pointercancel"] as const)
-	addEventListener(end, () => moves.grip(false), true);
+	addEventListener(end, () => edits.setDragging(false), true);
 byId("save").addEventListener("click", () => {
 	const link = document.createElement("a");
 	link.href = `data:text/yaml;charset=utf-8,${encodeURIComponent(shown.text)}`;
@@ -352,7 +363,7 @@ addEventListener("hashchange", () => {
 	if (location.hash === `#${encodeState(shown.state)}`) return;
 	const before = shown.state;
 	fromLink();
-	moves.made(before, shown.state, "link");
+	edits.record(before, shown.state, "link");
 	render();
 });
 byId("page").removeAttribute("data-waiting");

@@ -1,18 +1,18 @@
 import { type Html, html } from "../../page/html.ts";
 import { section } from "../../page/page.ts";
 import type { Explored } from "../explored.ts";
-import { STEPS } from "../scale.ts";
-import { NAMES, type Setting, type State } from "../state.ts";
-import { type Control, type Group, groupsOf } from "./controls.ts";
-import { figureRows } from "./figures.ts";
+import { SLIDER_STEPS } from "../scale.ts";
+import { type ExploreState, SCHEDULE_NAMES, type TimerSettingText } from "../state.ts";
+import { type Control, type ControlGroup, controlGroups } from "./controls.ts";
+import { resultRows } from "./figures.ts";
 
 /** What the page carries for its script. */
 export interface PageData {
 	readonly text: string;
 	readonly fileName: string;
-	readonly base: State;
+	readonly base: ExploreState;
 	/** Cycles of the file, to begin with. */
-	readonly cycles: readonly { readonly name: string; readonly setting: Setting }[];
+	readonly cycles: readonly { readonly name: string; readonly setting: TimerSettingText }[];
 }
 
 const idOf = (path: string): string => `control-${path.replaceAll(".", "-").replaceAll(" ", "-")}`;
@@ -22,7 +22,7 @@ const quantityControl = (path: string, label: string, reset: boolean): Html => {
 	return html`<div class="control" data-path="${path}">
 <label for="${id}">${label}</label>${reset && html`<button type="button" class="back" hidden aria-label="${label}: back to what the file says">↺</button>`}
 <input type="text" id="${id}" autocomplete="off" spellcheck="false" aria-describedby="${id}-remark ${id}-fault">
-<input type="range" min="0" max="${STEPS}" aria-label="${label}, slider">
+<input type="range" min="0" max="${SLIDER_STEPS}" aria-label="${label}, slider">
 <p class="remark" id="${id}-remark" hidden></p><p class="fault" id="${id}-fault" hidden></p>
 </div>`;
 };
@@ -37,7 +37,7 @@ const control = (one: Control): Html => {
 </div>`;
 };
 
-const group = ({ title, controls }: Group): Html => html`<fieldset>
+const group = ({ title, controls }: ControlGroup): Html => html`<fieldset>
 <legend>${title}</legend>
 ${controls.map((one) => html`${control(one)}\n`)}</fieldset>`;
 
@@ -46,7 +46,7 @@ const radio = (name: string, id: string, label: string): Html =>
 
 const scheduleGroup = (cycles: PageData["cycles"]): Html => html`<fieldset class="schedule">
 <legend>Schedule</legend>
-<div id="which" class="radios" role="radiogroup" aria-label="schedule that the controls move" hidden><span>Move</span>${NAMES.map((name) => radio("move", `move-${name}`, name))}</div>
+<div id="which" class="radios" role="radiogroup" aria-label="schedule that the controls move" hidden><span>Move</span>${SCHEDULE_NAMES.map((name) => radio("move", `move-${name}`, name))}</div>
 ${quantityControl("on", "on-time", false)}
 ${quantityControl("off", "off-time", false)}
 <div class="buttons"><button type="button" id="pin"></button>${
@@ -61,7 +61,7 @@ const sensorGroup = (): Html => html`<fieldset>
 <div id="response">${quantityControl("sensor.response", "response (t63)", true)}</div>
 </fieldset>`;
 
-const controls = (groups: readonly Group[], cycles: PageData["cycles"]): Html =>
+const controls = (groups: readonly ControlGroup[], cycles: PageData["cycles"]): Html =>
 	html`<section class="controls" aria-labelledby="controls">
 <h2 id="controls" class="unseen">Controls</h2>
 <div class="tools">
@@ -73,15 +73,15 @@ ${groups.map((one) => html`${group(one)}\n`)}
 ${sensorGroup()}
 </section>`;
 
-const figuresTable = (explored: Explored): Html => html`<table class="figures">
-<thead><tr><th scope="col">figure</th>${NAMES.map((name, place) => html`<th scope="col" class="number${place === 1 && " of-b"}">${name}</th>`)}</tr></thead>
-<tbody>${figureRows(explored).map(
+const resultsTable = (explored: Explored): Html => html`<table class="figures">
+<thead><tr><th scope="col">figure</th>${SCHEDULE_NAMES.map((name, place) => html`<th scope="col" class="number${place === 1 && " of-b"}">${name}</th>`)}</tr></thead>
+<tbody>${resultRows(explored).map(
 	({ id, label, unit }) =>
-		html`<tr id="figure-${id}"><th scope="row">${label}${unit !== "" && html` <span class="unit">${unit}</span>`}</th>${NAMES.map((_, place) => html`<td class="number${place === 1 && " of-b"}"></td>`)}</tr>\n`,
+		html`<tr id="figure-${id}"><th scope="row">${label}${unit !== "" && html` <span class="unit">${unit}</span>`}</th>${SCHEDULE_NAMES.map((_, place) => html`<td class="number${place === 1 && " of-b"}"></td>`)}</tr>\n`,
 )}</tbody>
 </table>`;
 
-const share = (): Html => html`<section class="share" aria-labelledby="share">
+const shareSection = (): Html => html`<section class="share" aria-labelledby="share">
 <h2 id="share">Take it along</h2>
 <div class="buttons"><button type="button" id="save">Save as scenario file</button><button type="button" id="copy">Copy link</button></div>
 <label for="link">Link to what you see</label>
@@ -95,7 +95,7 @@ export function exploreBody(explored: Explored, cycles: PageData["cycles"]): rea
 		html`<noscript><p class="fault">This page computes with a script, which this browser does not run. The command lullgust compare writes a report that needs none.</p></noscript>`,
 		html`<div id="page" class="explore" data-waiting>
 <div class="bar">
-<p class="strip" aria-hidden="true">${NAMES.map((name) => html`<span id="strip-${name}"></span> `)}</p>
+<p class="strip" aria-hidden="true">${SCHEDULE_NAMES.map((name) => html`<span id="strip-${name}"></span> `)}</p>
 <div class="buttons"><button type="button" id="undo" aria-keyshortcuts="Control+Z">Undo</button><button type="button" id="redo" aria-keyshortcuts="Control+Shift+Z">Redo</button></div>
 </div>
 <section class="says" aria-labelledby="verdict">
@@ -111,7 +111,7 @@ export function exploreBody(explored: Explored, cycles: PageData["cycles"]): rea
 <figure class="chart"><div id="sawtooth"></div>
 <figcaption><span id="basis"></span> The strip below shows when the fan runs.<span id="sensor-key"> The dotted line is what the sensor shows.</span></figcaption></figure>
 </section>
-${controls(groupsOf(explored.scenario), cycles)}
+${controls(controlGroups(explored.scenario), cycles)}
 <section class="settings" aria-labelledby="settings">
 <h2 id="settings" class="unseen">Map of all settings</h2>
 <figure class="chart"><div id="map"></div>
@@ -120,10 +120,10 @@ ${controls(groupsOf(explored.scenario), cycles)}
 </section>
 <section class="numbers" aria-labelledby="numbers">
 <h2 id="numbers" class="unseen">Figures</h2>
-${figuresTable(explored)}
+${resultsTable(explored)}
 </section>
 </div>`,
-		share(),
+		shareSection(),
 		section("doubts", "In this calculation", html`<ul id="warnings"></ul>`),
 	];
 }

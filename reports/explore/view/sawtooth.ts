@@ -3,8 +3,8 @@ import { textWidth } from "../../../lib/rig/wiring/drawing/textwidth.ts";
 import { co2Axis, timeAxis, timeUnit } from "../../charts/axes.ts";
 import { PAGE, strokeOf } from "../../charts/theme.ts";
 import type { Explored } from "../explored.ts";
-import type { Trace } from "../traces.ts";
-import { draw, pool, say, set, widthOf } from "./dom.ts";
+import type { ScheduleTrace } from "../traces.ts";
+import { draw, pool, say, set, watchWidth } from "./dom.ts";
 
 /** Heights [px]: above the plot, of the plot, of a row of the fan strip, and of its bar; below all. */
 const TOP = 26;
@@ -16,7 +16,7 @@ const LEFT = 50;
 /** Size of the letters [px]. */
 const TEXT = 12;
 /** Cycles narrower than this [px] are drawn as a band from trough to peak. */
-const NARROWEST = 5;
+const MIN_CYCLE_PX = 5;
 
 const extremes = (values: ArrayLike<number>) => {
 	let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
@@ -29,14 +29,14 @@ const extremes = (values: ArrayLike<number>) => {
 
 /** Line of a trace, again and again up to the window's end; a band where its cycles are too narrow. */
 function linePath(
-	{ curve, repeatsSeconds }: Trace,
+	{ curve, repeatsSeconds }: ScheduleTrace,
 	values: ArrayLike<number>,
 	windowSeconds: number,
 	x: (seconds: number) => number,
 	y: (ppm: number) => number,
 ): { readonly d: string; readonly band: boolean } {
 	const { low, high } = extremes(values);
-	if (x(repeatsSeconds) - x(0) < NARROWEST) {
+	if (x(repeatsSeconds) - x(0) < MIN_CYCLE_PX) {
 		const [from, to] = [x(0).toFixed(1), x(windowSeconds).toFixed(1)];
 		return {
 			d: `M${from} ${y(high).toFixed(1)}H${to}V${Math.max(y(low), y(high) + 1).toFixed(1)}H${from}Z`,
@@ -62,12 +62,12 @@ function linePath(
 
 /** Bars of the fan strip as one path; bursts too close to be told apart run into one. */
 function barPath(
-	{ curve, repeatsSeconds }: Trace,
+	{ curve, repeatsSeconds }: ScheduleTrace,
 	windowSeconds: number,
 	x: (seconds: number) => number,
-): { readonly d: string; readonly merged: boolean } {
-	if (curve.bursts.length > 0 && x(repeatsSeconds) - x(0) < NARROWEST)
-		return { d: `M${x(0).toFixed(1)} 0H${x(windowSeconds).toFixed(1)}`, merged: true };
+): { readonly d: string; readonly isMerged: boolean } {
+	if (curve.bursts.length > 0 && x(repeatsSeconds) - x(0) < MIN_CYCLE_PX)
+		return { d: `M${x(0).toFixed(1)} 0H${x(windowSeconds).toFixed(1)}`, isMerged: true };
 	// Bars without a gap between them are one.
 	const drawn: { from: number; to: number }[] = [];
 	for (let start = 0; start < windowSeconds; start += repeatsSeconds)
@@ -81,7 +81,7 @@ function barPath(
 		}
 	return {
 		d: drawn.map(({ from, to }) => `M${from.toFixed(1)} 0H${to.toFixed(1)}`).join(""),
-		merged: drawn.length === 1 && curve.bursts.length > 1,
+		isMerged: drawn.length === 1 && curve.bursts.length > 1,
 	};
 }
 
@@ -106,11 +106,11 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 	const names = pool(svg, "text", "name");
 
 	let last: Explored | undefined;
-	const room = widthOf(box, () => last !== undefined && show(last));
+	const room = watchWidth(box, () => last !== undefined && show(last));
 	const show = (explored: Explored): void => {
 		last = explored;
 		const { comparison, scenario, state } = explored;
-		const { traces, windowSeconds, byClock } = explored.traces;
+		const { traces, windowSeconds, isTimeOfDay } = explored.traces;
 		const { ceiling, floor } = scenario.target;
 		const width = Math.max(260, room());
 		const right = width < 480 ? 72 : 84;
@@ -152,7 +152,7 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 		let taken = Number.NEGATIVE_INFINITY;
 		labelsX(ticks.length).forEach((label, i) => {
 			const seconds = ticks[i]! * unit.seconds;
-			const text = byClock ? clock(seconds % 86_400) : String(ticks[i]);
+			const text = isTimeOfDay ? clock(seconds % 86_400) : String(ticks[i]);
 			const half = textWidth(text, TEXT, false) / 2;
 			const fits = x(seconds) - half > taken + 6;
 			if (fits) taken = x(seconds) + half;
@@ -160,7 +160,7 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 			say(label, fits ? text : "");
 		});
 		set(timeTitle, { x: LEFT + plot / 2, y: foot + 37 });
-		say(timeTitle, byClock ? "time of day" : `time (${unit.symbol})`);
+		say(timeTitle, isTimeOfDay ? "time of day" : `time (${unit.symbol})`);
 
 		const held = [
 			{ name: "ceiling", ppm: ceiling.value },
@@ -183,7 +183,7 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 		});
 
 		const drawn = traces.map((trace) => linePath(trace, trace.curve.co2Ppm, windowSeconds, x, y));
-		const style = (place: number, moved = state.moves) => {
+		const style = (place: number, moved = state.activeSchedule) => {
 			const { color, dash } = strokeOf(PAGE, place);
 			return {
 				stroke: color,
@@ -194,7 +194,7 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 		lines(traces.length).forEach((path, i) => {
 			const { curve, repeatsSeconds } = traces[i]!;
 			// A day of cycles too narrow to be told apart is a veil, not a wall.
-			const veiled = (x(repeatsSeconds) - LEFT) / Math.max(1, curve.bursts.length) < NARROWEST;
+			const veiled = (x(repeatsSeconds) - LEFT) / Math.max(1, curve.bursts.length) < MIN_CYCLE_PX;
 			set(path, {
 				...style(i),
 				opacity: veiled ? 0.5 : 1,
@@ -211,7 +211,7 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 				"clip-path": "url(#plot-area)",
 			});
 		});
-		const shown = state.sensor ? traces.filter(({ curve }) => curve.sensorPpm !== null) : [];
+		const shown = state.isSensorShown ? traces.filter(({ curve }) => curve.sensorPpm !== null) : [];
 		sensed(shown.length).forEach((path, i) => {
 			const trace = shown[i]!;
 			const { d } = linePath(trace, trace.curve.sensorPpm!, windowSeconds, x, y);
@@ -224,13 +224,13 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 			set(line, { x1: LEFT, x2: LEFT + plot, y1: at, y2: at, "stroke-width": BAR });
 		});
 		bars(traces.length).forEach((path, i) => {
-			const { d, merged } = barPath(traces[i]!, windowSeconds, x);
+			const { d, isMerged } = barPath(traces[i]!, windowSeconds, x);
 			set(path, {
 				d: d === "" ? "M0 0" : d,
 				transform: `translate(0 ${row(i) + 24})`,
 				stroke: style(i).stroke,
 				"stroke-width": BAR,
-				opacity: merged ? 0.6 : 1,
+				opacity: isMerged ? 0.6 : 1,
 			});
 		});
 		swatches(traces.length).forEach((line, i) => {

@@ -1,12 +1,12 @@
 import { colourLimits } from "../../charts/choose/settings.ts";
-import { ppm } from "../../words/verdict.ts";
-import { type Grid, levelCurve, unitModel } from "../contours.ts";
+import { formatPpm } from "../../words/verdict.ts";
+import { type ContourGrid, traceContour, unitModel } from "../contours.ts";
 import type { Explored } from "../explored.ts";
 import { gridFiller } from "../gridfiller.ts";
 import { roundSeconds, type Scale } from "../scale.ts";
-import { NAMES } from "../state.ts";
-import { draw, hide, pool, say, set, widthOf } from "./dom.ts";
-import { handle, type Periods, within } from "./handle.ts";
+import { SCHEDULE_NAMES } from "../state.ts";
+import { draw, hide, pool, say, set, watchWidth } from "./dom.ts";
+import { clamp, handle, type OnOffTimes } from "./handle.ts";
 
 const TOP = 28;
 const HEIGHT = 260;
@@ -38,7 +38,7 @@ export function settingPlot(
 	on: Scale,
 	off: Scale,
 	move: (onSeconds: number, offSeconds: number) => void,
-): (explored: Explored, periods: readonly Periods[]) => void {
+): (explored: Explored, periods: readonly OnOffTimes[]) => void {
 	const svg = draw(box, "svg", { role: "group" });
 	const clip = draw(draw(draw(svg, "defs"), "clipPath", { id: "map-area" }), "rect");
 	const colours = draw(svg, "g", { "clip-path": "url(#map-area)", "aria-hidden": "true" });
@@ -60,7 +60,7 @@ export function settingPlot(
 	const titleOff = draw(over, "text", { class: "axis middle" }, "off-time");
 	const labelsX = pool(over, "text", "axis middle");
 	const labelsY = pool(over, "text", "axis end");
-	const points = NAMES.map((name) => {
+	const points = SCHEDULE_NAMES.map((name) => {
 		const point = draw(svg, "g", { class: "point", role: "slider" });
 		draw(point, "circle", { class: "reach", r: 22 });
 		draw(point, "circle", { class: "ring", r: 11 });
@@ -78,9 +78,9 @@ export function settingPlot(
 	});
 
 	let shown:
-		| { readonly explored: Explored; readonly periods: readonly Periods[]; readonly scale: number }
+		| { readonly explored: Explored; readonly periods: readonly OnOffTimes[]; readonly scale: number }
 		| undefined;
-	let grid: Grid | undefined;
+	let grid: ContourGrid | undefined;
 	let plot = 300;
 	const x = (seconds: number) => LEFT + (plot * Math.log(seconds / off.low)) / Math.log(off.high / off.low);
 	const y = (seconds: number) => TOP + HEIGHT * (1 - Math.log(seconds / on.low) / Math.log(on.high / on.low));
@@ -95,23 +95,23 @@ export function settingPlot(
 	let painted = "";
 	function paint({ comparison, scenario }: Explored, scale: number): void {
 		if (grid === undefined) return;
-		const { supplyPpm } = comparison.model;
+		const { intakePpm } = comparison.model;
 		const ceilingPpm = scenario.target.ceiling.value;
-		const asked = [supplyPpm, ceilingPpm, scale, plot].join(" ");
+		const asked = [intakePpm, ceilingPpm, scale, plot].join(" ");
 		if (asked === painted) return;
 		painted = asked;
-		const limits = colourLimits(supplyPpm, ceilingPpm);
+		const limits = colourLimits(intakePpm, ceilingPpm);
 		const edge = LEFT + plot;
 		const curveOf = (level: number) => {
-			const excess = scale > 0 ? (level - supplyPpm) / scale : level >= supplyPpm ? Number.MAX_VALUE : -1;
-			return levelCurve(grid!, excess);
+			const excess = scale > 0 ? (level - intakePpm) / scale : level >= intakePpm ? Number.MAX_VALUE : -1;
+			return traceContour(grid!, excess);
 		};
 		const ups = [...grid.onSeconds].map((seconds) => y(seconds).toFixed(1));
 		set(area, { x: LEFT, y: TOP, width: plot, height: HEIGHT, fill: `var(--ramp-${limits.length})` });
 		steps(limits.length).forEach((path, i) => {
 			const place = limits.length - 1 - i;
 			const curve = curveOf(limits[place]!);
-			const line = ups.map((up, j) => `${within(x(Math.max(curve[j]!, 1e-9)), LEFT, edge).toFixed(1)} ${up}`);
+			const line = ups.map((up, j) => `${clamp(x(Math.max(curve[j]!, 1e-9)), LEFT, edge).toFixed(1)} ${up}`);
 			set(path, { d: `M${line.join("L")}H${LEFT}V${ups[0]}Z`, fill: `var(--ramp-${place})` });
 		});
 		const ceiling = curveOf(ceilingPpm);
@@ -122,7 +122,7 @@ export function settingPlot(
 			const inside = own > 0 && Number.isFinite(own);
 			// Where it leaves the map, it goes on up to the edge.
 			if (inside || (own === 0 && next > 0 && Number.isFinite(next) && next > off.low)) {
-				d += `${open ? "L" : "M"}${within(x(Math.max(own, off.low)), LEFT, edge).toFixed(1)} ${up}`;
+				d += `${open ? "L" : "M"}${clamp(x(Math.max(own, off.low)), LEFT, edge).toFixed(1)} ${up}`;
 				open = true;
 			} else open = false;
 		});
@@ -136,21 +136,25 @@ export function settingPlot(
 	}
 
 	for (const point of points)
-		handle(point, on, off, { now: () => shown?.periods[shown.explored.state.moves] ?? null, move, moveTo });
+		handle(point, on, off, {
+			now: () => shown?.periods[shown.explored.state.activeSchedule] ?? null,
+			move,
+			moveTo,
+		});
 	colours.addEventListener("click", ({ clientX, clientY }) => moveTo(clientX, clientY));
 	function moveTo(clientX: number, clientY: number): void {
 		const { left, top, width } = svg.getBoundingClientRect();
 		const zoom = svg.viewBox.baseVal.width / width;
-		const right = within(((clientX - left) * zoom - LEFT) / plot, 0, 1);
-		const up = within(1 - ((clientY - top) * zoom - TOP) / HEIGHT, 0, 1);
+		const right = clamp(((clientX - left) * zoom - LEFT) / plot, 0, 1);
+		const up = clamp(1 - ((clientY - top) * zoom - TOP) / HEIGHT, 0, 1);
 		move(
 			roundSeconds(on.low * (on.high / on.low) ** up),
 			roundSeconds(off.low * (off.high / off.low) ** right),
 		);
 	}
 
-	const room = widthOf(box, () => shown !== undefined && show(shown.explored, shown.periods));
-	const show = (explored: Explored, periods: readonly Periods[]): void => {
+	const room = watchWidth(box, () => shown !== undefined && show(shown.explored, shown.periods));
+	const show = (explored: Explored, periods: readonly OnOffTimes[]): void => {
 		const { comparison, scenario, state } = explored;
 		const { unit, scale } = unitModel(comparison.model);
 		shown = { explored, periods, scale };
@@ -177,7 +181,7 @@ export function settingPlot(
 			say(label, text);
 		});
 
-		const { longestPauseSeconds: longest } = comparison;
+		const { maxOffSeconds: longest } = comparison;
 		const walled = longest !== null && longest > off.low && longest < off.high;
 		for (const path of [wallHalo, wall])
 			set(path, { d: walled ? `M${x(longest).toFixed(1)} ${TOP}V${TOP + HEIGHT}` : "M0 0" });
@@ -189,7 +193,7 @@ export function settingPlot(
 		});
 		say(wallName, walled ? (onRight ? "longest off ▼" : "▼ longest off") : "");
 
-		const now = periods[state.moves] ?? null;
+		const now = periods[state.activeSchedule] ?? null;
 		const share = now === null ? 0 : now.onSeconds / now.offSeconds;
 		for (const path of [airHalo, air])
 			set(path, {
@@ -203,22 +207,22 @@ export function settingPlot(
 			const own = periods[place] ?? null;
 			hide(point, own === null);
 			if (own === null) return;
-			const moved = place === state.moves;
+			const moved = place === state.activeSchedule;
 			const at = [
-				within(x(own.offSeconds), LEFT, LEFT + plot),
-				within(y(own.onSeconds), TOP, TOP + HEIGHT),
+				clamp(x(own.offSeconds), LEFT, LEFT + plot),
+				clamp(y(own.onSeconds), TOP, TOP + HEIGHT),
 			] as const;
-			const { judged } = comparison.schedules[place]!.summary;
+			const { criterion } = comparison.schedules[place]!.summary;
 			set(point, {
 				transform: `translate(${at[0].toFixed(1)} ${at[1].toFixed(1)})`,
 				class: moved ? "point now" : "point",
 				tabindex: moved ? 0 : -1,
 				"aria-disabled": String(!moved),
-				"aria-label": `schedule ${NAMES[place]} on the map: up and down on-time, left and right off-time`,
+				"aria-label": `schedule ${SCHEDULE_NAMES[place]} on the map: up and down on-time, left and right off-time`,
 				"aria-valuenow": Math.round(own.offSeconds),
 				"aria-valuemin": Math.round(Math.min(off.low, own.offSeconds)),
 				"aria-valuemax": Math.round(Math.max(off.high, own.offSeconds)),
-				"aria-valuetext": `${comparison.schedules[place]!.inWords}: ${judged.on} ${ppm(judged.valuePpm)}, ${judged.within ? "holds" : "does not hold"}`,
+				"aria-valuetext": `${comparison.schedules[place]!.inWords}: ${criterion.statistic} ${formatPpm(criterion.valuePpm)}, ${criterion.isMet ? "holds" : "does not hold"}`,
 			});
 		});
 		set(svg, { "aria-label": `Map of all settings by ${scenario.target.on}` });

@@ -26,16 +26,16 @@ test("a closed-chamber rise tells respiration: 20 ppm a minute in 200 L are 0.24
 	const co2 = times.map((t) => 800 + (20 / 60) * t);
 	const fit = fitSeries(scenario, seriesOf(times, co2, 30), {
 		test: "rise",
-		fix: { leak: 0, lag: 0 },
+		fix: { leak: 0, response: 0 },
 	});
-	expect(of(fit, "respiration").value * 3.6e6).toBeCloseTo(0.24, 6);
+	expect(of(fit, "generation").value * 3.6e6).toBeCloseTo(0.24, 6);
 	expect(fit.changes.map(({ path }) => path)).toEqual(["substrate[0].rate", "substrate[0].reference"]);
 });
 
 test("a tracer decay tells the leak, and with the fan on the flow", () => {
 	const series = (on: boolean, durationSeconds: number, stepSeconds: number) =>
 		syntheticSeries({
-			model: { ...empty, sensorSeconds: 30, fanM3PerS: model.fanM3PerS / 20 },
+			model: { ...empty, responseSeconds: 30, deliveredM3PerS: model.deliveredM3PerS / 20 },
 			schedule: { kind: on ? "continuous" : "off" },
 			durationSeconds,
 			stepSeconds,
@@ -44,16 +44,16 @@ test("a tracer decay tells the leak, and with the fan on the flow", () => {
 			seed: 5,
 		});
 	const leak = of(fitSeries(scenario, series(false, 7200, 60), { test: "decay" }), "leak");
-	expect(Math.abs(leak.value - model.leakM3PerS)).toBeLessThan(3 * leak.standardError!);
+	expect(Math.abs(leak.value - model.infiltrationM3PerS)).toBeLessThan(3 * leak.standardError!);
 	expect(leak.standardError!).toBeLessThan(0.02 * leak.value);
 	const flow = of(
 		fitSeries(scenario, series(true, 900, 5), {
 			test: "decay",
 			fan: "on",
-			fix: { lag: "30 s" },
+			fix: { response: "30 s" },
 		}),
 		"flow",
 	);
-	expect(Math.abs(flow.value - model.fanM3PerS / 20)).toBeLessThan(3 * flow.standardError!);
-	expect(flow.told).toBe(true);
+	expect(Math.abs(flow.value - model.deliveredM3PerS / 20)).toBeLessThan(3 * flow.standardError!);
+	expect(flow.isIdentifiable).toBe(true);
 });

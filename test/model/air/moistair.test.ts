@@ -2,15 +2,15 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
 	dewPointC,
-	humidityAfter,
 	humidityRatio,
-	moistAirM3PerKg,
+	relativeHumidityAfter,
 	saturationPa,
+	specificVolumeM3PerKgDryAir,
 	waterCarriedKgPerM3,
 } from "../../../lib/model/air/moistair.ts";
 
 const SEA_LEVEL = 101_325;
-const air = (celsius: number, percent: number) => ({ celsius, humidity: percent / 100 });
+const air = (celsius: number, percent: number) => ({ celsius, relativeHumidity: percent / 100 });
 const celsius = fc.double({ min: 1, max: 40, noNaN: true });
 const percent = fc.double({ min: 1, max: 100, noNaN: true });
 
@@ -68,12 +68,12 @@ describe("relative humidity after a burst", () => {
 		[1, 61.6],
 		[2, 51.1],
 	])("of %d air changes, from 90 %% with intake at 45 %%, is %d %%", (airChanges, expected) => {
-		const ours = 100 * humidityAfter(airChanges, air(18, 90), air(18, 45));
+		const ours = 100 * relativeHumidityAfter(airChanges, air(18, 90), air(18, 45));
 		expect(Math.abs(ours - expected)).toBeLessThan(0.0501);
 	});
 	it("lies between what was there and what comes in, and never above saturation", () => {
 		const check = (n: number, inside: number, outside: number, warm: number, cold: number) => {
-			const after = humidityAfter(n, air(warm, inside), air(cold, outside));
+			const after = relativeHumidityAfter(n, air(warm, inside), air(cold, outside));
 			expect(after).toBeLessThanOrEqual(1);
 			expect(after).toBeGreaterThan(0);
 			if (cold <= warm && outside <= inside) expect(after).toBeLessThanOrEqual(inside / 100 + 1e-15);
@@ -82,10 +82,10 @@ describe("relative humidity after a burst", () => {
 		fc.assert(fc.property(changes, percent, percent, celsius, celsius, check), { seed: 1, numRuns: 200 });
 	});
 	it("is cut off at saturation when warm moist air comes into a cool chamber", () => {
-		expect(humidityAfter(1, air(15, 90), air(30, 90))).toBe(1);
+		expect(relativeHumidityAfter(1, air(15, 90), air(30, 90))).toBe(1);
 	});
 	it("is lower when the intake is colder, for cold air is dry", () => {
-		const [cold, like] = [5, 18].map((t) => humidityAfter(0.5, air(18, 90), air(t, 60)));
+		const [cold, like] = [5, 18].map((t) => relativeHumidityAfter(0.5, air(18, 90), air(t, 60)));
 		expect(cold!).toBeLessThan(like!);
 	});
 });
@@ -113,7 +113,7 @@ describe("moist air", () => {
 		const check = (t: number, rh: number) => {
 			const vapour = (rh / 100) * saturationPa(t);
 			const ratio = humidityRatio(vapour, SEA_LEVEL);
-			const volume = moistAirM3PerKg(t, ratio, SEA_LEVEL);
+			const volume = specificVolumeM3PerKgDryAir(t, ratio, SEA_LEVEL);
 			const rT = 8.31446261815324 * (t + 273.15);
 			expect((ratio * rT) / (0.018015268 * volume) / vapour).toBeCloseTo(1, 12);
 			expect((rT / (0.0289647 * volume) + vapour) / SEA_LEVEL).toBeCloseTo(1, 12);

@@ -2,8 +2,13 @@ import { describe, expect, it } from "vitest";
 import { chooseSetting } from "../../../lib/choose/choose.ts";
 import { compareSchedules } from "../../../lib/compare/compare.ts";
 import { airDensityKgPerM3, stackFlowM3PerS } from "../../../lib/model/air/gaslaws.ts";
-import { airPathOf, deliveryOf, fanAtWork, fanVolts } from "../../../lib/model/fan/deliveredflow.ts";
-import { ductResistance, openingResistance, pathPa } from "../../../lib/model/fan/systemcurve.ts";
+import {
+	fanVolts,
+	findFanOperation,
+	flowConditionsOf,
+	systemCurveOf,
+} from "../../../lib/model/fan/deliveredflow.ts";
+import { ductResistance, openingResistance, systemPressurePa } from "../../../lib/model/fan/systemcurve.ts";
 import { listInputs } from "../../../lib/scenario/inputs.ts";
 import { parseScenario } from "../../../lib/scenario/parse.ts";
 
@@ -17,8 +22,8 @@ ${rest}
 schedules: { a: { on: 4 s, off: 236 s } }`,
 	);
 const shareOf = (extra: string): number => {
-	const point = fanAtWork(deliveryOf(scenario(`${CURVE}, ${extra}`)))!.point;
-	return point.exists ? Math.round(100 * point.shareOfFree) : Number.NaN;
+	const point = findFanOperation(flowConditionsOf(scenario(`${CURVE}, ${extra}`)))!.operatingPoint;
+	return point.exists ? Math.round(100 * point.freeDeliveryShare) : Number.NaN;
 };
 
 describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight curve)", () => {
@@ -38,7 +43,7 @@ describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight
 		const { fan } = scenario(`${CURVE}, filter: { drop: 60..74 Pa, at: 2.54 m/s, area: 225 cm2 }`);
 		expect(fan.flow).toMatchObject({
 			dimension: "flow",
-			origin: { kind: "worked out", from: "fan.curve through fan.filter" },
+			origin: { kind: "calculated", from: "fan.curve through fan.filter" },
 		});
 		// Straight curve and straight filter: q = Q P/(P + drop at Q). The fan's pressure is that of air of 1.2041 kg/m3.
 		const at = (drop: number) => {
@@ -64,15 +69,19 @@ describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight
 		expect(fed("9 V").fan.flow.value / full).toBeCloseTo(0.75, 12);
 		// 5 m of 0.75 mm2 at 1 A and 20 °C: 2 · 5 · 0.026 = 0.26 V.
 		const behind = fed("12 V", "wire: { gauge: 0.75 mm2, length: 5 m }");
-		expect(fanVolts(deliveryOf(behind))).toMatchObject({ supplyVolts: 12, dropVolts: 0.26, volts: 11.74 });
+		expect(fanVolts(flowConditionsOf(behind))).toMatchObject({
+			supplyVolts: 12,
+			dropVolts: 0.26,
+			volts: 11.74,
+		});
 		expect(behind.fan.flow.value / full).toBeCloseTo(11.74 / 12, 12);
 		expect(behind.fan.flow.origin).toMatchObject({ from: expect.stringContaining("at 11.74 V") });
 	});
 	it("is nothing below the voltage at which it starts, and the comparison says so", () => {
 		const weak = scenario(`${CURVE}, voltage: 12 V, window: 7.5..13.8 V`, "supply: { voltage: 7 V }");
 		expect(weak.fan.flow.value).toBe(0);
-		const { winner, warnings } = compareSchedules(weak);
-		expect(winner).toBeNull();
+		const { best, warnings } = compareSchedules(weak);
+		expect(best).toBeNull();
 		expect(warnings.join("\n")).toContain(
 			"fan.curve: only 7 V reach a fan that starts at 7.5 V; the fan is counted as delivering nothing.",
 		);
@@ -83,7 +92,7 @@ describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight
 			value: 0,
 			text: expect.stringContaining("the flap takes more"),
 		});
-		expect(chooseSetting(stalled).feasible).toBe(false);
+		expect(chooseSetting(stalled).isFeasible).toBe(false);
 	});
 	it("is told to lie outside the sound part of the curve, at either end", () => {
 		const warned = (extra: string) => compareSchedules(scenario(`${CURVE}, ${extra}`)).warnings.join("\n");
@@ -102,7 +111,7 @@ describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight
 		const paths = listInputs(uncertain).map(({ path }) => path);
 		expect(paths).toEqual(expect.arrayContaining(["fan.flow", "fan.curve.free-flow", "fan.filter.drop"]));
 		const choice = chooseSetting(uncertain, { draws: 300 });
-		const moving = choice.feasible ? choice.odds?.inputs.map(({ path }) => path) : [];
+		const moving = choice.isFeasible ? choice.odds?.inputs.map(({ path }) => path) : [];
 		expect(moving).toContain("fan.flow");
 		expect(moving).not.toContain("fan.filter.drop");
 	});
@@ -121,11 +130,12 @@ describe("what the air gets through", () => {
 		expect(openingResistance(0.008, 1.2) * flow ** 2).toBeCloseTo(5, 12);
 	});
 	it("a filter is told at a face velocity or at a flow", () => {
-		const path = (filter: string) => airPathOf(deliveryOf(scenario(`${CURVE}, filter: { ${filter} }`)));
+		const path = (filter: string) =>
+			systemCurveOf(flowConditionsOf(scenario(`${CURVE}, filter: { ${filter} }`)));
 		const byVelocity = path("drop: 67 Pa, at: 2 m/s, area: 250 cm2");
 		const byFlow = path("drop: 67 Pa, at: 180 m3/h");
-		expect(pathPa(byVelocity, 0.05)).toBeCloseTo(67, 12);
-		expect(pathPa(byFlow, 0.05)).toBeCloseTo(67, 12);
+		expect(systemPressurePa(byVelocity, 0.05)).toBeCloseTo(67, 12);
+		expect(systemPressurePa(byFlow, 0.05)).toBeCloseTo(67, 12);
 	});
 	it("a filter that dust has loaded takes so many times its clean drop, and the flow follows", () => {
 		// Straight curve and straight filter: q = Q P/(P + load times the drop at Q).

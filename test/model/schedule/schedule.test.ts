@@ -14,10 +14,10 @@ import {
 const cycle = (onSeconds: number, offSeconds: number, startsWith: "on" | "off" = "on") =>
 	({ kind: "cycle", onSeconds, offSeconds, startsWith }) as const;
 const list = (schedule: Schedule, until: number) =>
-	[...segments(schedule, until)].map(({ startSeconds, durationSeconds, on }) => [
+	[...segments(schedule, until)].map(({ startSeconds, durationSeconds, isOn }) => [
 		startSeconds,
 		durationSeconds,
-		on,
+		isOn,
 	]);
 
 describe("a schedule", () => {

@@ -4,17 +4,17 @@ import type { WiringState } from "../state.ts";
 import { checkWiring, type WiringVerdict } from "../wiring.ts";
 import { type DrawnLabel, label, partLabels } from "./labels.ts";
 import {
-	type Layout,
 	LINE_PX,
-	layoutOf,
+	layOutWiring,
 	NAME_PX,
 	type PlacedTerminal,
 	type Point,
 	type Rect,
 	TEXT_PX,
+	type WiringLayout,
 } from "./layout.ts";
 import { type DrawnLink, linksOf } from "./links.ts";
-import { type Status, statusOf } from "./partnames.ts";
+import { type PartStatus, statusOf } from "./partnames.ts";
 import { wrapText } from "./textwidth.ts";
 
 export type { DrawnLabel } from "./labels.ts";
@@ -25,9 +25,9 @@ export interface DrawnBox {
 	readonly part: string;
 	readonly rect: Rect;
 	/** A fan that runs, a timer that is on. */
-	readonly active: boolean;
+	readonly isActive: boolean;
 	/** A fault names it. */
-	readonly faulty: boolean;
+	readonly isFaulty: boolean;
 }
 
 /** A straight piece of wire, horizontal or vertical, in the direction of its current. */
@@ -35,19 +35,19 @@ export interface DrawnWire {
 	readonly net: string;
 	readonly from: Point;
 	readonly to: Point;
-	readonly carries: boolean;
+	readonly isLive: boolean;
 }
 
 /** A drawing of a wiring in one state, as plain data. */
 export interface WiringDrawing {
-	readonly state: "rest" | "on" | "unsolved";
+	readonly state: "deenergised" | "energised" | "unsolved";
 	readonly width: number;
 	readonly height: number;
 	readonly boxes: readonly DrawnBox[];
 	readonly wires: readonly DrawnWire[];
 	readonly links: readonly DrawnLink[];
 	/** The current shown is that of a short circuit. */
-	readonly short: boolean;
+	readonly isShorted: boolean;
 	/** Ends of wires at parts. */
 	readonly terminals: readonly Point[];
 	/** Where wires are joined; those that merely cross have none. */
@@ -61,8 +61,8 @@ export interface WiringDrawing {
 /** Smaller currents are rounding [A]. */
 const NO_AMPS = 1e-9;
 const HEADINGS = {
-	rest: "Off-time: contact at rest",
-	on: "On-time: contact energised",
+	deenergised: "Off-time: contact at rest",
+	energised: "On-time: contact energised",
 	unsolved: "Wires as listed",
 };
 
@@ -78,11 +78,12 @@ export function drawWiring(
 	const faultsOf = (part: string): string[] => [
 		...new Set(verdict.faults.flatMap(({ code, parts }) => (parts.includes(part) ? [code] : []))),
 	];
-	const layout = layoutOf(circuit, (part) => (faultsOf(part).length > 0 ? 1 : 0));
+	const layout = layOutWiring(circuit, (part) => (faultsOf(part).length > 0 ? 1 : 0));
 	const supply = circuit.parts.flatMap(({ part }) => (part.kind === "supply" ? [part.v] : []))[0] ?? 0;
 	const draw = (name: WiringDrawing["state"], state: WiringState | null): WiringDrawing =>
 		paint(layout, name, state, supply, faultsOf);
-	if (verdict.states !== null) return [draw("rest", verdict.states.rest), draw("on", verdict.states.on)];
+	if (verdict.states !== null)
+		return [draw("deenergised", verdict.states.deenergised), draw("energised", verdict.states.energised)];
 	const notes = [
 		...circuit.unknown.map(({ pin, net }) => `Not drawn: “${pin}” in net “${net}”.`),
 		...circuit.twice.map(({ pin, nets }) => `“${pin}” is drawn in net “${nets[0]}” only.`),
@@ -91,23 +92,23 @@ export function drawWiring(
 }
 
 function paint(
-	layout: Layout,
+	layout: WiringLayout,
 	name: WiringDrawing["state"],
 	state: WiringState | null,
 	supplyV: number,
 	faultsOf: (part: string) => readonly string[],
 ): WiringDrawing {
-	const leaving = leavingAmps(state);
+	const leaving = leavingAmpsOf(state);
 	const ampsAt = ({ pin }: PlacedTerminal): number => leaving.get(pin) ?? 0;
 	const carries = (amps: number): boolean => Math.abs(amps) > NO_AMPS;
-	const carriesAt = (terminal: PlacedTerminal): boolean => carries(ampsAt(terminal));
+	const isLiveAt = (terminal: PlacedTerminal): boolean => carries(ampsAt(terminal));
 	const status = new Map(
 		layout.parts.map((part) => [part.name, statusOf(part.name, part.part, state, supplyV)]),
 	);
 	const wires: DrawnWire[] = [];
 	const wire = (net: string, from: Point, to: Point, amps: number): void => {
 		const [start, end] = amps < 0 ? [to, from] : [from, to];
-		wires.push({ net, from: start, to: end, carries: carries(amps) });
+		wires.push({ net, from: start, to: end, isLive: carries(amps) });
 	};
 	for (const { net, x, terminals } of layout.tracks) {
 		let passing = 0;
@@ -118,7 +119,7 @@ function paint(
 			if (next !== undefined) wire(net, { x, y: terminal.y }, { x, y: next.y }, passing);
 		});
 	}
-	const links = layout.parts.flatMap((part) => linksOf(part, new Set(state?.energised), carriesAt));
+	const links = layout.parts.flatMap((part) => linksOf(part, new Set(state?.energisedTimers), isLiveAt));
 	const labels = [
 		label(HEADINGS[name], layout.width / 2, layout.headingY, "middle", "strong", NAME_PX),
 		...layout.parts.flatMap((part) => partLabels(part, status.get(part.name)!, faultsOf(part.name), links)),
@@ -130,12 +131,12 @@ function paint(
 		boxes: layout.parts.map(({ name, rect }) => ({
 			part: name,
 			rect,
-			active: status.get(name)!.active,
-			faulty: faultsOf(name).length > 0,
+			isActive: status.get(name)!.isActive,
+			isFaulty: faultsOf(name).length > 0,
 		})),
 		wires,
 		links,
-		short: state?.shortPath != null,
+		isShorted: state?.shortPath != null,
 		terminals: layout.tracks.flatMap(({ terminals }) => terminals.map(({ x, y }) => ({ x, y }))),
 		joints: layout.tracks.flatMap(({ x, terminals }) => terminals.slice(1, -1).map(({ y }) => ({ x, y }))),
 		labels,
@@ -145,14 +146,18 @@ function paint(
 }
 
 /** Current by terminal; round a short circuit its direction only. */
-const leavingAmps = (state: WiringState | null): ReadonlyMap<string, number> =>
+const leavingAmpsOf = (state: WiringState | null): ReadonlyMap<string, number> =>
 	state === null
 		? new Map()
 		: state.shortPath === null
 			? new Map(Object.entries(state.leavingAmps))
 			: new Map(state.shortPath.map((pin, place) => [pin, place % 2 === 0 ? 1 : -1]));
 
-function describe(layout: Layout, status: ReadonlyMap<string, Status>, state: WiringState | null): string {
+function describe(
+	layout: WiringLayout,
+	status: ReadonlyMap<string, PartStatus>,
+	state: WiringState | null,
+): string {
 	const doing = layout.parts.flatMap(({ name }) => {
 		const { text } = status.get(name)!;
 		return text === "" ? [] : [`${name}: ${text}.`];

@@ -11,8 +11,8 @@ import {
 	TEXT_PX,
 } from "./layout.ts";
 import type { DrawnLink } from "./links.ts";
-import { type Status, typeset } from "./partnames.ts";
-import { fitText, textWidth } from "./textwidth.ts";
+import { type PartStatus, typeset } from "./partnames.ts";
+import { textWidth, truncateText } from "./textwidth.ts";
 
 export interface DrawnLabel {
 	readonly text: string;
@@ -42,30 +42,30 @@ export const label = (
 
 /** Name, kind, faults, terminals and what the part does; words that a line would cross are left out. */
 export function partLabels(
-	{ name, detail, detailBelow, rect, terminals }: PlacedPart,
-	status: Status,
+	{ name, detail, isDetailBelow, rect, terminals }: PlacedPart,
+	status: PartStatus,
 	faults: readonly string[],
 	links: readonly DrawnLink[],
 ): DrawnLabel[] {
 	const [left, right] = [rect.x + 10, rect.x + rect.width - 10];
 	const first = rect.y + 20;
-	const room = rect.width - 20 - (detailBelow ? 0 : textWidth(detail, TEXT_PX, false) + 8);
-	const labels = [label(fitText(name, NAME_PX, true, room), left, first, "start", "strong", NAME_PX)];
+	const room = rect.width - 20 - (isDetailBelow ? 0 : textWidth(detail, TEXT_PX, false) + 8);
+	const labels = [label(truncateText(name, NAME_PX, true, room), left, first, "start", "strong", NAME_PX)];
 	labels.push(
-		detailBelow
-			? label(fitText(detail, TEXT_PX, false, rect.width - 20), left, first + LINE_PX, "start", "soft")
+		isDetailBelow
+			? label(truncateText(detail, TEXT_PX, false, rect.width - 20), left, first + LINE_PX, "start", "soft")
 			: label(detail, right, first, "end", "soft"),
 	);
 	if (faults.length > 0) {
 		const text = `▲ ${faults.join(", ").replaceAll("-", " ")}`;
-		const y = first + (detailBelow ? 2 : 1) * LINE_PX;
-		labels.push(label(fitText(text, TEXT_PX, true, rect.width - 20), left, y, "start", "strong"));
+		const y = first + (isDetailBelow ? 2 : 1) * LINE_PX;
+		labels.push(label(truncateText(text, TEXT_PX, true, rect.width - 20), left, y, "start", "strong"));
 	}
 	let taken = false;
-	for (const { name: terminal, side, row, y, alone } of terminals) {
+	for (const { name: terminal, side, row, y, isAlone } of terminals) {
 		const at = side === "left" ? rect.x + NAME_INSET_PX : rect.x + rect.width - NAME_INSET_PX;
 		labels.push(label(typeset(terminal), at, y + 4, side === "left" ? "start" : "end", "strong"));
-		if (!alone) continue;
+		if (!isAlone) continue;
 		const text = mayStayOpen(terminal) ? "not used" : "not connected";
 		const inset = NAME_ROOM_PX + 3 * LINK_STEP_PX;
 		const note =
@@ -78,7 +78,7 @@ export function partLabels(
 	}
 	const top = terminals.find(({ row }) => row === 0);
 	if (!taken && status.text !== "" && top !== undefined) {
-		const tone = status.loud ? "strong" : "plain";
+		const tone = status.isLoud ? "strong" : "plain";
 		labels.push(label(status.text, rect.x + rect.width / 2, top.y + 4, "middle", tone));
 	}
 	return labels;

@@ -1,5 +1,5 @@
 import type { Circuit, Terminal } from "../circuit.ts";
-import { type Part, TERMINALS } from "../netlist.ts";
+import { TERMINALS, type WiringPart } from "../netlist.ts";
 import { columnOrder, netSides, type Side } from "./order.ts";
 import { detailOf } from "./partnames.ts";
 import { textWidth } from "./textwidth.ts";
@@ -35,7 +35,7 @@ const STUB_PX = 18;
 const PITCH_PX = 14;
 /** A phone of 390 px shows this width whole. */
 const WIDTH_PX = 344;
-const NARROWEST_BOX_PX = 236;
+const MIN_BOX_PX = 236;
 
 export interface PlacedTerminal extends Terminal {
 	readonly side: Side;
@@ -46,11 +46,11 @@ export interface PlacedTerminal extends Terminal {
 
 export interface PlacedPart {
 	readonly name: string;
-	readonly part: Part;
+	readonly part: WiringPart;
 	/** Kind and ratings in words. */
 	readonly detail: string;
 	/** The detail has a line of its own. */
-	readonly detailBelow: boolean;
+	readonly isDetailBelow: boolean;
 	readonly rect: Rect;
 	readonly terminals: readonly PlacedTerminal[];
 }
@@ -63,7 +63,7 @@ export interface Track {
 	readonly terminals: readonly PlacedTerminal[];
 }
 
-export interface Layout {
+export interface WiringLayout {
 	readonly width: number;
 	readonly height: number;
 	readonly headingY: number;
@@ -76,19 +76,19 @@ export interface Layout {
  * left, minus on the right. All terminals of a net stand on one side, so that no wire crosses the column.
  * @param extraLines lines of text that a part's head is to have room for
  */
-export function layoutOf(circuit: Circuit, extraLines: (part: string) => number): Layout {
+export function layOutWiring(circuit: Circuit, extraLines: (part: string) => number): WiringLayout {
 	const order = columnOrder(circuit);
 	const sideOf = netSides(circuit);
 	const place = new Map(order.map((name, index) => [name, index]));
 	const columns = order.map((name) => {
 		const { part } = circuit.parts.find((p) => p.name === name)!;
-		return { name, part, rows: rowsOf(circuit, name, part, sideOf, place) };
+		return { name, part, rows: partRows(circuit, name, part, sideOf, place) };
 	});
 
 	const boxless = columns.map(({ name, part, rows }) => {
 		const detail = detailOf(part);
 		const needed = textWidth(name, NAME_PX, true) + textWidth(detail, TEXT_PX, false) + 32;
-		const detailBelow = needed > NARROWEST_BOX_PX;
+		const detailBelow = needed > MIN_BOX_PX;
 		const head = PAD_PX + (1 + (detailBelow ? 1 : 0) + extraLines(name)) * LINE_PX + 2;
 		const count = Math.max(...rows.map(({ row }) => row)) + 1;
 		return { name, part, rows, detail, detailBelow, head, height: head + count * ROW_PX + PAD_PX / 2 };
@@ -110,20 +110,29 @@ export function layoutOf(circuit: Circuit, extraLines: (part: string) => number)
 	};
 	const channel = (side: Side): number =>
 		lanes[side].count === 0 ? MARGIN_PX : MARGIN_PX + STUB_PX + (lanes[side].count - 1) * PITCH_PX;
-	const boxWidth = Math.max(NARROWEST_BOX_PX, WIDTH_PX - channel("left") - channel("right"));
+	const boxWidth = Math.max(MIN_BOX_PX, WIDTH_PX - channel("left") - channel("right"));
 	const boxX = channel("left");
 	const width = channel("left") + boxWidth + channel("right");
 
-	const parts = stacked.map(({ name, part, rows, detail, detailBelow, top, height }): PlacedPart => {
-		const terminals = rows.map(({ terminal, side, row }) => ({
-			...terminal,
-			side,
-			row,
-			x: side === "left" ? boxX : boxX + boxWidth,
-			y: rowY.get(terminal.pin)!,
-		}));
-		return { name, part, detail, detailBelow, rect: { x: boxX, y: top, width: boxWidth, height }, terminals };
-	});
+	const parts = stacked.map(
+		({ name, part, rows, detail, detailBelow: isDetailBelow, top, height }): PlacedPart => {
+			const terminals = rows.map(({ terminal, side, row }) => ({
+				...terminal,
+				side,
+				row,
+				x: side === "left" ? boxX : boxX + boxWidth,
+				y: rowY.get(terminal.pin)!,
+			}));
+			return {
+				name,
+				part,
+				detail,
+				isDetailBelow,
+				rect: { x: boxX, y: top, width: boxWidth, height },
+				terminals,
+			};
+		},
+	);
 	const all = parts.flatMap(({ terminals }) => terminals);
 	const tracks = (["left", "right"] as const).flatMap((side) =>
 		[...lanes[side].laneOf].map(([net, lane]): Track => {
@@ -142,10 +151,10 @@ interface PlacedRow {
 }
 
 /** Rows of a box: a timer's own supply first, its contact below. */
-function rowsOf(
+function partRows(
 	circuit: Circuit,
 	name: string,
-	part: Part,
+	part: WiringPart,
 	sideOf: ReadonlyMap<string, Side>,
 	place: ReadonlyMap<string, number>,
 ): PlacedRow[] {
@@ -178,8 +187,8 @@ function sideOfTerminal(
 	sideOf: ReadonlyMap<string, Side>,
 ): Side {
 	const contact = (name: string): boolean => ["COM", "NO", "NC"].includes(name);
-	const connected = terminal.alone
-		? own.find((other) => !other.alone && contact(other.name) && contact(terminal.name))
+	const connected = terminal.isAlone
+		? own.find((other) => !other.isAlone && contact(other.name) && contact(terminal.name))
 		: terminal;
 	return sideOf.get(connected?.net ?? "") ?? "left";
 }
@@ -192,8 +201,8 @@ function lanesOf(
 	side: Side,
 ): { readonly laneOf: ReadonlyMap<string, number>; readonly count: number } {
 	const spans = new Map<string, { top: number; bottom: number }>();
-	for (const { net, pin, alone } of circuit.terminals) {
-		if (net === null || alone || sideOf.get(net) !== side) continue;
+	for (const { net, pin, isAlone } of circuit.terminals) {
+		if (net === null || isAlone || sideOf.get(net) !== side) continue;
 		const y = rowY.get(pin)!;
 		const span = spans.get(net);
 		spans.set(net, { top: Math.min(y, span?.top ?? y), bottom: Math.max(y, span?.bottom ?? y) });

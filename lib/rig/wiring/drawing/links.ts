@@ -15,8 +15,8 @@ import { textWidth } from "./textwidth.ts";
 export interface DrawnLink {
 	readonly part: string;
 	readonly points: readonly Point[];
-	readonly closed: boolean;
-	readonly carries: boolean;
+	readonly isClosed: boolean;
+	readonly isLive: boolean;
 }
 
 /** From the edge of a box to where a line may start beside a terminal's name [px]. */
@@ -26,13 +26,13 @@ const afterName = ({ name }: PlacedTerminal): number =>
 /** Lines inside a box, from the name of one terminal to that of the other, beside each other and clear of the words. */
 export function linksOf(
 	{ name, part, rect, terminals }: PlacedPart,
-	energised: ReadonlySet<string>,
-	carriesAt: (terminal: PlacedTerminal) => boolean,
+	energisedTimers: ReadonlySet<string>,
+	isLiveAt: (terminal: PlacedTerminal) => boolean,
 ): DrawnLink[] {
-	const closed = joinedBy(name, part, { energised });
+	const closed = joinedBy(name, part, { energisedTimers });
 	const possible = [
-		...joinedBy(name, part, { energised: new Set([name]) }),
-		...joinedBy(name, part, { energised: new Set() }),
+		...joinedBy(name, part, { energisedTimers: new Set([name]) }),
+		...joinedBy(name, part, { energisedTimers: new Set() }),
 	];
 	const pairs = [...new Map(possible.map((pair) => [pair.join(), pair])).values()];
 	const at = (terminal: string): PlacedTerminal => terminals.find((t) => t.name === terminal)!;
@@ -53,8 +53,8 @@ export function linksOf(
 				{ x: turn, y: high.y },
 				{ x: inset(high, afterName(high)), y: high.y },
 			],
-			closed: isClosed,
-			carries: isClosed && carriesAt(to),
+			isClosed,
+			isLive: isClosed && isLiveAt(to),
 		};
 	});
 }

@@ -1,10 +1,10 @@
 import { type Circuit, joinedBy, type Terminal } from "../circuit.ts";
 import { netRoles } from "../connections.ts";
-import type { Part } from "../netlist.ts";
+import type { WiringPart } from "../netlist.ts";
 
 export type Side = "left" | "right";
 
-const KIND_ORDER: readonly Part["kind"][] = [
+const KIND_ORDER: readonly WiringPart["kind"][] = [
 	"supply",
 	"fuse",
 	"switch",
@@ -31,8 +31,8 @@ export function columnOrder(circuit: Circuit): string[] {
 			const part = kindOf.get(name)!;
 			if (!reached.has(name)) reached.set(name, steps);
 			const ways = [
-				...joinedBy(name, part, { energised: new Set() }),
-				...joinedBy(name, part, { energised: new Set([name]) }),
+				...joinedBy(name, part, { energisedTimers: new Set() }),
+				...joinedBy(name, part, { energisedTimers: new Set([name]) }),
 			];
 			for (const [a, b] of ways) {
 				// Along the minus nothing is fed.
@@ -53,6 +53,6 @@ export const netSides = (circuit: Circuit): ReadonlyMap<string, Side> =>
 	new Map(
 		[...netRoles(circuit)].map(([net, role]): [string, Side] => [
 			net,
-			role.endsWith("minus") ? "right" : "left",
+			role.endsWith("negative") ? "right" : "left",
 		]),
 	);

@@ -1,10 +1,10 @@
-import type { Part } from "../netlist.ts";
-import { CONDUCTS_ABOVE, feedOf, type WiringState } from "../state.ts";
+import type { WiringPart } from "../netlist.ts";
+import { feedOf, MIN_CONDUCTING_V, type WiringState } from "../state.ts";
 
 const amount = (x: number): string => String(Number(x.toFixed(3)));
 
 /** Kind and ratings of a part in words. */
-export const detailOf = (part: Part): string => {
+export const detailOf = (part: WiringPart): string => {
 	switch (part.kind) {
 		case "supply":
 			return `adapter, ${amount(part.v)} V, up to ${amount(part.maxA)} A`;
@@ -27,22 +27,27 @@ export const detailOf = (part: Part): string => {
 export const typeset = (terminal: string): string => terminal.replace("-", "−");
 
 /** What a part does, in few words, and whether it runs or is on. */
-export interface Status {
+export interface PartStatus {
 	readonly text: string;
-	readonly active: boolean;
+	readonly isActive: boolean;
 	/** Said in bold. */
-	readonly loud: boolean;
+	readonly isLoud: boolean;
 }
 
 const shown = (x: number): string => String(Number(x.toFixed(2))).replace("-", "−");
 
 /** What a part does in a state; without a state, nothing. */
-export function statusOf(name: string, part: Part, state: WiringState | null, supplyV: number): Status {
-	const quiet = (text: string): Status => ({ text, active: false, loud: false });
-	const busy = (text: string): Status => ({ text, active: true, loud: true });
+export function statusOf(
+	name: string,
+	part: WiringPart,
+	state: WiringState | null,
+	supplyV: number,
+): PartStatus {
+	const quiet = (text: string): PartStatus => ({ text, isActive: false, isLoud: false });
+	const busy = (text: string): PartStatus => ({ text, isActive: true, isLoud: true });
 	if (state === null) return quiet("");
 	if (state.shortPath !== null)
-		return part.kind === "supply" ? { text: "short circuit", active: false, loud: true } : quiet("");
+		return part.kind === "supply" ? { text: "short circuit", isActive: false, isLoud: true } : quiet("");
 	const volts = state.partVolts[name] ?? 0;
 	const feed = feedOf(volts, supplyV);
 	switch (part.kind) {
@@ -55,12 +60,12 @@ export function statusOf(name: string, part: Part, state: WiringState | null, su
 		case "lowside_timer": {
 			if (feed === "off") return quiet("no power");
 			if (feed === "reversed") return quiet(`reversed, ${shown(volts)} V`);
-			return state.energised.includes(name)
+			return state.energisedTimers.includes(name)
 				? busy(`on, ${shown(volts)} V`)
 				: quiet(`waits, ${shown(volts)} V`);
 		}
 		case "diode":
-			return quiet(volts > CONDUCTS_ABOVE ? "conducts" : "blocks");
+			return quiet(volts > MIN_CONDUCTING_V ? "conducts" : "blocks");
 		default:
 			return quiet("");
 	}
