@@ -112,7 +112,7 @@ export const comparisonJson = (comparison: Comparison): ComparisonJson => ({
 	scenario: scenarioOf(comparison),
 	isMet: comparison.best !== null,
 	best: comparison.best,
-	closest: comparison.nearest,
+	closest: comparison.closest,
 	ties: comparison.ties,
 	maxOffSeconds: comparison.maxOffSeconds,
 	highRespiration: comparison.highRespiration,

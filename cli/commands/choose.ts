@@ -74,7 +74,10 @@ export const chooseVerb = verb({
 			await print(wrap(inOneBreath(choiceVerdict(choice, units)), columns));
 			if (!quiet) await printChoice(choice, units, columns, outputs);
 		} else if (!json) complain(choice.warnings.map((warning) => `warning: ${warning}`));
-		return choice.isFeasible && (choice.robust === null || choice.robust.evaluated !== null) ? 0 : 1;
+		return choice.isFeasible &&
+			(choice.chanceConstrained === null || choice.chanceConstrained.evaluated !== null)
+			? 0
+			: 1;
 	},
 });
 

@@ -39,10 +39,12 @@ const settings = (rows: readonly string[][]): string =>
 	);
 
 /** The picks, and the setting for the confidence that was asked for, in a table for people. */
-const alternativesTable = ({ alternatives, robust }: FeasibleChoice, units: UnitSystem): string =>
+const alternativesTable = ({ alternatives, chanceConstrained }: FeasibleChoice, units: UnitSystem): string =>
 	settings([
 		...ALTERNATIVES.map(({ key, name }) => row(name, alternatives[key], units)),
-		...(robust?.evaluated == null ? [] : [row(`${robust.confidence} % confidence`, robust.evaluated, units)]),
+		...(chanceConstrained?.evaluated == null
+			? []
+			: [row(`${chanceConstrained.reliabilityPercent} % confidence`, chanceConstrained.evaluated, units)]),
 	]);
 
 /** All that follows the verdict. */
@@ -55,13 +57,15 @@ export function choiceText(choice: Choice, units: UnitSystem, columns: number): 
 			choice.closest === null ? "" : `\n${settings([row("misses least", choice.closest, units)])}`;
 		return `${paragraph(`${bindingConstraintWords(choice.constraint)}.`)}${help.join("")}${closest}${limits}`;
 	}
-	const { recommended, odds, quiet } = choice;
+	const { recommended, complianceProbability, quiet } = choice;
 	const together = togetherWords(choice);
-	const first = odds === null ? null : firstTestWords(odds);
+	const first = complianceProbability === null ? null : firstTestWords(complianceProbability);
 	return [
 		`\n${settingCard(choice, units, columns)}`,
 		`\n${alternativesTable(choice, units)}`,
-		odds === null ? "" : paragraph(complianceWords(odds, recommended.summary)),
+		complianceProbability === null
+			? ""
+			: paragraph(complianceWords(complianceProbability, recommended.summary)),
 		together === null ? "" : wrap(together, columns),
 		first === null ? "" : wrap(first, columns),
 		paragraph(moistureWords(recommended, units)),

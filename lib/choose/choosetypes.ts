@@ -109,7 +109,7 @@ export interface ComplianceProbability {
 /** The setting that holds the target with a stated confidence. */
 export interface ChanceConstrained {
 	/** [%] */
-	readonly confidence: number;
+	readonly reliabilityPercent: number;
 	/** null: no setting of the timer holds the target so surely. */
 	readonly evaluated: EvaluatedSetting | null;
 	/** Its odds; those of the surest setting when none reaches the confidence. */
@@ -158,9 +158,9 @@ export interface FeasibleChoice extends CommonChoice {
 	/** Settings within a quarter more air that no other beats in air, switches and ripple at once; ascending in air. */
 	readonly front: readonly FrontPoint[];
 	/** Odds of the recommended setting; null when no input is uncertain or no draws were asked for. */
-	readonly odds: ComplianceProbability | null;
+	readonly complianceProbability: ComplianceProbability | null;
 	/** null when no confidence was asked for. */
-	readonly robust: ChanceConstrained | null;
+	readonly chanceConstrained: ChanceConstrained | null;
 	readonly quiet: QuietHours | null;
 	/** Slips in keying in the recommended setting. */
 	readonly entryErrors: readonly EntryError[];

@@ -32,7 +32,7 @@ export interface Comparison {
 	/** Those within the target that need as little air as the winner. */
 	readonly ties: readonly string[];
 	/** When none is within the target, the one that misses it least; null when one is within. */
-	readonly nearest: string | null;
+	readonly closest: string | null;
 	/** Longest pause that any fan could make up for [s]; null: the leak alone holds the ceiling. */
 	readonly maxOffSeconds: number | null;
 	/** What becomes of the verdict where respiration is at the high end of its range; null when no range is known. */
@@ -95,7 +95,7 @@ export function compareSchedules(
 			.slice(1)
 			.filter(({ summary }) => isSameAir(summary, best!.summary))
 			.map(({ name }) => name),
-		nearest: closest,
+		closest,
 		maxOffSeconds: maxOffSeconds(model, scenario.target.ceiling.value, scenario.target.on),
 		highRespiration: evaluateHighRespiration(scenario, schedules),
 		warnings: [...warningsOf(scenario), ...findUnsettable(scenario), ...notesOf(schedules)],

@@ -61,7 +61,7 @@ export function sampleCurve(
 		}
 	};
 	propagate(model, schedule, toSeconds, window.start ?? initialState(model), options, {
-		onPiece: onSolution,
+		onSolution,
 	});
 	const kept = thin(times, sensor > 0 ? [co2, shown] : [co2], points);
 	const pick = (values: number[]) => Float64Array.from(kept, (i) => values[i]!);

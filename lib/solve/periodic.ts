@@ -63,11 +63,11 @@ export function periodicState(model: Model, schedule: Schedule, options: SolverO
 	const { start, periodSeconds: period } = found;
 	const b = balance(model);
 	const states = Array.from({ length: b.states }, makeStatsAccumulator);
-	const onPiece = (solution: SolutionSegment) => {
+	const onSolution = (solution: SolutionSegment) => {
 		for (const [i, state] of states.entries())
 			accumulate(state, solution, i, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 	};
-	propagate(model, schedule, period, start, options, { onPiece });
+	propagate(model, schedule, period, start, options, { onSolution });
 	return {
 		exists: true,
 		periodSeconds: period,

@@ -93,7 +93,7 @@ export function simulate(model: Model, schedule: Schedule, options: SimulateOpti
 		if (solution.isOn) fanOn.fill(1, next, stop);
 		next = stop;
 	};
-	const end = propagate(model, schedule, durationSeconds, start, options, { onPiece: visit });
+	const end = propagate(model, schedule, durationSeconds, start, options, { onSolution: visit });
 	// What is left lies at the very end, to which no half-open piece reaches.
 	for (; next < count; next++) {
 		for (const { state, out } of series) out[next] = model.intakePpm + end.state[state]!;
@@ -190,13 +190,13 @@ export function runStats(
 	const crop = makeStatsAccumulator();
 	const sensor = makeStatsAccumulator();
 	const hour = maxHourlyMean(b.crop);
-	const onPiece = (solution: SolutionSegment) => {
+	const onSolution = (solution: SolutionSegment) => {
 		hour.add(solution);
 		accumulate(crop, solution, b.crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
 		if (b.sensor > 0)
 			accumulate(sensor, solution, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 	};
-	const end = propagate(model, schedule, options.durationSeconds, start, options, { onPiece });
+	const end = propagate(model, schedule, options.durationSeconds, start, options, { onSolution });
 	return {
 		...computeStats(crop),
 		durationSeconds: options.durationSeconds,

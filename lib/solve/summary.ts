@@ -101,7 +101,7 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 	const crop = makeStatsAccumulator();
 	const sensor = makeStatsAccumulator();
 	const hour = maxHourlyMean(b.crop);
-	const onPiece = (whole: SolutionSegment) => {
+	const onSolution = (whole: SolutionSegment) => {
 		const solution = trimBefore(whole, span.from);
 		if (solution === null) return;
 		accumulate(crop, solution, b.crop, ceilingPpm, floorPpm ?? Number.NEGATIVE_INFINITY);
@@ -109,7 +109,7 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 			accumulate(sensor, solution, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 		hour.add(solution);
 	};
-	propagate(model, schedule, span.to, start, options, { onPiece });
+	propagate(model, schedule, span.to, start, options, { onSolution });
 	const own = computeStats(crop);
 	const maxHourlyMeanPpm = hour.meanPpm(found.exists);
 	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": maxHourlyMeanPpm }[statistic];
@@ -177,9 +177,9 @@ function worstDay(
 	if (end <= DAY) return { from: 0, to: end };
 	const whole = makeStatsAccumulator();
 	const { crop } = balance(model);
-	const onPiece = (solution: SolutionSegment) =>
+	const onSolution = (solution: SolutionSegment) =>
 		accumulate(whole, solution, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
-	propagate(model, schedule, end, initialState(model), options, { onPiece });
+	propagate(model, schedule, end, initialState(model), options, { onSolution });
 	const from = Math.min(Math.floor(whole.peakSeconds / DAY) * DAY, end - DAY);
 	return { from, to: from + DAY };
 }
@@ -206,11 +206,11 @@ function findFirstExceedance(
 	// From below, a run stays below the regime, for more CO2 now never means less later; a run without a regime has the peak seen.
 	if (from <= options.ceilingPpm && peak <= options.ceilingPpm) return null;
 	const seen = makeStatsAccumulator();
-	const onPiece = (solution: SolutionSegment) => {
+	const onSolution = (solution: SolutionSegment) => {
 		accumulate(seen, solution, crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
 		return seen.firstExceedanceSeconds === null ? undefined : "stop";
 	};
-	propagate(model, schedule, untilSeconds, start, options, { onPiece });
+	propagate(model, schedule, untilSeconds, start, options, { onSolution });
 	return seen.firstExceedanceSeconds;
 }
 

@@ -67,11 +67,11 @@ function named(choice: Choice): readonly Named[] {
 		shape,
 		evaluated: choice.alternatives[key],
 	}));
-	if (choice.robust?.evaluated != null)
+	if (choice.chanceConstrained?.evaluated != null)
 		all.push({
-			name: `${choice.robust.confidence} % sure`,
+			name: `${choice.chanceConstrained.reliabilityPercent} % sure`,
 			shape: "triangle-up",
-			evaluated: choice.robust.evaluated,
+			evaluated: choice.chanceConstrained.evaluated,
 		});
 	const merged: Named[] = [];
 	for (const one of all) {
@@ -174,7 +174,7 @@ async function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions): 
 		front.length <= DOTS
 			? front
 			: Array.from({ length: DOTS }, (_, i) => front[Math.round((i * (front.length - 1)) / (DOTS - 1))]!);
-	const alternatives = named({ ...choice, robust: null });
+	const alternatives = named({ ...choice, chanceConstrained: null });
 	const picture: TradeoffChartData = {
 		points: kept.map((point) => ({
 			bursts: point.burstsPerDay,
@@ -280,7 +280,7 @@ async function complianceSections(
 
 async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promise<Html[]> {
 	const { units } = options;
-	const { recommended, odds, quiet, searchErrorPpm } = choice;
+	const { recommended, complianceProbability, quiet, searchErrorPpm } = choice;
 	const map = await mapSection(choice);
 	return [
 		section("verdict", "Verdict", verdictBlock(choiceVerdict(choice, units))),
@@ -288,7 +288,7 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 			"card",
 			"The setting card",
 			cardPanel(choice, options),
-			html`<p class="note">For an A6 sheet of its own: lullgust choose ${choice.scenario.fileName}${choice.robust?.evaluated != null && ` --confidence ${choice.robust.confidence}`} --card card.html</p>`,
+			html`<p class="note">For an A6 sheet of its own: lullgust choose ${choice.scenario.fileName}${choice.chanceConstrained?.evaluated != null && ` --confidence ${choice.chanceConstrained.reliabilityPercent}`} --card card.html</p>`,
 		),
 		...(map === null ? [] : [map]),
 		await tradeoffSection(choice, options),
@@ -298,7 +298,7 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 			html`<p class="note">Each judged by the full model with the digits as keyed in${searchErrorPpm === 0 ? "" : `; the search, which is faster, was off by ${formatPpm(Math.abs(searchErrorPpm)).replace(/^0 /, "under 1 ")} at the best setting`}.</p>`,
 			alternativesTable(choice, units),
 		),
-		...(odds === null
+		...(complianceProbability === null
 			? [
 					section(
 						"odds",
@@ -306,7 +306,7 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 						html`<p>No input is given as a range or a spread, or no draws were asked for: nothing can be said about the odds.</p>`,
 					),
 				]
-			: await complianceSections(odds, choice)),
+			: await complianceSections(complianceProbability, choice)),
 		section("moisture", "What the air costs in moisture", html`<p>${moistureWords(recommended, units)}</p>`),
 		...(quiet === null
 			? []

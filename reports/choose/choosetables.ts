@@ -75,9 +75,12 @@ const settingsTable = (label: string, columns: readonly Column[], units: UnitSys
 };
 
 /** The three picks side by side, and the setting for the confidence that was asked for. */
-export const alternativesTable = ({ alternatives, robust }: FeasibleChoice, units: UnitSystem): Html => {
+export const alternativesTable = (
+	{ alternatives, chanceConstrained }: FeasibleChoice,
+	units: UnitSystem,
+): Html => {
 	const onCard = "✓ on the card";
-	const reliable = robust?.evaluated ?? null;
+	const reliable = chanceConstrained?.evaluated ?? null;
 	return settingsTable(
 		"Figures of the picks",
 		[
@@ -86,9 +89,15 @@ export const alternativesTable = ({ alternatives, robust }: FeasibleChoice, unit
 				badge: place === 0 && reliable === null ? onCard : null,
 				evaluated: alternatives[key],
 			})),
-			...(robust === null || reliable === null
+			...(chanceConstrained === null || reliable === null
 				? []
-				: [{ name: `with ${robust.confidence} % confidence`, badge: onCard, evaluated: reliable }]),
+				: [
+						{
+							name: `with ${chanceConstrained.reliabilityPercent} % confidence`,
+							badge: onCard,
+							evaluated: reliable,
+						},
+					]),
 		],
 		units,
 	);

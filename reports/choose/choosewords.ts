@@ -56,22 +56,26 @@ const UNSURE = 0.9;
 export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 	if (!choice.isFeasible) return { answer: "No", grounds: choice.reason };
 	const { setting, summary } = choice.best;
-	const { odds, robust } = choice;
+	const { complianceProbability, chanceConstrained } = choice;
 	const chosen = `Key in ${settingWords(setting)}. It holds ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
 	const sure =
-		odds === null
+		complianceProbability === null
 			? []
 			: [
-					`The odds that it holds are ${share(odds.probability)}${robust === null && odds.probability < UNSURE ? "; --confidence 90 asks for a setting that holds more surely" : ""}.`,
+					`The odds that it holds are ${share(complianceProbability.probability)}${chanceConstrained === null && complianceProbability.probability < UNSURE ? "; --confidence 90 asks for a setting that holds more surely" : ""}.`,
 				];
-	if (robust === null) return { answer: "Yes", grounds: chosen, more: sure };
-	return robust.evaluated === null
+	if (chanceConstrained === null) return { answer: "Yes", grounds: chosen, more: sure };
+	return chanceConstrained.evaluated === null
 		? {
 				answer: "No",
-				grounds: chanceConstrainedWords(robust, units),
+				grounds: chanceConstrainedWords(chanceConstrained, units),
 				more: [`Without that demand: ${chosen}`, ...sure],
 			}
-		: { answer: "Yes", grounds: chanceConstrainedWords(robust, units), more: [bestComplianceWords(choice)] };
+		: {
+				answer: "Yes",
+				grounds: chanceConstrainedWords(chanceConstrained, units),
+				more: [bestComplianceWords(choice)],
+			};
 }
 
 /** The odds of the chosen setting. */
@@ -84,9 +88,11 @@ export function complianceWords(
 }
 
 /** Which inputs are drawn together; null when each is drawn by itself. */
-export function togetherWords({ odds, scenario }: FeasibleChoice): string | null {
+export function togetherWords({ complianceProbability, scenario }: FeasibleChoice): string | null {
 	const groups = scenario.correlations.flatMap(({ between, fitted }) => {
-		const labels = odds?.inputs.filter(({ path }) => between.includes(path)).map(({ label }) => label) ?? [];
+		const labels =
+			complianceProbability?.inputs.filter(({ path }) => between.includes(path)).map(({ label }) => label) ??
+			[];
 		return labels.length < 2
 			? []
 			: [`${inRow(labels)}${fitted === undefined ? "" : `, fitted to ${fitted},`}`];
@@ -101,28 +107,30 @@ const inRow = (words: readonly string[]): string =>
 
 /** The setting for the confidence that was asked for. */
 const chanceConstrainedWords = (
-	{ confidence, evaluated, probability }: ChanceConstrained,
+	{ reliabilityPercent, evaluated, probability }: ChanceConstrained,
 	units: UnitSystem,
 ): string =>
 	evaluated === null
-		? `No setting within the limits holds it with ${confidence} % confidence; the surest reaches ${share(probability)}.`
-		: `Key in ${settingWords(evaluated.setting)}. It holds ${targetPhrase(evaluated.summary)} in ${share(probability)} of what the inputs may be, where ${confidence} % were asked for; with their central values ${judgedPhrase(evaluated.summary)}, for ${airPhrase(evaluated.summary, units)}.`;
+		? `No setting within the limits holds it with ${reliabilityPercent} % confidence; the surest reaches ${share(probability)}.`
+		: `Key in ${settingWords(evaluated.setting)}. It holds ${targetPhrase(evaluated.summary)} in ${share(probability)} of what the inputs may be, where ${reliabilityPercent} % were asked for; with their central values ${judgedPhrase(evaluated.summary)}, for ${airPhrase(evaluated.summary, units)}.`;
 
 /** What the setting for the central values alone would be worth, beside the one for a confidence. */
-const bestComplianceWords = ({ best, recommended, robust }: FeasibleChoice): string =>
-	robust === null || sameSetting(best, recommended)
+const bestComplianceWords = ({ best, recommended, chanceConstrained }: FeasibleChoice): string =>
+	chanceConstrained === null || sameSetting(best, recommended)
 		? "The setting for the central values is the same."
-		: `With the central values alone ${settingWords(best.setting)} would do, but it holds in only ${share(robust.bestProbability)}.`;
+		: `With the central values alone ${settingWords(best.setting)} would do, but it holds in only ${share(chanceConstrained.bestProbability)}.`;
 
 const sameSetting = (a: EvaluatedSetting, b: EvaluatedSetting): boolean =>
 	a.schedule.onSeconds === b.schedule.onSeconds && a.schedule.offSeconds === b.schedule.offSeconds;
 
 /** The odds on the card; null when nothing can be said. */
-export function cardCompliance({ odds, robust }: FeasibleChoice): string | null {
-	if (odds === null) return null;
+export function cardCompliance({ complianceProbability, chanceConstrained }: FeasibleChoice): string | null {
+	if (complianceProbability === null) return null;
 	const missed =
-		robust !== null && robust.evaluated === null ? `, short of the ${robust.confidence} % asked for` : "";
-	return `Odds that it holds, by how well the inputs are known: ${share(odds.probability)}${missed}.`;
+		chanceConstrained !== null && chanceConstrained.evaluated === null
+			? `, short of the ${chanceConstrained.reliabilityPercent} % asked for`
+			: "";
+	return `Odds that it holds, by how well the inputs are known: ${share(complianceProbability.probability)}${missed}.`;
 }
 
 /** The input that matters most, and the test that would narrow it; null when nothing is uncertain. */

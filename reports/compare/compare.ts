@@ -67,7 +67,7 @@ export async function compareReport(
 	curves: ComparisonCurves,
 	options: ReportOptions,
 ): Promise<string> {
-	const { scenario, schedules, best, nearest, warnings } = comparison;
+	const { scenario, schedules, best, closest, warnings } = comparison;
 	const all = ["", "the schedule", "both schedules"][schedules.length] ?? `all ${schedules.length} schedules`;
 	const charts = await Promise.all([
 		chartFigure(
@@ -87,8 +87,8 @@ export async function compareReport(
 	const marked =
 		best !== null
 			? { name: best, badge: "✓ holds with the least air" }
-			: nearest !== null
-				? { name: nearest, badge: "nearest, but does not hold" }
+			: closest !== null
+				? { name: closest, badge: "nearest, but does not hold" }
 				: null;
 	return page({
 		title: scenario.name,

@@ -133,9 +133,9 @@ const lowest = ({ criterion }: Summary): string =>
 
 /** The answer to a comparison in words. */
 export function verdictOf(comparison: Comparison, units: UnitSystem): Verdict {
-	const { schedules, best, nearest, ties } = comparison;
+	const { schedules, best, closest, ties } = comparison;
 	const holding = schedules.filter(({ summary }) => summary.criterion.isMet);
-	const named = schedules.find(({ name }) => name === (best ?? nearest)) ?? schedules[0];
+	const named = schedules.find(({ name }) => name === (best ?? closest)) ?? schedules[0];
 	if (named === undefined) return { answer: "No", grounds: "There is no schedule." };
 	const { name, summary } = named;
 	const more = [...pausesTooLong(comparison), ...atTheHighEnd(comparison)];

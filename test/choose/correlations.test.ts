@@ -229,7 +229,7 @@ describe("a fit that is written back", () => {
 		const air = (scenario: typeof updated) => {
 			const choice = chooseSetting(scenario, { draws: 2000, reliabilityPercent: 95 });
 			if (!choice.isFeasible) throw new Error("the sample must have a setting");
-			expect(choice.recommended).toBe(choice.robust!.evaluated);
+			expect(choice.recommended).toBe(choice.chanceConstrained!.evaluated);
 			return choice.recommended.summary.freshAirM3PerDay;
 		};
 		expect(air(updated)).toBeLessThan(air({ ...updated, correlations: [] }));

@@ -167,11 +167,11 @@ describe("a setting with a stated confidence", () => {
 		const s = file();
 		const choice = chooseSetting(s, { reliabilityPercent: 90, draws: 4000 });
 		if (!choice.isFeasible) throw new Error(choice.reason);
-		const { evaluated, probability } = choice.robust!;
+		const { evaluated, probability } = choice.chanceConstrained!;
 		expect(probability).toBeGreaterThanOrEqual(0.9);
-		expect(choice.robust!.bestProbability).toBeLessThan(0.9);
+		expect(choice.chanceConstrained!.bestProbability).toBeLessThan(0.9);
 		expect(choice.recommended).toBe(evaluated);
-		expect(choice.odds!.probability).toBe(probability);
+		expect(choice.complianceProbability!.probability).toBe(probability);
 		const { onSeconds, offSeconds } = evaluated!.schedule;
 		const evaluator = makeDrawEvaluator(
 			drawModels(s, 4000, 1).models,
@@ -202,7 +202,7 @@ target: { ceiling: 1000 ppm }`,
 		);
 		const choice = chooseSetting(s, { reliabilityPercent: 99, draws: 1000 });
 		if (!choice.isFeasible) throw new Error(choice.reason);
-		expect(choice.robust).toMatchObject({ evaluated: null });
-		expect(choice.robust!.probability).toBeLessThan(0.99);
+		expect(choice.chanceConstrained).toMatchObject({ evaluated: null });
+		expect(choice.chanceConstrained!.probability).toBeLessThan(0.99);
 	});
 });

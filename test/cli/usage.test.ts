@@ -119,8 +119,8 @@ test("an option that is given twice keeps its last value", () => {
 test("species shows ceilings, priors, worth and conflicts", () => {
 	const { code, stdout, stderr } = lullgust(["species"]);
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
-	expect(stdout).toMatch(/^oyster +1000 +600\.\.1500 +medium /m);
-	expect(stdout).toMatch(/^oyster +18 °C +155 +60\.\.400 +medium /m);
+	expect(stdout).toMatch(/^oyster +1000 +600\.\.1500 +moderate /m);
+	expect(stdout).toMatch(/^oyster +18 °C +155 +60\.\.400 +moderate /m);
 	expect(stdout).toContain("Where sources disagree");
 });
 

@@ -44,7 +44,7 @@ describe("the moisture that a schedule costs", () => {
 	it("asks for none where respiration makes more than the air takes", () => {
 		const made = cost({ substrate: "mass: 40 kg, rate: 400 mg/(kg h), reference: 20 C" });
 		expect(made.metabolicWaterGPerDay).toBeGreaterThan(made.moistureLossGPerDay);
-		expect(made).toMatchObject({ humidificationGPerDay: 0, shareToGive: 0 });
+		expect(made).toMatchObject({ humidificationGPerDay: 0, humidificationShare: 0 });
 	});
 
 	it("is a gain where the intake air is the moister, and the chamber then gets no wetter than saturated", () => {
@@ -52,7 +52,7 @@ describe("the moisture that a schedule costs", () => {
 		expect(gained.moistureLossGPerDay).toBeLessThan(0);
 		expect(gained).toMatchObject({
 			humidificationGPerDay: 0,
-			shareToGive: null,
+			humidificationShare: null,
 			relativeHumidityAfterBurst: 1,
 		});
 	});

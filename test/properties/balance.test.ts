@@ -56,14 +56,14 @@ describe("for any chamber and any cycle", () => {
 			fc.property(anyModel, cycle, (model, schedule) => {
 				const { start, periodSeconds } = steadyState(model, schedule);
 				let carried = 0;
-				const onPiece = (piece: SolutionSegment) => {
+				const onSolution = (piece: SolutionSegment) => {
 					const air =
 						model.infiltrationM3PerS +
 						(piece.isOn ? (model.mixingEfficiency ?? 1) * model.deliveredM3PerS : 0);
 					const t = piece.durationSeconds;
 					carried += air * (piece.integralTo(0, t) - model.intakePpm * t);
 				};
-				propagate(model, schedule, periodSeconds, start, {}, { onPiece });
+				propagate(model, schedule, periodSeconds, start, {}, { onSolution });
 				const given = 1e6 * model.generationM3PerS * periodSeconds;
 				// The excess is a difference to the supply air, whose last bits bound it.
 				const bits = (1e-13 * model.intakePpm * periodSeconds * model.deliveredM3PerS) / given;

@@ -122,7 +122,7 @@ test("a year of bursts is kept in a thousand bars or fewer", () => {
 	const { fan } = saw(240, year);
 	expect(fan.bursts.length).toBeLessThanOrEqual(1000);
 	expect(fan.cycleSeconds).toBe(240);
-	expect(fan.bursts[0]).toMatchObject({ startSeconds: 0, merged: true });
+	expect(fan.bursts[0]).toMatchObject({ startSeconds: 0, isMerged: true });
 });
 
 test("the readout reads between the points, and nothing outside of them", () => {

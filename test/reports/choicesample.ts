@@ -128,7 +128,7 @@ export function choiceSample({
 				peakPpm: 995,
 			};
 		}),
-		odds: {
+		complianceProbability: {
 			draws: 10_000,
 			seed: 1,
 			p05Ppm: 708,
@@ -172,7 +172,7 @@ export function choiceSample({
 				p95Ppm: wave(1430, 1620),
 			},
 		},
-		robust: null,
+		chanceConstrained: null,
 		quiet: null,
 		entryErrors: [
 			entryError("swapped", 252, 4.1),
@@ -185,9 +185,15 @@ export function choiceSample({
 	const confident: FeasibleChoice = {
 		...feasible,
 		recommended: reliable,
-		odds: { ...feasible.odds!, probability: 0.904, p05Ppm: 570, medianPpm: 720, p95Ppm: 1060 },
-		robust: {
-			confidence: 90,
+		complianceProbability: {
+			...feasible.complianceProbability!,
+			probability: 0.904,
+			p05Ppm: 570,
+			medianPpm: 720,
+			p95Ppm: 1060,
+		},
+		chanceConstrained: {
+			reliabilityPercent: 90,
 			evaluated: reliable,
 			probability: 0.904,
 			p05Ppm: 570,

@@ -87,14 +87,14 @@ test("with a confidence the verdict, the card and the odds are those of the sett
 });
 
 test("a card that falls short of the confidence says so", () => {
-	const robust = { ...confident.robust!, judged: null, probability: 0.8423 };
-	expect(textOf(cardPage({ ...feasible, robust }, options))).toContain(
+	const chanceConstrained = { ...confident.chanceConstrained!, evaluated: null, probability: 0.8423 };
+	expect(textOf(cardPage({ ...feasible, chanceConstrained }, options))).toContain(
 		"51.2 %, short of the 90 % asked for.",
 	);
 });
 
 test("inputs that one fit found are said to be drawn together", async () => {
-	const { odds: complianceProbability, scenario } = feasible;
+	const { complianceProbability, scenario } = feasible;
 	const between = complianceProbability!.inputs.slice(0, 2).map(({ path }) => path);
 	const correlations = [
 		{
@@ -113,8 +113,8 @@ test("inputs that one fit found are said to be drawn together", async () => {
 });
 
 test("a confidence that no setting reaches is a no", () => {
-	const robust = { ...confident.robust!, judged: null, probability: 0.8423 };
-	const { answer, grounds } = choiceVerdict({ ...feasible, robust }, "si");
+	const chanceConstrained = { ...confident.chanceConstrained!, evaluated: null, probability: 0.8423 };
+	const { answer, grounds } = choiceVerdict({ ...feasible, chanceConstrained }, "si");
 	expect(answer).toBe("No");
 	expect(grounds).toBe(
 		"No setting within the limits holds it with 90 % confidence; the surest reaches 84.2 %.",
@@ -189,9 +189,9 @@ test("headings go down one level at a time", () => {
 
 test("markup in a name or an input is text, on the card and in the drawings too", async () => {
 	const sample = choiceSample({ name: hostile });
-	const odds = sample.feasible.odds!;
+	const odds = sample.feasible.complianceProbability!;
 	const inputs = odds.inputs.map((input) => ({ ...input, label: hostile, text: hostile, test: hostile }));
-	const choice = { ...sample.feasible, odds: { ...odds, inputs }, warnings: [hostile] };
+	const choice = { ...sample.feasible, complianceProbability: { ...odds, inputs }, warnings: [hostile] };
 	for (const html of [await chooseReport(choice, options), cardPage(choice, options)]) {
 		expect(html).not.toMatch(/<script|<img/);
 		expect(html).toContain("&#60;script&#62;");
@@ -208,7 +208,7 @@ test("picks that are one setting share one name on the map", async () => {
 });
 
 test("without draws the report says why there are no odds", async () => {
-	const html = await chooseReport({ ...feasible, odds: null }, options);
+	const html = await chooseReport({ ...feasible, complianceProbability: null }, options);
 	expect(textOf(html)).toContain("nothing can be said about the odds");
 	expect(headings(html)).not.toContain("What matters most");
 });

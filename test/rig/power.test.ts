@@ -109,7 +109,7 @@ describe("the wire", () => {
 			...fanWith([" flap: 1 Pa,", ""], ["filter: { kind: MERV 13, area: 225 cm2 },", ""]),
 			wire: "{ gauge: 0.75 mm2, length: 5 m }",
 		});
-		expect(report.power?.volts).toMatchObject({ supplyVolts: 12, dropVolts: 0.13, volts: 11.87 });
+		expect(report.power?.volts).toMatchObject({ supplyVolts: 12, voltageDropV: 0.13, volts: 11.87 });
 		expect(report.power?.voltageDropShare).toBeCloseTo(0.13 / 12, 12);
 		expect(report.power?.flowLossShare).toBeCloseTo(0.13 / 12, 9);
 	});
@@ -143,7 +143,7 @@ describe("the wire", () => {
 			verdict: "stop",
 			finding: expect.stringContaining("take all of the voltage"),
 		});
-		expect(report.power).toMatchObject({ dropShare: 1, startDropShare: 1 });
+		expect(report.power).toMatchObject({ voltageDropShare: 1, startingVoltageDropShare: 1 });
 		for (const { label, value } of found.values)
 			if (label === "drop") expect(value).toBe(12);
 			else if (label === "share of the supply") expect(value).toBe(1);

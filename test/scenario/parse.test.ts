@@ -137,7 +137,7 @@ describe("sensor", () => {
 			zone: "mixed",
 			offset: { value: 0, text: "0 ppm", origin: { kind: "default" } },
 			accuracy: {
-				ppm: { value: 50, low: null, text: "50 ppm", origin: { kind: "default", evidence: "medium" } },
+				ppm: { value: 50, low: null, text: "50 ppm", origin: { kind: "default", evidence: "moderate" } },
 				share: { value: 0.03, low: null, text: "3 %", origin: { source: expect.stringContaining("[read]") } },
 			},
 		});
@@ -307,7 +307,7 @@ describe("files that ship", () => {
 		expect(scenario.sensor?.accuracy).toMatchObject({ ppm: { value: 50 }, share: { value: 0.03 } });
 		expect(scenario.chamber.stagnant?.share.value).toBeCloseTo(0.3, 12);
 		expect(scenario.timer?.ranges).toHaveLength(2);
-		expect(scenario.timer).toMatchObject({ shared: false, digits: 3, powerUp: "off" });
+		expect(scenario.timer).toMatchObject({ isShared: false, digits: 3, powerUp: "off" });
 		expect(scenario.limits.quiet?.cycle.value).toBe(1200);
 		expect(scenario.fan).toMatchObject({ voltage: { value: 12 }, window: { low: 7.5, high: 13.8 } });
 		expect(scenario.fan.filter?.area?.value).toBeCloseTo(0.0225, 12);

@@ -25,12 +25,12 @@ describe("fan, supply and wire are read", () => {
 			count: 1,
 			arrangement: "parallel",
 			voltage: null,
-			startCurrent: null,
+			startingCurrent: null,
 		});
 		expect({ supply, wire, fuse, wiring }).toEqual({ supply: null, wire: null, fuse: null, wiring: null });
 		expect(parse(`${curve}, current: 0.3 A`).fan).toMatchObject({
 			curve: { shape: "linear" },
-			startCurrent: { value: expect.closeTo(0.45, 12), origin: { kind: "default" } },
+			startingCurrent: { value: expect.closeTo(0.45, 12), origin: { kind: "default" } },
 		});
 		expect(parse(`${curve}, filter: { kind: merv 13, area: 225 cm2 }`).fan.filter).toMatchObject({
 			drop: { value: 67, low: 42, high: 77, origin: { kind: "default" } },

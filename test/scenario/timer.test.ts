@@ -24,16 +24,16 @@ describe("timer and limits", () => {
 	it("a timer has three digits, ranges of its own for both periods and an unknown state at power-up by default", () => {
 		expect(parse("timer: { ranges: [1..999 s by 1 s] }").timer).toEqual({
 			ranges: [{ lowSeconds: 1, highSeconds: 999, stepSeconds: 1, unit: "s" }],
-			shared: false,
+			isShared: false,
 			digits: 3,
 			powerUp: null,
 			type: null,
 			voltage: null,
 			current: expect.objectContaining({ value: 0.05 }),
-			waiting: expect.objectContaining({ value: 0.02 }),
-			contact: null,
-			resistive: null,
-			operations: null,
+			standbyCurrent: expect.objectContaining({ value: 0.02 }),
+			contactRating: null,
+			resistiveRating: null,
+			ratedOperations: null,
 		});
 	});
 	it("a range counts in the unit of its step, tenths of a minute too", () => {
@@ -45,7 +45,7 @@ describe("timer and limits", () => {
 			["h", 3600],
 			["s", 0.01],
 		]);
-		expect(timer).toMatchObject({ shared: true, powerUp: "on" });
+		expect(timer).toMatchObject({ isShared: true, powerUp: "on" });
 	});
 	it("a wider display takes longer ranges", () => {
 		expect(parse("timer: { ranges: [1..9999 s by 1 s], digits: 4 }").timer?.digits).toBe(4);

@@ -119,10 +119,10 @@ describe("the summary of a schedule", () => {
 				statistic,
 				...(floorPpm === undefined ? {} : { floorPpm }),
 			}).criterion;
-		expect(on("peak", 700)).toMatchObject({ within: false });
-		expect(on("mean", 700)).toMatchObject({ within: true });
-		expect(on("worst hour", 673)).toMatchObject({ within: false });
-		expect(on("worst hour", 674)).toMatchObject({ within: true });
+		expect(on("peak", 700)).toMatchObject({ isMet: false });
+		expect(on("mean", 700)).toMatchObject({ isMet: true });
+		expect(on("worst hour", 673)).toMatchObject({ isMet: false });
+		expect(on("worst hour", 674)).toMatchObject({ isMet: true });
 		expect(on("peak", 800, 660).isMet).toBe(true);
 		expect(on("peak", 800, 680).isMet).toBe(false);
 	});

@@ -71,7 +71,7 @@ export function solveChanceConstrained(
 			: evaluator.values(at.onSeconds, at.offSeconds);
 	const sorted = values.toSorted();
 	return {
-		confidence: reliabilityPercent,
+		reliabilityPercent,
 		evaluated:
 			chosen === null
 				? null

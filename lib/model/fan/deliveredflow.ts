@@ -199,7 +199,7 @@ export function withPressureDropRatioOfFilter(scenario: Scenario, pressureDropRa
 		high: null,
 		text: `${pressureDropRatio}`,
 	};
-	const changed = { ...fan, filter: { ...fan.filter, load } };
+	const changed = { ...fan, filter: { ...fan.filter, pressureDropRatio: load } };
 	const flow =
 		fan.flow.origin.kind === "calculated"
 			? computeDeliveredFlow(flowConditionsOf({ ...scenario, fan: changed }))

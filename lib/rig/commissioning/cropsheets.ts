@@ -34,7 +34,10 @@ export function riseSheet(facts: SheetFacts): CommissioningSheet {
 	const [low, high] = (["low", "high"] as const).map((end) => {
 		const substrate = scenario.substrate.map((one) => ({
 			...one,
-			rate: { ...one.respirationRate, value: one.respirationRate[end] ?? one.respirationRate.value },
+			respirationRate: {
+				...one.respirationRate,
+				value: one.respirationRate[end] ?? one.respirationRate.value,
+			},
 		}));
 		const source = computeGeneration({ ...scenario, substrate });
 		return perMinute(typeof source === "number" ? source : source.m3PerS(0, model.intakePpm));

@@ -86,8 +86,8 @@ const DAY = 86_400;
 /** The schedule that the sheets are made for; null where the file has none. */
 function scheduleToRun(scenario: Scenario, name?: string): ComparedSchedule | null {
 	if (scenario.schedules.length === 0) return null;
-	const { schedules, best, nearest } = compareSchedules(scenario);
-	const wanted = name ?? best ?? nearest ?? schedules[0]!.name;
+	const { schedules, best, closest } = compareSchedules(scenario);
+	const wanted = name ?? best ?? closest ?? schedules[0]!.name;
 	const found = schedules.find((one) => one.name === wanted);
 	if (found === undefined) throw new RangeError(`there is no schedule "${wanted}"`);
 	return found;

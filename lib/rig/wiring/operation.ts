@@ -67,7 +67,7 @@ function fanFindings(circuit: Circuit, states: WiringStates, supplyV: number): W
 		else if (on === "off") note(found, "never-on", fan);
 	}
 	const lowside = partsOfKind(circuit, "lowside_timer").length > 0;
-	return gather(circuit, found).map((finding) => ({ ...finding, lowside }));
+	return gather(circuit, found).map((finding) => ({ ...finding, isLowSide: lowside }));
 }
 
 /** A diode is left out of the solution, so what conducts shows as a voltage from A to K. */

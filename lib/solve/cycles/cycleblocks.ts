@@ -66,7 +66,7 @@ export function makeCycleBlock(model: Model, cycle: CycleSchedule): CycleBlock {
 	const respond = (column: number, to: Model, state: Float64Array): void => {
 		let next = 0;
 		let gathered = 0;
-		const onPiece = (solution: SolutionSegment) => {
+		const onSolution = (solution: SolutionSegment) => {
 			const { startSeconds, durationSeconds } = solution;
 			for (; next < moments.length && moments[next]! <= startSeconds + durationSeconds + 1e-9; next++) {
 				const t = Math.min(Math.max(moments[next]! - startSeconds, 0), durationSeconds);
@@ -83,7 +83,7 @@ export function makeCycleBlock(model: Model, cycle: CycleSchedule): CycleBlock {
 			seconds,
 			{ state, fanSpeedFraction },
 			{ relativeTolerance: TOLERANCE },
-			{ onPiece },
+			{ onSolution },
 		);
 		for (let i = 0; i < n; i++) block.end[i * inputs + column] = last.state[i]!;
 	};

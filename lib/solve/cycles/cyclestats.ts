@@ -45,9 +45,9 @@ export function makeCycleStats(model: Model): (onSeconds: number, offSeconds: nu
 		const steadyState = findPeriodicSteadyState(model, cycle);
 		if (!steadyState.exists) return NEVER;
 		const seen = makeStatsAccumulator();
-		const onPiece = (solution: SolutionSegment) =>
+		const onSolution = (solution: SolutionSegment) =>
 			accumulate(seen, solution, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
-		propagate(model, cycle, steadyState.periodSeconds, steadyState.start, {}, { onPiece });
+		propagate(model, cycle, steadyState.periodSeconds, steadyState.start, {}, { onSolution });
 		return computeStats(seen);
 	};
 }
@@ -64,12 +64,12 @@ export function makeCyclePeaks(model: Model): (onSeconds: number, offSeconds: nu
 		const steadyState = findPeriodicSteadyState(model, cycle);
 		if (!steadyState.exists) return Number.POSITIVE_INFINITY;
 		let peak = model.intakePpm + steadyState.start.state[0]!;
-		const onPiece = (solution: SolutionSegment) => {
+		const onSolution = (solution: SolutionSegment) => {
 			for (const t of [...solution.turningPoints(0), solution.durationSeconds])
 				peak = Math.max(peak, solution.ppmAt(0, t));
 			return solution.ppmAt(0, solution.durationSeconds) < peak ? "stop" : undefined;
 		};
-		propagate(model, cycle, on, steadyState.start, {}, { onPiece });
+		propagate(model, cycle, on, steadyState.start, {}, { onSolution });
 		return peak;
 	};
 }
@@ -86,7 +86,7 @@ export function cycleMaxHourlyMeanPpm(model: Model, onSeconds: number, offSecond
 		steadyState.periodSeconds,
 		steadyState.start,
 		{},
-		{ onPiece: (solution: SolutionSegment) => hour.add(solution) },
+		{ onSolution: (solution: SolutionSegment) => hour.add(solution) },
 	);
 	return hour.meanPpm(true);
 }

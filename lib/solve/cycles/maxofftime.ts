@@ -29,7 +29,7 @@ export function maxOffSeconds(
 		uniformState(steady, steady.intakePpm),
 		{},
 		{
-			onPiece: (solution) => {
+			onSolution: (solution) => {
 				rise = solution;
 				return "stop";
 			},

@@ -19,13 +19,13 @@ export interface SettingMap {
 /** What one phase of each length does to the excess x: x → x (1 - lost) + gain, and its integral is x · reach + area. */
 interface PhaseTables {
 	/** 1 - e^(-λt) */
-	readonly lost: Float64Array;
+	readonly decayed: Float64Array;
 	/** s t φ1(λt) [ppm] */
 	readonly gain: Float64Array;
 	/** t φ1(λt) [s] */
-	readonly reach: Float64Array;
+	readonly freeTimeIntegral: Float64Array;
 	/** s t² φ2(λt) [ppm s] */
-	readonly area: Float64Array;
+	readonly forcedTimeIntegral: Float64Array;
 }
 
 /** Phases at one rate of air change [1/s] and rise of the closed chamber [ppm/s]. */
@@ -44,7 +44,7 @@ export function tabulatePhases(risePpmPerS: number, perS: number, seconds: Array
 		gain[i] = risePpmPerS * t * f1;
 		forcedTimeIntegral[i] = risePpmPerS * t * t * (x <= MAX_SERIES_ARGUMENT ? f2 : (1 - f1) / x);
 	}
-	return { lost: decayed, gain, reach: freeTimeIntegral, area: forcedTimeIntegral };
+	return { decayed, gain, freeTimeIntegral, forcedTimeIntegral };
 }
 
 /** One mixed zone, constant source, a fan without spin-up and coast-down: the closed form serves. */
@@ -104,10 +104,10 @@ function fillOneZone(model: Model, { onSeconds, offSeconds }: SettingGrid, out: 
 			i * columns,
 			model.intakePpm,
 			onSeconds[i]!,
-			on.lost[i]!,
+			on.decayed[i]!,
 			on.gain[i]!,
-			on.reach[i]!,
-			on.area[i]!,
+			on.freeTimeIntegral[i]!,
+			on.forcedTimeIntegral[i]!,
 			offSeconds,
 			off,
 		);
@@ -127,7 +127,12 @@ function fillRow(
 	off: PhaseTables,
 ): void {
 	const { peakPpm, meanPpm, troughPpm } = out;
-	const { lost: decayed0, gain: gain0, reach: freeTimeIntegral0, area: forcedTimeIntegral0 } = off;
+	const {
+		decayed: decayed0,
+		gain: gain0,
+		freeTimeIntegral: freeTimeIntegral0,
+		forcedTimeIntegral: forcedTimeIntegral0,
+	} = off;
 	const kept = 1 - decayed;
 	for (let j = 0; j < offSeconds.length; j++) {
 		const l0 = decayed0[j]!;

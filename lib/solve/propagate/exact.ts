@@ -92,19 +92,19 @@ function makeSegmentPropagator(model: Model): SegmentPropagator {
  * 1 - M2 M1 = (1 - M2) + M2 (1 - M1) keeps its digits when a short segment loses next to nothing.
  */
 function compose(first: Transition, second: Transition, n: number): Transition {
-	const later = multiply(second.map, first.lost, n);
+	const later = multiply(second.matrix, first.oneMinusMatrix, n);
 	const moved = apply(second, first.input);
 	return {
-		map: multiply(second.map, first.map, n),
+		matrix: multiply(second.matrix, first.matrix, n),
 		input: moved,
-		lost: second.lost.map((x, i) => x + later[i]!),
+		oneMinusMatrix: second.oneMinusMatrix.map((x, i) => x + later[i]!),
 	};
 }
 
-function apply({ map, input }: Transition, x: Float64Array): Float64Array {
+function apply({ matrix, input }: Transition, x: Float64Array): Float64Array {
 	const n = input.length;
 	const y = Float64Array.from(input);
-	for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) y[i]! += map[i * n + j]! * x[j]!;
+	for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) y[i]! += matrix[i * n + j]! * x[j]!;
 	return y;
 }
 
@@ -118,12 +118,12 @@ export function propagateExact(
 	schedule: Schedule,
 	untilSeconds: number,
 	start: ModelState,
-	{ onPiece, onSegment }: Observer,
+	{ onSolution, onSegment }: Observer,
 ): ModelState {
 	let state: Float64Array = Float64Array.from(start.state);
 	let level = start.fanSpeedFraction;
 	const propagator = getSegmentPropagator(model);
-	if (onPiece === undefined) {
+	if (onSolution === undefined) {
 		for (const { startSeconds, durationSeconds, isOn } of segments(schedule, untilSeconds)) {
 			onSegment?.(startSeconds, state);
 			state = apply(propagator.computeTransition(isOn, level, durationSeconds), state);
@@ -134,7 +134,7 @@ export function propagateExact(
 	for (const { startSeconds, durationSeconds, isOn } of segments(schedule, untilSeconds)) {
 		onSegment?.(startSeconds, state);
 		for (const { solution, fromSeconds, seconds } of propagator.splitSegment(isOn, level, durationSeconds)) {
-			if (onPiece(solution.makeSegment(startSeconds + fromSeconds, seconds, state)) === "stop")
+			if (onSolution(solution.makeSegment(startSeconds + fromSeconds, seconds, state)) === "stop")
 				return { state, fanSpeedFraction: fanSpeedFraction(model, isOn, level, fromSeconds) };
 			state = solution.advance(state, seconds);
 		}
@@ -160,8 +160,8 @@ export function solvePeriodMapExact(
 	let level = startLevel;
 	for (const { durationSeconds, isOn } of segments(schedule, periodSeconds)) {
 		const segment = propagator.computeTransition(isOn, level, durationSeconds);
-		const later = multiply(segment.map, oneMinusMatrix, n);
-		oneMinusMatrix = segment.lost.map((x, i) => x + later[i]!);
+		const later = multiply(segment.matrix, oneMinusMatrix, n);
+		oneMinusMatrix = segment.oneMinusMatrix.map((x, i) => x + later[i]!);
 		input = apply(segment, input);
 		level = fanSpeedFraction(model, isOn, level, durationSeconds);
 	}
@@ -182,7 +182,7 @@ export function computeSwitchStates(
 	const burst = makeConstantSolution(model.intakePpm, b, source, true).computeTransition(onSeconds);
 	const pause = makeConstantSolution(model.intakePpm, b, source, false).computeTransition(offSeconds);
 	const cycle = compose(burst, pause, b.states);
-	const state = solve(cycle.lost, cycle.input, b.states);
+	const state = solve(cycle.oneMinusMatrix, cycle.input, b.states);
 	if (state === null) return { afterPause: Number.POSITIVE_INFINITY, afterBurst: Number.POSITIVE_INFINITY };
 	return { afterPause: state[b.crop]!, afterBurst: apply(burst, state)[b.crop]! };
 }

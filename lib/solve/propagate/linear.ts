@@ -16,9 +16,9 @@ export interface LinearSolution {
 
 /** state → map · state + add, with lost = 1 - map, which keeps its digits when little is lost. */
 export interface Transition {
-	readonly map: Matrix;
+	readonly matrix: Matrix;
 	readonly input: Float64Array;
-	readonly lost: Matrix;
+	readonly oneMinusMatrix: Matrix;
 }
 
 /**
@@ -70,9 +70,9 @@ function makeOneStateSolution(intakePpm: number, b: Balance, source: number, isO
 		},
 		advance: (state, t) => Float64Array.of(at(state[0]!, t)),
 		computeTransition: (t) => ({
-			map: Float64Array.of(Math.exp(-rate * t)),
+			matrix: Float64Array.of(Math.exp(-rate * t)),
 			input: Float64Array.of(at(0, t)),
-			lost: Float64Array.of(-Math.expm1(-rate * t)),
+			oneMinusMatrix: Float64Array.of(-Math.expm1(-rate * t)),
 		}),
 	};
 }
@@ -159,9 +159,9 @@ function makeMultiStateSolution(
 						oneMinusMatrix[i * n + j]! -= a[i * n + k]! * whole[(size + k) * wide + j]!;
 				}
 			return {
-				map: matrix,
+				matrix,
 				input: Float64Array.from({ length: n }, (_, i) => m[i * size + n]!),
-				lost: oneMinusMatrix,
+				oneMinusMatrix,
 			};
 		},
 		makeSegment(startSeconds, durationSeconds, start) {

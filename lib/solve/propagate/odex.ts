@@ -103,7 +103,7 @@ export function propagateOdex(
 	untilSeconds: number,
 	start: ModelState,
 	relativeTolerance: number,
-	{ onPiece, onSegment }: Observer,
+	{ onSolution, onSegment }: Observer,
 ): ModelState & { stats: SolverStats } {
 	const b = balance(model);
 	const system = makeSystem(model, b);
@@ -136,11 +136,11 @@ export function propagateOdex(
 						: system.shortestSeconds(isOn),
 					relativeTolerance,
 					absoluteTolerance: absolute,
-					...(onPiece === undefined
+					...(onSolution === undefined
 						? {}
 						: {
 								onStep: (a, z, dense) =>
-									onPiece(makeStepSegment(model.intakePpm, startSeconds + from, a, z, isOn, dense)) !==
+									onSolution(makeStepSegment(model.intakePpm, startSeconds + from, a, z, isOn, dense)) !==
 									"stop",
 							}),
 				},

@@ -164,7 +164,7 @@ export function propagateRungeKutta(
 	untilSeconds: number,
 	start: ModelState,
 	relativeTolerance: number,
-	{ onPiece, onSegment }: Observer,
+	{ onSolution, onSegment }: Observer,
 ): ModelState & { stats: SolverStats } {
 	const b = balance(model);
 	const system = makeSystem(model, b);
@@ -187,10 +187,10 @@ export function propagateRungeKutta(
 			const origin = startSeconds + from;
 			system.begin(origin, isOn, fanSpeedFraction(model, isOn, level, from));
 			const onStep =
-				onPiece === undefined
+				onSolution === undefined
 					? undefined
 					: (a: number, z: number, dense: DenseOutput) =>
-							onPiece(makeStepSegment(model.intakePpm, origin, a, z, isOn, dense)) !== "stop";
+							onSolution(makeStepSegment(model.intakePpm, origin, a, z, isOn, dense)) !== "stop";
 			const firstStep = FIRST_STEP * Math.min(shortest, fanMoves ? tau : shortest);
 			if (!integrate(y, to - from, firstStep, MAX_STEP * shortest, onStep)) {
 				level = fanSpeedFraction(model, isOn, level, to);

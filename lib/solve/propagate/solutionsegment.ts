@@ -32,7 +32,7 @@ export type SolutionObserver = (solution: SolutionSegment) => unknown;
 
 /** What a walk shows; a walk that shows no pieces is spared the work of making them. */
 export interface Observer {
-	readonly onPiece?: SolutionObserver;
+	readonly onSolution?: SolutionObserver;
 	/** Start of each segment [s] and the state there [ppm above supply], which is the walk's own. */
 	readonly onSegment?: (startSeconds: number, state: ArrayLike<number>) => void;
 }

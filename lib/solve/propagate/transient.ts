@@ -152,14 +152,14 @@ function makePolynomialSolution(
 		advance: (x, t) => apply(after(t), x),
 		computeTransition(t) {
 			const c = after(t);
-			const lost = new Float64Array(n * n);
-			const map = identity(n);
+			const oneMinusMatrix = new Float64Array(n * n);
+			const matrix = identity(n);
 			for (let i = 0; i < n; i++)
 				for (let j = 0; j < n; j++) {
-					lost[i * n + j] = -c[i * wide + j]!;
-					map[i * n + j]! += c[i * wide + j]!;
+					oneMinusMatrix[i * n + j] = -c[i * wide + j]!;
+					matrix[i * n + j]! += c[i * wide + j]!;
 				}
-			return { map, input: Float64Array.from({ length: n }, (_, i) => c[i * wide + n]!), lost };
+			return { matrix, input: Float64Array.from({ length: n }, (_, i) => c[i * wide + n]!), oneMinusMatrix };
 		},
 		makeSegment(startSeconds, durationSeconds, x) {
 			const polynomials = Array.from({ length: n }, (_, i) => {

@@ -71,7 +71,7 @@ describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight
 		const behind = fed("12 V", "wire: { gauge: 0.75 mm2, length: 5 m }");
 		expect(fanVolts(flowConditionsOf(behind))).toMatchObject({
 			supplyVolts: 12,
-			dropVolts: 0.26,
+			voltageDropV: 0.26,
 			volts: 11.74,
 		});
 		expect(behind.fan.flow.value / full).toBeCloseTo(11.74 / 12, 12);
@@ -111,7 +111,7 @@ describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight
 		const paths = listInputs(uncertain).map(({ path }) => path);
 		expect(paths).toEqual(expect.arrayContaining(["fan.flow", "fan.curve.free-flow", "fan.filter.drop"]));
 		const choice = chooseSetting(uncertain, { draws: 300 });
-		const moving = choice.isFeasible ? choice.odds?.inputs.map(({ path }) => path) : [];
+		const moving = choice.isFeasible ? choice.complianceProbability?.inputs.map(({ path }) => path) : [];
 		expect(moving).toContain("fan.flow");
 		expect(moving).not.toContain("fan.filter.drop");
 	});
