@@ -10,7 +10,7 @@ import { listInputs } from "../lib/scenario/inputs.ts";
 import type { InputRow, Origin } from "../lib/scenario/scenario.ts";
 import type { RunStats } from "../lib/solve/simulate.ts";
 import type { Summary } from "../lib/solve/summary.ts";
-import type { Dimension } from "../lib/units/units.ts";
+import type { Dimension } from "../lib/units/dimensions.ts";
 
 /** What `compare --json` prints. Numbers are in the unit their name ends in; what cannot be had is null. */
 export interface ComparisonJson {

@@ -24,7 +24,7 @@ import * as fuseFigures from "../lib/sources/fuses.ts";
 import * as supplyFigures from "../lib/sources/supplies.ts";
 import * as timerFigures from "../lib/sources/timers.ts";
 import { MOLAR_MASS_WATER, WATER_PER_CO2 } from "../lib/sources/water.ts";
-import { parseValue } from "../lib/units/units.ts";
+import { parseValue } from "../lib/units/read.ts";
 
 describe("constants", () => {
 	it("the gas constant is the exact SI value", () => {

@@ -1,6 +1,6 @@
 import type { Choice, ChooseOptions } from "../../lib/choose/choosetypes.ts";
 import { InputError } from "../../lib/errors.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { choiceVerdict } from "../../reports/choose/choosewords.ts";
 import { inOneBreath } from "../../reports/words/verdict.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";

@@ -1,5 +1,5 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { comparisonJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";

@@ -1,7 +1,8 @@
 import { basename, resolve } from "node:path";
 import { InputError } from "../../lib/errors.ts";
 import type { Fit, FitName, FitOptions } from "../../lib/fit/fittypes.ts";
-import { normalizeText, type UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
+import { normalizeText } from "../../lib/units/read.ts";
 import { isoDay } from "../../reports/charts/log/logtime.ts";
 import { soughtOf } from "../../reports/fit/fitwords.ts";
 import { clockOf } from "../../reports/fit/logwords.ts";

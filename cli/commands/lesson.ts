@@ -1,6 +1,6 @@
 import { InputError } from "../../lib/errors.ts";
 import type { Lesson } from "../../lib/lesson/lesson.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { answerMisconceptions } from "../../reports/lesson/lessonquestions.ts";
 import { LESSON_TITLE, leadOf, panelWords } from "../../reports/lesson/lessonwords.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";

@@ -2,7 +2,7 @@ import { InputError } from "../../lib/errors.ts";
 import type { CommissioningSheet } from "../../lib/rig/commissioning/commissioning.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, rigJson } from "../json.ts";
 import { loadScenario } from "../load.ts";

@@ -5,13 +5,9 @@ import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { nearest } from "../../lib/scenario/text/nearest.ts";
 import type { RunStats, SimulateOptions, Trajectory } from "../../lib/solve/simulate.ts";
-import {
-	type Dimension,
-	expectation,
-	formatDuration,
-	normalizeText,
-	parseValue,
-} from "../../lib/units/units.ts";
+import { type Dimension, expectation } from "../../lib/units/dimensions.ts";
+import { formatDuration } from "../../lib/units/format.ts";
+import { normalizeText, parseValue } from "../../lib/units/read.ts";
 import {
 	cropZoneName,
 	evaluateRun,

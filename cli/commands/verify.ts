@@ -1,6 +1,6 @@
 import { InputError } from "../../lib/errors.ts";
 import type { Verification } from "../../lib/fit/fittypes.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, verificationJson } from "../json.ts";
 import { loadScenario } from "../load.ts";

@@ -1,7 +1,7 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
-import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import {
 	cropZoneName,
 	HEADROOM_NOTE,

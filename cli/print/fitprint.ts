@@ -1,7 +1,7 @@
 import { dayName } from "../../lib/fit/days.ts";
 import type { Fit, FitCurve, FitResiduals, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { shownBursts } from "../../reports/fit/bursts.ts";
 import { isNuisance, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
 import {

@@ -5,7 +5,7 @@ import { periodicState } from "../../lib/solve/periodic.ts";
 import { initialState, uniformState } from "../../lib/solve/propagate/propagate.ts";
 import { type SimulateOptions, simulate, type Trajectory } from "../../lib/solve/simulate.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
-import { formatDuration } from "../../lib/units/units.ts";
+import { formatDuration } from "../../lib/units/format.ts";
 import { visible } from "./print.ts";
 
 /** One sawtooth in characters: CO2 as a filled line, the ceiling as a dashed one, the fan's bursts below. */

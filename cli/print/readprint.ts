@@ -1,6 +1,6 @@
 import type { CleanSeries, Exclusion, LogLayout } from "../../lib/logs/log.ts";
 import type { ChannelSummary, LogSummary } from "../../lib/logs/logsummary.ts";
-import { formatDuration } from "../../lib/units/units.ts";
+import { formatDuration } from "../../lib/units/format.ts";
 import { momentWords } from "../../reports/charts/log/logtime.ts";
 import { lineWords, whereWords } from "../../reports/fit/logwords.ts";
 import { table, wrap } from "./print.ts";

@@ -1,6 +1,6 @@
 import type { FanReport, RigFinding, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
 import { connectionList, WIRING_CAUTIONS } from "../../lib/rig/wiring/connections.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import {
 	findingName,
 	formatLoss,

@@ -1,6 +1,6 @@
 import type { FeasibleChoice } from "../../lib/choose/choosetypes.ts";
 import type { DisplayValue } from "../../lib/model/schedule/timer.ts";
-import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import {
 	cardCompliance,
 	ENTRY_ERROR_WORDS,

@@ -1,7 +1,7 @@
 import type { Model } from "../model/chamber.ts";
 import type { CycleSchedule } from "../model/schedule/schedule.ts";
 import { makeCyclePeaks } from "../solve/cycles/cyclestats.ts";
-import { formatDuration } from "../units/units.ts";
+import { formatDuration } from "../units/format.ts";
 import type { EntryError } from "./choosetypes.ts";
 import type { SearchProblem } from "./search/search.ts";
 

@@ -10,7 +10,7 @@ import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import type { SolverOptions } from "../solve/propagate/propagate.ts";
 import { type Summary, summarize } from "../solve/summary.ts";
-import { formatDuration } from "../units/units.ts";
+import { formatDuration } from "../units/format.ts";
 import { withValues } from "./uncertaininputs.ts";
 
 export interface ComparedSchedule {

@@ -1,7 +1,7 @@
 import type { CleanSeries, ExclusionReason } from "../logs/log.ts";
 import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import type { Dimension } from "../units/units.ts";
+import type { Dimension } from "../units/dimensions.ts";
 
 /** What a log can teach. */
 export type FitName =

@@ -5,7 +5,8 @@ import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import { simulate } from "../solve/simulate.ts";
 import { summarize } from "../solve/summary.ts";
 import { seededUniform } from "../statistics/random.ts";
-import { formatDuration, type UnitSystem } from "../units/units.ts";
+import { CUBIC_FOOT } from "../units/factors.ts";
+import { formatDuration, type UnitSystem } from "../units/format.ts";
 import { findBurstNeeded } from "./ceilingsettings.ts";
 
 export interface WorksheetOptions {
@@ -56,7 +57,6 @@ export const FORMULAS: readonly (readonly [what: string, formula: string])[] = [
 	["trough", "peak − rise"],
 ];
 
-const CUBIC_FOOT = 0.028316846592;
 const MILLILITRE = 1e-6;
 const HOUR = 3600;
 const MINUTE = 60;

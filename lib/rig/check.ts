@@ -1,7 +1,8 @@
 import { buildModel } from "../model/build.ts";
 import { withPressureDropRatioOfFilter } from "../model/fan/deliveredflow.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { type Dimension, formatQuantity } from "../units/units.ts";
+import type { Dimension } from "../units/dimensions.ts";
+import { formatQuantity } from "../units/format.ts";
 import { airItems, fanReport } from "./air/airflow.ts";
 import { burstItems, ductAirM3, minUsefulBurstSeconds, shortestBurstDelivery } from "./air/delivery.ts";
 import { ceilingItems } from "./ceiling.ts";

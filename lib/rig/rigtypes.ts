@@ -1,7 +1,8 @@
 import type { FanVolts } from "../model/fan/deliveredflow.ts";
 import type { FanPoint, OperatingPoint } from "../model/fan/fancurve.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import type { Dimension, UnitSystem } from "../units/units.ts";
+import type { Dimension } from "../units/dimensions.ts";
+import type { UnitSystem } from "../units/format.ts";
 import type { Wiring } from "./wiring/netlist.ts";
 import type { WiringVerdict } from "./wiring/wiring.ts";
 

@@ -8,7 +8,7 @@ import {
 	SENSOR_ACCURACY,
 } from "../sources/constants.ts";
 import { q10, type SpeciesKey, type StageKey, species, stageFactors } from "../sources/fungi.ts";
-import { formatQuantity } from "../units/units.ts";
+import { formatQuantity } from "../units/format.ts";
 import {
 	assumedQuantity,
 	chosenQuantity,

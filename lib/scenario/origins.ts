@@ -1,5 +1,7 @@
 import type { EvidenceGrade, PublishedValue } from "../sources/published.ts";
-import { type Dimension, formatQuantity, parseValue } from "../units/units.ts";
+import type { Dimension } from "../units/dimensions.ts";
+import { formatQuantity } from "../units/format.ts";
+import { parseValue } from "../units/read.ts";
 import type { Quantity } from "./scenario.ts";
 import type { Path, SourceDocument } from "./text/document.ts";
 import { isMeasured, type Measured } from "./text/leaves.ts";

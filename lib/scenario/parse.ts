@@ -1,6 +1,6 @@
 import { type Fault, InputError } from "../errors.ts";
 import { INTAKE_CO2 } from "../sources/constants.ts";
-import { formatQuantity } from "../units/units.ts";
+import { formatQuantity } from "../units/format.ts";
 import { buildScenario, cropTolerance } from "./build.ts";
 import type { Scenario } from "./scenario.ts";
 import { type Sections, sections } from "./schema.ts";

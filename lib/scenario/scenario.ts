@@ -1,6 +1,6 @@
 import type { Schedule } from "../model/schedule/schedule.ts";
 import type { EvidenceGrade } from "../sources/published.ts";
-import type { Dimension } from "../units/units.ts";
+import type { Dimension } from "../units/dimensions.ts";
 
 export type { EvidenceGrade };
 

@@ -1,12 +1,11 @@
 import type { FanPoint, OperatingPoint } from "../../lib/model/fan/fancurve.ts";
 import type { FanReport } from "../../lib/rig/rigtypes.ts";
 import { SOUND_SHARE } from "../../lib/sources/fans.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import { CUBIC_FOOT, INCH_OF_WATER } from "../../lib/units/factors.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { plainAxis } from "./axes.ts";
 import type { CurvePlot, PlotPoint } from "./curveplot.ts";
 
-const CUBIC_FOOT = 0.028316846592;
-const INCH_OF_WATER = 249.08891;
 const UNITS = {
 	si: { flow: 3600, flowUnit: "m³/h", pressure: 1, pressureUnit: "Pa" },
 	us: { flow: 60 / CUBIC_FOOT, flowUnit: "cfm", pressure: 1 / INCH_OF_WATER, pressureUnit: "inH₂O" },

@@ -1,6 +1,6 @@
 import type { EntryError, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
 import type { DisplayValue } from "../../lib/model/schedule/timer.ts";
-import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { shell } from "../page/page.ts";
 import { STYLE } from "../page/style.ts";

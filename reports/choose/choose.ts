@@ -10,7 +10,8 @@ import { DEFAULT_TIMER } from "../../lib/model/schedule/timer.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
-import { formatDuration } from "../../lib/units/units.ts";
+import { CUBIC_FOOT } from "../../lib/units/factors.ts";
+import { formatDuration } from "../../lib/units/format.ts";
 import { sensitivitySpec } from "../charts/choose/sensitivity.ts";
 import { cellCentres, cellEdges, type SettingsChartData, settingsSpec } from "../charts/choose/settings.ts";
 import { type TradeoffChartData, tradeoffSpec } from "../charts/choose/tradeoff.ts";
@@ -168,7 +169,7 @@ function waterScale(settings: readonly EvaluatedSetting[], perM3: number): Trade
 }
 
 async function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions): Promise<Html> {
-	const perM3 = units === "us" ? 1 / 0.028316846592 : 1;
+	const perM3 = units === "us" ? 1 / CUBIC_FOOT : 1;
 	const { front } = choice;
 	const kept =
 		front.length <= DOTS

@@ -1,6 +1,6 @@
 import type { EvaluatedSetting, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
-import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
 import { ALTERNATIVES, contactLifeWords, wholePercent } from "./choosewords.ts";

@@ -12,7 +12,7 @@ import type {
 } from "../../lib/choose/choosetypes.ts";
 import { clock } from "../../lib/model/schedule/inwords.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
-import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { airPhrase, judgedPhrase, targetPhrase, type Verdict } from "../words/verdict.ts";
 
 /** The three picks: how each is called, why one would take it, its shape in the charts. */

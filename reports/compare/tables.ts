@@ -2,7 +2,7 @@ import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts"
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import type { ConcentrationStats } from "../../lib/solve/propagate/solutionsegment.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
-import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
 import {

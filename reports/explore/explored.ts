@@ -8,7 +8,7 @@ import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { type KeyEdit, type KeyEdits, scenarioRewriter } from "../../lib/scenario/edit/rewrite.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
-import { formatDuration, type UnitSystem } from "../../lib/units/units.ts";
+import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { type ExploreState, SCHEDULE_NAMES, type TimerSettingText, withValue } from "./state.ts";
 import { TRACE_POINTS, type Traces, tracesOf } from "./traces.ts";
 

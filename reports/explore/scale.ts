@@ -1,4 +1,5 @@
-import { type Dimension, formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import type { Dimension } from "../../lib/units/dimensions.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 
 /** Range of a slider in SI, evenly apart in the logarithm; where it has a zero, that is its lower end. */
 export interface Scale {

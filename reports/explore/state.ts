@@ -1,4 +1,4 @@
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 
 /** On- and off-time as a person writes them. */
 export interface TimerSettingText {

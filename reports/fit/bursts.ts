@@ -1,5 +1,5 @@
 import type { Fit } from "../../lib/fit/fittypes.ts";
-import { formatDuration } from "../../lib/units/units.ts";
+import { formatDuration } from "../../lib/units/format.ts";
 import { timeWords } from "../charts/log/logtime.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox, section } from "../page/page.ts";

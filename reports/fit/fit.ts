@@ -1,7 +1,7 @@
 import { MIN_PIECE_SECONDS } from "../../lib/fit/days.ts";
 import type { Fit, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
-import { formatDuration } from "../../lib/units/units.ts";
+import { formatDuration } from "../../lib/units/format.ts";
 import { curvePlotSpec } from "../charts/curveplot.ts";
 import { profilePlot, regionPlot } from "../charts/log/confidenceregion.ts";
 import { daysPlot } from "../charts/log/respirationdays.ts";

@@ -1,6 +1,6 @@
 import type { Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
-import { formatDuration, type UnitSystem } from "../../lib/units/units.ts";
+import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
 import { meaningOf, plainValue, type ShownValue, shownValue } from "./fitvalues.ts";

@@ -1,5 +1,6 @@
 import type { FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import { CUBIC_FOOT } from "../../lib/units/factors.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 
 /** A fitted value as a reader sees it; null where none can be had. */
 export interface ShownValue {
@@ -12,7 +13,6 @@ export interface ShownValue {
 	readonly unit: string;
 }
 
-const FT3 = 0.028316846592;
 const NUISANCE_PARAMETERS: readonly string[] = ["initialCo2", "initialReading", "phase", "timerRateError"];
 
 /** Parameters that belong together: all days of respiration are one kind. */
@@ -30,11 +30,11 @@ const scaleOf = (
 		case "generation":
 		case "leak":
 			return us
-				? { factor: 3600 / FT3, unit: "ft³/h", decimals: 4 }
+				? { factor: 3600 / CUBIC_FOOT, unit: "ft³/h", decimals: 4 }
 				: { factor: 3.6e6, unit: "L/h", decimals: 3 };
 		case "flow":
 			return us
-				? { factor: 60 / FT3, unit: "cfm", decimals: 2 }
+				? { factor: 60 / CUBIC_FOOT, unit: "cfm", decimals: 2 }
 				: { factor: 3600, unit: "m³/h", decimals: 2 };
 		case "timerRateError":
 			return { factor: 100, unit: "%", decimals: 3 };

@@ -1,7 +1,7 @@
 import { dayName } from "../../lib/fit/days.ts";
 import type { DailyGeneration, Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { buildModel } from "../../lib/model/build.ts";
-import { formatDuration, type UnitSystem } from "../../lib/units/units.ts";
+import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { outlierWords, replacedWords } from "./bursts.ts";
 import {
 	isNuisance,

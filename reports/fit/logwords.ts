@@ -1,5 +1,5 @@
 import type { CleanSeries, Exclusion, Log } from "../../lib/logs/log.ts";
-import { formatDuration } from "../../lib/units/units.ts";
+import { formatDuration } from "../../lib/units/format.ts";
 import { indexAtTime } from "../charts/log/logseries.ts";
 import { type LogClock, momentWords } from "../charts/log/logtime.ts";
 

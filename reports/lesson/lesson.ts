@@ -1,6 +1,6 @@
 import type { Bench } from "../../lib/lesson/bench.ts";
 import type { Lesson } from "../../lib/lesson/lesson.ts";
-import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { bucketSvg } from "../charts/bucket.ts";
 import { type CurvePlot, curvePlotSpec } from "../charts/curveplot.ts";
 import { type ChartTheme, LIGHT, PAGE } from "../charts/theme.ts";

@@ -1,11 +1,11 @@
 import type { Lesson } from "../../lib/lesson/lesson.ts";
-import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { CUBIC_FOOT } from "../../lib/units/factors.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { co2Axis, timeAxis, timeUnit } from "../charts/axes.ts";
 import type { Bucket } from "../charts/bucket.ts";
 import type { CurvePlot, PlotAxis, PlotPoint } from "../charts/curveplot.ts";
 import { formatPpm } from "../words/verdict.ts";
 
-const CUBIC_FOOT = 0.028316846592;
 /** Shapes of the marks of schedules, in turn. */
 const SHAPES = ["circle", "square", "diamond", "triangle-up", "triangle-down", "cross"];
 /** So many schedules are marked; more would hide one another. */

@@ -1,5 +1,5 @@
 import type { Lesson } from "../../lib/lesson/lesson.ts";
-import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { formatPpm } from "../words/verdict.ts";
 import { formatNumber } from "./lessoncharts.ts";
 import { formatPercent, formatTime } from "./lessonwords.ts";

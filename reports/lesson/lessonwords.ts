@@ -1,5 +1,5 @@
 import type { Lesson } from "../../lib/lesson/lesson.ts";
-import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { formatPpm, roundDuration } from "../words/verdict.ts";
 import { formatNumber } from "./lessoncharts.ts";
 

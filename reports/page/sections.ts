@@ -1,5 +1,5 @@
 import type { InputRow, Origin, Quantity, Scenario } from "../../lib/scenario/scenario.ts";
-import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import type { Verdict } from "../words/verdict.ts";
 import { type Html, html } from "./html.ts";
 import { scrollBox, section } from "./page.ts";

@@ -5,7 +5,7 @@ import { connectionList, WIRING_CAUTIONS } from "../../lib/rig/wiring/connection
 import { drawWiring } from "../../lib/rig/wiring/drawing/drawing.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { SOUND_SHARE } from "../../lib/sources/fans.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { curvePlotSpec } from "../charts/curveplot.ts";
 import { fanCurvePlot } from "../charts/fancurve.ts";
 import { PAGE } from "../charts/theme.ts";

@@ -1,6 +1,6 @@
 import type { CommissioningSheet } from "../../lib/rig/commissioning/commissioning.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox, shell } from "../page/page.ts";
 import { keepTogether, type ReportOptions } from "../page/sections.ts";

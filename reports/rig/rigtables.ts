@@ -1,6 +1,6 @@
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import type { PowerReport, RigFinding, RigReport } from "../../lib/rig/rigtypes.ts";
-import type { UnitSystem } from "../../lib/units/units.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
 import { keepTogether } from "../page/sections.ts";

@@ -1,6 +1,7 @@
 import { wireName } from "../../lib/rig/power/wire.ts";
 import type { PowerReport, RigFinding, RigReport, RigVerdict } from "../../lib/rig/rigtypes.ts";
-import { type Dimension, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import type { Dimension } from "../../lib/units/dimensions.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 
 /** What a verdict is called, with a sign that does not need colour. */
 export const VERDICT_WORDS: Readonly<Record<RigVerdict, string>> = {

@@ -3,7 +3,7 @@ import { type Curve, sampleCurve } from "../../lib/compare/curves.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { initialState, uniformState } from "../../lib/solve/propagate/propagate.ts";
 import { type RunStats, runStats, type SimulateOptions } from "../../lib/solve/simulate.ts";
-import { formatDuration } from "../../lib/units/units.ts";
+import { formatDuration } from "../../lib/units/format.ts";
 import { liveScript } from "../charts/interactive/bundle.ts";
 import { fanTrace } from "../charts/sawtooth/fan.ts";
 import type { ChartData, Series } from "../charts/sawtooth/picture.ts";

@@ -2,7 +2,7 @@ import type { Comparison } from "../../lib/compare/compare.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import type { RunStats } from "../../lib/solve/simulate.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
-import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 
 export const formatPpm = (value: number): string => `${Math.round(value)} ppm`;
 

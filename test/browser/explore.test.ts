@@ -8,7 +8,7 @@ import { buildModel } from "../../lib/model/build.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
-import { formatQuantity, type UnitSystem } from "../../lib/units/units.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { exploreReport } from "../../reports/explore/explore.ts";
 import { controlGroups } from "../../reports/explore/view/controls.ts";
 import { browserFor, sidewaysOverflow, violations } from "./visit.ts";

@@ -1,6 +1,6 @@
 import { summarize } from "../../lib/index.ts";
 import { findRoot } from "../../lib/solve/root.ts";
-import { parseValue } from "../../lib/units/units.ts";
+import { parseValue } from "../../lib/units/read.ts";
 import { box, HOUR, ppmAfter, SUPPLY_PPM, steadyPpm } from "./box.ts";
 import type { Answer, Inputs } from "./check.ts";
 

@@ -2,7 +2,8 @@ import { parseScenario } from "../../lib/index.ts";
 import { findFanOperation, flowConditionsOf, systemCurveOf } from "../../lib/model/fan/deliveredflow.ts";
 import { atSpeed, findOperatingPoint, flowRange, powerAtSpeed } from "../../lib/model/fan/fancurve.ts";
 import { NO_RESISTANCE, systemPressurePa } from "../../lib/model/fan/systemcurve.ts";
-import { type Dimension, parseValue } from "../../lib/units/units.ts";
+import type { Dimension } from "../../lib/units/dimensions.ts";
+import { parseValue } from "../../lib/units/read.ts";
 import type { Answer, Inputs } from "./check.ts";
 
 const read = (text: string, dimension: Dimension): number => {

@@ -1,7 +1,8 @@
 import { parseScenario } from "../../lib/index.ts";
 import { airDensityKgPerM3, co2MgPerM3, co2VolumeM3 } from "../../lib/model/air/gaslaws.ts";
 import { EXPOSURE_LIMITS, GAS_CONSTANT, MOLAR_MASS_CO2, OUTDOOR_CO2 } from "../../lib/sources/constants.ts";
-import { type Dimension, parseValue } from "../../lib/units/units.ts";
+import type { Dimension } from "../../lib/units/dimensions.ts";
+import { parseValue } from "../../lib/units/read.ts";
 import type { Answer, Inputs } from "./check.ts";
 
 const read = (text: string, dimension: Dimension): number => {

@@ -10,7 +10,7 @@ import { inWords } from "../../lib/model/schedule/inwords.ts";
 import type { DisplayValue } from "../../lib/model/schedule/timer.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
-import { formatDuration } from "../../lib/units/units.ts";
+import { formatDuration } from "../../lib/units/format.ts";
 import { scenarioText } from "./sample.ts";
 
 const TIMER =

@@ -7,7 +7,7 @@ import { buildModel } from "../../lib/model/build.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
 import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
-import { normalizeText, parseValue } from "../../lib/units/units.ts";
+import { normalizeText, parseValue } from "../../lib/units/read.ts";
 import { fillGrid, logSpacedTimes, traceContour, unitModel } from "../../reports/explore/contours.ts";
 import { exploreReport } from "../../reports/explore/explore.ts";
 import { createExplorer, cyclesOf, firstState, soundState } from "../../reports/explore/explored.ts";

@@ -8,7 +8,7 @@ import {
 	commissioning,
 } from "../../lib/rig/commissioning/commissioning.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
-import { formatDuration } from "../../lib/units/units.ts";
+import { formatDuration } from "../../lib/units/format.ts";
 import { syntheticSeries } from "../fit/syntheticlog.ts";
 import { fanWith, type RigKeys, rig, timerWith } from "./rigs.ts";
 

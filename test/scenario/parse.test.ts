@@ -309,7 +309,7 @@ describe("files that ship", () => {
 		expect(scenario.timer?.ranges).toHaveLength(2);
 		expect(scenario.timer).toMatchObject({ isShared: false, digits: 3, powerUp: "off" });
 		expect(scenario.limits.quiet?.cycle.value).toBe(1200);
-		expect(scenario.fan).toMatchObject({ voltage: { value: 12 }, window: { low: 7.5, high: 13.8 } });
+		expect(scenario.fan).toMatchObject({ voltage: { value: 12 }, voltageRange: { low: 7.5, high: 13.8 } });
 		expect(scenario.fan.filter?.area?.value).toBeCloseTo(0.0225, 12);
 		expect(scenario).toMatchObject({ wire: { size: { awg: 20 } }, fuse: { value: 0.63 } });
 		expect(scenario.schedules.map(({ schedule }) => schedule.kind)).toContain("switches");

@@ -2,7 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { centre, parseQuantity } from "../../lib/scenario/text/quantity.ts";
-import type { Dimension } from "../../lib/units/units.ts";
+import type { Dimension } from "../../lib/units/dimensions.ts";
 
 const read = (text: string, ...dimensions: Dimension[]) => {
 	const result = parseQuantity(text, dimensions);

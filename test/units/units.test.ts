@@ -1,13 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import {
-	type Dimension,
-	examplesOf,
-	formatDuration,
-	formatQuantity,
-	normalizeText,
-	parseValue,
-} from "../../lib/units/units.ts";
+import { InputError } from "../../lib/errors.ts";
+import { type Dimension, examplesOf } from "../../lib/units/dimensions.ts";
+import { formatDuration, formatQuantity } from "../../lib/units/format.ts";
+import { normalizeText, parseValue, readValue } from "../../lib/units/read.ts";
 
 const read = (text: string, ...dimensions: Dimension[]): number => {
 	const result = parseValue(normalizeText(text), dimensions);
@@ -19,6 +15,19 @@ const refusal = (text: string, ...dimensions: Dimension[]): string => {
 	if ("value" in result) throw new Error(`${text} was read as ${result.value}`);
 	return result.refused;
 };
+
+describe("a value read in one call", () => {
+	it("is in SI", () => expect(readValue("40 cfm", "flow")).toBeCloseTo(0.018877897728, 15));
+	it("takes what people type", () => expect(readValue("−40 °F", "temperature")).toBeCloseTo(-40, 12));
+	it("is refused with the rule, what was received and the way out", () =>
+		expect(() => readValue("180 kg", "volume")).toThrow(
+			new InputError([
+				{ path: "volume", message: 'needs a volume such as "180 L" or "6.4 ft3", got "180 kg"' },
+			]),
+		));
+	it("says why, where there is more to say", () =>
+		expect(() => readValue("4 m", "duration")).toThrow("m is metre; write min for minutes"));
+});
 
 describe("units are exact", () => {
 	// International yard and pound (1959): 1 ft = 0.3048 m, 1 lb = 0.45359237 kg; US gallon 231 in3; UK gallon 4.54609 L.

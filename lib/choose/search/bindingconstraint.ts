@@ -5,7 +5,7 @@ import { continuousState } from "../../solve/continuous.ts";
 import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import { findRoot } from "../../solve/root.ts";
-import { formatDuration, formatQuantity } from "../../units/units.ts";
+import { formatDuration, formatQuantity } from "../../units/format.ts";
 import type { InfeasibleChoice } from "../choosetypes.ts";
 import { type CycleLimits, MIN_SPIN_UPS_PER_BURST, makeSearchProblem } from "../evaluate.ts";
 import { findShortestBursts } from "./search.ts";

@@ -1,7 +1,7 @@
 import { InputError } from "../../errors.ts";
 import type { Model } from "../../model/chamber.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
-import { formatDuration } from "../../units/units.ts";
+import { formatDuration } from "../../units/format.ts";
 import type { FitOptions } from "../fittypes.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 import type { FanHistory } from "../model/fitrun.ts";

@@ -1,6 +1,6 @@
 import { InputError } from "../../errors.ts";
 import type { CleanSeries } from "../../logs/log.ts";
-import { formatDuration } from "../../units/units.ts";
+import { formatDuration } from "../../units/format.ts";
 
 /** A burst that a fan column shows [s since the first sample]. */
 export interface ColumnBurst {

@@ -3,7 +3,7 @@ import type { Model } from "../../model/chamber.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { studentQuantile } from "../../statistics/student.ts";
-import { formatDuration } from "../../units/units.ts";
+import { formatDuration } from "../../units/format.ts";
 import { confidenceEllipse } from "../estimate/confidenceregions.ts";
 import { LABELS } from "../estimate/fitplan.ts";
 import { isIdentifiable, NOT_ADEQUATE, warnOfSearch } from "../estimate/identifiability.ts";

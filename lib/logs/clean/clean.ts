@@ -1,5 +1,5 @@
 import { InputError } from "../../errors.ts";
-import { formatDuration } from "../../units/units.ts";
+import { formatDuration } from "../../units/format.ts";
 import { readFanColumn, type TimerSetting } from "../columns/fancolumn.ts";
 import {
 	type Channel,

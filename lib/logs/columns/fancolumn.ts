@@ -1,4 +1,4 @@
-import { formatDuration } from "../../units/units.ts";
+import { formatDuration } from "../../units/format.ts";
 import type { CleanSeries } from "../log.ts";
 import { quantile } from "../times/period.ts";
 

@@ -1,5 +1,5 @@
 import { type Fault, InputError } from "../../errors.ts";
-import { formatDuration } from "../../units/units.ts";
+import { formatDuration } from "../../units/format.ts";
 import { type ZoneChange, zoneChanges } from "./zone.ts";
 
 const DAY = 86_400;

@@ -1,5 +1,5 @@
 import { InputError } from "../../errors.ts";
-import { formatDuration } from "../../units/units.ts";
+import { formatDuration } from "../../units/format.ts";
 import type { RowLayout } from "../decode/layout.ts";
 import type { LogNote } from "../log.ts";
 import type { NoteCollector } from "../notes.ts";

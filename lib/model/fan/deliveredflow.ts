@@ -1,6 +1,6 @@
 import type { FanTrain, Quantity, Scenario, Supply, Wire } from "../../scenario/scenario.ts";
 import { SOUND_SHARE, STANDARD_AIR_DENSITY } from "../../sources/fans.ts";
-import { formatQuantity } from "../../units/units.ts";
+import { formatQuantity } from "../../units/format.ts";
 import { airDensityKgPerM3 } from "../air/gaslaws.ts";
 import { ohmPerM, voltageDrop } from "./conductor.ts";
 import {

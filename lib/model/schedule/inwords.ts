@@ -1,4 +1,4 @@
-import { formatDuration } from "../../units/units.ts";
+import { formatDuration } from "../../units/format.ts";
 import { burstsPerDay, type Schedule } from "./schedule.ts";
 
 /** A schedule as a person says it: "4 s on, 3 min 56 s off, 360 bursts a day". */

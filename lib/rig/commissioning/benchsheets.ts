@@ -1,5 +1,6 @@
 import type { TimerRange } from "../../model/schedule/timer.ts";
 import { VOLTAGE_MATCH } from "../../sources/supplies.ts";
+import { CUBIC_FOOT } from "../../units/factors.ts";
 import {
 	about,
 	blankRows,
@@ -17,7 +18,6 @@ const FILL_SECONDS = { best: 6, min: 3, max: 15 } as const;
 const BAG_SHARE = 0.2;
 /** A timer by its clock: one count and so much of the time: judgement. */
 const CLOCK_SHARE = 0.02;
-const CUBIC_FOOT = 0.028316846592;
 /** Cycles that are watched for drift last no longer than this together [s]. */
 const MAX_WATCH_SECONDS = 3600;
 

@@ -5,7 +5,8 @@ import type { Model } from "../../model/chamber.ts";
 import { inWords } from "../../model/schedule/inwords.ts";
 import { periodSeconds, segments } from "../../model/schedule/schedule.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import { type Dimension, formatDuration, formatQuantity, type UnitSystem } from "../../units/units.ts";
+import type { Dimension } from "../../units/dimensions.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../units/format.ts";
 import type { RigReport, RigValue } from "../rigtypes.ts";
 
 /** A step list to print: one test of the finished rig, with the figures of this scenario. */

@@ -2,7 +2,7 @@ import { computeDeliveredFlow } from "../../model/fan/deliveredflow.ts";
 import { FILTERS } from "../../sources/airpath.ts";
 import { STARTING_CURRENT_FACTOR } from "../../sources/fans.ts";
 import { TIMER_ON_CURRENT, TIMER_STANDBY_CURRENT } from "../../sources/timers.ts";
-import { formatQuantity } from "../../units/units.ts";
+import { formatQuantity } from "../../units/format.ts";
 import { assumedQuantity, chosenQuantity, type Located, publishedDefault, zeroQuantity } from "../origins.ts";
 import type { FanTrain, Quantity, Scenario } from "../scenario.ts";
 import type { Sections } from "../schema.ts";

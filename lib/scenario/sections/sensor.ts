@@ -1,5 +1,5 @@
 import * as z from "zod";
-import { normalizeText, parseValue } from "../../units/units.ts";
+import { normalizeText, parseValue } from "../../units/read.ts";
 import { type Measured, mapping, oneOf, quantity } from "../text/leaves.ts";
 
 const needs = 'needs an accuracy such as "50 ppm + 3 %", "30 ppm" or "2 %"';

@@ -1,5 +1,6 @@
 import * as z from "zod";
-import { formatDuration, normalizeText, parseValue } from "../../units/units.ts";
+import { formatDuration } from "../../units/format.ts";
+import { normalizeText, parseValue } from "../../units/read.ts";
 import { mapping, oneOf, quantity, rule, timeOfDay } from "../text/leaves.ts";
 import { parseQuantity } from "../text/quantity.ts";
 import { isTooHigh, voltage } from "./fan.ts";

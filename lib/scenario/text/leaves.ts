@@ -1,12 +1,7 @@
 import * as z from "zod";
-import {
-	type Dimension,
-	examplesOf,
-	expectation,
-	formatQuantity,
-	normalizeText,
-	parseValue,
-} from "../../units/units.ts";
+import { type Dimension, examplesOf, expectation } from "../../units/dimensions.ts";
+import { formatQuantity } from "../../units/format.ts";
+import { normalizeText, parseValue } from "../../units/read.ts";
 import { colonTypo } from "./document.ts";
 import { nearest } from "./nearest.ts";
 import { type ParsedQuantity, parseQuantity } from "./quantity.ts";

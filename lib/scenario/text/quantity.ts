@@ -1,4 +1,5 @@
-import { type Dimension, normalizeText, parseValue, type Refusal } from "../../units/units.ts";
+import type { Dimension } from "../../units/dimensions.ts";
+import { normalizeText, parseValue, type Refusal } from "../../units/read.ts";
 
 /** A number or a range read from text, in SI. */
 export interface ParsedQuantity {

@@ -1,6 +1,6 @@
 import type { Quantity, Scenario } from "../../../lib/scenario/scenario.ts";
 import { speciesKeys, stageKeys } from "../../../lib/sources/fungi.ts";
-import type { Dimension } from "../../../lib/units/units.ts";
+import type { Dimension } from "../../../lib/units/dimensions.ts";
 import type { Scale } from "../scale.ts";
 
 /** What a control shows: a value in SI, its text where that says more, and where it is from. */

@@ -1,5 +1,5 @@
 import type { Scenario } from "../../../lib/scenario/scenario.ts";
-import { formatQuantity, type UnitSystem } from "../../../lib/units/units.ts";
+import { formatQuantity, type UnitSystem } from "../../../lib/units/format.ts";
 import { entryText, positionOf, valueAtPosition } from "../scale.ts";
 import type { ChoiceControl, QuantityControl } from "./controls.ts";
 import { hide, say } from "./dom.ts";

@@ -1,5 +1,5 @@
 import { burstCount } from "../../../lib/model/schedule/inwords.ts";
-import { formatDuration, formatQuantity } from "../../../lib/units/units.ts";
+import { formatDuration, formatQuantity } from "../../../lib/units/format.ts";
 import { contactLifeWords, formatGrams } from "../../choose/choosewords.ts";
 import { formatPpm, headroomText, roundDuration } from "../../words/verdict.ts";
 import type { Explored } from "../explored.ts";

@@ -1,6 +1,6 @@
 import { InputError } from "../../../lib/errors.ts";
 import type { Schedule } from "../../../lib/model/schedule/schedule.ts";
-import { formatDuration } from "../../../lib/units/units.ts";
+import { formatDuration } from "../../../lib/units/format.ts";
 import { basisWords, formatPpm, inOneBreath, verdictOf } from "../../words/verdict.ts";
 import { createExplorer, type Explored, soundState } from "../explored.ts";
 import { createEditHistory } from "../history.ts";
