@@ -1,7 +1,8 @@
 // Makes the pictures of the README anew, from the built package: `npm run build && npm run pictures`. Tests compare the
 // files with what the code draws.
 import { readFileSync, writeFileSync } from "node:fs";
-import { compareSchedules, comparisonCurves, lesson, parseScenario } from "../dist/lib/index.js";
+import { compareSchedules, lesson, parseScenario } from "../dist/lib/index.js";
+import { comparisonCurves } from "../dist/lib/public/solver.js";
 import { compareSvg } from "../dist/reports/compare/compare.js";
 import { lessonPictures } from "../dist/reports/lesson/lesson.js";
 

@@ -7,7 +7,7 @@ import {
 	INTAKE_CO2,
 	OUTDOOR_CO2,
 	PASSIVE_LEAK,
-	pressureAtAltitude,
+	pressureAtAltitudePa,
 	SENSOR_ACCURACY,
 } from "../lib/sources/constants.ts";
 import * as fanFigures from "../lib/sources/fans.ts";
@@ -43,7 +43,7 @@ describe("constants", () => {
 			[2000, 79_495],
 			[4000, 61_640],
 		] as const) {
-			expect(Math.abs(pressureAtAltitude(metres) - pascal)).toBeLessThanOrEqual(1);
+			expect(Math.abs(pressureAtAltitudePa(metres) - pascal)).toBeLessThanOrEqual(1);
 		}
 	});
 	it("the default intake is the newest outdoor mean to the ppm", () => {

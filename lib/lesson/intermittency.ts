@@ -13,13 +13,16 @@ function cothExcess(x: number): number {
 }
 
 /**
- * By how much the mean of bursts lies above that of never-ending flow with the same air, over the latter's excess:
+ * By how much the mean of bursts lies above that of continuous flow with the same air, over the latter's excess:
  *
  *     R - 1 = g² [(n/2) coth(n/2) - 1],  g = 1 - d      (19)
  *
  * @param dutyCycle d, share of the time in which the fan is on [0..1]
  * @param airChangesPerBurst n, air changes of one burst [-]
- * @returns [-]; n²g²/12 where n is small
+ * @returns penalty [-]; n²g²/12 where n is small
+ * @throws never
+ *
+ * Source: derived here.
  * Valid for: one well-mixed zone without leak, an instant fan. Derived here.
  * @example meanPenalty(0.25, 1).toFixed(3) // => "0.046"
  */
@@ -28,12 +31,17 @@ export function meanPenalty(dutyCycle: number, airChangesPerBurst: number): numb
 }
 
 /**
- * The same of the peak:
+ * By how much the peak of bursts lies above continuous flow with the same air, over the latter's excess:
  *
  *     P - 1 = g [n/(1 - e^-n) - 1]      (20)
  *
- * @returns [-]; n g/2 where n is small
- * Valid for: as `meanPenalty`. Derived here.
+ * @param dutyCycle d = 1 - g, share of the time in which the fan is on [0..1]
+ * @param airChangesPerBurst n, air changes of one burst [-]
+ * @returns penalty [-]; n g/2 where n is small
+ * @throws never
+ *
+ * Valid for: as `meanPenalty`.
+ * Source: derived here.
  * @example peakPenalty(0.25, 1).toFixed(3) // => "0.436"
  */
 export function peakPenalty(dutyCycle: number, airChangesPerBurst: number): number {
@@ -42,14 +50,16 @@ export function peakPenalty(dutyCycle: number, airChangesPerBurst: number): numb
 }
 
 /**
- * Efficacy at equal mean: air that never-ending flow needs, over the air of bursts that hold the same mean.
+ * Efficacy at equal mean: air that continuous flow needs, over the air of bursts that reach the same mean.
  *
  *     ε = [1 - g² N coth(N/ε)]/(1 - g²)      (21)
  *
  * It is solved as n = 2 N R(n), n the air changes of one burst and ε = 2 N/n = 1/R.
  * @param dutyCycle d = 1 - g, share of the time in which the fan is on [0..1]
- * @param turnover N, half the air changes that the never-ending flow makes in a cycle [-]
- * @returns [0..1]; null when no burst, however strong, holds that mean: g² N >= 1
+ * @param turnover N, half the air changes that the continuous flow makes in a cycle [-]
+ * @returns efficacy [0..1]; null when no burst, however strong, reaches that mean: g² N >= 1
+ * @throws never
+ *
  * Valid for: one well-mixed zone without leak, an instant fan.
  * Source: M. H. Sherman (2006), "Efficacy of intermittent ventilation for providing acceptable indoor air quality"; the
  * abstract was read, the relation is from memory and derived again here.
@@ -65,8 +75,13 @@ export function equalMeanEfficacy(dutyCycle: number, turnover: number): number |
  *
  *     d ε + g N [1 + coth(N/ε)] = 1      (22)
  *
- * @returns [0..1]; null when no burst, however strong, holds that peak: 2 g N >= 1
- * Valid for: as `equalMeanEfficacy`. Derived here.
+ * @param dutyCycle d = 1 - g, share of the time in which the fan is on [0..1]
+ * @param turnover N, half the air changes that the continuous flow makes in a cycle [-]
+ * @returns efficacy [0..1]; null when no burst, however strong, reaches that peak: 2 g N >= 1
+ * @throws never
+ *
+ * Valid for: as `equalMeanEfficacy`.
+ * Source: derived here.
  * @example equalPeakEfficacy(0.3, 0.5)?.toFixed(4) // => "0.5492"
  */
 export function equalPeakEfficacy(dutyCycle: number, turnover: number): number | null {

@@ -4,7 +4,7 @@ import {
 	INTAKE_CO2,
 	INTAKE_HUMIDITY,
 	PASSIVE_LEAK,
-	pressureAtAltitude,
+	pressureAtAltitudePa,
 	SENSOR_ACCURACY,
 } from "../sources/constants.ts";
 import { q10, type SpeciesKey, type StageKey, species, stageFactors } from "../sources/fungi.ts";
@@ -135,7 +135,7 @@ const buildPressure = (altitude: Quantity | undefined, pressure: Quantity | unde
 	if (pressure !== undefined) return pressure;
 	const formula = "ASHRAE Fundamentals 2017: p = 101325 (1 - 2.25577e-5 Z)^5.2559 [read]";
 	if (altitude === undefined) {
-		const sea = pressureAtAltitude(0);
+		const sea = pressureAtAltitudePa(0);
 		return assumedQuantity(
 			sea,
 			"pressure",
@@ -144,10 +144,10 @@ const buildPressure = (altitude: Quantity | undefined, pressure: Quantity | unde
 			"moderate",
 		);
 	}
-	const at = (metres: number | null) => (metres === null ? null : pressureAtAltitude(metres));
+	const at = (metres: number | null) => (metres === null ? null : pressureAtAltitudePa(metres));
 	return {
 		...altitude,
-		value: pressureAtAltitude(altitude.value),
+		value: pressureAtAltitudePa(altitude.value),
 		low: at(altitude.high),
 		high: at(altitude.low),
 		dimension: "pressure",

@@ -141,8 +141,13 @@ export const INTAKE_HUMIDITY = published(
 );
 
 /**
- * Air pressure at an altitude Z [m, geopotential]: p = 101325 (1 - 2.25577e-5 Z)^5.2559 [Pa].
+ * Air pressure at an altitude:  p = 101325 (1 - 2.25577e-5 Z)^5.2559   (12)
+ * @param metres Z, geopotential [m]
+ * @returns pressure [Pa]
+ * @throws never
+ *
  * Source: ASHRAE Handbook Fundamentals 2017, as printed in an adoption; read.
+ * @example pressureAtAltitudePa(1000).toFixed(0) // => "89875"
  */
-export const pressureAtAltitude = (metres: number): number =>
+export const pressureAtAltitudePa = (metres: number): number =>
 	STANDARD_PRESSURE.value * (1 - 2.25577e-5 * metres) ** 5.2559;

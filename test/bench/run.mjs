@@ -12,9 +12,8 @@ if (!existsSync(new URL("dist/lib/index.js", root))) {
 	console.error("dist is missing: npm run build");
 	process.exit(2);
 }
-const { simulate, periodicColumns, periodicCycle, periodicState, settingMap } = await import(
-	new URL("dist/lib/index.js", root).href
-);
+const { simulate, periodicState } = await import(new URL("dist/lib/index.js", root).href);
+const { periodicColumns, periodicCycle, settingMap } = await import(new URL("dist/lib/public/solver.js", root).href);
 
 const median = (list) => list.toSorted((a, b) => a - b)[Math.floor(list.length / 2)];
 /** Rounds of all rivals by turns, so that a noisy moment hits all of them. [ms] */

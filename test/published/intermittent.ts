@@ -1,11 +1,5 @@
-import {
-	equalMeanEfficacy,
-	equalPeakEfficacy,
-	type Method,
-	meanPenalty,
-	peakPenalty,
-	simulate,
-} from "../../lib/index.ts";
+import { type Method, simulate } from "../../lib/index.ts";
+import { equalMeanEfficacy, equalPeakEfficacy, meanPenalty, peakPenalty } from "../../lib/public/lesson.ts";
 import { findRoot } from "../../lib/solve/root.ts";
 import { box, excess, HOUR, SUPPLY_PPM, steadyPpm } from "./box.ts";
 import type { Answer, Inputs } from "./check.ts";

@@ -1,4 +1,4 @@
-import { periodicCycle } from "../../lib/index.ts";
+import { periodicCycle } from "../../lib/public/solver.ts";
 import { excess, HOUR, steadyPpm } from "./box.ts";
 import type { Answer, Inputs } from "./check.ts";
 

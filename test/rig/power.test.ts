@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { ampacityA, suggestedFuseA } from "../../lib/index.ts";
+import { ampacityA, suggestedFuseA } from "../../lib/public/rig.ts";
 import { STANDARD_FUSES } from "../../lib/sources/fuses.ts";
 import { fanWith, item, rig, timerWith } from "./rigs.ts";
 

@@ -10,7 +10,10 @@ export const ZERO_CELSIUS = 273.15;
  * @param celsius temperature [°C]
  * @param pascal pressure [Pa]
  * @returns volume [m3]
+ * @throws never
+ *
  * Valid for: ideal gas, which CO2 is within 0.5 % at room conditions (from memory).
+ * Source: ideal gas law; molar gas constant of SI 2019.
  * @example co2VolumeM3(0.001, 20, 101325).toFixed(6) // => "0.000547"
  */
 export function co2VolumeM3(kg: number, celsius: number, pascal: number): number {
@@ -19,7 +22,13 @@ export function co2VolumeM3(kg: number, celsius: number, pascal: number): number
 
 /**
  * CO2 as mass concentration:  c = ppm M p / (R T) / 1000   (2)
- * @returns [mg/m3]
+ * @param ppm mole fraction [ppm]
+ * @param celsius temperature [°C]
+ * @param pascal pressure [Pa]
+ * @returns mass concentration [mg/m3]
+ * @throws never
+ *
+ * Source: ideal gas law.
  * @example co2MgPerM3(1, 25, 101325).toFixed(5) // => "1.79885"
  */
 export function co2MgPerM3(ppm: number, celsius: number, pascal: number): number {
@@ -30,7 +39,10 @@ export function co2MgPerM3(ppm: number, celsius: number, pascal: number): number
  * Density of dry air:  rho = M p/(R T)   (19)
  * @param celsius temperature [°C]
  * @param pascal pressure [Pa]
- * @returns [kg/m3]
+ * @returns density [kg/m3]
+ * @throws never
+ *
+ * Source: ideal gas law.
  * @example airDensityKgPerM3(20, 101325).toFixed(4) // => "1.2041"
  */
 export function airDensityKgPerM3(celsius: number, pascal: number): number {

@@ -19,6 +19,8 @@ export interface MoistAir {
  *
  * @param celsius temperature [°C]
  * @returns pressure [Pa]
+ * @throws never
+ *
  * Valid for: 0.01..374 °C; below, over supercooled water, in which relative humidity is told by convention (from memory).
  * Source: Wagner & Pruss, coefficients from memory; they meet the ASHRAE 2017 table within 0.03 %.
  * @example saturationPa(20).toFixed(2) // => "2339.19"
@@ -35,8 +37,11 @@ export function saturationPa(celsius: number): number {
  * Humidity ratio, vapour per dry air by mass:  W = (Mw/Ma) pw/(p - pw)   (14)
  * @param vapourPa pressure of the vapour [Pa]
  * @param pascal pressure of the moist air [Pa]
- * @returns [kg/kg]
+ * @returns humidity ratio [kg/kg]
+ * @throws never
+ *
  * Valid for: ideal gases; the table for real air lies 0.5 % higher at saturation.
+ * Source: definition, with the ideal gas law.
  * @example humidityRatio(saturationPa(25), 101325).toFixed(5) // => "0.02009"
  */
 export function humidityRatio(vapourPa: number, pascal: number): number {
@@ -48,7 +53,10 @@ export function humidityRatio(vapourPa: number, pascal: number): number {
  * @param celsius temperature [°C]
  * @param ratio humidity ratio [kg/kg]
  * @param pascal pressure [Pa]
- * @returns [m3/kg]
+ * @returns specific volume [m3/kg]
+ * @throws never
+ *
+ * Source: definition, with the ideal gas law.
  * @example specificVolumeM3PerKgDryAir(30, 0.02, 95461).toFixed(4) // => "0.9409"
  */
 export function specificVolumeM3PerKgDryAir(celsius: number, ratio: number, pascal: number): number {
@@ -58,12 +66,16 @@ export function specificVolumeM3PerKgDryAir(celsius: number, ratio: number, pasc
 
 /**
  * Dew point, below which a surface gets wet, from the Magnus form:  td = b y/(a - y),  y = ln RH + a t/(b + t)   (16)
+ * @param air its temperature [°C] and relative humidity [0..1]
  * @returns temperature [°C]
+ * @throws never
+ *
  * Valid for: -45..60 °C (from memory).
  * Source: coefficients of WMO-No. 8.
  * @example dewPointC({ celsius: 20, relativeHumidity: 0.5 }).toFixed(4) // => "9.2552"
  */
-export function dewPointC({ celsius, relativeHumidity }: MoistAir): number {
+export function dewPointC(air: MoistAir): number {
+	const { celsius, relativeHumidity } = air;
 	const { a, bCelsius: b } = MAGNUS;
 	const y = Math.log(relativeHumidity) + (a * celsius) / (b + celsius);
 	return (b * y) / (a - y);
@@ -74,8 +86,13 @@ export function dewPointC({ celsius, relativeHumidity }: MoistAir): number {
  *
  *     w = (Wc - Wi)/v(Tc, Wc)      (17)
  *
+ * @param chamber its temperature [°C] and relative humidity [0..1]
+ * @param intake likewise, of the intake air
  * @param pascal pressure [Pa]
- * @returns [kg/m3]; negative when the intake air is the moister
+ * @returns water [kg/m3]; negative when the intake air is the moister
+ * @throws never
+ *
+ * Source: mass balance of dry air and vapour.
  * @example waterCarriedKgPerM3({ celsius: 20, relativeHumidity: 0.95 }, { celsius: 20, relativeHumidity: 0.5 }, 101325).toFixed(5) // => "0.00787"
  */
 export function waterCarriedKgPerM3(chamber: MoistAir, intake: MoistAir, pascal: number): number {
@@ -90,7 +107,12 @@ export function waterCarriedKgPerM3(chamber: MoistAir, intake: MoistAir, pascal:
  *     RH = min(1, [pi + (pc - pi) exp(-n)]/ps(Tc))      (18)
  *
  * @param airChanges n [-]
- * @returns [0..1]
+ * @param chamber its temperature [°C] and relative humidity before [0..1]
+ * @param intake likewise, of the intake air
+ * @returns relative humidity [0..1]
+ * @throws never
+ *
+ * Source: mass balance of vapour in one mixed zone.
  * @example relativeHumidityAfter(0.5, { celsius: 18, relativeHumidity: 0.9 }, { celsius: 18, relativeHumidity: 0.45 }).toFixed(3) // => "0.723"
  */
 export function relativeHumidityAfter(airChanges: number, chamber: MoistAir, intake: MoistAir): number {

@@ -14,8 +14,12 @@ export const copperAreaM2 = (size: WireSize): number =>
 
 /**
  * Resistance of one metre of wire:  R' = rho/A (1 + 0.00393 (t - 20))   (26)
+ * @param size `{ awg }` or `{ mm2 }`
  * @param celsius temperature of the copper [°C]
- * @returns [ohm/m]; of a metric size the greatest that IEC 60228 allows a flexible wire
+ * @returns resistance [ohm/m]; of a metric size the greatest that IEC 60228 allows a flexible wire
+ * @throws never
+ *
+ * Source: IEC 60228 for metric sizes, the definition of AWG for others (`lib/sources/copper`).
  * @example ohmPerM({ awg: 20 }, 20).toFixed(4) // => "0.0333"
  */
 export function ohmPerM(size: WireSize, celsius: number): number {
@@ -30,7 +34,10 @@ export function ohmPerM(size: WireSize, celsius: number): number {
  * @param lengthM one way [m]
  * @param ohmPerMetre R' [ohm/m]
  * @param ampere I [A]
- * @returns [V]
+ * @returns voltage [V]
+ * @throws never
+ *
+ * Source: Ohm's law.
  * @example voltageDrop(5, 0.026, 0.5) // => 0.13
  */
 export const voltageDrop = (lengthM: number, ohmPerMetre: number, ampere: number): number =>

@@ -27,11 +27,16 @@ export function flowRange(curve: FanCurve): readonly [least: number, greatest: n
 }
 
 /**
- * Pressure of a fan at a flow within its curve [Pa]:
+ * Pressure of a fan at a flow within its curve:
  *
  *     p = P (1 - q/Q)   linear        p = P (1 - (q/Q)^2)   parabolic      (21)
  *
- * @param flowM3PerS flow [m3/s]
+ * @param curve its shape and ends [m3/s], [Pa], or its points
+ * @param flowM3PerS q [m3/s]
+ * @returns pressure [Pa]
+ * @throws never
+ *
+ * Source: shapes of data sheets, from memory.
  * @example fanPressurePa({ shape: "parabolic", freeDeliveryM3PerS: 0.02, shutOffPa: 60 }, 0.01) // => 45
  */
 export function fanPressurePa(curve: FanCurve, flowM3PerS: number): number {
@@ -70,16 +75,41 @@ function scaleCurve(curve: FanCurve, flow: number, pressure: number): FanCurve {
 
 /**
  * A fan at another speed and in other air, by the affinity laws:  Q ~ n,  p ~ rho n^2   (22)
+ * @param curve at its own speed and density
  * @param speed speed over that of the curve [-]
  * @param density density over that of the curve [-]
+ * @returns the curve at that speed and density [m3/s], [Pa]
+ * @throws never
+ *
+ * Source: affinity (fan) laws, textbooks, from memory.
+ * @example fanPressurePa(atSpeed({ shape: "linear", freeDeliveryM3PerS: 0.02, shutOffPa: 60 }, 0.5), 0) // => 15
  */
 export const atSpeed = (curve: FanCurve, speed: number, density = 1): FanCurve =>
 	scaleCurve(curve, speed, density * speed * speed);
 
-/** Power that a fan takes at another speed, over that of its curve:  P ~ rho n^3   (22) */
+/**
+ * Power that a fan takes at another speed, over that of its curve:  P ~ rho n^3   (22)
+ * @param speed speed over that of the curve [-]
+ * @param density density over that of the curve [-]
+ * @returns power over power [-]
+ * @throws never
+ *
+ * Source: affinity (fan) laws, textbooks, from memory.
+ * @example powerAtSpeed(0.5) // => 0.125
+ */
 export const powerAtSpeed = (speed: number, density = 1): number => density * speed ** 3;
 
-/** Equal fans as one: side by side their flows add up, one behind the other their pressures. */
+/**
+ * Equal fans as one: side by side their flows add up, one behind the other their pressures.   (22a)
+ * @param curve of one fan
+ * @param count how many [-]
+ * @param arrangement `parallel`, side by side, or `series`, one behind the other
+ * @returns the curve of all [m3/s], [Pa]
+ * @throws never
+ *
+ * Source: textbooks, from memory.
+ * @example fanPressurePa(combineFans({ shape: "linear", freeDeliveryM3PerS: 0.02, shutOffPa: 60 }, 2, "series"), 0) // => 120
+ */
 export const combineFans = (curve: FanCurve, count: number, arrangement: "parallel" | "series"): FanCurve =>
 	arrangement === "parallel" ? scaleCurve(curve, count, 1) : scaleCurve(curve, 1, count);
 
@@ -99,7 +129,16 @@ export type OperatingPoint =
 			readonly reason: string;
 	  };
 
-/** The flow at which a fan makes just the pressure that the path takes, to the last bits, by halving a bracket. */
+/**
+ * The flow at which a fan makes just the pressure that the path takes: (21) = (23), to the last bits, by halving a bracket.
+ * @param curve of the fan [m3/s], [Pa]
+ * @param system of filter, duct and flap [Pa], [Pa s/m3], [Pa s2/m6]
+ * @returns flow [m3/s] and pressure [Pa], or why there is none: `stall`, `beyond the curve`
+ * @throws never
+ *
+ * Source: operating point of fan and system, textbooks, from memory.
+ * @example findOperatingPoint({ shape: "linear", freeDeliveryM3PerS: 0.02, shutOffPa: 60 }, { flapPa: 0, filterPaSPerM3: 3000, ductPaS2PerM6: 0 }).flowM3PerS.toFixed(3) // => "0.010"
+ */
 export function findOperatingPoint(curve: FanCurve, system: SystemCurve): OperatingPoint {
 	let [low, high] = flowRange(curve);
 	const greatest = high;

@@ -20,7 +20,16 @@ export interface SystemCurve {
 /** Nothing before or behind the fan. */
 export const NO_RESISTANCE: SystemCurve = { flapPa: 0, filterPaSPerM3: 0, ductPaS2PerM6: 0 };
 
-/** Pressure that a path takes at a flow [m3/s], (23) [Pa]. */
+/**
+ * Pressure that a path takes at a flow:  p = p0 + r q + k q^2   (23)
+ * @param system flap [Pa], filters [Pa s/m3] and ducts [Pa s2/m6]
+ * @param flowM3PerS q [m3/s]
+ * @returns pressure [Pa]
+ * @throws never
+ *
+ * Source: laminar filter, turbulent duct: textbooks, from memory.
+ * @example systemPressurePa({ flapPa: 1, filterPaSPerM3: 500, ductPaS2PerM6: 20000 }, 0.02) // => 19
+ */
 export const systemPressurePa = (system: SystemCurve, flowM3PerS: number): number =>
 	system.flapPa + system.filterPaSPerM3 * flowM3PerS + system.ductPaS2PerM6 * flowM3PerS * flowM3PerS;
 
@@ -49,8 +58,13 @@ export const ductVolumeM3 = (duct: Duct): number => duct.lengthM * ductAreaM2(du
 
 /**
  * Resistance of a duct, its mouth and its end:  k = rho/(2 A^2) (f L/D + 0.5 + 1 + 0.5 bends)   (24)
- * @returns [Pa s2/m6]
+ * @param duct length and diameter [m], number of bends [-], kind of wall
+ * @param densityKgPerM3 density of the air [kg/m3]
+ * @returns resistance [Pa s2/m6]
+ * @throws never
+ *
  * Valid for: turbulent flow, of which the friction factor f is taken as constant.
+ * Source: Darcy and Weisbach; loss factors from textbooks, from memory (`lib/sources/airpath`).
  * @example (ductResistance({ lengthM: 2, diameterM: 0.1, bends: 0, kind: "flexible" }, 1.2) * 0.02 ** 2).toFixed(2) // => "8.25"
  */
 export function ductResistance(duct: Duct, densityKgPerM3: number): number {
@@ -61,7 +75,38 @@ export function ductResistance(duct: Duct, densityKgPerM3: number): number {
 
 /**
  * Resistance of an opening with a sharp edge:  k = rho/(2 (Cd A)^2), that is q = Cd A sqrt(2 p/rho)   (25)
- * @returns [Pa s2/m6]
+ * @param areaM2 area of the hole, A [m2]
+ * @param densityKgPerM3 density of the air, rho [kg/m3]
+ * @param dischargeCoefficient Cd [-]; default 0.62, that of a sharp edge
+ * @returns resistance [Pa s2/m6]
+ * @throws never
+ *
+ * Source: orifice equation; Cd from textbooks, from memory.
+ * @example openingResistance(0.00785, 1.2).toFixed(0) // => "25328"
  */
-export const openingResistance = (areaM2: number, densityKgPerM3: number): number =>
-	densityKgPerM3 / (2 * (DISCHARGE_COEFFICIENT.value * areaM2) ** 2);
+export const openingResistance = (
+	areaM2: number,
+	densityKgPerM3: number,
+	dischargeCoefficient: number = DISCHARGE_COEFFICIENT.value,
+): number => densityKgPerM3 / (2 * (dischargeCoefficient * areaM2) ** 2);
+
+/**
+ * Flow through a sharp-edged opening:  q = Cd A sqrt(2 p/rho)   (25)
+ * @param areaM2 area of the hole, A [m2]
+ * @param pressurePa pressure across it, p [Pa]; below 0 the flow goes the other way
+ * @param densityKgPerM3 density of the air, rho [kg/m3]
+ * @param dischargeCoefficient Cd [-]; default 0.62, that of a sharp edge
+ * @returns flow [m3/s]
+ * @throws never
+ *
+ * Source: orifice equation; Cd from textbooks, from memory.
+ * @example (orificeFlowM3PerS(0.00785, 4, 1.2) * 3600).toFixed(1) // => "45.2"
+ */
+export const orificeFlowM3PerS = (
+	areaM2: number,
+	pressurePa: number,
+	densityKgPerM3: number,
+	dischargeCoefficient: number = DISCHARGE_COEFFICIENT.value,
+): number =>
+	Math.sign(pressurePa) *
+	Math.sqrt(Math.abs(pressurePa) / openingResistance(areaM2, densityKgPerM3, dischargeCoefficient));

@@ -1,0 +1,2 @@
+// `lullgust/lesson`: the theory of intermittent ventilation.
+export { equalMeanEfficacy, equalPeakEfficacy, meanPenalty, peakPenalty } from "../lesson/intermittency.ts";

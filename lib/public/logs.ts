@@ -1,0 +1,5 @@
+// `lullgust/logs`: reading piece by piece, cleaning, and what a file holds.
+export { type CleanOptions, cleanSeries } from "../logs/clean/clean.ts";
+export { exclusionReasons } from "../logs/log.ts";
+export { type ChannelSummary, type LogSummary, summarizeLog } from "../logs/logsummary.ts";
+export { logReader, type StreamingReader, summaryReader } from "../logs/read.ts";
