@@ -164,16 +164,61 @@ const sources = ["lib", "reports", "cli"].flatMap((top) =>
 		.map((name) => `${top}/${name.replaceAll("\\", "/")}`),
 );
 
-test("every import points from cli to reports to lib, and inside lib from study to sources", () => {
+test("every import points from cli to reports to lib, and inside lib from the questions to sources", () => {
 	expect(sources.length).toBeGreaterThan(10);
 	expect(sources.flatMap((file) => violations(file, readFileSync(join(root, file), "utf8")))).toEqual([]);
 });
 
+/** Files that import each other in a circle, of any length, types included. */
+function circles(imports: ReadonlyMap<string, readonly string[]>): string[] {
+	const done = new Set<string>();
+	const found: string[] = [];
+	const visit = (file: string, way: readonly string[]): void => {
+		if (way.includes(file)) found.push([...way.slice(way.indexOf(file)), file].join(" -> "));
+		else if (!done.has(file)) {
+			for (const next of imports.get(file) ?? []) visit(next, [...way, file]);
+			done.add(file);
+		}
+	};
+	for (const file of imports.keys()) visit(file, []);
+	return found;
+}
+
+const importsOf = (file: string, text: string): string[] =>
+	ts
+		.preProcessFile(text, true, true)
+		.importedFiles.flatMap(({ fileName }) =>
+			fileName.startsWith(".") ? [normalize(join(dirname(file), fileName))] : [],
+		);
+
+test("no files import each other in a circle", () => {
+	const imports = new Map(
+		sources.map((file) => [file, importsOf(file, readFileSync(join(root, file), "utf8"))]),
+	);
+	expect([...imports.values()].flat().length).toBeGreaterThan(500);
+	expect(circles(imports)).toEqual([]);
+});
+
+test("a planted circle is found", () => {
+	const imports = new Map([
+		["a.ts", importsOf("a.ts", 'import type { B } from "./b.ts";')],
+		["b.ts", importsOf("b.ts", 'export { c } from "./c.ts";')],
+		["c.ts", importsOf("c.ts", 'const a = await import("./a.ts");')],
+	]);
+	expect(circles(imports)).toEqual(["a.ts -> b.ts -> c.ts -> a.ts"]);
+});
+
+test("a person takes every folder in at a glance", () => {
+	const files = new Map<string, number>();
+	for (const file of sources) files.set(dirname(file), (files.get(dirname(file)) ?? 0) + 1);
+	expect([...files].filter(([, count]) => count > 16)).toEqual([]);
+});
+
 test.each([
 	[
-		"lib/model/air.ts",
+		"lib/model/build.ts",
 		'import { simulate } from "../solve/simulate.ts";',
-		"lib/model/air.ts imports ../solve/simulate.ts",
+		"lib/model/build.ts imports ../solve/simulate.ts",
 	],
 	[
 		"lib/solve/exact.ts",
@@ -181,14 +226,14 @@ test.each([
 		"lib/solve/exact.ts imports ../scenario/parse.ts",
 	],
 	[
-		"lib/study/compare.ts",
+		"lib/compare/compare.ts",
 		'import { page } from "../../reports/page.ts";',
-		"lib/study/compare.ts imports ../../reports/page.ts",
+		"lib/compare/compare.ts imports ../../reports/page.ts",
 	],
 	[
-		"lib/study/compare.ts",
+		"lib/compare/compare.ts",
 		'const x = await import("../../cli/print.ts");',
-		"lib/study/compare.ts imports ../../cli/print.ts",
+		"lib/compare/compare.ts imports ../../cli/print.ts",
 	],
 	[
 		"reports/page.ts",
@@ -221,5 +266,5 @@ test("what is allowed passes", () => {
 	expect(
 		violations("lib/model/chamber.ts", 'import type { Scenario } from "../scenario/scenario.ts";'),
 	).toEqual([]);
-	expect(violations("lib/study/fit.ts", "const a = { process: 1 }; a.process; new Date(0);")).toEqual([]);
+	expect(violations("lib/fit/fit.ts", "const a = { process: 1 }; a.process; new Date(0);")).toEqual([]);
 });

@@ -11,15 +11,8 @@ import {
 	SENSOR_ACCURACY,
 } from "../lib/sources/constants.ts";
 import * as fanFigures from "../lib/sources/fans.ts";
-import {
-	ceilingRecords,
-	q10,
-	species,
-	speciesKeys,
-	stageFactors,
-	stageKeys,
-	toleranceOf,
-} from "../lib/sources/fungi.ts";
+import { ceilingRecords, toleranceOf } from "../lib/sources/ceilings.ts";
+import { q10, species, speciesKeys, stageFactors, stageKeys } from "../lib/sources/fungi.ts";
 import * as fuseFigures from "../lib/sources/fuses.ts";
 import * as supplyFigures from "../lib/sources/supplies.ts";
 import * as timerFigures from "../lib/sources/timers.ts";

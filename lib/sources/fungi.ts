@@ -1,14 +1,5 @@
 import type { EvidenceGrade, PublishedValue } from "./published.ts";
 
-export {
-	type CeilingRecord,
-	ceilingConflicts,
-	ceilingRecords,
-	ceilingRecordsOf,
-	type Tolerance,
-	toleranceOf,
-} from "./ceilings.ts";
-
 export const speciesKeys = [
 	"oyster",
 	"king oyster",
