@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { DUCT_FRICTION, FILTERS } from "../lib/sources/airpath.ts";
+import { ceilingRecords, toleranceOf } from "../lib/sources/ceilings.ts";
 import {
 	CO2_DENSITY_25C,
 	EXPOSURE_LIMITS,
@@ -11,7 +12,6 @@ import {
 	SENSOR_ACCURACY,
 } from "../lib/sources/constants.ts";
 import * as fanFigures from "../lib/sources/fans.ts";
-import { ceilingRecords, toleranceOf } from "../lib/sources/ceilings.ts";
 import { q10, species, speciesKeys, stageFactors, stageKeys } from "../lib/sources/fungi.ts";
 import * as fuseFigures from "../lib/sources/fuses.ts";
 import * as supplyFigures from "../lib/sources/supplies.ts";

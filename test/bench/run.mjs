@@ -13,7 +13,9 @@ if (!existsSync(new URL("dist/lib/index.js", root))) {
 	process.exit(2);
 }
 const { simulate, periodicState } = await import(new URL("dist/lib/index.js", root).href);
-const { periodicColumns, periodicCycle, settingMap } = await import(new URL("dist/lib/public/solver.js", root).href);
+const { periodicColumns, periodicCycle, settingMap } = await import(
+	new URL("dist/lib/public/solver.js", root).href
+);
 
 const median = (list) => list.toSorted((a, b) => a - b)[Math.floor(list.length / 2)];
 /** Rounds of all rivals by turns, so that a noisy moment hits all of them. [ms] */

@@ -69,7 +69,8 @@ describe("a crop that breathes more than assumed", () => {
 	test("is outside, and by how much it breathes is told", () => {
 		expect(found.isWithin).toBe(false);
 		expect(found.checks.filter(({ isWithin }) => !isWithin).map(({ name }) => name)).toContain("agreement");
-		expect(found.generation!.factor).toBeCloseTo(1.6, 1);
+		expect(Math.abs(found.generation!.factor - 1.6)).toBeLessThan(3 * found.generation!.standardError!);
+		expect(found.generation!.standardError!).toBeLessThan(0.05);
 	});
 
 	test("gets today's setting, which holds the ceiling for it", () => {
@@ -91,8 +92,9 @@ describe("a crop that breathes more than assumed", () => {
 test("a fan that delivers less than assumed is told from a crop that breathes more", () => {
 	const found = verifySeries(scenario, logOf({ ...model, deliveredM3PerS: 0.7 * model.deliveredM3PerS }));
 	expect(found.isWithin).toBe(false);
-	expect(found.flow!.factor).toBeCloseTo(0.7, 1);
-	expect(found.generation!.factor).toBeCloseTo(1, 1);
+	expect(Math.abs(found.flow!.factor - 0.7)).toBeLessThan(3 * found.flow!.standardError!);
+	expect(Math.abs(found.generation!.factor - 1)).toBeLessThan(3 * found.generation!.standardError!);
+	expect(Math.max(found.flow!.standardError!, found.generation!.standardError!)).toBeLessThan(0.05);
 	expect(found.retune!.criterionPpm).toBeLessThanOrEqual(1100);
 });
 
