@@ -1,10 +1,10 @@
-import type { Argv } from "yargs";
 import yargs from "yargs";
 import { InputError } from "../lib/errors.ts";
 import { nearest } from "../lib/scenario/text/nearest.ts";
 import { calledAs } from "./calledas.ts";
 import { chooseVerb } from "./commands/choose.ts";
 import { compareVerb } from "./commands/compare.ts";
+import { completionVerb } from "./commands/completion.ts";
 import { demoVerb } from "./commands/demo.ts";
 import { exploreVerb } from "./commands/explore.ts";
 import { fitVerb } from "./commands/fit.ts";
@@ -15,7 +15,9 @@ import { rigVerb } from "./commands/rig.ts";
 import { simulateVerb } from "./commands/simulate.ts";
 import { speciesVerb } from "./commands/species.ts";
 import { verifyVerb } from "./commands/verify.ts";
+import { completions } from "./completion.ts";
 import { packageVersion } from "./files.ts";
+import { generalOptions, programHelp, verbHelp } from "./help.ts";
 import { print } from "./print/print.ts";
 import type { Verb } from "./verb.ts";
 
@@ -32,46 +34,33 @@ const verbs: readonly Verb[] = [
 	lessonVerb,
 	exploreVerb,
 	demoVerb,
+	completionVerb,
 ];
-
-const about = `$0 <command> [options]
-
-Predicts the CO2 sawtooth of a mushroom fruiting chamber aired by a fan on an on/off timer.`;
-const examples: Verb["examples"] = [
-	["$0 new cabinet.yaml", "Write a commented starter file"],
-	["$0 compare cabinet.yaml --html report.html", "Judge its schedules and write a report"],
-	["$0 help compare", "All options of one command"],
-];
-const completionExamples: Verb["examples"] = [
-	[
-		"$0 completion >> ~/.bashrc",
-		"For bash: open a new shell, then the Tab key completes commands and options",
-	],
-	["$0 completion >> ~/.zshrc", "For zsh"],
-];
-const closing = `Exit code: 0 done and within the ceiling, 1 done but the answer is no, 2 usage or input.
-Figures are estimates; this is no safety device and no substitute for a CO2 alarm.`;
 
 /** Runs the command that the words on the command line ask for and gives its exit code. Throws InputError. */
 export async function run(words: readonly string[]): Promise<number> {
+	if (words[0] === "completion" && words[1] === "--") {
+		await print(
+			completions(words.slice(2), verbs)
+				.map((word) => `${word}\n`)
+				.join(""),
+		);
+		return 0;
+	}
 	// `help compare` is `compare --help`.
 	const asked = words[0] === "help" ? [...words.slice(1), "--help"] : [...words];
 	refuseUnknownVerb(asked[0]);
 	const chosen = verbs.find((verb) => verb.name === asked[0]);
 	refuseValuesOfFlags(asked, chosen);
-
-	if (asked[0] === "completion" && asked.some((word) => word === "--help" || word === "-h")) {
-		const says = `$0 completion\n\nPrint a completion script for bash or zsh.\n\n${examplesText(completionExamples)}`;
-		await print(`${says.replaceAll("$0", calledAs())}\n`);
-		return 0;
+	if (asked.length === 0 || asked.includes("--help") || asked.includes("-h")) {
+		await print(chosen === undefined ? programHelp(verbs) : verbHelp(chosen));
+		return asked.length === 0 ? 2 : 0;
 	}
 
 	let exitCode = 0;
 	const program = yargs(asked)
 		.scriptName(calledAs())
-		.usage(about)
 		.locale("en")
-		.wrap(100)
 		.strict()
 		.exitProcess(false)
 		.parserConfiguration({
@@ -84,10 +73,9 @@ export async function run(words: readonly string[]): Promise<number> {
 			"parse-numbers": false,
 			"parse-positional-numbers": false,
 		})
-		.epilogue(`${examplesText(examples)}\n\n${closing}`)
 		.version(packageVersion())
-		.help()
-		.alias("help", "h")
+		// Ours, for yargs shows the type of an option where a reader looks for what it is for.
+		.help(false)
 		.fail((message, error) => {
 			if (error && error.name !== "YError") throw error;
 			throw new InputError(inPlainWords(message, asked, chosen));
@@ -96,29 +84,18 @@ export async function run(words: readonly string[]): Promise<number> {
 		program.command(
 			`${verb.name} ${verb.words}`.trimEnd(),
 			verb.describe,
-			(own) => describeVerb(own, verb),
+			(own) => {
+				// nargs: or yargs, which reads a positional once more as an option, makes nothing of a lone "-".
+				for (const [key, positional] of Object.entries(verb.positionals))
+					own.positional(key, positional).nargs(key, 1);
+				return own.options(verb.options);
+			},
 			async (values) => {
 				exitCode = await verb.run(lastOfEach(values, verb));
 			},
 		);
-
-	program.completion("completion", "Print a completion script for bash or zsh");
-
-	if (asked.length === 0) {
-		await print(`${await program.getHelp()}\n`);
-		return 2;
-	}
 	await program.parseAsync();
 	return exitCode;
-}
-
-function describeVerb(program: Argv, verb: Verb): Argv {
-	program.usage(`$0 ${verb.name} ${verb.words}\n\n${verb.describe}.`);
-	// nargs: or yargs, which reads a positional once more as an option, makes nothing of a lone "-".
-	for (const [key, positional] of Object.entries(verb.positionals))
-		program.positional(key, positional).nargs(key, 1);
-	program.options(verb.options);
-	return program.epilogue(`${examplesText(verb.examples)}\n\n${verb.epilogue}`);
 }
 
 /** Values of the options: all of a list, the last of any other. */
@@ -130,10 +107,6 @@ const lastOfEach = (values: object, { options }: Verb): object =>
 		]),
 	);
 
-/** One below the other: the columns that yargs makes of examples break long command lines. */
-const examplesText = (examples: Verb["examples"]): string =>
-	`Examples:\n${examples.map(([line, what]) => `  ${line}\n      ${what}`).join("\n")}`;
-
 const didYouMean = (word: string, known: readonly string[], dashes = ""): string => {
 	const near = nearest(word, known);
 	return near === null ? "" : `; did you mean ${dashes}${near}?`;
@@ -141,7 +114,7 @@ const didYouMean = (word: string, known: readonly string[], dashes = ""): string
 
 function refuseUnknownVerb(word: string | undefined): void {
 	if (word === undefined || word.startsWith("-")) return;
-	const known = [...verbs.map((verb) => verb.name), "completion", "help"];
+	const known = [...verbs.map((verb) => verb.name), "help"];
 	if (known.includes(word)) return;
 	const hint = didYouMean(word, known) || `; "${calledAs()} --help" lists the commands`;
 	throw new InputError(`unknown command "${word}"${hint}`);
@@ -166,7 +139,7 @@ function inPlainWords(message: string | null, words: readonly string[], chosen: 
 		const name = unknown.split(", ")[0]!;
 		const option = words.find((word) => word === `-${name}` || word.split("=")[0] === `--${name}`);
 		if (option === undefined) return `unexpected "${name}"; ${seeHelp}`;
-		const known = [...Object.keys(chosen?.options ?? {}), "help", "version"];
+		const known = [...Object.keys(chosen?.options ?? {}), ...generalOptions];
 		return `unknown option ${option}${didYouMean(name, known, "--") || `; ${seeHelp}`}`;
 	}
 	if (chosen === undefined) return `a command is missing; ${seeHelp}`;

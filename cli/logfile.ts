@@ -8,22 +8,20 @@ import { expectation } from "../lib/units/dimensions.ts";
 import { normalizeText, parseValue } from "../lib/units/read.ts";
 import { fileFault, nameOf } from "./files.ts";
 import { progressBar } from "./print/progress.ts";
-import { list, splitList } from "./verb.ts";
-
-const text = (describe: string) => ({ type: "string", requiresArg: true, describe }) as const;
+import { group, list, splitList, text } from "./verb.ts";
 
 /** Options of every command that reads a log. */
-export const logOptions = {
-	zone: text("Time zone of times that name none: Europe/Berlin, UTC or +01:00"),
+export const logOptions = group("How to read the log", {
+	zone: text("ZONE", "Time zone of times that name none: Europe/Berlin, UTC or +01:00"),
 	"date-order": {
 		choices: ["dmy", "mdy"],
 		requiresArg: true,
-		describe: "Whether the day or the month stands first in dates such as 04/05/2026",
+		describe: "Order of dates such as 04/05/2026: day first (dmy) or month first (mdy)",
 	},
-	column: text("CO2 column of the chamber: its name, a part of it, or its number"),
-	intake: text("CO2 column of the air drawn in, likewise"),
-	interval: text("Distance of the samples of a log without times: 60s"),
-} as const;
+	column: text("COLUMN", "CO2 column of the chamber: its name, a part of it, or its number"),
+	intake: text("COLUMN", "CO2 column of the intake air, likewise"),
+	interval: text("TIME", "Sampling interval of a log without times: 60s"),
+});
 
 interface Asked {
 	readonly zone: string | undefined;
@@ -82,15 +80,16 @@ export async function readThrough<T>(path: string, reader: StreamingReader<T>): 
 }
 
 /** Options of every command that holds a log against a scenario. */
-export const runOptions = {
-	scenario: { ...text("Scenario file of the chamber that was logged"), demandOption: true },
-	schedule: text("Name of the schedule that ran; not needed when there is only one, or a fan column"),
+export const runOptions = group("Chamber and run", {
+	scenario: { ...text("FILE", "Scenario file of the chamber that was logged"), demandOption: true },
+	schedule: text("NAME", "Schedule that ran; not needed when there is only one, or a fan column"),
 	phase: text(
+		"TIME",
 		"When a cycle began: a time of day such as 08:15 or 08:15:30, or a time from the first sample such as 40s; default: found from the log",
 	),
-	keep: list(`Samples not to be left out after all: ${exclusionReasons.join(", ")}`),
-	"warm-up": text("First stretch to be left out: 10min"),
-} as const;
+	"warm-up": text("TIME", "First part of the log to leave out: 10min"),
+	keep: list("REASONS", `Samples not to leave out after all: ${exclusionReasons.join(", ")}`),
+});
 
 interface RunAsked {
 	readonly schedule: string | undefined;

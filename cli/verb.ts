@@ -1,5 +1,10 @@
 import type { InferredOptionTypes, Options, PositionalOptions } from "yargs";
 
+/** An option: what yargs reads of it, and the word that stands for its value in the help. */
+export interface Option extends Options {
+	readonly value?: string;
+}
+
 /** One command: what it takes, what it says of itself, what it does. */
 export interface Verb {
 	readonly name: string;
@@ -7,7 +12,7 @@ export interface Verb {
 	readonly words: string;
 	readonly describe: string;
 	readonly positionals: Readonly<Record<string, PositionalOptions>>;
-	readonly options: Readonly<Record<string, Options>>;
+	readonly options: Readonly<Record<string, Option>>;
 	/** Command lines with what they do. */
 	readonly examples: readonly (readonly [string, string])[];
 	/** Closing paragraph of the help. */
@@ -20,7 +25,7 @@ export interface Verb {
 /** A verb whose `run` is typed by its options. */
 export const verb = <
 	const P extends Readonly<Record<string, PositionalOptions>>,
-	const O extends Readonly<Record<string, Options>>,
+	const O extends Readonly<Record<string, Option>>,
 >(
 	definition: Omit<Verb, "run" | "positionals" | "options"> & {
 		readonly positionals: P;
@@ -29,21 +34,30 @@ export const verb = <
 	},
 ): Verb => definition;
 
+/** Options that stand under one heading in the help. */
+export const group = <const O extends Readonly<Record<string, Option>>>(heading: string, options: O): O =>
+	Object.fromEntries(
+		Object.entries(options).map(([name, option]) => [name, { ...option, group: heading }]),
+	) as unknown as O;
+
+/** An option that takes a value; `value` stands for it in the help. */
+export const text = <const V extends string>(value: V, describe: string) =>
+	({ type: "string", requiresArg: true, value, describe }) as const;
 /** An option that takes a file name. */
-export const file = (describe: string) => ({ type: "string", requiresArg: true, describe }) as const;
-/** An option that may be given several times, or once with commas; `listed` gives its values. */
-export const list = (describe: string) =>
-	({ type: "string", array: true, requiresArg: true, describe }) as const;
+export const file = (describe: string) => text("FILE", describe);
+/** An option that may be given several times, or once with commas; `splitList` gives its values. */
+export const list = (value: string, describe: string) =>
+	({ type: "string", array: true, requiresArg: true, value, describe }) as const;
 /** Values of a list option. */
 export const splitList = (values: readonly string[] | undefined): readonly string[] =>
 	(values ?? []).flatMap((value) => value.split(",")).map((value) => value.trim());
 /** An option that is there or not. */
 export const flag = (describe: string) => ({ type: "boolean", default: false, describe }) as const;
 
-export const force = flag("Replace files that exist already");
+export const force = flag("Replace files that already exist");
 export const units = {
 	choices: ["si", "us"],
 	default: "si",
 	requiresArg: true,
-	describe: "Units for people: m3 or ft3 (JSON and CSV stay SI)",
+	describe: "Units of text and pages: m3 (si) or ft3 (us). JSON and CSV stay in SI",
 } as const;

@@ -10,7 +10,7 @@ import { choiceText, frontCsv } from "../print/chooseprint.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
 import { progressBar } from "../print/progress.ts";
 import { today } from "../today.ts";
-import { file, flag, force, units, verb } from "../verb.ts";
+import { file, flag, force, group, text, units, verb } from "../verb.ts";
 
 const MAX_DRAWS = 1_000_000;
 
@@ -22,25 +22,26 @@ export const chooseVerb = verb({
 		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
 	},
 	options: {
-		html: file("Write a report with the map of all settings, one self-contained page"),
-		card: file("Write the setting card, a page for an A6 sheet"),
-		csv: file("Write the trade-off of air, switches and ripple, a line a setting, in SI"),
-		json: flag("Print everything as JSON, in SI"),
-		confidence: {
-			type: "string",
-			requiresArg: true,
-			describe: "Recommend the setting that holds with so many per cent confidence",
-		},
-		draws: {
-			type: "string",
-			requiresArg: true,
-			default: "10000",
-			describe: "Draws of the uncertain inputs; 0: none",
-		},
-		seed: { type: "string", requiresArg: true, default: "1", describe: "The same seed gives the same draws" },
-		units,
-		quiet: flag("Print only the verdict"),
-		force,
+		...group("Search", {
+			confidence: text(
+				"PERCENT",
+				"Choose the setting that meets the target in so many of 100 cases of what is only roughly known",
+			),
+			draws: { ...text("NUMBER", "Random draws of the uncertain inputs; 0: none"), default: "10000" },
+			seed: {
+				...text("NUMBER", "Start of the random draws; the same seed gives the same draws"),
+				default: "1",
+			},
+		}),
+		...group("Output", {
+			html: file("Write a report with the map of all settings, one page that needs no network"),
+			card: file("Write the setting card, to hang beside the timer: a page for an A6 sheet"),
+			csv: file("Write the trade-off of air, switches and ripple, a line a setting, in SI"),
+			json: flag("Print everything for another program, in SI"),
+			units,
+			quiet: flag("Print only the verdict"),
+			force,
+		}),
 	},
 	examples: [
 		["$0 choose cabinet.yaml", "What to key in, and why"],

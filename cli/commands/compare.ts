@@ -5,7 +5,7 @@ import { comparisonJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
 import { comparisonCsv, resultsText, verdictLine } from "../print/compareprint.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
-import { file, flag, force, units, verb } from "../verb.ts";
+import { file, flag, force, group, units, verb } from "../verb.ts";
 
 export const compareVerb = verb({
 	name: "compare",
@@ -14,15 +14,15 @@ export const compareVerb = verb({
 	positionals: {
 		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
 	},
-	options: {
-		html: file("Write a report with curves, one self-contained page"),
+	options: group("Output", {
+		html: file("Write a report with curves, one page that needs no network"),
 		svg: file("Write the curves as a picture"),
-		csv: file("Write all figures, a line a schedule, in SI"),
-		json: flag("Print everything as JSON, in SI"),
+		csv: file("Write all figures for a spreadsheet, a line a schedule, in SI"),
+		json: flag("Print everything for another program, in SI"),
 		units,
 		quiet: flag("Print only the verdict"),
 		force,
-	},
+	}),
 	examples: [
 		["$0 compare cabinet.yaml", "Verdict and figures in the terminal"],
 		["$0 compare cabinet.yaml --html report.html --force", "Write the report anew"],

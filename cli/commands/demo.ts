@@ -11,7 +11,7 @@ import {
 import { loadScenario } from "../load.ts";
 import { verdictLine } from "../print/compareprint.ts";
 import { print, terminal, wrap } from "../print/print.ts";
-import { force, units, verb } from "../verb.ts";
+import { force, group, units, verb } from "../verb.ts";
 
 export const demoVerb = verb({
 	name: "demo",
@@ -20,7 +20,7 @@ export const demoVerb = verb({
 	positionals: {
 		folder: { type: "string", default: "lullgust-demo", describe: "Where to write; made if it is not there" },
 	},
-	options: { units, force },
+	options: group("Output", { units, force }),
 	examples: [
 		["$0 demo", "Reports in the folder lullgust-demo"],
 		["$0 demo there --force", "Into another folder, replacing what is there"],

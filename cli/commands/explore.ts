@@ -1,7 +1,7 @@
 import { checkOutputs, packageVersion, writeOutput } from "../files.ts";
 import { loadScenario } from "../load.ts";
 import { print, terminal, wrap } from "../print/print.ts";
-import { file, force, units, verb } from "../verb.ts";
+import { file, force, group, units, verb } from "../verb.ts";
 
 export const exploreVerb = verb({
 	name: "explore",
@@ -13,11 +13,11 @@ export const exploreVerb = verb({
 			describe: "Scenario file; - reads standard input; none: the starter, whose figures are invented",
 		},
 	},
-	options: {
-		html: { ...file("The page, one file that opens without a network"), default: "explore.html" },
+	options: group("Output", {
+		html: { ...file("Page to write, one file that opens without a network"), default: "explore.html" },
 		units,
 		force,
-	},
+	}),
 	examples: [
 		["$0 explore", "A page with the starter scenario, explore.html"],
 		["$0 explore cabinet.yaml --html live.html", "With a chamber of your own"],

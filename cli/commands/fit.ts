@@ -13,7 +13,7 @@ import { durationOf, logOptions, readOptionsOf, readThrough, runOptions, runOpti
 import { curveCsv, fitHeadline, fitText } from "../print/fitprint.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
 import { today } from "../today.ts";
-import { file, flag, force, list, splitList, units, verb } from "../verb.ts";
+import { file, flag, force, group, list, splitList, units, verb } from "../verb.ts";
 
 export const fitVerb = verb({
 	name: "fit",
@@ -24,38 +24,49 @@ export const fitVerb = verb({
 	},
 	options: {
 		...runOptions,
-		test: {
-			choices: ["log", "rise", "decay", "bursts"],
-			default: "log",
-			requiresArg: true,
-			describe:
-				"What the log is of: log (the schedule at work), rise (closed chamber), decay (dosed, empty chamber), bursts (counted, by hand)",
-		},
-		fix: list("A value that is known, such as leak=0.3/h, flow=55m3/h or lag=60s; several times for several"),
-		free: list(
-			"What is to be found, instead of what the test asks for: respiration, flow, leak, offset, lag",
-		),
-		prior: list("What counts with its range in the scenario as known beforehand: leak, flow, lag, offset"),
-		burst: list("On-time of counted bursts; twice where they have two lengths"),
-		fan: {
-			choices: ["on", "off"],
-			default: "off",
-			requiresArg: true,
-			describe: "Whether the fan ran all through a decay test",
-		},
-		days: flag(
-			"Find the respiration of each day, from midnight to midnight; --update writes that of the last whole one",
-		),
-		profile: flag("Work out the intervals by profile likelihood, which takes longer"),
+		...group("What to find", {
+			test: {
+				choices: ["log", "rise", "decay", "bursts"],
+				default: "log",
+				requiresArg: true,
+				describe:
+					"What the log shows: log (the schedule at work), rise (closed chamber), decay (dosed, empty chamber), bursts (counted, by hand)",
+			},
+			free: list(
+				"NAMES",
+				"Values to find, instead of what the test asks for: respiration, flow, leak, offset, lag",
+			),
+			fix: list(
+				"NAME=VALUE",
+				"A value that is known, such as leak=0.3/h, flow=55m3/h or lag=60s; several times for several",
+			),
+			prior: list(
+				"NAMES",
+				"Values whose range in the scenario counts as known beforehand: leak, flow, lag, offset",
+			),
+			burst: list("TIME", "On-time of counted bursts; twice where they have two lengths"),
+			fan: {
+				choices: ["on", "off"],
+				default: "off",
+				requiresArg: true,
+				describe: "Whether the fan ran all through a decay test",
+			},
+			days: flag(
+				"Find the respiration of each day, from midnight to midnight; --update writes the last whole one",
+			),
+			profile: flag("Work out the intervals by profile likelihood, which takes longer"),
+		}),
 		...logOptions,
-		update: file("Write what the log tells into this scenario file, everything else in it left as it is"),
-		html: file("Write a report, one self-contained page"),
-		csv: file("Write log, model and residual, a line a sample"),
-		svg: file("Write the log with the model as a picture"),
-		json: flag("Print the figures as JSON, in SI"),
-		units,
-		quiet: flag("Print only what was learnt, in a paragraph"),
-		force,
+		...group("Output", {
+			update: file("Write what the log tells into this scenario file; everything else in it stays"),
+			html: file("Write a report, one page that needs no network"),
+			csv: file("Write log, model and residual, a line a sample"),
+			svg: file("Write the log with the model as a picture"),
+			json: flag("Print the figures for another program, in SI"),
+			units,
+			quiet: flag("Print only what was learnt, in a paragraph"),
+			force,
+		}),
 	},
 	examples: [
 		["$0 fit day.csv --scenario cabinet.yaml --html fit.html", "All that a day's log tells, as a report"],
@@ -65,7 +76,7 @@ export const fitVerb = verb({
 		["$0 fit day.csv --scenario cabinet.yaml --fix leak=0.3/h --update cabinet.yaml", "And write it back"],
 	],
 	epilogue:
-		"Exit code: 0 the log tells something of what was asked, 1 it tells nothing, 2 usage or input.\nColumns of the CSV: time_s, utc (where the log has dates), logged_ppm, sensor_model_ppm,\nchamber_model_ppm, residual_ppm, left_out, fan_s (how long the fan ran since the line before).",
+		"Exit code: 0 the log tells something of what was asked, 1 it tells nothing, 2 usage or input.\nColumns of the CSV: time_s, utc (where the log has dates), logged_ppm, sensor_model_ppm, chamber_model_ppm, residual_ppm, left_out, fan_s (how long the fan ran since the line before).",
 	async run({
 		log: path,
 		scenario: scenarioPath,

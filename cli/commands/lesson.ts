@@ -7,7 +7,7 @@ import { checkOutputs, type Output, packageVersion, writeOutput } from "../files
 import { jsonText, lessonJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
-import { file, flag, force, units, verb } from "../verb.ts";
+import { file, flag, force, group, text, units, verb } from "../verb.ts";
 
 const MAX_PUPILS = 1000;
 
@@ -22,23 +22,20 @@ export const lessonVerb = verb({
 		},
 	},
 	options: {
-		html: file("Write the lesson with pictures, experiments and questions, one self-contained page"),
-		worksheet: file("Write a worksheet to print, with the answers on a page of their own"),
-		seed: {
-			type: "string",
-			requiresArg: true,
-			default: "1",
-			describe: "Number of the (first) worksheet; another one has other numbers",
-		},
-		pupils: {
-			type: "string",
-			requiresArg: true,
-			default: "1",
-			describe: "Worksheets, numbered on from the seed",
-		},
-		json: flag("Print all numbers of the lesson as JSON, in SI"),
-		units,
-		force,
+		...group("Worksheets", {
+			worksheet: file("Write a worksheet to print, with the answers on a page of their own"),
+			pupils: { ...text("NUMBER", "Number of worksheets, each with other figures"), default: "1" },
+			seed: {
+				...text("NUMBER", "Number of the first worksheet; another one has other figures"),
+				default: "1",
+			},
+		}),
+		...group("Output", {
+			html: file("Write the lesson with pictures, experiments and questions, one page that needs no network"),
+			json: flag("Print all numbers of the lesson for another program, in SI"),
+			units,
+			force,
+		}),
 	},
 	examples: [
 		["$0 lesson --html lesson.html", "A lesson for a class"],

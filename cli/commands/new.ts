@@ -1,7 +1,7 @@
 import { calledAs } from "../calledas.ts";
 import { checkOutputs, writeOutput } from "../files.ts";
 import { print } from "../print/print.ts";
-import { flag, force, verb } from "../verb.ts";
+import { flag, force, group, verb } from "../verb.ts";
 
 export const newVerb = verb({
 	name: "new",
@@ -10,10 +10,10 @@ export const newVerb = verb({
 	positionals: {
 		file: { type: "string", default: "-", describe: "File to write; - or none: standard output" },
 	},
-	options: {
-		schema: flag("Write the JSON Schema, with which an editor completes and checks scenario files"),
+	options: group("Output", {
+		schema: flag("Write the JSON Schema instead, with which an editor completes and checks scenario files"),
 		force,
-	},
+	}),
 	examples: [
 		["$0 new my-cabinet.yaml", "Write the starter file, then edit it"],
 		["$0 new --schema lullgust.schema.json", "Write the schema for an editor"],

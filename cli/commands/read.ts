@@ -4,7 +4,7 @@ import { jsonText } from "../json.ts";
 import { logOptions, readOptionsOf, readThrough } from "../logfile.ts";
 import { print, terminal } from "../print/print.ts";
 import { type LogRead, logJson, logText } from "../print/readprint.ts";
-import { flag, verb } from "../verb.ts";
+import { flag, group, verb } from "../verb.ts";
 
 /** Samples of files up to this length are kept; of longer ones only the figures [byte]. */
 const KEPT = 32_000_000;
@@ -16,7 +16,7 @@ export const readVerb = verb({
 	positionals: {
 		log: { type: "string", demandOption: true, describe: "Logger's file; - reads standard input" },
 	},
-	options: { ...logOptions, json: flag("Print as JSON") },
+	options: { ...logOptions, ...group("Output", { json: flag("Print everything for another program") }) },
 	examples: [
 		["$0 read day.csv", "What a fit or a verification will see"],
 		["$0 read day.csv --zone Europe/Berlin", "Local times without a zone in the file"],

@@ -7,7 +7,7 @@ import { checkOutputs, type Output, packageVersion, writeOutput } from "../files
 import { jsonText, rigJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
 import { print, terminal, wrap } from "../print/print.ts";
-import { file, flag, force, units, verb } from "../verb.ts";
+import { file, flag, force, group, text, units, verb } from "../verb.ts";
 
 export const rigVerb = verb({
 	name: "rig",
@@ -16,19 +16,20 @@ export const rigVerb = verb({
 	positionals: {
 		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
 	},
-	options: {
-		html: file("Write a report with fan curve, wiring and commissioning sheets, one self-contained page"),
+	options: group("Output", {
+		html: file(
+			"Write a report with fan curve, wiring and commissioning sheets, one page that needs no network",
+		),
 		sheets: file("Write only the commissioning sheets, to print, a page each"),
-		schedule: {
-			type: "string",
-			requiresArg: true,
-			describe: "Schedule that the sheets are made for. Default: the one that holds with the least air",
-		},
-		json: flag("Print everything as JSON, in SI"),
+		schedule: text(
+			"NAME",
+			"Schedule that the sheets are made for. Default: the one that holds with the least air",
+		),
+		json: flag("Print everything for another program, in SI"),
 		units,
 		quiet: flag("Print only the verdict"),
 		force,
-	},
+	}),
 	examples: [
 		["$0 rig cabinet.yaml", "Verdicts and figures in the terminal"],
 		["$0 rig cabinet.yaml --html rig.html", "The report, with drawing and sheets"],

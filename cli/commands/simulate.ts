@@ -19,7 +19,7 @@ import { checkOutputs, type Output, packageVersion, writeOutput } from "../files
 import { jsonText, simulationJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
-import { file, flag, force, units, verb } from "../verb.ts";
+import { file, flag, force, group, text, units, verb } from "../verb.ts";
 
 /** So many samples fit in memory with ease. */
 const MAX_SAMPLES = 10_000_000;
@@ -32,27 +32,27 @@ export const simulateVerb = verb({
 		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
 	},
 	options: {
-		schedule: { type: "string", requiresArg: true, describe: "Its name; not needed when there is only one" },
-		for: { type: "string", requiresArg: true, default: "24 h", describe: "Length of the run" },
-		every: {
-			type: "string",
-			requiresArg: true,
-			default: "1 s",
-			describe: "Distance of the samples in the CSV",
-		},
-		start: {
-			type: "string",
-			requiresArg: true,
-			default: "fresh",
-			describe: "fresh (as the scenario says), regime (in the pattern that repeats), or a CO2 such as 900ppm",
-		},
-		csv: file("Write the curve, a line a sample"),
-		html: file("Write a report with the curve, one self-contained page"),
-		svg: file("Write the curve as a picture"),
-		json: flag("Print the figures as JSON, in SI"),
-		units,
-		quiet: flag("Print only the verdict"),
-		force,
+		...group("Run", {
+			schedule: text("NAME", "Schedule to run; not needed when the file has only one"),
+			for: { ...text("TIME", "Length of the run"), default: "24 h" },
+			every: { ...text("TIME", "Sampling interval of the CSV"), default: "1 s" },
+			start: {
+				...text(
+					"STATE",
+					"CO2 at the start: fresh (as the scenario says), regime (in the pattern that repeats), or a value such as 900ppm",
+				),
+				default: "fresh",
+			},
+		}),
+		...group("Output", {
+			csv: file("Write the curve for a spreadsheet, a line a sample"),
+			html: file("Write a report with the curve, one page that needs no network"),
+			svg: file("Write the curve as a picture"),
+			json: flag("Print the figures for another program, in SI"),
+			units,
+			quiet: flag("Print only the verdict"),
+			force,
+		}),
 	},
 	examples: [
 		[
@@ -63,7 +63,7 @@ export const simulateVerb = verb({
 		['$0 simulate cabinet.yaml --schedule rare --start "5000 ppm" --for 2h', "After the door was shut long"],
 	],
 	epilogue:
-		"Exit code: 0 this run stays within the target, 1 it does not, 2 usage or input.\nThe figures are exact and do not depend on --every. Columns of the CSV: time_s, co2_ppm (with a stagnant zone\nmixed_ppm and stagnant_ppm), sensor_ppm where there is a sensor, fan_on.",
+		"Exit code: 0 this run stays within the target, 1 it does not, 2 usage or input.\nThe figures are exact and do not depend on --every. Columns of the CSV: time_s, co2_ppm (with a stagnant zone mixed_ppm and stagnant_ppm), sensor_ppm where there is a sensor, fan_on.",
 	async run({ scenario: path, html, svg, csv, json, units, quiet, force, ...asked }) {
 		const durationSeconds = parseOption("--for", asked.for, "duration");
 		const sampleIntervalSeconds = parseOption("--every", asked.every, "duration");

@@ -1,13 +1,13 @@
 import { jsonText } from "../json.ts";
 import { print, terminal } from "../print/print.ts";
-import { flag, verb } from "../verb.ts";
+import { flag, group, verb } from "../verb.ts";
 
 export const speciesVerb = verb({
 	name: "species",
 	words: "[name]",
 	describe: "Show ceilings, bands and published respiration, each with its source and worth",
 	positionals: { name: { type: "string", describe: "One species with all its records" } },
-	options: { json: flag("Print as JSON") },
+	options: group("Output", { json: flag("Print everything for another program") }),
 	examples: [
 		["$0 species", "All species in short"],
 		["$0 species oyster", "What is published on one, conflicts too"],

@@ -9,7 +9,7 @@ import { curveCsv } from "../print/fitprint.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
 import { verificationHeadline, verificationText } from "../print/verifyprint.ts";
 import { today } from "../today.ts";
-import { file, flag, force, units, verb } from "../verb.ts";
+import { file, flag, force, group, units, verb } from "../verb.ts";
 
 export const verifyVerb = verb({
 	name: "verify",
@@ -21,20 +21,22 @@ export const verifyVerb = verb({
 	options: {
 		...runOptions,
 		...logOptions,
-		html: file("Write a report, one self-contained page"),
-		csv: file("Write log, prediction and residual, a line a sample"),
-		svg: file("Write the log with the prediction as a picture"),
-		json: flag("Print the figures as JSON, in SI"),
-		units,
-		quiet: flag("Print only the verdict"),
-		force,
+		...group("Output", {
+			html: file("Write a report, one page that needs no network"),
+			csv: file("Write log, prediction and residual, a line a sample"),
+			svg: file("Write the log with the prediction as a picture"),
+			json: flag("Print the figures for another program, in SI"),
+			units,
+			quiet: flag("Print only the verdict"),
+			force,
+		}),
 	},
 	examples: [
 		["$0 verify week.csv --scenario cabinet.yaml", "Does the schedule do what was promised?"],
 		["$0 verify week.csv --scenario cabinet.yaml --html proof.html", "The same as a report"],
 	],
 	epilogue:
-		"Exit code: 0 within (the log agrees with the scenario, and the CO2 keeps the ceiling), 1 outside,\n2 usage or input. Columns of the CSV are those of `fit`, the model being the prediction.",
+		"Exit code: 0 within (the log agrees with the scenario, and the CO2 keeps the ceiling), 1 outside, 2 usage or input.\nColumns of the CSV are those of `fit`, the model being the prediction.",
 	async run({ log: path, scenario: scenarioPath, html, csv, svg, json, units, quiet, force, ...asked }) {
 		if (path === "-" && scenarioPath === "-")
 			throw new InputError("log and scenario cannot both come from standard input");
