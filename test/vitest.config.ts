@@ -6,5 +6,8 @@ export default defineConfig({
 		include: ["test/**/*.test.ts"],
 		testTimeout: 60_000,
 		hookTimeout: 120_000,
+		// A snapshot that is missing is a fault; -u writes it.
+		update: "none",
+		allowOnly: false,
 	},
 });

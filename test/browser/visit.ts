@@ -1,24 +1,31 @@
-import { execFileSync } from "node:child_process";
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
-import { afterAll, beforeAll, expect } from "vitest";
+import { afterAll, beforeAll, beforeEach, expect } from "vitest";
+import { findChromium, skipWithout } from "../machine.ts";
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
-/** A browser for the tests of one file, which are to call this once; pages are opened by the name they were saved under. */
+const executablePath = findChromium();
+
+/**
+ * A browser for the tests of one file, which are to call this once; pages are opened by the name they were saved under.
+ * Without Chromium the tests of the file are skipped.
+ */
 export function browserFor(pages: () => Promise<Readonly<Record<string, string>>>) {
 	let browser: Browser | undefined;
 	const folder = mkdtempSync(join(tmpdir(), "lullgust-browser-"));
+	beforeEach((context) => {
+		if (executablePath === null)
+			skipWithout("Chromium", "npx playwright-core install --with-deps chromium", context);
+	});
 	beforeAll(async () => {
+		if (executablePath === null) return;
 		for (const [name, html] of Object.entries(await pages()))
 			writeFileSync(join(folder, `${name}.html`), html);
-		// CHROMIUM names the browser; else the one on the path.
-		const executablePath =
-			process.env.CHROMIUM ?? execFileSync("sh", ["-c", "command -v chromium"], { encoding: "utf8" }).trim();
 		browser = await chromium.launch({
 			executablePath,
 			args: "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync".split(
