@@ -1,4 +1,9 @@
-// `lullgust`: what a grower, a researcher and a teacher need. The rest: `lullgust/solver`, `/physics`, `/logs`, `/least-squares`, `/rig`, `/lesson`, `/reports/*`.
+/**
+ * What a grower, a researcher and a teacher need. The rest: `lullgust/solver`, `/physics`, `/logs`, `/least-squares`, `/rig`,
+ * `/lesson`, `/reports/*`.
+ * @module lullgust
+ */
+
 export { chooseSetting } from "./choose/choose.ts";
 export type {
 	ChanceConstrained,

@@ -1,7 +1,7 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
 import { afterAll, beforeAll, beforeEach, expect } from "vitest";
@@ -12,10 +12,13 @@ const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 const executablePath = findChromium();
 
 /**
- * A browser for the tests of one file, which are to call this once; pages are opened by the name they were saved under.
- * Without Chromium the tests of the file are skipped.
+ * A browser for the tests of one file, which are to call this once; pages are opened by the name they were saved under, or
+ * by the path of a page that stands elsewhere. Without Chromium the tests of the file are skipped.
  */
-export function browserFor(pages: () => Promise<Readonly<Record<string, string>>>) {
+export function browserFor(
+	pages: () => Promise<Readonly<Record<string, string>>>,
+	args: readonly string[] = [],
+) {
 	let browser: Browser | undefined;
 	const folder = mkdtempSync(join(tmpdir(), "lullgust-browser-"));
 	beforeEach((context) => {
@@ -28,9 +31,12 @@ export function browserFor(pages: () => Promise<Readonly<Record<string, string>>
 			writeFileSync(join(folder, `${name}.html`), html);
 		browser = await chromium.launch({
 			executablePath,
-			args: "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync".split(
-				" ",
-			),
+			args: [
+				..."--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync".split(
+					" ",
+				),
+				...args,
+			],
 		});
 	});
 	afterAll(async () => {
@@ -53,7 +59,7 @@ export function browserFor(pages: () => Promise<Readonly<Record<string, string>>
 			page.on("request", (request) => {
 				if (!/^(file|data):/.test(request.url())) noise.push(`request: ${request.url()}`);
 			});
-			await page.goto(pathToFileURL(join(folder, `${name}.html`)).href);
+			await page.goto(pathToFileURL(resolve(folder, `${name}.html`)).href);
 			await act(page);
 			expect(noise).toEqual([]);
 		} finally {
