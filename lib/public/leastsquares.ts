@@ -1,4 +1,8 @@
-// `lullgust/least-squares`: the estimator by itself.
+/**
+ * The estimator by itself.
+ * @module lullgust/least-squares
+ */
+
 export {
 	type LeastSquares,
 	type LeastSquaresOptions,

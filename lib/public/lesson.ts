@@ -1,2 +1,6 @@
-// `lullgust/lesson`: the theory of intermittent ventilation.
+/**
+ * The theory of intermittent ventilation.
+ * @module lullgust/lesson
+ */
+
 export { equalMeanEfficacy, equalPeakEfficacy, meanPenalty, peakPenalty } from "../lesson/intermittency.ts";

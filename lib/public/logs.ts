@@ -1,4 +1,8 @@
-// `lullgust/logs`: reading piece by piece, cleaning, and what a file holds.
+/**
+ * Reading piece by piece, cleaning, and what a file holds.
+ * @module lullgust/logs
+ */
+
 export { type CleanOptions, cleanSeries } from "../logs/clean/clean.ts";
 export { exclusionReasons } from "../logs/log.ts";
 export { type ChannelSummary, type LogSummary, summarizeLog } from "../logs/logsummary.ts";

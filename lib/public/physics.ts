@@ -1,4 +1,8 @@
-// `lullgust/physics`: the formulas by themselves, in plain SI numbers.
+/**
+ * The formulas by themselves, in plain SI numbers.
+ * @module lullgust/physics
+ */
+
 export {
 	airDensityKgPerM3,
 	co2MgPerM3,

@@ -1,4 +1,8 @@
-// `lullgust/rig`: wiring, drawing, fuse and wire by themselves.
+/**
+ * Wiring, drawing, fuse and wire by themselves.
+ * @module lullgust/rig
+ */
+
 export { suggestedFuseA } from "../rig/power/fuse.ts";
 export { ampacityA, wireName } from "../rig/power/wire.ts";
 export {

@@ -1,4 +1,8 @@
-// `lullgust/solver`: many settings at once, curves, schedules.
+/**
+ * Many settings at once, curves, schedules.
+ * @module lullgust/solver
+ */
+
 export { evaluateSchedule } from "../compare/compare.ts";
 export {
 	type ComparisonCurves,
