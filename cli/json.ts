@@ -2,7 +2,6 @@ import type { Choice } from "../lib/choose/choosetypes.ts";
 import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
 import type { Fit, FitResiduals, Verification } from "../lib/fit/fittypes.ts";
 import type { Lesson } from "../lib/lesson/lesson.ts";
-import type { CleanSeries, Exclusion, Log } from "../lib/logs/log.ts";
 import type { Schedule } from "../lib/model/schedule/schedule.ts";
 import type { CommissioningSheet } from "../lib/rig/commissioning/commissioning.ts";
 import type { RigReport } from "../lib/rig/rigtypes.ts";
@@ -11,6 +10,7 @@ import type { InputRow, Origin } from "../lib/scenario/scenario.ts";
 import type { RunStats } from "../lib/solve/simulate.ts";
 import type { Summary } from "../lib/solve/summary.ts";
 import type { Dimension } from "../lib/units/dimensions.ts";
+import { type ReadLogJson, readLogJson } from "./logjson.ts";
 
 /** What `compare --json` prints. Numbers are in the unit their name ends in; what cannot be had is null. */
 export interface ComparisonJson {
@@ -185,40 +185,6 @@ export const lessonJson = (lesson: Lesson): LessonJson => ({
 	...plainArrays(lesson),
 });
 
-/** How a log was read and cleaned; its samples are what `--csv` writes. */
-interface ReadLogJson
-	extends Pick<
-		Log,
-		| "fileName"
-		| "layout"
-		| "startUtcSeconds"
-		| "sampleIntervalSeconds"
-		| "rawRows"
-		| "rows"
-		| "gaps"
-		| "notes"
-	> {
-	/** CO2 column that was used. */
-	readonly column: string;
-	readonly exclusions: readonly Exclusion[];
-}
-
-const readLogOf = ({ log, channel, exclusions }: CleanSeries): ReadLogJson => {
-	const { fileName, layout, startUtcSeconds, sampleIntervalSeconds, rawRows, rows, gaps, notes } = log;
-	return {
-		fileName,
-		layout,
-		startUtcSeconds,
-		sampleIntervalSeconds,
-		rawRows,
-		rows,
-		gaps,
-		notes,
-		column: channel.name,
-		exclusions,
-	};
-};
-
 /** What `fit --json` prints: all of `Fit` but the scenario and what there is a sample of, which `--csv` writes. */
 export type FitJson = {
 	readonly format: "lullgust/fit@1";
@@ -233,7 +199,7 @@ export const fitJson = ({ scenario, series, curve: _, residuals, ...rest }: Fit)
 	return {
 		format: "lullgust/fit@1",
 		scenario: { name: scenario.name, file: scenario.fileName },
-		log: readLogOf(series),
+		log: readLogJson(series),
 		residuals: figures,
 		...rest,
 	};
@@ -259,7 +225,7 @@ export const verificationJson = ({
 	return {
 		format: "lullgust/verification@1",
 		scenario: { name: scenario.name, file: scenario.fileName },
-		log: readLogOf(series),
+		log: readLogJson(series),
 		residuals: figures,
 		...rest,
 	};

@@ -5,7 +5,8 @@ import type { UnitSystem } from "../../lib/units/format.ts";
 import { normalizeText } from "../../lib/units/read.ts";
 import { isoDay } from "../../reports/charts/log/logtime.ts";
 import { soughtOf } from "../../reports/fit/fitwords.ts";
-import { clockOf } from "../../reports/fit/logwords.ts";
+import { seriesWarningWords } from "../../reports/words/logremarks.ts";
+import { clockOf } from "../../reports/words/logwords.ts";
 import { checkOutputs, type Output, packageVersion, readText, writeOutput } from "../files.ts";
 import { fitJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
@@ -119,7 +120,9 @@ export const fitVerb = verb({
 		if (updated !== null) await writeOutput(updated, true);
 
 		const remarks = [
-			...learnt.warnings.map((warning) => `warning: ${warning}`),
+			...[...learnt.series.warnings.map(seriesWarningWords), ...learnt.warnings].map(
+				(warning) => `warning: ${warning}`,
+			),
 			...(update !== undefined && updated === null
 				? [`${update}: not written, for this log tells nothing to be written there`]
 				: []),

@@ -1,6 +1,7 @@
 import { InputError } from "../../lib/errors.ts";
 import type { Verification } from "../../lib/fit/fittypes.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
+import { seriesWarningWords } from "../../reports/words/logremarks.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, verificationJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
@@ -56,7 +57,9 @@ export const verifyVerb = verb({
 		if (json) outputs.push({ path: "-", content: jsonText(verificationJson(verification)) });
 		for (const output of outputs) await writeOutput(output, force);
 
-		const remarks = verification.warnings.map((warning) => `warning: ${warning}`);
+		const remarks = [...verification.series.warnings.map(seriesWarningWords), ...verification.warnings].map(
+			(warning) => `warning: ${warning}`,
+		);
 		if (!taken.includes("-")) await printVerification(verification, quiet, remarks, files);
 		else if (!json) complain(remarks);
 		return verification.isWithin ? 0 : 1;

@@ -11,7 +11,8 @@ import {
 	unidentifiableWords,
 	writtenDayWords,
 } from "../../reports/fit/fitwords.ts";
-import { lineWords, whereWords } from "../../reports/fit/logwords.ts";
+import { countWords, noteWords } from "../../reports/words/logremarks.ts";
+import { lineWords, whereWords } from "../../reports/words/logwords.ts";
 import { calledAs } from "../calledas.ts";
 import { table, wrap } from "./print.ts";
 
@@ -98,7 +99,7 @@ function burstText(fit: Fit, columns: number): string {
 	].join("");
 }
 
-/** What was left out of a log, a line a reason. */
+/** What is excluded from a log, a line a reason. */
 export function leftOutText(series: CleanSeries, columns: number): string {
 	const { exclusions, log } = series;
 	// What is missing is among what was left out.
@@ -106,11 +107,11 @@ export function leftOutText(series: CleanSeries, columns: number): string {
 	return [
 		...exclusions.map(
 			(one) =>
-				`left out, ${one.reason}: ${one.count.toLocaleString("en-US")}, at ${whereWords(one, series, 2)}`,
+				`excluded, ${one.reason}: ${countWords(one.count, "reading")}, at ${whereWords(one, series, 2)}`,
 		),
 		...met.map(
-			({ message, lines, count }) =>
-				`read: ${message}${lines.length === 0 ? "" : ` (${lineWords(lines, count)})`}`,
+			(note) =>
+				`read: ${noteWords(note)}${note.lines.length === 0 ? "" : ` (${lineWords(note.lines, note.count)})`}`,
 		),
 	]
 		.map((line) => wrap(line, columns, "  "))

@@ -1,8 +1,17 @@
-import type { CleanSeries, Exclusion, LogLayout } from "../../lib/logs/log.ts";
+import type { CleanSeries } from "../../lib/logs/log.ts";
 import type { ChannelSummary, LogSummary } from "../../lib/logs/logsummary.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { momentWords } from "../../reports/charts/log/logtime.ts";
-import { lineWords, whereWords } from "../../reports/fit/logwords.ts";
+import { countWords, exclusionWords, noteWords, seriesWarningWords } from "../../reports/words/logremarks.ts";
+import { layoutWords, lineWords, whereWords, zoneWords } from "../../reports/words/logwords.ts";
+import {
+	type ExclusionJson,
+	exclusionJson,
+	type NoteJson,
+	noteJson,
+	type SeriesWarningJson,
+	seriesWarningJson,
+} from "../logjson.ts";
 import { table, wrap } from "./print.ts";
 
 /** How a log was read. */
@@ -12,44 +21,24 @@ export interface LogRead {
 	readonly series: CleanSeries | null;
 }
 
-/** What `read --json` prints; times in seconds since the first sample, CO2 in ppm, temperature in °C, humidity from 0 to 1. */
-export type LogJson = { readonly format: "lullgust/log@1" } & LogSummary & {
-		/** What a fit would leave out; null where the samples were not kept. */
-		readonly exclusions: readonly Exclusion[] | null;
-		readonly warnings: readonly string[];
+/** What `read --json` prints; times in seconds since the first reading, CO2 in ppm, temperature in °C, humidity from 0 to 1. */
+export type LogJson = { readonly format: "lullgust/log@2" } & Omit<LogSummary, "notes"> & {
+		readonly notes: readonly NoteJson[];
+		/** What a fit would exclude; null where the readings were not kept. */
+		readonly exclusions: readonly ExclusionJson[] | null;
+		readonly warnings: readonly SeriesWarningJson[];
 	};
 
 /** The reading of a log for another program. */
 export const logJson = ({ summary, series }: LogRead): LogJson => ({
-	format: "lullgust/log@1",
+	format: "lullgust/log@2",
 	...summary,
-	exclusions: series?.exclusions ?? null,
-	warnings: series?.warnings ?? [],
+	notes: summary.notes.map(noteJson),
+	exclusions: series === null ? null : series.exclusions.map(exclusionJson),
+	warnings: series === null ? [] : series.warnings.map(seriesWarningJson),
 });
 
-const DELIMITERS: Readonly<Record<LogLayout["delimiter"], string>> = {
-	",": "comma",
-	";": "semicolon",
-	"\t": "tab",
-	"|": "bar",
-	" ": "blank",
-};
 const MAX_GAPS = 5;
-
-const count = (many: number, one: string): string =>
-	`${many.toLocaleString("en-US")} ${one}${many === 1 ? "" : "s"}`;
-
-function layoutLines({ layout, rawRows }: LogSummary): string[] {
-	const { encoding, delimiter, decimal, preambleLines, headerLines, timeFormat, zone, zoneFrom } = layout;
-	const zoneWords =
-		zone === null
-			? "no date in the file"
-			: `${zone}, ${zoneFrom === "file" ? "as the file says" : zoneFrom === "option" ? "as told" : "assumed"}`;
-	return [
-		`Layout: ${encoding === "latin1" ? "Latin-1" : encoding.toUpperCase()}, ${DELIMITERS[delimiter]} between the values, decimal ${decimal === "," ? "comma" : "point"}; ${preambleLines === 0 ? "" : `${count(preambleLines, "line")} before `}${headerLines === 0 ? "no header" : headerLines === 1 ? "a header" : `a header of ${headerLines} rows`}; ${count(rawRows, "data line")}.`,
-		`Time: ${timeFormat}; ${zoneWords}.`,
-	];
-}
 
 /** A value of a channel in the unit that people read. */
 function shown({ kind }: ChannelSummary, value: number | null): string {
@@ -67,7 +56,7 @@ function shown({ kind }: ChannelSummary, value: number | null): string {
 }
 
 const KINDS: Readonly<Record<ChannelSummary["kind"], string>> = {
-	co2: "CO2",
+	co2: "CO₂",
 	fan: "fan",
 	temperature: "temperature",
 	humidity: "humidity",
@@ -75,7 +64,7 @@ const KINDS: Readonly<Record<ChannelSummary["kind"], string>> = {
 
 function channelTable({ channels }: LogSummary): string {
 	return table(
-		["column", "named", "holds", "samples", "min", "median", "max"],
+		["column", "name", "content", "readings", "min", "median", "max"],
 		channels.map((channel) => [
 			String(channel.column + 1),
 			channel.name,
@@ -91,8 +80,9 @@ function channelTable({ channels }: LogSummary): string {
 
 /** The reading of a log for people. */
 export function logText({ summary, series }: LogRead, columns: number): string {
-	const { fileName, rows, sampleIntervalSeconds, durationSeconds, gaps, gapCount, notes } = summary;
-	const clock = { startUtcSeconds: summary.startUtcSeconds, zone: summary.layout.zone };
+	const { fileName, layout, rawRows, rows, sampleIntervalSeconds, durationSeconds } = summary;
+	const { gaps, gapCount, notes } = summary;
+	const clock = { startUtcSeconds: summary.startUtcSeconds, zone: layout.zone };
 	const when =
 		clock.startUtcSeconds === null
 			? ""
@@ -102,35 +92,33 @@ export function logText({ summary, series }: LogRead, columns: number): string {
 	const gapItems = gaps
 		.slice(0, MAX_GAPS)
 		.map((gap) => item(`${formatDuration(gap.lengthSeconds)} after ${momentWords(clock, gap.fromSeconds)}`));
-	const exclusions = series?.exclusions ?? [];
 	const met = notes.filter(({ kind }) => kind !== "gap");
+	const lines = [
+		`${fileName}: ${countWords(rows, "CO₂ reading")}${every}, over ${formatDuration(durationSeconds)}${when}.`,
+		`Layout: ${layoutWords(layout)}; ${countWords(rawRows, "data line")}.`,
+		`Time: ${layout.timeFormat}; ${zoneWords(layout)}.`,
+	];
 	return [
-		wrap(
-			`${fileName}: ${count(rows, "sample")} of CO2${every}, over ${formatDuration(durationSeconds)}${when}.`,
-			columns,
-		),
-		...layoutLines(summary).map((line) => wrap(line, columns)),
+		...lines.map((line) => wrap(line, columns)),
 		`\n${channelTable(summary)}`,
-		...(gapCount === 0 ? [] : ["\nGaps, not filled\n", ...gapItems]),
+		...(gapCount === 0 ? [] : ["\nGaps (not filled in)\n", ...gapItems]),
 		...(gapCount > MAX_GAPS ? [item(`and ${gapCount - MAX_GAPS} more`)] : []),
-		...(met.length === 0
-			? []
-			: [
-					"\nMet in the file\n",
-					...met.map(({ message, lines, count }) =>
-						item(`${message}${lines.length === 0 ? "" : ` (${lineWords(lines, count)})`}`),
-					),
-				]),
-		"\nWhat a fit would leave out\n",
-		...(series === null
-			? [item("not judged: the file is too long for its samples to be kept; a fit reads it whole")]
-			: exclusions.length === 0
-				? [item("nothing")]
-				: exclusions.map((one) =>
-						item(
-							`${one.reason}, ${count(one.count, "sample")}: ${one.rule}; at ${whereWords(one, series, 3)}`,
-						),
-					)),
-		...(series?.warnings ?? []).map((warning) => item(`warning: ${warning}`)),
+		...(met.length === 0 ? [] : ["\nNotes on the file\n"]),
+		...met.map((note) =>
+			item(`${noteWords(note)}${note.lines.length === 0 ? "" : ` (${lineWords(note.lines, note.count)})`}`),
+		),
+		"\nExcluded from a fit\n",
+		...exclusionItems(series).map(item),
+		...(series?.warnings ?? []).map((warning) => item(`warning: ${seriesWarningWords(warning)}`)),
 	].join("");
+}
+
+function exclusionItems(series: CleanSeries | null): readonly string[] {
+	if (series === null)
+		return ["not determined: the file is too long to keep its readings; a fit reads it whole"];
+	if (series.exclusions.length === 0) return ["nothing"];
+	return series.exclusions.map(
+		(one) =>
+			`${one.reason}, ${countWords(one.count, "reading")}: ${exclusionWords(one)}; at ${whereWords(one, series, 3)}`,
+	);
 }

@@ -193,7 +193,6 @@ function reportFit(
 		changes,
 		changeCorrelations: findChangeCorrelations({ ...fit, free: fit.free.map(renamed), changes }),
 		warnings: [
-			...series.warnings,
 			...(fit.residuals.isAdequate ? [] : [NOT_ADEQUATE]),
 			...warnOfBounds(parameters),
 			...warnOfSearch(found),

@@ -14,28 +14,47 @@ export interface Channel {
 	readonly values: Float64Array;
 }
 
-/** Something that the reader met, with where. */
-export interface LogNote {
-	readonly kind:
-		| "missing value"
-		| "duplicate"
-		| "conflicting duplicate"
-		| "out of order"
-		| "gap"
-		| "event line"
-		| "footer"
-		| "malformed row"
-		| "ambiguous local time"
-		| "nonexistent local time"
-		| "unused column"
-		| "assumption";
+/** What a reader settled because neither the file nor an option did. */
+export type Assumption =
+	/** The header does not tell the unit of the elapsed times: read as seconds. */
+	| { readonly assumed: "elapsed seconds" }
+	/** No time zone is told: local times are read as UTC. */
+	| { readonly assumed: "UTC" }
+	/** In the other order of day and month the times would jump. */
+	| { readonly assumed: "date order"; readonly isMonthFirst: boolean }
+	| {
+			readonly assumed: "CO2 column";
+			readonly column: string;
+			readonly because: "only column in ppm" | "only CO2 estimate" | "only values in range";
+	  }
+	/** A column without a unit stays below a value that CO2 in ppm never falls below: read as per cent. */
+	| { readonly assumed: "per cent"; readonly column: string; readonly belowValue: number };
+
+/** What a reader may meet in a file. */
+export type NoteSubject =
+	| { readonly kind: "missing value"; readonly column: string }
+	/** Rows with the time of another, left out; verbatim: with its values, too. In a file too long to keep, values are not compared. */
+	| { readonly kind: "duplicate"; readonly isVerbatim: boolean }
+	/** Rows with the time of another and other values: the first is kept. Without a zone they may lie in an hour that came twice. */
+	| { readonly kind: "conflicting duplicate"; readonly isZoneKnown: boolean }
+	| { readonly kind: "out of order"; readonly outcome: "sorted" | "newest first, reversed" | "left out" }
+	| { readonly kind: "event line" | "footer" | "malformed row" }
+	/** Gaps in CO2, which are not filled. */
+	| { readonly kind: "gap"; readonly longestSeconds: number }
+	/** Rows in an hour that came twice: in its second time, or the file has the hour once and it is read as the first. */
+	| { readonly kind: "ambiguous local time"; readonly zone: string; readonly isInFileTwice: boolean }
+	/** Rows with a time that the clocks left out. */
+	| { readonly kind: "nonexistent local time"; readonly zone: string }
+	| { readonly kind: "unused column"; readonly columns: readonly string[] }
+	| ({ readonly kind: "assumption" } & Assumption);
+
+/** Something that the reader met, how often and where; its words are in reports/words. */
+export type LogNote = NoteSubject & {
 	/** How many rows or values it concerns. */
 	readonly count: number;
 	/** The first few line numbers of the file, from 1. */
 	readonly lines: readonly number[];
-	/** In one sentence, with the way out where there is one. */
-	readonly message: string;
-}
+};
 
 /** How the file was understood. */
 export interface LogLayout {
@@ -105,15 +124,71 @@ export const exclusionReasons = [
 ] as const;
 export type ExclusionReason = (typeof exclusionReasons)[number];
 
+/** The rule by which samples are left out, with its numbers. */
+export type ExclusionRule =
+	| { readonly reason: "missing" }
+	/** At the end of the sensor's range, which only stray readings exceed, in flat runs of so many readings or more. */
+	| {
+			readonly reason: "clipped";
+			readonly limitPpm: number;
+			readonly strayReadings: number;
+			readonly minReadings: number;
+	  }
+	/** The first stretch, as asked; or, where `firstSeconds` is null, readings at the start that are below any air. */
+	| { readonly reason: "warm-up"; readonly firstSeconds: number | null; readonly belowPpm: number }
+	/** The same value for so long, entered or left with a jump. */
+	| {
+			readonly reason: "stuck";
+			readonly minReadings: number;
+			readonly minSeconds: number;
+			readonly jumpPpm: number;
+	  }
+	/** Outside what the cycles before and after have at that phase, by all three. */
+	| {
+			readonly reason: "door opening";
+			readonly minReadings: number;
+			readonly offPpm: number;
+			readonly offShare: number;
+			readonly offSigmas: number;
+			readonly cycles: number;
+	  }
+	/** Away from both neighbours by both; or, where cycles are compared, outside them as at a door opening, only shorter. */
+	| {
+			readonly reason: "outlier";
+			readonly maxReadings: number;
+			readonly offPpm: number;
+			readonly offSigmas: number;
+			readonly isOutsideCycles: boolean;
+	  }
+	/** Beyond a step of all readings at once and for good. */
+	| { readonly reason: "baseline step"; readonly stepPpm: number };
+
 /** Samples left out for one reason. */
-export interface Exclusion {
-	readonly reason: ExclusionReason;
-	/** The rule that found them, with its figures. */
-	readonly rule: string;
+export type Exclusion = ExclusionRule & {
 	readonly count: number;
 	/** Stretches of time [s since the first sample], ends included. */
 	readonly intervals: readonly { readonly fromSeconds: number; readonly toSeconds: number }[];
-}
+};
+
+/** Why a fan column cannot tell when the fan ran. */
+export type FanColumnFault =
+	| { readonly fault: "no states" | "always on" | "no whole burst" }
+	| { readonly fault: "never on" | "bursts too short for its steps"; readonly everySeconds: number }
+	| { readonly fault: "gap"; readonly gapSeconds: number }
+	| {
+			readonly fault: "number of bursts";
+			readonly bursts: number;
+			readonly expectedBursts: number;
+			readonly expectedBy: "schedule" | "CO2";
+	  }
+	| { readonly fault: "on-time"; readonly onSeconds: number; readonly scheduledSeconds: number };
+
+/** Doubt about a series. */
+export type SeriesWarning =
+	/** The fan column is not used. */
+	| ({ readonly code: "fan column" } & FanColumnFault)
+	/** The lowest reading is the one that a sensor sets as its own baseline, and comes so often. */
+	| { readonly code: "automatic baseline"; readonly baselinePpm: number; readonly count: number };
 
 /** One CO2 channel made ready for a fit. */
 export interface CleanSeries {
@@ -130,5 +205,5 @@ export interface CleanSeries {
 		readonly onAtStart: boolean;
 		readonly switchesSeconds: readonly number[];
 	} | null;
-	readonly warnings: readonly string[];
+	readonly warnings: readonly SeriesWarning[];
 }

@@ -1,10 +1,10 @@
 import { InputError } from "../errors.ts";
 import type { RowLayout } from "./decode/layout.ts";
 import { logLayout } from "./decode/loglayout.ts";
-import type { Channel, ChannelKind, Log, LogLayout, LogNote } from "./log.ts";
-import type { NoteCollector } from "./notes.ts";
+import type { Channel, ChannelKind, Log, LogLayout, LogNote, NoteSubject } from "./log.ts";
+import { createNoteCollector, type NoteCollector } from "./notes.ts";
 import { checkRuns, GAP_STEPS, type Sink } from "./samples.ts";
-import { noteGaps, type RowTimes, wordNote } from "./times/rowtimes.ts";
+import { noteGaps, type RowTimes } from "./times/rowtimes.ts";
 import type { FirstTimes } from "./times/writtentime.ts";
 
 /** Figures of one channel, in its unit. */
@@ -110,6 +110,11 @@ function tally(kind: ChannelKind) {
 /** Most different steps that are counted; beyond them a log has no usual one. */
 const MAX_STEPS = 100_000;
 
+/** What a sample that is not kept can only be left out for. */
+const MALFORMED: NoteSubject = { kind: "malformed row" };
+const REPEATED: NoteSubject = { kind: "duplicate", isVerbatim: false };
+const LATE: NoteSubject = { kind: "out of order", outcome: "left out" };
+
 /** Counts samples as they come, in one order of day and month. */
 function pace(usualSeconds: number, isNewestFirst: boolean) {
 	const steps = new Map<number, number>();
@@ -120,11 +125,11 @@ function pace(usualSeconds: number, isNewestFirst: boolean) {
 	let lastUsable = Number.NaN;
 	return {
 		/** Why the sample does not count, or null. */
-		add(seconds: number, isUsable: boolean): "duplicate" | "out of order" | "malformed row" | null {
-			if (Number.isNaN(seconds)) return "malformed row";
+		add(seconds: number, isUsable: boolean): NoteSubject | null {
+			if (Number.isNaN(seconds)) return MALFORMED;
 			const ahead = isNewestFirst ? last - seconds : seconds - last;
-			if (ahead === 0) return "duplicate";
-			if (ahead < 0) return "out of order";
+			if (ahead === 0) return REPEATED;
+			if (ahead < 0) return LATE;
 			if (Number.isNaN(last)) first = seconds;
 			last = seconds;
 			if (!isUsable) return null;
@@ -181,7 +186,9 @@ export function countSamples(
 	const paces = times.readings.map(() => pace(first.stepSeconds, first.isNewestFirst));
 	const co2 = layout.channels.flatMap(({ kind }, k) => (kind === "co2" ? [k] : []));
 	const main = co2.find((k) => layout.channels[k]!.place === "chamber") ?? co2[0]!;
-	const dropped = times.readings.map(() => new Map<string, { count: number; lines: number[] }>());
+	const missing = layout.channels.map(({ name }) => notes.counter({ kind: "missing value", column: name }));
+	// Of either reading of the dates; one of them is chosen at the end.
+	const dropped = times.readings.map(createNoteCollector);
 	let rows = 0;
 
 	const take: Sink<LogSummary>["take"] = (line, values) => {
@@ -190,17 +197,14 @@ export function countSamples(
 			const why = paces[k]!.add(times.readings[k]!.seconds, !Number.isNaN(values[main]!));
 			if (why === null) continue;
 			isLeftOut = true;
-			const entry = dropped[k]!.get(why) ?? { count: 0, lines: [] };
-			dropped[k]!.set(why, entry);
-			entry.count++;
-			if (entry.lines.length < 5) entry.lines.push(line);
+			dropped[k]!.counter(why).add(line);
 		}
 		// In a file whose dates can be read both ways, what either way leaves out is left out.
 		if (isLeftOut) return;
 		if (!Number.isNaN(values[main]!)) rows++;
 		for (let k = 0; k < tallies.length; k++) {
 			const value = values[k]!;
-			if (Number.isNaN(value)) notes.record("missing value", line, layout.channels[k]!.name);
+			if (Number.isNaN(value)) missing[k]!.add(line);
 			else tallies[k]!.add(value);
 		}
 	};
@@ -209,26 +213,10 @@ export function countSamples(
 		const chosen = times.decide(notes);
 		if (rows === 0)
 			throw new InputError([{ path: "data", message: "has rows, but none with a usable CO2 value" }]);
-		checkRuns(layout, rows, dropped[chosen]!.get("out of order")?.count ?? 0);
-		for (const [kind, { count, lines }] of dropped[chosen]!)
-			notes.add({
-				kind: kind as LogNote["kind"],
-				count,
-				lines,
-				message:
-					kind === "out of order"
-						? `${count} rows stood out of order; left out, since a file this long is not sorted`
-						: kind === "duplicate"
-							? `${count} rows had the time of the row before; left out`
-							: wordNote("malformed row", count, ""),
-			});
+		checkRuns(layout, rows, dropped[chosen]!.counter(LATE).count());
+		for (const note of dropped[chosen]!.notes()) notes.add(note);
 		if (first.isNewestFirst)
-			notes.add({
-				kind: "out of order",
-				count: rawRows,
-				lines: [],
-				message: wordNote("out of order", rawRows, "newest first"),
-			});
+			notes.add({ kind: "out of order", outcome: "newest first, reversed", count: rawRows, lines: [] });
 		const { start, ...pace } = paces[chosen]!.result();
 		const gap = noteGaps(pace.gaps, pace.gapCount);
 		const { time } = layout;
@@ -248,7 +236,7 @@ export function countSamples(
 				place,
 				...tallies[k]!.summary(),
 			})),
-			notes: [...layout.notes, ...notes.notes(wordNote), ...(gap === null ? [] : [gap])],
+			notes: [...layout.notes, ...notes.notes(), ...(gap === null ? [] : [gap])],
 		};
 	};
 	return { take, end };

@@ -1,44 +1,47 @@
-import type { LogNote } from "./log.ts";
+import type { LogNote, NoteSubject } from "./log.ts";
 
 /** Line numbers that a note carries at most. */
-const MAX_LINES = 5;
+export const MAX_LINES = 5;
 
-/** Collects what a reader meets, one note a kind and subject. */
+/** Counts how often one thing is met, and remembers the first lines. */
+export interface NoteCounter {
+	readonly add: (line: number) => void;
+	readonly count: () => number;
+}
+
+/** Collects what a reader meets, one note a subject. */
 export interface NoteCollector {
-	/** Counts one more; `subject` parts notes of the same kind. */
-	readonly record: (kind: LogNote["kind"], line: number, subject?: string) => void;
-	readonly countOf: (kind: LogNote["kind"], subject?: string) => number;
+	/** The counter of a subject; equal subjects share one. */
+	readonly counter: (subject: NoteSubject) => NoteCounter;
 	readonly add: (note: LogNote) => void;
-	/** All notes; `say` words one from its count and subject. */
-	readonly notes: (say: (kind: LogNote["kind"], count: number, subject: string) => string) => LogNote[];
+	/** What was added, then what was counted in the order in which it was first met. */
+	readonly notes: () => LogNote[];
 }
 
 export function createNoteCollector(): NoteCollector {
-	const met = new Map<string, { kind: LogNote["kind"]; subject: string; count: number; lines: number[] }>();
-	const written: LogNote[] = [];
+	const counters = new Map<string, NoteCounter>();
+	const counted: { readonly subject: NoteSubject; count: number; readonly lines: number[] }[] = [];
+	const added: LogNote[] = [];
+	const createCounter = (subject: NoteSubject): NoteCounter => {
+		const entry = { subject, count: 0, lines: [] as number[] };
+		return {
+			add(line) {
+				if (entry.count++ === 0) counted.push(entry);
+				if (entry.lines.length < MAX_LINES) entry.lines.push(line);
+			},
+			count: () => entry.count,
+		};
+	};
 	return {
-		record(kind, line, subject = "") {
-			const key = `${kind}\n${subject}`;
-			let entry = met.get(key);
-			if (entry === undefined) {
-				entry = { kind, subject, count: 0, lines: [] };
-				met.set(key, entry);
-			}
-			entry.count++;
-			if (entry.lines.length < MAX_LINES) entry.lines.push(line);
+		counter(subject) {
+			const key = JSON.stringify(subject);
+			const counter = counters.get(key) ?? createCounter(subject);
+			counters.set(key, counter);
+			return counter;
 		},
-		countOf: (kind, subject = "") => met.get(`${kind}\n${subject}`)?.count ?? 0,
 		add(note) {
-			written.push(note);
+			added.push(note);
 		},
-		notes: (say) => [
-			...written,
-			...[...met.values()].map(({ kind, subject, count, lines }) => ({
-				kind,
-				count,
-				lines,
-				message: say(kind, count, subject),
-			})),
-		],
+		notes: () => [...added, ...counted.map(({ subject, count, lines }) => ({ ...subject, count, lines }))],
 	};
 }

@@ -4,7 +4,7 @@ import { logLayout } from "./decode/loglayout.ts";
 import type { SampleTaker } from "./decode/rows.ts";
 import type { Channel, Log, LogLayout } from "./log.ts";
 import type { NoteCollector } from "./notes.ts";
-import { noteGaps, type RowTimes, wordNote } from "./times/rowtimes.ts";
+import { noteGaps, type RowTimes } from "./times/rowtimes.ts";
 import type { FirstTimes } from "./times/writtentime.ts";
 
 /** Steps longer than so many usual ones are gaps. */
@@ -74,47 +74,65 @@ export function keepSamples(
 		const seconds = instants[chosen]!.whole();
 		const lineNumbers = lines.whole();
 		const kept = columns.map((column) => column.whole());
-		const order = sortSamples(seconds, lineNumbers, kept, first, layout, notes);
+		const { order, disorder } = sortSamples(
+			{ seconds, lines: lineNumbers, values: kept },
+			first,
+			layout,
+			notes,
+		);
 		const pick = (from: Float64Array): Float64Array =>
 			order === null ? from : Float64Array.from(order, (i) => from[i]!);
 		const sortedLines = order === null ? lineNumbers : Uint32Array.from(order, (i) => lineNumbers[i]!);
 		const sorted = pick(seconds);
-		checkRuns(layout, sorted.length, notes.countOf("out of order") + notes.countOf("conflicting duplicate"));
+		checkRuns(layout, sorted.length, disorder);
 		const channels = layout.channels.map(({ name, column, kind, place }, k): Channel => {
 			const values = pick(kept[k]!);
 			kept[k] = values;
 			return { name, column, kind, place, values };
 		});
 		const written = logLayout(layout, first, times.readings[chosen]!.isMonthFirst);
-		return assembleLog(layout, written, fileName, sorted, sortedLines, channels, rawRows, notes);
+		const samples = { seconds: sorted, lines: sortedLines, channels, rawRows };
+		return assembleLog(layout, written, fileName, samples, notes);
 	};
 	return { take, end };
 }
 
-/** The samples in order of time, each instant once, as indices; null when they are so already. */
+/** Samples in the order of the file. */
+interface RowSamples {
+	readonly seconds: Float64Array;
+	readonly lines: Uint32Array;
+	/** By channel. */
+	readonly values: readonly Float64Array[];
+}
+
+/**
+ * The samples in order of time, each instant once, as indices, null when they are so already; and how many stood out of order or
+ * contradict another.
+ */
 function sortSamples(
-	seconds: Float64Array,
-	lines: Uint32Array,
-	values: readonly Float64Array[],
+	{ seconds, lines, values }: RowSamples,
 	first: FirstTimes,
 	layout: RowLayout,
 	notes: NoteCollector,
-): Uint32Array | null {
+): { readonly order: Uint32Array | null; readonly disorder: number } {
 	let isAscending = true;
 	for (let i = 0; i < seconds.length && isAscending; i++)
 		isAscending = i === 0 ? !Number.isNaN(seconds[0]!) : seconds[i]! > seconds[i - 1]!;
-	if (isAscending) return null;
+	if (isAscending) return { order: null, disorder: 0 };
+	const malformed = notes.counter({ kind: "malformed row" });
 	const order: number[] = [];
 	for (let i = 0; i < seconds.length; i++)
-		if (Number.isNaN(seconds[i]!)) notes.record("malformed row", lines[i]!);
+		if (Number.isNaN(seconds[i]!)) malformed.add(lines[i]!);
 		else order.push(i);
 	if (first.isNewestFirst) {
 		order.reverse();
-		for (const i of order) notes.record("out of order", lines[i]!, "newest first");
+		const reversed = notes.counter({ kind: "out of order", outcome: "newest first, reversed" });
+		for (const i of order) reversed.add(lines[i]!);
 	}
+	const sorted = notes.counter({ kind: "out of order", outcome: "sorted" });
 	let latest = Number.NEGATIVE_INFINITY;
 	for (const i of order) {
-		if (seconds[i]! < latest) notes.record("out of order", lines[i]!);
+		if (seconds[i]! < latest) sorted.add(lines[i]!);
 		else latest = seconds[i]!;
 	}
 	const place = new Uint32Array(seconds.length);
@@ -122,10 +140,9 @@ function sortSamples(
 		place[i] = at;
 	});
 	order.sort((a, b) => seconds[a]! - seconds[b]! || place[a]! - place[b]!);
-	const coarse =
-		layout.time.kind === "stamp" && !layout.time.isZoned && layout.zoneFrom === null
-			? " (an hour that a clock change repeats is told apart with --zone)"
-			: "";
+	const isZoneKnown = layout.time.kind !== "stamp" || layout.time.isZoned || layout.zoneFrom !== null;
+	const duplicates = notes.counter({ kind: "duplicate", isVerbatim: true });
+	const conflicts = notes.counter({ kind: "conflicting duplicate", isZoneKnown });
 	const once: number[] = [];
 	for (const i of order) {
 		const before = once.at(-1);
@@ -134,9 +151,9 @@ function sortSamples(
 			continue;
 		}
 		const isSame = values.every((column) => Object.is(column[i], column[before]));
-		notes.record(isSame ? "duplicate" : "conflicting duplicate", lines[i]!, isSame ? "" : coarse);
+		(isSame ? duplicates : conflicts).add(lines[i]!);
 	}
-	return Uint32Array.from(once);
+	return { order: Uint32Array.from(once), disorder: sorted.count() + conflicts.count() };
 }
 
 /** A log of elapsed times that begin anew is several logs. Throws InputError. */
@@ -160,15 +177,14 @@ function assembleLog(
 	layout: RowLayout,
 	written: LogLayout,
 	fileName: string,
-	seconds: Float64Array,
-	lines: Uint32Array,
-	channels: readonly Channel[],
-	rawRows: number,
+	samples: Pick<Log, "lines" | "channels" | "rawRows"> & { readonly seconds: Float64Array },
 	notes: NoteCollector,
 ): Log {
-	for (const { name, values } of channels)
-		for (let i = 0; i < values.length; i++)
-			if (Number.isNaN(values[i]!)) notes.record("missing value", lines[i]!, name);
+	const { seconds, lines, channels, rawRows } = samples;
+	for (const { name, values } of channels) {
+		const missing = notes.counter({ kind: "missing value", column: name });
+		for (let i = 0; i < values.length; i++) if (Number.isNaN(values[i]!)) missing.add(lines[i]!);
+	}
 	const co2 = channels.filter(({ kind }) => kind === "co2");
 	const main = (co2.find(({ place }) => place === "chamber") ?? co2[0]!).values;
 	const start = seconds[0] ?? 0;
@@ -193,7 +209,7 @@ function assembleLog(
 		rawRows,
 		rows: count,
 		gaps,
-		notes: [...layout.notes, ...notes.notes(wordNote), ...(gap === null ? [] : [gap])],
+		notes: [...layout.notes, ...notes.notes(), ...(gap === null ? [] : [gap])],
 	};
 }
 

@@ -3,8 +3,8 @@ import { formatDuration } from "../../lib/units/format.ts";
 import { timeWords } from "../charts/log/logtime.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox, section } from "../page/page.ts";
+import { clockOf } from "../words/logwords.ts";
 import { percentOf, toItsError } from "./fitvalues.ts";
-import { clockOf } from "./logwords.ts";
 
 /** A burst as a reader sees it. */
 export interface ShownBurst {

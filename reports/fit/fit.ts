@@ -18,6 +18,7 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
+import { seriesWarningWords } from "../words/logremarks.ts";
 import { burstsSection } from "./bursts.ts";
 import {
 	changesTable,
@@ -286,7 +287,10 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 			writeSection(fit),
 			readSection(fit.series),
 			inputsSection(listInputs(scenario), units),
-			assumptionsSection(warnings, fit.bursts === null ? PREMISES : [...PREMISES, ...BURST_PREMISES]),
+			assumptionsSection(
+				[...fit.series.warnings.map(seriesWarningWords), ...warnings],
+				fit.bursts === null ? PREMISES : [...PREMISES, ...BURST_PREMISES],
+			),
 			cautionsSection(),
 			scenarioSection(scenario),
 		],

@@ -7,6 +7,7 @@ import { type ChartTheme, LIGHT, PAGE } from "../charts/theme.ts";
 import { stillFigure } from "../page/figure.ts";
 import type { Html } from "../page/html.ts";
 import { compileChart, drawSvg } from "../page/svg.ts";
+import { clockOf } from "../words/logwords.ts";
 import {
 	closeUp,
 	type Held,
@@ -15,7 +16,6 @@ import {
 	residualPicture,
 	wholeLog,
 } from "./logpictures.ts";
-import { clockOf } from "./logwords.ts";
 
 /** Widest plot of a figure [px]. */
 const WIDE = 760;

@@ -12,7 +12,7 @@ import {
 import type { ResidualChartData } from "../charts/log/residuals.ts";
 import { fanTrace } from "../charts/sawtooth/fan.ts";
 import type { ChartTheme } from "../charts/theme.ts";
-import { clockOf } from "./logwords.ts";
+import { clockOf } from "../words/logwords.ts";
 
 /** A log with the model over it, as a fit or a verification has it. */
 export interface Held {

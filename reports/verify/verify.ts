@@ -14,6 +14,7 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
+import { seriesWarningWords } from "../words/logremarks.ts";
 import { formatPpm } from "../words/verdict.ts";
 import { retuneCard } from "./retunecard.ts";
 import { checkWords, dayNightWords, generationWords, peakWords, verificationVerdict } from "./verifywords.ts";
@@ -138,7 +139,7 @@ export async function verifyReport(verification: Verification, options: CardOpti
 			todaySection(verification, options),
 			readSection(series),
 			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection(warnings, PREMISES),
+			assumptionsSection([...series.warnings.map(seriesWarningWords), ...warnings], PREMISES),
 			cautionsSection(),
 			scenarioSection(scenario),
 		],

@@ -11,44 +11,44 @@ test("read shows layout, times, columns, gaps, what was met with its lines, and 
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
 	expect(
 		stdout,
-	).toBe(`fixtures/logs/09_gaps_dupes_order.csv: 50 samples of CO2, one every 1 min, over 59 min, from 10 Mar
-2026 08:00 to 10 Mar 2026 08:59.
-Layout: UTF-8, comma between the values, decimal point; a header; 56 data lines.
+	).toBe(`fixtures/logs/09_gaps_dupes_order.csv: 50 CO₂ readings, one every 1 min, over 59 min, from 10 Mar 2026
+08:00 to 10 Mar 2026 08:59.
+Layout: UTF-8, comma between values, decimal point; a header; 56 data lines.
 Time: ISO 8601 in UTC; UTC, as the file says.
 
-column  named    holds         samples      min   median       max
-     2  co2_ppm  CO2, chamber       50  791 ppm  874 ppm  1044 ppm
+column  name     content       readings      min   median       max
+     2  co2_ppm  CO₂, chamber        50  791 ppm  874 ppm  1044 ppm
 
-Gaps, not filled
+Gaps (not filled in)
 - 6 min after 10 Mar 2026 08:04
 - 6 min after 10 Mar 2026 08:19
 
-Met in the file
-- 1 row stood out of order; sorted by time (line 43)
-- 1 row repeated another word for word; left out (line 33)
+Notes on the file
+- 1 row is out of order; sorted by time (line 43)
+- 1 row repeats another row exactly; left out (line 33)
 - "co2_ppm" has no usable value in 5 rows (lines 7, 8, 9, 10, 11)
 
-What a fit would leave out
-- missing, 5 samples: no usable value in the file; at 10 Mar 2026 08:05 (lines 7 to 11)
+Excluded from a fit
+- missing, 5 readings: no usable value in the file; at 10 Mar 2026 08:05 (lines 7 to 11)
 `);
 });
 
 test("read says which columns it took, what is clipped, and why a fan column is of no use", () => {
 	const two = lullgust(["read", log("17_two_channels_fan.csv")]);
 	expect(two.code).toBe(0);
-	expect(two.stdout).toContain("CO2 inlet (ppm)    CO2, intake ");
-	expect(two.stdout).toContain("CO2 chamber (ppm)  CO2, chamber");
+	expect(two.stdout).toContain("CO2 inlet (ppm)    CO₂, intake ");
+	expect(two.stdout).toContain("CO2 chamber (ppm)  CO₂, chamber");
 	expect(two.stdout.replace(/\n {2}/g, " ")).toContain("never shows the fan on");
 	expect(lullgust(["read", log("10_clipped_5000.csv")]).stdout).toContain(
-		"- clipped, 8 samples: at the ceiling of 5000 ppm",
+		"- clipped, 8 readings: at the sensor limit of 5000 ppm",
 	);
 });
 
 test("a zone that nobody tells is assumed aloud, and --zone settles it", () => {
 	expect(lullgust(["read", log("04_eu_semicolon_latin1.csv")]).stdout).toContain("UTC, assumed.");
 	const told = lullgust(["read", log("08_clock_change_local.csv"), "--zone", "Europe/Berlin"]);
-	expect(told.stdout).toContain("Europe/Berlin, as told.");
-	expect(told.stdout).toContain("20 rows stand in the second of two hours");
+	expect(told.stdout).toContain("Europe/Berlin, as given by --zone.");
+	expect(told.stdout).toContain("20 rows are in the second of two hours");
 	// Where the log shows that its clock changed, no zone is assumed.
 	const untold = lullgust(["read", log("08_clock_change_local.csv")]);
 	expect(untold).toMatchObject({ code: 2, stdout: "" });
@@ -61,14 +61,21 @@ test("--json prints the whole reading", () => {
 	const { code, stdout } = lullgust(["read", log("10_clipped_5000.csv"), "--json"]);
 	expect(code).toBe(0);
 	expect(JSON.parse(stdout)).toMatchObject({
-		format: "lullgust/log@1",
+		format: "lullgust/log@2",
 		startUtcSeconds: Date.UTC(2026, 2, 10, 8) / 1000,
 		sampleIntervalSeconds: 60,
 		rows: 90,
 		rawRows: 90,
 		layout: { delimiter: ",", zone: "UTC" },
 		channels: [{ name: "co2_ppm", column: 1, kind: "co2", place: "chamber", count: 90, min: 783, max: 5000 }],
-		exclusions: [{ reason: "clipped", count: 8 }],
+		exclusions: [
+			{
+				reason: "clipped",
+				count: 8,
+				limitPpm: 5000,
+				message: "at the sensor limit of 5000 ppm, in runs of 3 or more; no reading is higher",
+			},
+		],
 		warnings: [],
 	});
 });
@@ -76,7 +83,7 @@ test("--json prints the whole reading", () => {
 test.each([
 	[
 		[log("15_ambiguous_dmy.csv")],
-		"date order: its dates make sense with the day first and with the month first; say which is meant (--date-order dmy or --date-order mdy)",
+		"date order: the dates fit both day-first and month-first order; choose --date-order dmy or --date-order mdy",
 	],
 	[[log("20_empty.csv")], "data: the file is empty"],
 	[

@@ -6,6 +6,7 @@ import type { Log, ReadOptions } from "../../lib/logs/log.ts";
 import { summarizeLog } from "../../lib/logs/logsummary.ts";
 import { readLog, summaryReader } from "../../lib/logs/read.ts";
 import { seededUniform } from "../../lib/statistics/random.ts";
+import { noteWords } from "../../reports/words/logremarks.ts";
 
 const folder = new URL("../../fixtures/logs/", import.meta.url);
 const seeds: readonly Uint8Array[] = readdirSync(folder)
@@ -107,9 +108,9 @@ function expectSound(log: Log): void {
 		] as [number, number];
 		expect(values.every((value) => Number.isNaN(value) || (value >= low && value <= high))).toBe(true);
 	}
-	for (const { message, count } of log.notes) {
-		expect(message.length).toBeGreaterThan(0);
-		expect(count).toBeGreaterThan(0);
+	for (const note of log.notes) {
+		expect(noteWords(note)).toMatch(/^(?!.*undefined)./);
+		expect(note.count).toBeGreaterThan(0);
 	}
 }
 

@@ -1,6 +1,7 @@
 import { expect, test } from "vitest";
 import type { Log, ReadOptions } from "../../lib/logs/log.ts";
 import { readLog } from "../../lib/logs/read.ts";
+import { noteWords } from "../../reports/words/logremarks.ts";
 import { refusalOf } from "./refusal.ts";
 
 const START = Date.UTC(2026, 2, 24, 8) / 1000;
@@ -387,12 +388,16 @@ test("codes for no value leave a hole, in every channel", () => {
 		901,
 	]);
 	expect(log.rows).toBe(2);
-	expect(log.notes.find(({ message }) => message.startsWith('"co2"'))).toMatchObject({
+	expect(
+		log.notes.find((note) => note.kind === "missing value" && note.column.startsWith("co2")),
+	).toMatchObject({
 		kind: "missing value",
 		count: codes.length,
 	});
 	// 0 and -1 are temperatures.
-	expect(log.notes.find(({ message }) => message.startsWith('"temp"'))!.count).toBe(codes.length - 2);
+	expect(
+		log.notes.find((note) => note.kind === "missing value" && note.column.startsWith("temp"))!.count,
+	).toBe(codes.length - 2);
 });
 
 test("rows are sorted stably, and of rows at one instant the first is kept", () => {
@@ -445,8 +450,8 @@ test("local times without a zone are read as UTC, and that is said; with the zon
 	const assumed = readLog(text);
 	expectTheLog(assumed);
 	expect(assumed.notes).toHaveLength(1);
-	expect(assumed.notes[0]).toMatchObject({ kind: "assumption" });
-	expect(assumed.notes[0]!.message).toContain("--zone");
+	expect(assumed.notes[0]).toMatchObject({ kind: "assumption", assumed: "UTC" });
+	expect(noteWords(assumed.notes[0]!)).toContain("--zone");
 	expectTheLog(readLog(text, { zone: "America/New_York" }), START + 4 * 3600);
 	expectTheLog(readLog(text, { zone: "UTC-4" }), START + 4 * 3600);
 	expect(readLog(text, { zone: "-4" }).layout).toMatchObject({ zone: "-04:00", zoneFrom: "option" });

@@ -5,7 +5,8 @@ import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { fitReport } from "../../reports/fit/fit.ts";
 import { percentOf, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
 import { headlineOf, unidentifiableWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
-import { readFacts, whereWords } from "../../reports/fit/logwords.ts";
+import { exclusionWords } from "../../reports/words/logremarks.ts";
+import { readFacts, whereWords } from "../../reports/words/logwords.ts";
 import { fitScenario, sampleFit, sampleSeries, sampleTest } from "./fitsample.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;
@@ -50,7 +51,7 @@ describe("the page", () => {
 			"What hangs together",
 			"The next test",
 			"What --update writes",
-			"What was read, and what was left out",
+			"The log, and what is excluded",
 			"Where each input came from",
 			"What was assumed",
 			"Cautions",
@@ -66,12 +67,12 @@ describe("the page", () => {
 	test("it tells what was learnt first, and what was left out with its lines", () => {
 		const text = textOf(plain);
 		expect(text).toMatch(/This log tells the .*delivered flow.* and the sensor response/);
-		expect(text).toContain("left out because samples where");
-		for (const { reason, count, rule } of day.series.exclusions) {
-			expect(text).toContain(rule.replaceAll("'", "&#39;"));
-			expect(text).toMatch(new RegExp(`${reason} .* ${count} `));
+		expect(text).toContain("excluded as readings where");
+		for (const one of day.series.exclusions) {
+			expect(text).toContain(exclusionWords(one).replaceAll("'", "&#39;"));
+			expect(text).toMatch(new RegExp(`${one.reason} .* ${one.count} `));
 		}
-		expect(text).toContain("duplicate 2 rows repeat the time");
+		expect(text).toContain("duplicate 2 rows repeat another row exactly");
 		expect(text).toContain("lines 113, 114");
 		expect(text).toContain(day.recommendedTest!.command);
 		for (const change of day.changes) expect(text).toContain(change.text);
@@ -115,7 +116,7 @@ describe("the page", () => {
 					log: {
 						...series.log,
 						fileName: hostile,
-						notes: [{ kind: "event line", count: 1, lines: [2], message: hostile }],
+						notes: [{ kind: "missing value", column: hostile, count: 1, lines: [2] }],
 					},
 				},
 				warnings: [hostile],
@@ -363,9 +364,11 @@ describe("words", () => {
 
 	test("the reading is told with its zone, its gaps and its columns", () => {
 		const facts = new Map(readFacts(day.series));
-		expect(facts.get("time")).toBe("year-month-day hour:minute:second; Europe/Berlin, as told");
+		expect(facts.get("time")).toBe("year-month-day hour:minute:second; Europe/Berlin, as given by --zone");
+		expect(facts.get("layout")).toBe("UTF-8, comma between values, decimal point; a header");
+		expect(facts.get("excluded from the fit")).toMatch(/^\d+ readings$/);
 		expect(facts.get("from, to")).toBe("10 Mar 2026 08:12, 11 Mar 2026 08:12");
-		expect(facts.get("gaps")).toMatch(/^1 gap, the longest .*; none is filled$/);
+		expect(facts.get("gaps")).toMatch(/^1 gap, the longest .*; not filled in$/);
 		const outlier = day.series.exclusions.find(({ reason }) => reason === "outlier")!;
 		expect(whereWords(outlier, day.series)).toBe("10 Mar 2026 13:00 (line 290)");
 	});

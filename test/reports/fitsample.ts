@@ -1,7 +1,7 @@
 import { fitSeries } from "../../lib/fit/fit.ts";
 import type { Fit, FitOptions, Verification } from "../../lib/fit/fittypes.ts";
 import { type VerifyOptions, verifySeries } from "../../lib/fit/verify.ts";
-import type { CleanSeries, Exclusion, ExclusionReason } from "../../lib/logs/log.ts";
+import type { CleanSeries, Exclusion, ExclusionRule } from "../../lib/logs/log.ts";
 import { exclusionReasons } from "../../lib/logs/log.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import type { Model } from "../../lib/model/chamber.ts";
@@ -82,20 +82,13 @@ export function sampleSeries({
 	const excluded = series.excluded.slice();
 	const count = timesSeconds.length;
 	const exclusions: Exclusion[] = [];
-	const leaveOut = (
-		reason: ExclusionReason,
-		rule: string,
-		from: number,
-		length: number,
-		ppm: (i: number) => number,
-	) => {
+	const leaveOut = (rule: ExclusionRule, from: number, length: number, ppm: (i: number) => number) => {
 		for (let i = from; i < from + length; i++) {
-			excluded[i] = 1 + exclusionReasons.indexOf(reason);
+			excluded[i] = 1 + exclusionReasons.indexOf(rule.reason);
 			co2Ppm[i] = ppm(i);
 		}
 		exclusions.push({
-			reason,
-			rule,
+			...rule,
 			count: length,
 			intervals: [{ fromSeconds: timesSeconds[from]!, toSeconds: timesSeconds[from + length - 1]! }],
 		});
@@ -103,22 +96,25 @@ export function sampleSeries({
 	if (trouble) {
 		const at = (share: number): number => Math.floor(share * count);
 		const some = Math.max(4, Math.floor(count / 200));
-		leaveOut("missing", "no usable value in the file", at(0.3), some * 6, () => Number.NaN);
+		leaveOut({ reason: "missing" }, at(0.3), some * 6, () => Number.NaN);
 		leaveOut(
-			"clipped",
-			"three or more equal values at the highest reading, 2000 ppm",
+			{ reason: "clipped", limitPpm: 2000, strayReadings: 0, minReadings: 3 },
 			at(0.55),
 			some,
 			() => 2000,
 		);
 		leaveOut(
-			"door opening",
-			"a fall to the room's level faster than any burst, until it has come back",
+			{ reason: "door opening", minReadings: 3, offPpm: 30, offShare: 0.02, offSigmas: 6, cycles: 3 },
 			at(0.7),
 			some,
 			(i) => 520 + (i % 5),
 		);
-		leaveOut("outlier", "more than 8 times the usual step away from both neighbours", at(0.2), 1, () => 5300);
+		leaveOut(
+			{ reason: "outlier", maxReadings: 2, offPpm: 50, offSigmas: 8, isOutsideCycles: false },
+			at(0.2),
+			1,
+			() => 5300,
+		);
 	}
 	return {
 		...series,
@@ -140,15 +136,14 @@ export function sampleSeries({
 				? [
 						{
 							kind: "duplicate",
+							isVerbatim: true,
 							count: 2,
 							lines: [113, 114],
-							message: "2 rows repeat the time and the values of the row before and are left out",
 						},
 						{
 							kind: "event line",
 							count: 1,
 							lines: [87],
-							message: "1 line holds an event of the logger and no values",
 						},
 					]
 				: [],

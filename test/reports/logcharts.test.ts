@@ -308,7 +308,9 @@ function small(): Fit {
 			exclusions: [
 				{
 					reason: "clipped",
-					rule: "at a ceiling",
+					limitPpm: 2000,
+					strayReadings: 0,
+					minReadings: 3,
 					count: 1,
 					intervals: [{ fromSeconds: 2400, toSeconds: 2400 }],
 				},

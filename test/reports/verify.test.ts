@@ -35,7 +35,7 @@ test("the sections of a verification come in the order that a grower needs them"
 			"The peak as logged, and as it was",
 			"What is left over, by day and by night",
 			"What the crop gives off now, and the setting for it",
-			"What was read, and what was left out",
+			"The log, and what is excluded",
 			"Where each input came from",
 			"What was assumed",
 			"Cautions",

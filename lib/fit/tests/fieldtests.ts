@@ -121,6 +121,6 @@ export function fitBursts(
 				},
 		changes,
 		changeCorrelations: findChangeCorrelations({ changes, free, correlation }),
-		warnings: [...series.warnings, ...warnOfBursts(scenario, found, screening, bursts, residuals.isAdequate)],
+		warnings: warnOfBursts(scenario, found, screening, bursts, residuals.isAdequate),
 	};
 }

@@ -1,18 +1,20 @@
 import { InputError } from "../../errors.ts";
-import { formatDuration } from "../../units/format.ts";
 import { readFanColumn, type TimerSetting } from "../columns/fancolumn.ts";
 import {
 	type Channel,
 	type CleanSeries,
 	type Exclusion,
 	type ExclusionReason,
+	type ExclusionRule,
 	exclusionReasons,
 	type Log,
+	type SeriesWarning,
 } from "../log.ts";
 import { findPeriod } from "../times/period.ts";
 import { findBaselineSteps, firstAtOrAfter, STEP_PPM } from "./baseline.ts";
 import { clippedAt, MIN_CLIPPED } from "./clipping.ts";
 import {
+	CYCLES,
 	findOffPattern,
 	findSpikes,
 	type Interval,
@@ -23,7 +25,7 @@ import {
 	SPIKE_PPM,
 	SPIKE_SIGMAS,
 } from "./disturbances.ts";
-import { findResolution, findStuckRuns, MIN_STUCK, MIN_STUCK_SECONDS, STUCK_JUMP_PPM } from "./flatruns.ts";
+import { findResolution, findStuckRuns, MIN_STUCK, minStuckSeconds, STUCK_JUMP_PPM } from "./flatruns.ts";
 
 /** What cleaning may be told. */
 export interface CleanOptions {
@@ -51,7 +53,7 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 	const excluded = new Uint8Array(co2Ppm.length);
 	/** What no rule has left out so far, NaN for the rest. */
 	const usable = co2Ppm.slice();
-	const rules = new Map<ExclusionReason, string>();
+	const rules: ExclusionRule[] = [];
 	const keep = new Set(options.keep ?? []);
 	const mark = (reason: ExclusionReason, from: number, to: number): void => {
 		const code = exclusionReasons.indexOf(reason) + 1;
@@ -60,90 +62,84 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 			usable[i] = Number.NaN;
 		}
 	};
-	const rule = (reason: ExclusionReason, words: string, find: () => void): void => {
-		rules.set(reason, words);
-		if (!keep.has(reason)) find();
+	const apply = (rule: ExclusionRule, find: () => void): void => {
+		rules.push(rule);
+		if (!keep.has(rule.reason)) find();
 	};
 
-	rules.set("missing", "no usable value in the file");
+	rules.push({ reason: "missing" });
 	for (let i = 0; i < co2Ppm.length; i++) if (Number.isNaN(co2Ppm[i]!)) mark("missing", i, i + 1);
 
 	const resolutionPpm = findResolution(co2Ppm);
 	const clipped = clippedAt(co2Ppm);
 	if (clipped !== null) {
-		const { ceilingPpm, above } = clipped;
-		const exceeded =
-			above === 0
-				? "never exceeds"
-				: `exceeds in ${above === 1 ? "one stray reading" : `${above} stray readings`} only`;
-		rule(
-			"clipped",
-			`at the ceiling of ${ceilingPpm} ppm, which the log ${exceeded} and reaches in flat runs of ${MIN_CLIPPED} samples or more`,
-			() => {
-				for (let i = 0; i < co2Ppm.length; i++) if (co2Ppm[i]! >= ceilingPpm) mark("clipped", i, i + 1);
-			},
-		);
+		const { limitPpm, strayReadings } = clipped;
+		apply({ reason: "clipped", limitPpm, strayReadings, minReadings: MIN_CLIPPED }, () => {
+			for (let i = 0; i < co2Ppm.length; i++) if (co2Ppm[i]! >= limitPpm) mark("clipped", i, i + 1);
+		});
 	}
 
 	const { warmUpSeconds } = options;
-	rule(
-		"warm-up",
-		warmUpSeconds === undefined
-			? `below ${MIN_AIR_PPM} ppm at the start and never again: no air has so little CO2`
-			: `in the first ${formatDuration(warmUpSeconds)}, as asked`,
-		() =>
-			mark(
-				"warm-up",
-				0,
-				warmUpSeconds === undefined ? findLowStart(co2Ppm) : firstAtOrAfter(timesSeconds, warmUpSeconds),
-			),
+	apply({ reason: "warm-up", firstSeconds: warmUpSeconds ?? null, belowPpm: MIN_AIR_PPM }, () =>
+		mark(
+			"warm-up",
+			0,
+			warmUpSeconds === undefined ? findLowStart(co2Ppm) : firstAtOrAfter(timesSeconds, warmUpSeconds),
+		),
 	);
 
 	const { schedule } = options;
 	const nominal = schedule === undefined ? null : schedule.onSeconds + schedule.offSeconds;
 	const periodSeconds = findPeriod(timesSeconds, usable, sampleIntervalSeconds, nominal);
 
-	rule(
-		"stuck",
-		`the same value in ${MIN_STUCK} samples and ${periodSeconds === null ? formatDuration(MIN_STUCK_SECONDS) : "one and a half cycles"} or more, far longer than elsewhere, and left or entered with a jump of over ${STUCK_JUMP_PPM} ppm`,
-		() => {
-			for (const { from, to } of findStuckRuns(timesSeconds, usable, periodSeconds, resolutionPpm))
-				mark("stuck", from, to);
-		},
-	);
+	const minSeconds = minStuckSeconds(periodSeconds);
+	apply({ reason: "stuck", minReadings: MIN_STUCK, minSeconds, jumpPpm: STUCK_JUMP_PPM }, () => {
+		for (const { from, to } of findStuckRuns(timesSeconds, usable, minSeconds, resolutionPpm))
+			mark("stuck", from, to);
+	});
 
 	let isolated: readonly Interval[] = [];
 	if (periodSeconds !== null) {
-		rule(
-			"baseline step",
-			`beyond a step of all readings by over ${STEP_PPM} ppm at once and for good, as sensors take that set their own baseline; the longest stretch between such steps is kept`,
+		apply({ reason: "baseline step", stepPpm: STEP_PPM }, () => {
+			const steps = findBaselineSteps(
+				timesSeconds,
+				usable,
+				periodSeconds,
+				sampleIntervalSeconds,
+				resolutionPpm,
+			);
+			// The longest stretch between such steps is kept.
+			const boundaries = [0, ...steps, co2Ppm.length];
+			const lengths = boundaries.slice(1).map((edge, k) => edge - boundaries[k]!);
+			const longest = lengths.indexOf(Math.max(...lengths));
+			mark("baseline step", 0, boundaries[longest]!);
+			mark("baseline step", boundaries[longest + 1]!, co2Ppm.length);
+		});
+		const events = findOffPattern(timesSeconds, usable, periodSeconds, sampleIntervalSeconds, resolutionPpm);
+		apply(
+			{
+				reason: "door opening",
+				minReadings: OUTLIER_SAMPLES + 1,
+				offPpm: OFF_PPM,
+				offShare: OFF_SHARE,
+				offSigmas: OFF_SIGMAS,
+				cycles: CYCLES,
+			},
 			() => {
-				const steps = findBaselineSteps(
-					timesSeconds,
-					usable,
-					periodSeconds,
-					sampleIntervalSeconds,
-					resolutionPpm,
-				);
-				const boundaries = [0, ...steps, co2Ppm.length];
-				const lengths = boundaries.slice(1).map((edge, k) => edge - boundaries[k]!);
-				const longest = lengths.indexOf(Math.max(...lengths));
-				mark("baseline step", 0, boundaries[longest]!);
-				mark("baseline step", boundaries[longest + 1]!, co2Ppm.length);
+				for (const { from, to } of events)
+					if (to - from >= OUTLIER_SAMPLES) mark("door opening", from, to + 1);
 			},
 		);
-		const events = findOffPattern(timesSeconds, usable, periodSeconds, sampleIntervalSeconds, resolutionPpm);
-		const away = `by over ${OFF_PPM} ppm, ${OFF_SHARE * 100} % and ${OFF_SIGMAS} standard deviations outside what the three cycles before and after have at that phase`;
-		rule("door opening", `${OUTLIER_SAMPLES + 1} samples or more ${away}: a door, or breath`, () => {
-			for (const { from, to } of events) if (to - from >= OUTLIER_SAMPLES) mark("door opening", from, to + 1);
-		});
 		isolated = events.filter(({ from, to }) => to - from < OUTLIER_SAMPLES);
 	}
-	const outOfCycle =
-		isolated.length === 0 ? "" : ", or lie as far outside the neighbouring cycles as a door opening";
-	rule(
-		"outlier",
-		`one or two samples that leave both neighbours by over ${SPIKE_PPM} ppm and ${SPIKE_SIGMAS} standard deviations, far more than elsewhere in the log${outOfCycle}`,
+	apply(
+		{
+			reason: "outlier",
+			maxReadings: OUTLIER_SAMPLES,
+			offPpm: SPIKE_PPM,
+			offSigmas: SPIKE_SIGMAS,
+			isOutsideCycles: isolated.length > 0,
+		},
 		() => {
 			for (const { from, to } of [
 				...isolated,
@@ -153,18 +149,21 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 		},
 	);
 
-	const warnings: string[] = [];
-	const fan = readFan(log, schedule ?? null, periodSeconds, warnings);
-	warnPinned(co2Ppm, warnings);
+	const fan = readFan(log, schedule ?? null, periodSeconds);
 	return {
 		log,
 		channel,
 		timesSeconds,
 		co2Ppm,
 		excluded,
-		exclusions: exclusionReasons.flatMap((reason) => listExclusion(reason, rules, excluded, timesSeconds)),
-		fan,
-		warnings,
+		exclusions: rules
+			.sort((a, b) => exclusionReasons.indexOf(a.reason) - exclusionReasons.indexOf(b.reason))
+			.flatMap((rule) => listExclusion(rule, excluded, timesSeconds)),
+		fan: fan === null || "fault" in fan ? null : fan,
+		warnings: [
+			...(fan !== null && "fault" in fan ? [{ code: "fan column", ...fan } as const] : []),
+			...findPinnedBaseline(co2Ppm),
+		],
 	};
 }
 
@@ -191,39 +190,34 @@ function findLowStart(ppm: Float64Array): number {
 	return end === ppm.length ? 0 : end;
 }
 
-function readFan(
+const readFan = (
 	log: Log,
 	setting: TimerSetting | null,
 	periodSeconds: number | null,
-	warnings: string[],
-): CleanSeries["fan"] {
+): ReturnType<typeof readFanColumn> | null => {
 	const channel = log.channels.find(({ kind }) => kind === "fan");
-	if (channel === undefined) return null;
-	const run = readFanColumn(log.timesSeconds, channel.values, setting, periodSeconds);
-	if (!("refused" in run)) return run;
-	warnings.push(run.refused);
-	return null;
-}
+	return channel === undefined
+		? null
+		: readFanColumn(log.timesSeconds, channel.values, setting, periodSeconds);
+};
 
-function warnPinned(ppm: Float64Array, warnings: string[]): void {
+/** An automatic baseline takes the lowest reading for outdoor air and shows that as 400 ppm; one such reading may be chance [ppm]. */
+const BASELINE_PPM = 400;
+const MIN_PINNED = 3;
+
+function findPinnedBaseline(ppm: Float64Array): SeriesWarning[] {
 	let least = Number.POSITIVE_INFINITY;
 	let count = 0;
 	for (const value of ppm)
 		if (value < least) [least, count] = [value, 1];
 		else if (value === least) count++;
-	if (least === 400 && count >= 3)
-		warnings.push(
-			`the lowest reading is 400 ppm, ${count} times: the mark of an automatic baseline, which is wrong in a chamber that never sees outdoor air; switch it off and recalibrate outdoors`,
-		);
+	return least === BASELINE_PPM && count >= MIN_PINNED
+		? [{ code: "automatic baseline", baselinePpm: BASELINE_PPM, count }]
+		: [];
 }
 
-function listExclusion(
-	reason: ExclusionReason,
-	rules: ReadonlyMap<ExclusionReason, string>,
-	excluded: Uint8Array,
-	times: Float64Array,
-): Exclusion[] {
-	const code = exclusionReasons.indexOf(reason) + 1;
+function listExclusion(rule: ExclusionRule, excluded: Uint8Array, times: Float64Array): Exclusion[] {
+	const code = exclusionReasons.indexOf(rule.reason) + 1;
 	const intervals: { fromSeconds: number; toSeconds: number }[] = [];
 	let count = 0;
 	for (let i = 0; i < excluded.length; i++) {
@@ -233,5 +227,5 @@ function listExclusion(
 		count += i - from + 1;
 		intervals.push({ fromSeconds: times[from]!, toSeconds: times[i]! });
 	}
-	return count === 0 ? [] : [{ reason, rule: rules.get(reason) ?? reason, count, intervals }];
+	return count === 0 ? [] : [{ ...rule, count, intervals }];
 }

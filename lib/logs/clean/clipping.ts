@@ -6,9 +6,9 @@ const RANGE_LIMITS = new Set([
 	30_000, 40_000, 50_000, 60_000, 65_000, 100_000, 200_000, 500_000, 1_000_000,
 ]);
 export const MIN_CLIPPED = 3;
-/** So many times as many readings stand at a ceiling as one step of the display below it. */
+/** So many times as many readings stand at a limit as one step of the display below it. */
 const MIN_PILE = 2;
-/** Readings above a ceiling are stray where they are so few beside those at it, alone or in pairs, and so far off. */
+/** Readings above a limit are stray where they are so few beside those at it, alone or in pairs, and so far off. */
 const MAX_STRAY = 0.1;
 const MAX_STRAY_SAMPLES = 2;
 const STRAY_PPM = 50;
@@ -17,11 +17,11 @@ const STRAY_STEPS = 4;
 const DISPLAY_STEPS = [500, 200, 100, 50, 20, 10, 5, 2, 1] as const;
 const FINEST_DISPLAY = 0.1;
 const MAX_OFF_DISPLAY = 0.01;
-/** The last so many steps of the display below a ceiling, against as many below these. */
+/** The last so many steps of the display below a limit, against as many below these. */
 const STEPS_BELOW = 8;
 /** A reading that creeps up to its steady state takes ever longer for a step; one that is cut off keeps its pace. */
 const MAX_CREEPING = 2.2;
-/** A flat run at a ceiling is odd when it is so many times longer than nearly all others. */
+/** A flat run at a limit is odd when it is so many times longer than nearly all others. */
 const ODD_LENGTH = 3;
 
 /** Step of the display that all but a few stray values are multiples of [ppm]. */
@@ -36,16 +36,18 @@ function findDisplayStep(ppm: Float64Array): number {
 }
 
 /** The end of the range at which a log is cut off [ppm], and how many stray readings stand above it; null when it is not cut off. */
-export function clippedAt(ppm: Float64Array): { readonly ceilingPpm: number; readonly above: number } | null {
+export function clippedAt(
+	ppm: Float64Array,
+): { readonly limitPpm: number; readonly strayReadings: number } | null {
 	const seen = new Set<number>();
 	for (const value of ppm) if (RANGE_LIMITS.has(value)) seen.add(value);
 	if (seen.size === 0) return null;
 	const stepPpm = findDisplayStep(ppm);
-	for (const ceilingPpm of [...seen].sort((a, b) => b - a)) {
-		const above = countStrays(ppm, ceilingPpm, stepPpm);
-		if (above === null) continue;
-		const capped = above === 0 ? ppm : ppm.map((value) => Math.min(value, ceilingPpm));
-		if (isCutOff(capped, ceilingPpm, stepPpm)) return { ceilingPpm, above };
+	for (const limitPpm of [...seen].sort((a, b) => b - a)) {
+		const strayReadings = countStrays(ppm, limitPpm, stepPpm);
+		if (strayReadings === null) continue;
+		const capped = strayReadings === 0 ? ppm : ppm.map((value) => Math.min(value, limitPpm));
+		if (isCutOff(capped, limitPpm, stepPpm)) return { limitPpm, strayReadings };
 	}
 	return null;
 }

@@ -1,7 +1,7 @@
 import { quantile } from "../times/period.ts";
 
 /** Cycles before and after with which a sample is compared; so many of them must have samples. */
-const CYCLES = 3;
+export const CYCLES = 3;
 const MIN_CYCLES = 2;
 /** A sample is off when it lies so far outside all values that the cycles around it have there. */
 export const OFF_PPM = 30;

@@ -1,7 +1,7 @@
 /** A run is odd when it is so many times longer than nearly all others. */
 const ODD_LENGTH = 10;
 export const MIN_STUCK = 30;
-export const MIN_STUCK_SECONDS = 1800;
+const MIN_STUCK_SECONDS = 1800;
 /** A stuck sensor comes back with a jump [ppm]. */
 export const STUCK_JUMP_PPM = 30;
 
@@ -48,18 +48,21 @@ export function findResolution(ppm: Float64Array): number {
 	return Number.isFinite(least) ? least : 0;
 }
 
-/** Runs in which a sensor or logger stood still, as index ranges. */
+/** A value that stands so long is odd in a log with such a cycle [s]. */
+export const minStuckSeconds = (periodSeconds: number | null): number =>
+	periodSeconds === null ? MIN_STUCK_SECONDS : Math.max(1.5 * periodSeconds, 300);
+
+/** Runs in which a sensor or logger stood still for so long, as index ranges. */
 export function findStuckRuns(
 	timesSeconds: Float64Array,
 	ppm: Float64Array,
-	periodSeconds: number | null,
+	minSeconds: number,
 	resolutionPpm: number,
 ): readonly FlatRun[] {
 	const odd = Math.max(MIN_STUCK, ODD_LENGTH * findUsualLength(ppm, null));
-	const least = periodSeconds === null ? MIN_STUCK_SECONDS : Math.max(1.5 * periodSeconds, 300);
 	const stuck: FlatRun[] = [];
 	visitFlatRuns(ppm, (from, to) => {
-		if (to - from < odd || timesSeconds[to - 1]! - timesSeconds[from]! < least) return;
+		if (to - from < odd || timesSeconds[to - 1]! - timesSeconds[from]! < minSeconds) return;
 		const value = ppm[from]!;
 		const jumps = [ppm[from - 1], ppm[to]].map((next) => Math.abs((next ?? value) - value));
 		if (jumps.some((jump) => jump > Math.max(STUCK_JUMP_PPM, 4 * resolutionPpm))) stuck.push({ from, to });

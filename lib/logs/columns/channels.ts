@@ -1,6 +1,6 @@
 import { InputError } from "../../errors.ts";
 import { findNumberStyles, isMissing, type NumberStyle, writtenNumber } from "../decode/numbers.ts";
-import type { Channel, LogNote, ReadOptions } from "../log.ts";
+import type { Assumption, Channel, LogNote, ReadOptions } from "../log.ts";
 import { fanWord, isOtherGas, kindOf, placeOf, ppmPerUnit, toCelsius } from "./columnwords.ts";
 
 /** A column that is read, and how. */
@@ -91,12 +91,7 @@ export function findChannels(seen: ColumnsSeen): {
 		channels.push({ name: title(k), column: k, kind, place, style, convert });
 	}
 	if (unused.length > 0)
-		notes.push({
-			kind: "unused column",
-			count: unused.length,
-			lines: [],
-			message: `not read: ${unused.map((name) => `"${name}"`).join(", ")}`,
-		});
+		notes.push({ kind: "unused column", columns: unused, count: unused.length, lines: [] });
 	return { channels, decimal, notes };
 }
 
@@ -126,23 +121,19 @@ function findFallback(
 	title: (column: number) => string,
 	notes: LogNote[],
 ): number {
-	const assume = (k: number, why: string): number => {
-		notes.push({
-			kind: "assumption",
-			count: 1,
-			lines: [],
-			message: `"${title(k)}" is taken for CO2: ${why}`,
-		});
+	type Because = Extract<Assumption, { assumed: "CO2 column" }>["because"];
+	const assume = (k: number, because: Because): number => {
+		const assumption = { assumed: "CO2 column", column: title(k), because } as const;
+		notes.push({ kind: "assumption", ...assumption, count: 1, lines: [] });
 		return k;
 	};
 	const inPpm = columns.filter((k) => /ppm/i.test(names[k]!) && !isOtherGas(words[k]!));
-	if (inPpm.length === 1) return assume(inPpm[0]!, "it is the only column in ppm");
+	if (inPpm.length === 1) return assume(inPpm[0]!, "only column in ppm");
 	const estimated = columns.filter((k) => kinds.get(k) === "estimated CO2");
-	if (inPpm.length === 0 && estimated.length === 1)
-		return assume(estimated[0]!, "but it is an estimate from other gases, not a CO2 sensor's reading");
+	if (inPpm.length === 0 && estimated.length === 1) return assume(estimated[0]!, "only CO2 estimate");
 	const likely = columns.filter((k) => names[k] === "" && looksLikePpm(cells[k]!));
 	if (names.every((name) => name === "") && likely.length === 1)
-		return assume(likely[0]!, "the file has no header, and only its values are in the range of CO2 in ppm");
+		return assume(likely[0]!, "only values in range");
 	const list = columns.map((k) => `"${title(k)}"`).join(", ");
 	throw new InputError([
 		{
@@ -213,12 +204,8 @@ function createConverter(
 	let factor = stated ?? 1;
 	if (stated === null && high !== undefined && high < MIN_PPM) {
 		factor = 10_000;
-		notes.push({
-			kind: "assumption",
-			count: 1,
-			lines: [],
-			message: `"${title}" names no unit and stays below ${MIN_PPM}: read as per cent`,
-		});
+		const assumption = { assumed: "per cent", column: title, belowValue: MIN_PPM } as const;
+		notes.push({ kind: "assumption", ...assumption, count: 1, lines: [] });
 	}
 	return (value) => {
 		// 0.1 % must be 1000 ppm, not 1000.0000000000001.

@@ -1,5 +1,4 @@
-import { formatDuration } from "../../units/format.ts";
-import type { CleanSeries } from "../log.ts";
+import type { CleanSeries, FanColumnFault } from "../log.ts";
 import { quantile } from "../times/period.ts";
 
 /** Fewest samples of a burst by which its length can be told. */
@@ -17,22 +16,19 @@ export interface TimerSetting {
 }
 
 /**
- * Switch instants of a fan column, each in the middle between two samples; null with the reason when the column cannot have
- * caught the bursts.
+ * Switch instants of a fan column, each in the middle between two samples; or why the column cannot have caught the bursts.
  */
 export function readFanColumn(
 	times: Float64Array,
 	states: Float64Array,
 	setting: TimerSetting | null,
 	periodSeconds: number | null,
-): LoggedSwitches | { readonly refused: string } {
+): LoggedSwitches | FanColumnFault {
 	const known: number[] = [];
 	for (let i = 0; i < states.length; i++) if (!Number.isNaN(states[i]!)) known.push(i);
-	const keep = "; the programmed schedule must say when it ran";
-	if (known.length < 2) return { refused: `the fan column has no states${keep}` };
+	if (known.length < 2) return { fault: "no states" };
 	const steps = Float64Array.from(known.slice(1), (i, k) => times[i]! - times[known[k]!]!).sort();
 	const step = quantile(steps, 0.5);
-	const every = `noted every ${formatDuration(step)}`;
 	const switches: number[] = [];
 	for (let k = 1; k < known.length; k++) {
 		const [a, b] = [known[k - 1]!, known[k]!];
@@ -40,38 +36,32 @@ export function readFanColumn(
 	}
 	const onAtStart = states[known[0]!] === 1;
 	if (switches.length === 0) {
-		if (!onAtStart)
-			return { refused: `the fan column, ${every}, never shows the fan on: it misses shorter bursts${keep}` };
-		if (setting !== null || periodSeconds !== null)
-			return { refused: `the fan column always shows the fan on, but the CO2 shows bursts${keep}` };
+		if (!onAtStart) return { fault: "never on", everySeconds: step };
+		if (setting !== null || periodSeconds !== null) return { fault: "always on" };
 		return { onAtStart, switchesSeconds: [] };
 	}
 	const { on, off } = measureOnOff(switches, onAtStart);
-	if (on.length === 0) return { refused: `the fan column shows no whole burst${keep}` };
+	if (on.length === 0) return { fault: "no whole burst" };
 	const usualOn = median(on);
 	if (usualOn < (MIN_SAMPLES - 0.5) * step)
-		return {
-			refused: `the fan column, ${every}, shows bursts of one or two samples, too few to tell their length${keep}`,
-		};
+		return { fault: "bursts too short for its steps", everySeconds: step };
 	const shortest = Math.min(usualOn, off.length === 0 ? usualOn : median(off));
 	const longestStep = steps.at(-1)!;
-	if (longestStep > Math.max(1.5 * step, 0.5 * shortest))
-		return {
-			refused: `the fan column has a gap of ${formatDuration(longestStep)}, in which bursts may have been${keep}`,
-		};
+	if (longestStep > Math.max(1.5 * step, 0.5 * shortest)) return { fault: "gap", gapSeconds: longestStep };
 	const span = times[known.at(-1)!]! - times[known[0]!]!;
 	const expected = setting === null ? periodSeconds : setting.onSeconds + setting.offSeconds;
 	const cycles = expected === null ? null : span / expected;
 	if (cycles !== null && Math.abs(on.length - cycles) > Math.max(1.5, MAX_BURSTS_ERROR * cycles))
 		return {
-			refused: `the fan column shows ${on.length} bursts where ${setting === null ? "the CO2" : "the schedule"} has ${Math.round(cycles)}${keep}`,
+			fault: "number of bursts",
+			bursts: on.length,
+			expectedBursts: Math.round(cycles),
+			expectedBy: setting === null ? "CO2" : "schedule",
 		};
 	if (setting !== null) {
 		const slack = MAX_DUTY_ERROR * setting.onSeconds + step;
 		if (Math.abs(usualOn - setting.onSeconds) > slack)
-			return {
-				refused: `the fan column shows bursts of ${formatDuration(usualOn)}, the schedule has ${formatDuration(setting.onSeconds)}${keep}`,
-			};
+			return { fault: "on-time", onSeconds: usualOn, scheduledSeconds: setting.onSeconds };
 	}
 	return { onAtStart, switchesSeconds: switches };
 }

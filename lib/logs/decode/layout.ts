@@ -147,12 +147,7 @@ function readTime(
 	if (sampleIntervalSeconds !== undefined)
 		throw fail("interval", `the log tells its times itself (${time.words}); leave --interval out`);
 	if (time.kind === "number" && time.isAssumed)
-		notes.push({
-			kind: "assumption",
-			count: 1,
-			lines: [],
-			message: "the header does not tell the unit of the elapsed time: read as seconds",
-		});
+		notes.push({ kind: "assumption", assumed: "elapsed seconds", count: 1, lines: [] });
 	return time;
 }
 
@@ -191,12 +186,7 @@ function readZone(
 			if (!(error instanceof InputError)) throw error;
 		}
 	}
-	notes.push({
-		kind: "assumption",
-		count: 1,
-		lines: [],
-		message: "neither the file nor --zone tells the time zone: its times are read as UTC",
-	});
+	notes.push({ kind: "assumption", assumed: "UTC", count: 1, lines: [] });
 	return { zone: "UTC", zoneFrom: null };
 }
 

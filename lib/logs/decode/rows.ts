@@ -1,6 +1,6 @@
 import { InputError } from "../../errors.ts";
 import { readCell } from "../columns/channels.ts";
-import type { NoteCollector } from "../notes.ts";
+import type { NoteCollector, NoteCounter } from "../notes.ts";
 import type { RowTimes } from "../times/rowtimes.ts";
 import { textDecoder } from "./encoding.ts";
 import type { RowLayout } from "./layout.ts";
@@ -26,9 +26,11 @@ export function rowReader(
 		convert: channel.convert,
 		decimal: channel.style.isPlain ? 0 : channel.style.decimal.charCodeAt(0),
 	}));
+	const malformed = notes.counter({ kind: "malformed row" });
+	const events = notes.counter({ kind: "event line" });
+	const footer = notes.counter({ kind: "footer" });
 	let rawRows = 0;
-	let malformed = 0;
-	/** Lines without a sample since the last one: events if another follows, else the trailer. */
+	/** Lines without a sample since the last one: events if another follows, else the footer. */
 	let pending: number[] = [];
 	let pendingCount = 0;
 
@@ -36,15 +38,14 @@ export function rowReader(
 		pendingCount++;
 		if (pending.length < 5) pending.push(line);
 	};
-	const settle = (kind: "event line" | "footer"): void => {
-		for (let i = 0; i < pendingCount; i++) notes.record(kind, pending[i] ?? 0);
+	const settle = (counter: NoteCounter): void => {
+		for (let i = 0; i < pendingCount; i++) counter.add(pending[i] ?? 0);
 		pending = [];
 		pendingCount = 0;
 	};
 	const drop = (line: number): void => {
 		rawRows++;
-		malformed++;
-		notes.record("malformed row", line);
+		malformed.add(line);
 	};
 
 	const record: RecordTaker = (bytes, starts, ends, count, line) => {
@@ -70,7 +71,7 @@ export function rowReader(
 			if (!Number.isNaN(values[k]!)) usable++;
 		}
 		if (hasTime && (usable > 0 || !saysSomething(bytes, starts, ends))) {
-			if (pendingCount > 0) settle("event line");
+			if (pendingCount > 0) settle(events);
 			rawRows++;
 			times.addSample(line, values);
 			take(line, values);
@@ -96,12 +97,12 @@ export function rowReader(
 		hasWord(bytes, starts[timeColumn]!, ends[timeColumn]!);
 
 	const end = (): { readonly rawRows: number } => {
-		settle("footer");
-		if (2 * malformed > rawRows)
+		settle(footer);
+		if (2 * malformed.count() > rawRows)
 			throw new InputError([
 				{
 					path: "rows",
-					message: `${malformed} of ${rawRows} rows could not be read as one log; is it several files in one, or damaged?`,
+					message: `${malformed.count()} of ${rawRows} rows could not be read as one log; is it several files in one, or damaged?`,
 				},
 			]);
 		return { rawRows };

@@ -1,5 +1,4 @@
 import { InputError } from "../../errors.ts";
-import { formatDuration } from "../../units/format.ts";
 import type { RowLayout } from "../decode/layout.ts";
 import type { LogNote } from "../log.ts";
 import type { NoteCollector } from "../notes.ts";
@@ -84,8 +83,6 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 	return { readings, read, addSample, decide };
 }
 
-const order = (isMonthFirst: boolean): string => (isMonthFirst ? "the month first" : "the day first");
-
 /** Day or month first: by a date that only one order makes, else by times that run on without a break in one order only. */
 function chooseOrder(readings: readonly [DateOrderReading, DateOrderReading], notes: NoteCollector): number {
 	const [dayFirst, monthFirst] = readings;
@@ -97,16 +94,11 @@ function chooseOrder(readings: readonly [DateOrderReading, DateOrderReading], no
 			{
 				path: "date order",
 				message:
-					"its dates make sense with the day first and with the month first; say which is meant (--date-order dmy or --date-order mdy)",
+					"the dates fit both day-first and month-first order; choose --date-order dmy or --date-order mdy",
 			},
 		]);
 	const chosen = dayFirst.breaks === 0 ? 0 : 1;
-	notes.add({
-		kind: "assumption",
-		count: 1,
-		lines: [],
-		message: `dates are read with ${order(chosen === 1)}, since with ${order(chosen === 0)} the times would jump (--date-order says it outright)`,
-	});
+	notes.add({ kind: "assumption", assumed: "date order", isMonthFirst: chosen === 1, count: 1, lines: [] });
 	return chosen;
 }
 
@@ -119,50 +111,15 @@ function noteClockChanges(
 	if (second > 0)
 		notes.add({
 			kind: "ambiguous local time",
+			zone,
+			isInFileTwice: true,
 			count: second,
 			lines: secondLines,
-			message: `${second} rows stand in the second of two hours with the same local times, at a change of the clocks in ${zone}; their order in the file decides which is which`,
 		});
 	else if (ambiguous > 0)
-		notes.add({
-			kind: "ambiguous local time",
-			count: ambiguous,
-			lines: [],
-			message: `${ambiguous} rows stand in an hour that came twice in ${zone}, but the file has it once: read as the first`,
-		});
+		notes.add({ kind: "ambiguous local time", zone, isInFileTwice: false, count: ambiguous, lines: [] });
 	if (nonexistent > 0)
-		notes.add({
-			kind: "nonexistent local time",
-			count: nonexistent,
-			lines: nonexistentLines,
-			message: `${nonexistent} rows show a time that the clocks in ${zone} left out; the logger's clock was not changed. If it never is, say its offset (--zone +01:00)`,
-		});
-}
-
-/** Words for what was met in the rows. */
-export function wordNote(kind: LogNote["kind"], count: number, subject: string): string {
-	const rows = `${count} ${count === 1 ? "row" : "rows"}`;
-	const lines = `${count} ${count === 1 ? "line" : "lines"}`;
-	switch (kind) {
-		case "missing value":
-			return `"${subject}" has no usable value in ${rows}`;
-		case "duplicate":
-			return `${rows} repeated another word for word; left out`;
-		case "conflicting duplicate":
-			return `${rows} had the time of another but other values; the first is kept${subject}`;
-		case "out of order":
-			return subject === "newest first"
-				? `the newest row stands first; the order was turned round`
-				: `${rows} stood out of order; sorted by time`;
-		case "event line":
-			return `${lines} among the rows hold no sample; passed over`;
-		case "footer":
-			return `${lines} after the last row hold no sample; passed over`;
-		case "malformed row":
-			return `${rows} could not be read (fields missing or too many, or no time); left out`;
-		default:
-			return `${kind}: ${count}`;
-	}
+		notes.add({ kind: "nonexistent local time", zone, count: nonexistent, lines: nonexistentLines });
 }
 
 /** The note for gaps. */
@@ -172,10 +129,5 @@ export const noteGaps = (
 ): LogNote | null => {
 	if (count === 0) return null;
 	const longest = gaps.reduce((most, gap) => Math.max(most, gap.lengthSeconds), 0);
-	return {
-		kind: "gap",
-		count,
-		lines: [],
-		message: `${count} ${count === 1 ? "gap" : "gaps"} in CO2, the longest of ${formatDuration(longest)}; not filled`,
-	};
+	return { kind: "gap", longestSeconds: longest, count, lines: [] };
 };

@@ -1,7 +1,8 @@
-import type { CleanSeries, Exclusion, Log } from "../../lib/logs/log.ts";
+import type { CleanSeries, Exclusion, LogLayout } from "../../lib/logs/log.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { indexAtTime } from "../charts/log/logseries.ts";
 import { type LogClock, momentWords } from "../charts/log/logtime.ts";
+import { countWords } from "./logremarks.ts";
 
 /** The clock of the log that a series is of. */
 export const clockOf = ({ log }: Pick<CleanSeries, "log">): LogClock => ({
@@ -9,27 +10,34 @@ export const clockOf = ({ log }: Pick<CleanSeries, "log">): LogClock => ({
 	zone: log.layout.zone,
 });
 
-const many = (count: number, one: string, more = `${one}s`): string =>
-	`${count.toLocaleString("en-US")} ${count === 1 ? one : more}`;
-
 /** `lines 87, 113, …` */
 export const lineWords = (lines: readonly number[], count: number): string =>
 	lines.length === 0
 		? ""
 		: `${count === 1 ? "line" : "lines"} ${lines.join(", ")}${count > lines.length ? ", …" : ""}`;
 
-const DELIMITERS: Readonly<Record<string, string>> = {
+const DELIMITERS: Readonly<Record<LogLayout["delimiter"], string>> = {
 	",": "comma",
 	";": "semicolon",
 	"\t": "tab",
 	"|": "bar",
-	" ": "blank",
+	" ": "space",
 };
 
-const zoneWords = ({ zone, zoneFrom }: Log["layout"]): string =>
-	zone === null
-		? "no date in the file"
-		: `${zone}, ${zoneFrom === "file" ? "as the file says" : zoneFrom === "option" ? "as told" : "assumed"}`;
+const ZONE_FROM = { file: "as the file says", option: "as given by --zone" } as const;
+
+/** `UTC, as the file says` */
+export const zoneWords = ({ zone, zoneFrom }: LogLayout): string =>
+	zone === null ? "no date in the file" : `${zone}, ${zoneFrom === null ? "assumed" : ZONE_FROM[zoneFrom]}`;
+
+/** `UTF-8, comma between values, decimal point; 2 lines before a header` */
+export function layoutWords(layout: LogLayout): string {
+	const { encoding, delimiter, decimal, preambleLines, headerLines } = layout;
+	const header =
+		headerLines === 0 ? "no header" : headerLines === 1 ? "a header" : `a header of ${headerLines} rows`;
+	const before = preambleLines === 0 ? "" : `${countWords(preambleLines, "line")} before `;
+	return `${encoding === "latin1" ? "Latin-1" : encoding.toUpperCase()}, ${DELIMITERS[delimiter]} between values, decimal ${decimal === "," ? "comma" : "point"}; ${before}${header}`;
+}
 
 /** How a log was understood, what is in it, in two columns. */
 export function readFacts(series: CleanSeries): readonly (readonly [string, string])[] {
@@ -41,32 +49,29 @@ export function readFacts(series: CleanSeries): readonly (readonly [string, stri
 	const { layout } = log;
 	return [
 		["file", log.fileName],
-		[
-			"layout",
-			`${layout.encoding.toUpperCase()}, ${DELIMITERS[layout.delimiter]} between values, decimal ${layout.decimal === "," ? "comma" : "point"}, ${many(layout.preambleLines, "line")} before a header of ${layout.headerLines}`,
-		],
+		["layout", layoutWords(layout)],
 		["time", `${layout.timeFormat}; ${zoneWords(layout)}`],
-		["CO2 column", `${channel.name}${channel.place === "intake" ? " (intake)" : ""}`],
+		["CO₂ column", `${channel.name}${channel.place === "intake" ? " (intake)" : ""}`],
 		[
 			"fan column",
-			fan === null ? "none to go by" : `${many(fan.switchesSeconds.length, "switch", "switches")}`,
+			fan === null ? "none that can be used" : countWords(fan.switchesSeconds.length, "switching"),
 		],
 		...(log.startUtcSeconds === null
 			? []
 			: [["from, to", `${momentWords(clock, 0)}, ${momentWords(clock, last)}`] as const]),
-		["length", `${formatDuration(last)}, a sample every ${formatDuration(log.sampleIntervalSeconds)}`],
-		["rows", `${many(log.rawRows, "data line")}, ${many(log.rows, "sample")} kept`],
+		["length", `${formatDuration(last)}, a reading every ${formatDuration(log.sampleIntervalSeconds)}`],
+		["rows", `${countWords(log.rawRows, "data line")}, ${countWords(log.rows, "reading")} kept`],
 		[
 			"gaps",
 			log.gaps.length === 0
 				? "none"
-				: `${many(log.gaps.length, "gap")}, the longest ${formatDuration(longest)}; none is filled`,
+				: `${countWords(log.gaps.length, "gap")}, the longest ${formatDuration(longest)}; not filled in`,
 		],
-		["left out of the fit", left === 0 ? "nothing" : many(left, "sample")],
+		["excluded from the fit", left === 0 ? "nothing" : countWords(left, "reading")],
 	];
 }
 
-/** Where samples were left out: times and lines of the first stretches. */
+/** Where readings are excluded: times and lines of the first time spans. */
 export function whereWords({ intervals }: Exclusion, series: CleanSeries, most = 3): string {
 	const { timesSeconds, lines } = series.log;
 	const clock = clockOf(series);
@@ -79,5 +84,5 @@ export function whereWords({ intervals }: Exclusion, series: CleanSeries, most =
 		return `${momentWords(clock, fromSeconds)} (${rows})`;
 	});
 	const rest = intervals.length - each.length;
-	return `${each.join("; ")}${rest > 0 ? `; ${many(rest, "more stretch", "more stretches")}` : ""}`;
+	return `${each.join("; ")}${rest > 0 ? `; ${countWords(rest, "more time span")}` : ""}`;
 }
