@@ -100,7 +100,8 @@ function stepWithinRadius(
 	let damping = 0;
 	if (found.length > room) {
 		let low = 0;
-		let high = Math.hypot(...right) / room;
+		// μ u = Aᵀ(b - A u), and no matrix with k columns of at most unit norm stretches by more than √k.
+		let high = (Math.sqrt(k) * Math.hypot(...right)) / room;
 		damping = Math.min(high, found.slope > 0 ? (found.length - room) / (room * found.slope) : high);
 		for (let turn = 0; turn < 30; turn++) {
 			found = at(Math.max(damping, least));
