@@ -3,8 +3,6 @@ import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
 import type { Fit, FitResiduals, Verification } from "../lib/fit/fittypes.ts";
 import type { Lesson } from "../lib/lesson/lesson.ts";
 import type { Schedule } from "../lib/model/schedule/schedule.ts";
-import type { CommissioningSheet } from "../lib/rig/commissioning/commissioning.ts";
-import type { RigReport } from "../lib/rig/rigtypes.ts";
 import { listInputs } from "../lib/scenario/inputs.ts";
 import type { InputRow, Origin } from "../lib/scenario/scenario.ts";
 import type { RunStats } from "../lib/solve/simulate.ts";
@@ -33,7 +31,7 @@ export interface ComparisonJson {
 	readonly warnings: readonly string[];
 }
 
-interface InputJson {
+export interface InputJson {
 	/** As in the file: `chamber.leak`. */
 	readonly path: string;
 	readonly value: number;
@@ -101,7 +99,8 @@ const unitOf: Readonly<Record<Dimension, string>> = {
 	resistance: "ohm",
 	number: "1",
 };
-const inputOf = ({ path, quantity }: InputRow): InputJson => {
+/** An input for another program. */
+export const inputOf = ({ path, quantity }: InputRow): InputJson => {
 	const { value, low, high, dimension, text, origin } = quantity;
 	return { path, value, low, high, unit: unitOf[dimension], text, origin };
 };
@@ -228,26 +227,6 @@ export const verificationJson = ({
 		log: readLogJson(series),
 		residuals: figures,
 		...rest,
-	};
-};
-
-/** What `rig --json` prints: all of `RigReport` but the scenario, of which it names the inputs, and the sheets. */
-export type RigJson = {
-	readonly format: "lullgust/rig@1";
-	readonly scenario: { readonly name: string; readonly file: string };
-	readonly sheets: readonly CommissioningSheet[];
-	readonly inputs: readonly InputJson[];
-} & Omit<RigReport, "scenario">;
-
-/** The answer of `rig` for another program. */
-export const rigJson = (report: RigReport, sheets: readonly CommissioningSheet[]): RigJson => {
-	const { scenario, ...rest } = report;
-	return {
-		format: "lullgust/rig@1",
-		scenario: { name: scenario.name, file: scenario.fileName },
-		...rest,
-		sheets,
-		inputs: listInputs(scenario).map(inputOf),
 	};
 };
 

@@ -77,19 +77,18 @@ export {
 	type CommissioningSheet,
 	commissioning,
 } from "./rig/commissioning/commissioning.ts";
+export type { RigFinding, RigVerdict } from "./rig/findings.ts";
 export type {
 	BurstDelivery,
 	ContactLife,
 	FanReport,
-	NotAssessed,
+	NotAssessedPath,
 	PowerReport,
-	RigFinding,
-	RigOptions,
 	RigReport,
-	RigValue,
-	RigVerdict,
 } from "./rig/rigtypes.ts";
-export type { Severity, WiringCode, WiringFault } from "./rig/wiring/faults.ts";
+export type { WiringState } from "./rig/wiring/circuit/state.ts";
+export type { Severity, WiringCode, WiringFault } from "./rig/wiring/faults/faults.ts";
+export type { WiringRemark } from "./rig/wiring/faults/operation.ts";
 export type {
 	DiodePart,
 	FanPart,
@@ -101,9 +100,7 @@ export type {
 	TimerPart,
 	Wiring,
 	WiringPart,
-} from "./rig/wiring/netlist.ts";
-export type { WiringRemark } from "./rig/wiring/operation.ts";
-export type { WiringState } from "./rig/wiring/state.ts";
+} from "./rig/wiring/netlist/netlist.ts";
 export { checkWiring, type WiringVerdict } from "./rig/wiring/wiring.ts";
 export { type ScenarioChange, updateScenario } from "./scenario/edit/update.ts";
 export { listInputs } from "./scenario/inputs.ts";

@@ -4,15 +4,16 @@ import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
-import { jsonText, rigJson } from "../json.ts";
+import { jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
 import { print, terminal, wrap } from "../print/print.ts";
+import { rigJson } from "../rigjson.ts";
 import { file, flag, force, group, text, units, verb } from "../verb.ts";
 
 export const rigVerb = verb({
 	name: "rig",
 	words: "<scenario>",
-	describe: "Check fan, filter, supply, wire, fuse, timer and wiring, and how to try them out",
+	describe: "Check fan, filter, supply, wire, fuse, timer and wiring, with sheets to test them",
 	positionals: {
 		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
 	},
@@ -20,10 +21,10 @@ export const rigVerb = verb({
 		html: file(
 			"Write a report with fan curve, wiring and commissioning sheets, one page that needs no network",
 		),
-		sheets: file("Write only the commissioning sheets, to print, a page each"),
+		sheets: file("Write only the commissioning sheets, to print, one per page"),
 		schedule: text(
 			"NAME",
-			"Schedule that the sheets are made for. Default: the one that holds with the least air",
+			"Schedule that the sheets are made for. Default: the one that meets the target with the least air",
 		),
 		json: flag("Print everything for another program, in SI"),
 		units,
@@ -31,12 +32,12 @@ export const rigVerb = verb({
 		force,
 	}),
 	examples: [
-		["$0 rig cabinet.yaml", "Verdicts and figures in the terminal"],
+		["$0 rig cabinet.yaml", "Verdicts and values in the terminal"],
 		["$0 rig cabinet.yaml --html rig.html", "The report, with drawing and sheets"],
 		["$0 rig cabinet.yaml --sheets sheets.html", "Step lists to take to the bench"],
 	],
 	epilogue:
-		"Exit code: 0 nothing must stop, 1 something must, 2 usage or input.\nLow-voltage side only, an estimate and no safety device; the mains side belongs to a listed adapter and licensed people.",
+		"Exit code: 0 no stop faults, 1 a stop fault, 2 usage or input.\nLow-voltage side only, an estimate and no safety device; the mains side belongs to a listed adapter and licensed people.",
 	async run({ scenario: path, html, sheets, schedule, json, units, quiet, force }) {
 		const files = [html, sheets].filter((name) => name !== undefined);
 		const taken = [...files, ...(json ? ["-"] : [])];
@@ -47,7 +48,7 @@ export const rigVerb = verb({
 		const { checkRig } = await import("../../lib/rig/check.ts");
 		const { commissioning } = await import("../../lib/rig/commissioning/commissioning.ts");
 		const judged = (system: UnitSystem) => {
-			const report = checkRig(scenario, { units: system });
+			const report = checkRig(scenario);
 			const named = schedule === undefined ? {} : { schedule };
 			const typed = path === "-" ? { fileName: "scenario.yaml" } : {};
 			return { report, steps: () => commissioning(report, { units: system, ...named, ...typed }) };

@@ -1,19 +1,22 @@
-import type { FanReport, RigFinding, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
-import { connectionList, WIRING_CAUTIONS } from "../../lib/rig/wiring/connections.ts";
+import type { RigFinding } from "../../lib/rig/findings.ts";
+import type { FanReport, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
+import { connectionList } from "../../lib/rig/wiring/connections.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
+import { findingName, VERDICT_WORDS } from "../../reports/rig/findingnames.ts";
+import { findingWords } from "../../reports/rig/findingwords.ts";
+import { NOT_ASSESSED } from "../../reports/rig/notassessedwords.ts";
 import {
-	findingName,
 	formatLoss,
 	formatMonths,
-	formatRounded,
 	powerRows,
 	RIG_CAUTIONS,
 	rigHeadline,
-	VERDICT_WORDS,
 } from "../../reports/rig/rigwords.ts";
+import { formatRounded } from "../../reports/rig/rounding.ts";
+import { connectionWords, remarkWords, WIRING_CAUTIONS } from "../../reports/rig/wiringwords.ts";
 import { table, wrap } from "./print.ts";
 
-const INDENT = "        ";
+const INDENT = " ".repeat(12);
 
 /** The answer in a few sentences. */
 export const rigLine = (report: RigReport, units: UnitSystem): string => {
@@ -21,10 +24,11 @@ export const rigLine = (report: RigReport, units: UnitSystem): string => {
 	return [`${answer}.`, grounds, ...more].join(" ");
 };
 
-function itemText(item: RigFinding, columns: number): string {
-	const { verdict, finding, reason, remedy } = item;
+function findingText(found: RigFinding, report: RigReport, units: UnitSystem, columns: number): string {
+	const { verdict } = found;
+	const { finding, reason, remedy } = findingWords(found, report, units);
 	return [
-		`${VERDICT_WORDS[verdict].padEnd(INDENT.length)}${findingName(item)}\n`,
+		`${VERDICT_WORDS[verdict].padEnd(INDENT.length)}${findingName(found)}\n`,
 		INDENT + wrap(finding, columns, INDENT),
 		...(remedy === null ? [] : [INDENT + wrap(`${verdict === "ok" ? "" : "→ "}${remedy}`, columns, INDENT)]),
 		...(verdict === "ok" ? [] : [INDENT + wrap(reason, columns, INDENT)]),
@@ -49,14 +53,14 @@ function fanText(
 					]
 				: [[name, "none", "", ""]];
 	return table(
-		["operating point", "flow", "pressure", "of free flow"],
+		["operating point", "flow", "pressure", "of flow at zero pressure"],
 		[
 			["catalogue", formatRounded(catalogueM3PerS, "flow", units), "", ""],
 			...at(
 				loadedOperatingPoint === null ? "filter and duct as given" : "filter clean, duct as given",
 				operatingPoint,
 			),
-			...at("filter loaded to twice its drop", loadedOperatingPoint),
+			...at("filter at twice its pressure drop", loadedOperatingPoint),
 			...at("filter of twice the area", doubleFilterArea),
 		],
 		[1, 2, 3],
@@ -66,12 +70,12 @@ function fanText(
 function wiringText({ origin, wiring, verdict }: RigWiring, columns: number): string {
 	const opening =
 		origin === "standard"
-			? "Wiring: none is given. The usual one for these parts, wire by wire:"
+			? "Wiring: the file gives none. The usual one for these parts, wire by wire:"
 			: `Wiring as given: ${verdict.codes.join(", ")}. Wire by wire:`;
-	const wires = connectionList(wiring).map(({ words }, place) =>
-		wrap(`${String(place + 1).padStart(3)}  ${words}`, columns, "     "),
+	const wires = connectionList(wiring).map((one, place) =>
+		wrap(`${String(place + 1).padStart(3)}  ${connectionWords(one, wiring)}`, columns, "     "),
 	);
-	const remarks = verdict.remarks.map(({ text }) => wrap(`  ${text}`, columns, "  "));
+	const remarks = verdict.remarks.map((remark) => wrap(`  ${remarkWords(remark)}`, columns, "  "));
 	const cautions = WIRING_CAUTIONS.map((caution) => wrap(`  ${caution}`, columns, "  "));
 	return [`${opening}\n`, ...wires, ...remarks, ...cautions].join("");
 }
@@ -80,18 +84,18 @@ function wiringText({ origin, wiring, verdict }: RigWiring, columns: number): st
 export function rigText(report: RigReport, units: UnitSystem, columns: number): string {
 	const { findings, fan, delivery, power, contactLife, wiring, notAssessed } = report;
 	const duct = report.ductVolumeM3 !== null;
-	const parts = [findings.map((item) => itemText(item, columns)).join("")];
+	const parts = [findings.map((found) => findingText(found, report, units, columns)).join("")];
 	if (fan !== null) parts.push(fanText(fan, units));
 	if (delivery.length > 0)
 		parts.push(
 			table(
 				[
-					"delivery of a burst",
+					"air of one burst",
 					"burst",
 					"flow × time",
 					"delivered",
 					"lost",
-					...(duct ? ["behind the duct's air"] : []),
+					...(duct ? ["fresh after the duct's"] : []),
 				],
 				delivery.map((one) => [
 					one.name,
@@ -107,7 +111,7 @@ export function rigText(report: RigReport, units: UnitSystem, columns: number): 
 	if (power !== null)
 		parts.push(
 			table(
-				["current and drop", "value", "remark"],
+				["current and voltage", "value", "remark"],
 				powerRows(report, power, units).map((row) => [...row]),
 				[1],
 				columns,
@@ -116,13 +120,13 @@ export function rigText(report: RigReport, units: UnitSystem, columns: number): 
 	if (contactLife !== null && contactLife.length > 0)
 		parts.push(
 			table(
-				["contact", "operations a month", "lasts"],
+				["contact", "operations per month", "lasts"],
 				contactLife.map((one) => [
 					one.name,
 					String(Math.round(one.operationsPerMonth)),
 					one.cautiousMonths === null
 						? formatMonths(one.months)
-						: `${formatMonths(one.months)}, ${formatMonths(one.cautiousMonths)} by a cautious figure`,
+						: `${formatMonths(one.months)}, ${formatMonths(one.cautiousMonths)} by a cautious estimate`,
 				]),
 				[1],
 				columns,
@@ -131,8 +135,11 @@ export function rigText(report: RigReport, units: UnitSystem, columns: number): 
 	if (wiring !== null) parts.push(wiringText(wiring, columns));
 	if (notAssessed.length > 0)
 		parts.push(
-			`Not judged, for the file does not say:\n${notAssessed
-				.map(({ path, subject, measure }) => wrap(`  ${path}: ${subject} (${measure})`, columns, "    "))
+			`Not assessed, because the file does not give the values:\n${notAssessed
+				.map((path) => {
+					const { subject, measure } = NOT_ASSESSED[path];
+					return wrap(`  ${path}: ${subject} (${measure})`, columns, "    ");
+				})
 				.join("")}`,
 		);
 	parts.push(RIG_CAUTIONS.map((caution) => wrap(`caution: ${caution}`, columns, "  ")).join(""));

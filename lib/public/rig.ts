@@ -1,15 +1,9 @@
 /**
- * Wiring, drawing, fuse and wire by themselves.
+ * Connections, standard wiring, fuse and wire by themselves; drawing and sentences are in `lullgust/reports/rig`.
  * @module lullgust/rig
  */
 
 export { suggestedFuseA } from "../rig/power/fuse.ts";
 export { ampacityA, wireName } from "../rig/power/wire.ts";
-export {
-	type Connection,
-	connectionList,
-	WIRING_CAUTIONS,
-	type WireRole,
-} from "../rig/wiring/connections.ts";
-export { drawWiring, type WiringDrawing } from "../rig/wiring/drawing/drawing.ts";
-export { standardWiring, type WiringParts } from "../rig/wiring/standardwiring.ts";
+export { type Connection, connectionList, type WireRole } from "../rig/wiring/connections.ts";
+export { standardWiring, type WiringParts } from "../rig/wiring/netlist/standardwiring.ts";

@@ -1,64 +1,32 @@
 import type { FanVolts } from "../model/fan/deliveredflow.ts";
 import type { FanPoint, OperatingPoint } from "../model/fan/fancurve.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import type { Dimension } from "../units/dimensions.ts";
-import type { UnitSystem } from "../units/format.ts";
-import type { Wiring } from "./wiring/netlist.ts";
+import type { RigFinding, RigVerdict } from "./findings.ts";
+import type { Wiring } from "./wiring/netlist/netlist.ts";
 import type { WiringVerdict } from "./wiring/wiring.ts";
 
-/** `ok`, attention, or stop: do not switch it on like this. */
-export type RigVerdict = "ok" | "attention" | "stop";
-
-/** A number behind a sentence, in SI [unit of its dimension]. */
-export interface RigValue {
-	readonly label: string;
-	readonly value: number;
-	readonly dimension: Dimension;
-}
-
-/** One thing that was checked. */
-export interface RigFinding {
-	readonly id:
-		| "fan"
-		| "measured flow"
-		| "filter"
-		| "open duct"
-		| "burst"
-		| "voltage"
-		| "supply"
-		| "start"
-		| "class 2"
-		| "wire"
-		| "drop"
-		| "fuse"
-		| "contact"
-		| "contact life"
-		| "pulse"
-		| "power-up"
-		| "wiring"
-		| "wiring and file"
-		| "ceiling";
-	/** Name of the schedule, or code of the wiring, that it is about; null: the rig as a whole. */
-	readonly about: string | null;
-	readonly verdict: RigVerdict;
-	/** What was found. */
-	readonly finding: string;
-	/** The rule, and why it matters. */
-	readonly reason: string;
-	/** What to do; null when nothing is to be done. */
-	readonly remedy: string | null;
-	readonly values: readonly RigValue[];
-}
-
-/** Something that the file does not give and that was therefore not checked. */
-export interface NotAssessed {
-	/** Key of the file: `fan.current`. */
-	readonly path: string;
-	/** What could not be checked without it. */
-	readonly subject: string;
-	/** Where to read or how to measure it. */
-	readonly measure: string;
-}
+/** Key of the file that is not given, so that something was not checked. */
+export type NotAssessedPath =
+	| "fan.curve"
+	| "fan.filter"
+	| "fan.duct"
+	| "fan.spin-up"
+	| "fan.duct.length"
+	| "fan.voltage"
+	| "fan.window"
+	| "fan.current"
+	| "fan.start-current"
+	| "supply"
+	| "supply.current"
+	| "wire"
+	| "wire.ampacity"
+	| "fuse"
+	| "timer"
+	| "timer.type"
+	| "timer.contact"
+	| "timer.operations"
+	| "timer.power-up"
+	| "wiring";
 
 /** Fans and path as curves to draw, and where they meet. */
 export interface FanReport {
@@ -163,13 +131,6 @@ export interface RigReport {
 	readonly contactLife: readonly ContactLife[] | null;
 	/** The wiring of the file, or the usual one for its parts; null when neither can be had. */
 	readonly wiring: RigWiring | null;
-	readonly notAssessed: readonly NotAssessed[];
+	/** Keys that are not given and what hangs on them. */
+	readonly notAssessed: readonly NotAssessedPath[];
 }
-
-export interface RigOptions {
-	/** Units of the sentences; default si. */
-	readonly units?: UnitSystem;
-}
-
-/** Writes a value [SI] for a reader. */
-export type FormatValue = (value: number, dimension: Dimension) => string;

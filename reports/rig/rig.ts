@@ -1,8 +1,7 @@
 import { NEAR_SHUT_OFF_SHARE } from "../../lib/rig/air/airflow.ts";
 import type { CommissioningSheet } from "../../lib/rig/commissioning/commissioning.ts";
 import type { FanReport, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
-import { connectionList, WIRING_CAUTIONS } from "../../lib/rig/wiring/connections.ts";
-import { drawWiring } from "../../lib/rig/wiring/drawing/drawing.ts";
+import { connectionList } from "../../lib/rig/wiring/connections.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { SOUND_SHARE } from "../../lib/sources/fans.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
@@ -22,6 +21,11 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
+import { noOperatingPointWords } from "./airwords.ts";
+import { drawWiring } from "./drawing/drawing.ts";
+import { WIRING_STYLE, wiringFigure } from "./drawing/figure.ts";
+import { faultWords } from "./faultwords.ts";
+import { VERDICT_WORDS } from "./findingnames.ts";
 import { SHEET_STYLE, sheetSection } from "./rigsheets.ts";
 import {
 	connectionTable,
@@ -31,10 +35,17 @@ import {
 	notAssessedTable,
 	powerTable,
 } from "./rigtables.ts";
-import { formatRounded, RIG_CAUTIONS, RIG_PREMISES, rigHeadline } from "./rigwords.ts";
-import { WIRING_STYLE, wiringFigure } from "./wiringdrawing.ts";
+import { RIG_CAUTIONS, RIG_PREMISES, rigHeadline } from "./rigwords.ts";
+import { formatRounded, sayIn } from "./rounding.ts";
+import { connectionWords, remarkWords, WIRING_CAUTIONS } from "./wiringwords.ts";
 
+export { drawWiring, type WiringDrawing } from "./drawing/drawing.ts";
+export { faultWords } from "./faultwords.ts";
+export { type FindingWords, findingName } from "./findingnames.ts";
+export { findingWords } from "./findingwords.ts";
+export { NOT_ASSESSED } from "./notassessedwords.ts";
 export { sheetsPage } from "./rigsheets.ts";
+export { connectionWords, remarkWords, WIRING_CAUTIONS } from "./wiringwords.ts";
 
 const list = (items: readonly string[]): Html =>
 	html`<ul>${items.map((item) => html`<li>${item}</li>\n`)}</ul>`;
@@ -43,9 +54,14 @@ const caution = (items: readonly string[]): Html =>
 	html`<div class="care"><strong>Caution</strong><ul class="plain">${items.map((item) => html`<li>${item}</li>\n`)}</ul></div>`;
 
 /** What the chart shows, for those who do not see it. */
-function pointWords({ operatingPoint, loadedOperatingPoint }: FanReport, units: UnitSystem): string {
-	if (!operatingPoint.exists) return `The curves do not meet: ${operatingPoint.reason}.`;
-	const meet = `The fan's curve and what its path takes meet at ${formatRounded(operatingPoint.flowM3PerS, "flow", units)} and ${formatRounded(operatingPoint.pressurePa, "pressure", units)}`;
+function pointWords(
+	report: RigReport,
+	{ operatingPoint, loadedOperatingPoint }: FanReport,
+	units: UnitSystem,
+): string {
+	if (!operatingPoint.exists)
+		return `The curves do not meet: ${noOperatingPointWords(operatingPoint.cause, report, sayIn(units))}.`;
+	const meet = `The fan curve and the resistance of filter and duct meet at ${formatRounded(operatingPoint.flowM3PerS, "flow", units)} and ${formatRounded(operatingPoint.pressurePa, "pressure", units)}`;
 	return loadedOperatingPoint?.exists
 		? `${meet}; with a loaded filter at ${formatRounded(loadedOperatingPoint.flowM3PerS, "flow", units)}.`
 		: `${meet}.`;
@@ -58,17 +74,17 @@ async function fanSection(report: RigReport, fan: FanReport, units: UnitSystem):
 		fan.operatingPoint.exists &&
 		fan.operatingPoint.freeDeliveryShare >= NEAR_SHUT_OFF_SHARE
 			? [
-					`Twice the filter area would give ${formatRounded(fan.doubleFilterArea.flowM3PerS, "flow", units)}: filter area is the cheapest remedy.`,
+					`Twice the filter area gives ${formatRounded(fan.doubleFilterArea.flowM3PerS, "flow", units)}. Filter area is the cheapest remedy.`,
 				]
 			: [];
 	return section(
 		"fan",
-		"The fan and its path",
+		"Fan, filter and duct",
 		await stillFigure(
 			"fan-curve",
 			(width) => curvePlotSpec(plot, PAGE, width),
-			pointWords(fan, units),
-			`Between the dotted lines, at ${SOUND_SHARE.low} and ${SOUND_SHARE.high} % of the free flow, a fan works soundly.`,
+			pointWords(report, fan, units),
+			`Between the dotted lines, at ${SOUND_SHARE.low} and ${SOUND_SHARE.high} % of the flow at zero pressure, a fan works soundly.`,
 		),
 		...lessFilter.map((sentence) => html`<p>${keepTogether(sentence)}</p>`),
 	);
@@ -78,24 +94,24 @@ async function fanSection(report: RigReport, fan: FanReport, units: UnitSystem):
 function wiringSection({ origin, wiring, verdict }: RigWiring): Html {
 	const opening =
 		origin === "standard"
-			? "The file gives no wiring. This is the usual one for its parts; compare it with yours, wire by wire."
+			? "The file gives no wiring. This is the usual one for its parts: compare it with yours, wire by wire."
 			: verdict.faults.length === 0
 				? "The wiring of the file runs the fan while the timer is on, and only then."
 				: `The wiring of the file has ${verdict.faults.length === 1 ? "a fault" : `${verdict.faults.length} faults`}; the drawing shows it as it is, not as it should be.`;
-	const faults = verdict.faults.map(
-		({ severity, reason, remedy }) =>
-			html`<li><strong>${severity === "stop" ? "✗ stop" : "◐ look"}:</strong> ${reason} ${remedy}</li>\n`,
-	);
+	const faults = verdict.faults.map((fault) => {
+		const { reason, remedy } = faultWords(fault);
+		return html`<li><strong>${VERDICT_WORDS[fault.severity]}:</strong> ${reason} ${remedy}</li>\n`;
+	});
 	return section(
 		"wiring",
 		"Wiring",
 		html`<p>${opening}</p>`,
 		...(faults.length > 0 ? [html`<ul>${faults}</ul>`] : []),
 		wiringFigure("wiring", drawWiring(wiring, verdict)),
-		...(verdict.remarks.length > 0 ? [list(verdict.remarks.map(({ text }) => text))] : []),
+		...(verdict.remarks.length > 0 ? [list(verdict.remarks.map(remarkWords))] : []),
 		html`<h3>Wire by wire</h3>`,
 		caution(WIRING_CAUTIONS),
-		connectionTable(connectionList(wiring).map(({ words }) => words)),
+		connectionTable(connectionList(wiring).map((one) => connectionWords(one, wiring))),
 	);
 }
 
@@ -131,39 +147,39 @@ export async function rigReport(
 		kind: "The rig",
 		lead: scenario.notes,
 		body: [
-			section("verdict", "Verdict", verdictBlock(rigHeadline(report, units)), findingTable(report.findings)),
+			section("verdict", "Verdict", verdictBlock(rigHeadline(report, units)), findingTable(report, units)),
 			...(fan === null ? [] : [await fanSection(report, fan, units)]),
 			...(delivery.length === 0
 				? []
 				: [
 						section(
 							"delivery",
-							"What a burst delivers",
-							html`<p>A burst is worth its start from ${formatRounded(report.minUsefulBurstSeconds, "duration", units)} on.${report.ductVolumeM3 !== null && keepTogether(` The duct holds ${formatRounded(report.ductVolumeM3, "volume", units)}, which come first.`)}</p>`,
+							"Air of one burst",
+							html`<p>A useful burst lasts ${formatRounded(report.minUsefulBurstSeconds, "duration", units)} or more.${report.ductVolumeM3 !== null && keepTogether(` The duct contains ${formatRounded(report.ductVolumeM3, "volume", units)}, which come first.`)}</p>`,
 							deliveryTable(report, units),
 						),
 					]),
 			...(power === null
 				? []
-				: [section("power", "Current, drop and energy", powerTable(report, power, units))]),
+				: [section("power", "Current, voltage and energy", powerTable(report, power, units))]),
 			...(contactLife === null || contactLife.length === 0
 				? []
-				: [section("contact", "Life of the contact", contactTable(contactLife))]),
+				: [section("contact", "Contact life", contactTable(contactLife))]),
 			...(wiring === null ? [] : [wiringSection(wiring)]),
 			...(notAssessed.length === 0
 				? []
 				: [
 						section(
-							"not-judged",
-							"Not judged",
-							html`<p>The file does not say these, so they were not judged.</p>`,
+							"not-assessed",
+							"Not assessed",
+							html`<p>The file does not give these values, so what hangs on them was not assessed.</p>`,
 							notAssessedTable(report),
 						),
 					]),
 			section(
 				"sheets",
 				"Commissioning sheets",
-				html`<p>Before the crop goes in, in this order, with room to write. The command lullgust rig ${scenario.fileName} --sheets sheets.html writes them a page each, to hand out.</p>`,
+				html`<p>Work through them in this order before the crop goes in. The command lullgust rig ${scenario.fileName} --sheets sheets.html writes one per page, to hand out.</p>`,
 				caution(RIG_CAUTIONS),
 				...sheets.map((one) => sheetSection(one, report, units)),
 			),

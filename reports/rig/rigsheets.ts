@@ -5,7 +5,7 @@ import { type Html, html } from "../page/html.ts";
 import { scrollBox, shell } from "../page/page.ts";
 import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { STYLE } from "../page/style.ts";
-import { formatRounded } from "./rigwords.ts";
+import { formatRounded } from "./rounding.ts";
 
 const list = (kind: string, items: readonly string[]): Html =>
 	html`<ul class="${kind}">${items.map((item) => html`<li>${keepTogether(item)}</li>\n`)}</ul>`;

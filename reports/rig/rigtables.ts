@@ -1,28 +1,29 @@
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
-import type { PowerReport, RigFinding, RigReport } from "../../lib/rig/rigtypes.ts";
+import type { RigFinding } from "../../lib/rig/findings.ts";
+import type { PowerReport, RigReport } from "../../lib/rig/rigtypes.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
 import { keepTogether } from "../page/sections.ts";
-import {
-	findingName,
-	formatLoss,
-	formatMonths,
-	formatRounded,
-	powerRows,
-	VERDICT_WORDS,
-} from "./rigwords.ts";
+import { findingName, VERDICT_WORDS } from "./findingnames.ts";
+import { findingWords } from "./findingwords.ts";
+import { NOT_ASSESSED } from "./notassessedwords.ts";
+import { formatLoss, formatMonths, powerRows } from "./rigwords.ts";
+import { formatRounded } from "./rounding.ts";
 
 const WIDER = "The table is wider than the screen";
 
-const findingRow = (item: RigFinding): Html =>
-	html`<tr class="${item.verdict}"><th scope="row"><span class="mark">${VERDICT_WORDS[item.verdict]}</span>${findingName(item)}</th><td>${keepTogether(item.finding)}${item.remedy !== null && html`<span class="remedy">${item.verdict === "ok" ? "" : "→ "}${keepTogether(item.remedy)}</span>`}<span class="words">${keepTogether(item.reason)}</span></td></tr>\n`;
+function findingRow(found: RigFinding, report: RigReport, units: UnitSystem): Html {
+	const { finding, reason, remedy } = findingWords(found, report, units);
+	const arrow = found.verdict === "ok" ? "" : "→ ";
+	return html`<tr class="${found.verdict}"><th scope="row"><span class="mark">${VERDICT_WORDS[found.verdict]}</span>${findingName(found)}</th><td>${keepTogether(finding)}${remedy !== null && html`<span class="remedy">${arrow}${keepTogether(remedy)}</span>`}<span class="words">${keepTogether(reason)}</span></td></tr>\n`;
+}
 
 /** Everything that was checked, worst first, with reason and remedy. */
-export const findingTable = (items: readonly RigFinding[]): Html =>
+export const findingTable = (report: RigReport, units: UnitSystem): Html =>
 	html`<table class="items">
-<thead><tr><th scope="col">verdict</th><th scope="col">what was found, what to do, and why</th></tr></thead>
-<tbody>${items.map(findingRow)}</tbody>
+<thead><tr><th scope="col">verdict</th><th scope="col">finding, remedy and reason</th></tr></thead>
+<tbody>${report.findings.map((found) => findingRow(found, report, units))}</tbody>
 </table>`;
 
 /** What each schedule's bursts deliver. */
@@ -30,7 +31,7 @@ export const deliveryTable = ({ delivery, ductVolumeM3 }: RigReport, units: Unit
 	scrollBox(
 		"Delivery of a burst",
 		html`<table class="small delivery">
-<thead><tr><th scope="col">schedule</th><th scope="col" class="number">shortest burst</th><th scope="col" class="number">flow × time</th><th scope="col" class="number">delivered</th><th scope="col" class="number">lost</th>${ductVolumeM3 !== null && html`<th scope="col" class="number">fresh, behind the duct's own air</th>`}</tr></thead>
+<thead><tr><th scope="col">schedule</th><th scope="col" class="number">shortest burst</th><th scope="col" class="number">flow × time</th><th scope="col" class="number">delivered</th><th scope="col" class="number">lost</th>${ductVolumeM3 !== null && html`<th scope="col" class="number">fresh air after the duct's</th>`}</tr></thead>
 <tbody>${delivery.map(
 			(one) =>
 				html`<tr><th scope="row">${one.name}<span class="words">${one.inWords}</span></th><td class="number">${formatRounded(one.onSeconds, "duration", units)}</td><td class="number">${formatRounded(one.idealM3, "volume", units)}</td><td class="number">${formatRounded(one.airM3, "volume", units)}</td><td class="number">${formatLoss(one.lossShare)}</td>${ductVolumeM3 !== null && html`<td class="number">${formatRounded(one.freshM3, "volume", units)}</td>`}</tr>\n`,
@@ -41,7 +42,7 @@ export const deliveryTable = ({ delivery, ductVolumeM3 }: RigReport, units: Unit
 
 export const powerTable = (report: RigReport, power: PowerReport, units: UnitSystem): Html =>
 	html`<table class="small power">
-<thead><tr><th scope="col">current and drop</th><th scope="col" class="number">value</th><th scope="col">remark</th></tr></thead>
+<thead><tr><th scope="col">current and voltage</th><th scope="col" class="number">value</th><th scope="col">remark</th></tr></thead>
 <tbody>${powerRows(report, power, units).map(
 		([name, value, remark]) =>
 			html`<tr><th scope="row">${name}</th><td class="number">${value}</td><td>${remark}</td></tr>\n`,
@@ -50,10 +51,10 @@ export const powerTable = (report: RigReport, power: PowerReport, units: UnitSys
 
 export const contactTable = (contact: NonNullable<RigReport["contactLife"]>): Html =>
 	html`<table class="small">
-<thead><tr><th scope="col">schedule</th><th scope="col" class="number">operations a month</th><th scope="col" class="number">the contact lasts</th></tr></thead>
+<thead><tr><th scope="col">schedule</th><th scope="col" class="number">operations per month</th><th scope="col" class="number">contact life</th></tr></thead>
 <tbody>${contact.map(
 		({ name, operationsPerMonth, months: own, cautiousMonths }) =>
-			html`<tr><th scope="row">${name}</th><td class="number">${burstCount(operationsPerMonth)}</td><td class="number">${formatMonths(own)}${cautiousMonths !== null && html`<span class="words">${formatMonths(cautiousMonths)} by a cautious figure</span>`}</td></tr>\n`,
+			html`<tr><th scope="row">${name}</th><td class="number">${burstCount(operationsPerMonth)}</td><td class="number">${formatMonths(own)}${cautiousMonths !== null && html`<span class="words">${formatMonths(cautiousMonths)} by a cautious estimate</span>`}</td></tr>\n`,
 	)}</tbody>
 </table>`;
 
@@ -63,9 +64,9 @@ export const connectionTable = (words: readonly string[]): Html =>
 
 export const notAssessedTable = ({ notAssessed }: RigReport): Html =>
 	html`<table class="small notasked">
-<thead><tr><th scope="col">key</th><th scope="col">so this was not judged</th><th scope="col">how to come by it</th></tr></thead>
+<thead><tr><th scope="col">key</th><th scope="col">not assessed</th><th scope="col">where to find it</th></tr></thead>
 <tbody>${notAssessed.map(
-		({ path, subject, measure }) =>
-			html`<tr><th scope="row"><span class="path">${path}</span></th><td>${subject}</td><td>${measure}</td></tr>\n`,
+		(path) =>
+			html`<tr><th scope="row"><span class="path">${path}</span></th><td>${NOT_ASSESSED[path].subject}</td><td>${NOT_ASSESSED[path].measure}</td></tr>\n`,
 	)}</tbody>
 </table>`;

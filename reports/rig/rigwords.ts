@@ -1,46 +1,15 @@
+import type { RigFinding, RigVerdict } from "../../lib/rig/findings.ts";
 import { wireName } from "../../lib/rig/power/wire.ts";
-import type { PowerReport, RigFinding, RigReport, RigVerdict } from "../../lib/rig/rigtypes.ts";
+import type { FanReport, PowerReport, RigReport } from "../../lib/rig/rigtypes.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { Dimension } from "../../lib/units/dimensions.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { findingName } from "./findingnames.ts";
+import { formatRounded } from "./rounding.ts";
 
-/** What a verdict is called, with a sign that does not need colour. */
-export const VERDICT_WORDS: Readonly<Record<RigVerdict, string>> = {
-	ok: "✓ ok",
-	attention: "◐ look",
-	stop: "✗ stop",
-};
-
-const ITEM_NAMES: Readonly<Record<RigFinding["id"], string>> = {
-	fan: "Delivered flow",
-	"measured flow": "Measured flow",
-	filter: "Loaded filter",
-	"open duct": "Open duct",
-	burst: "Burst",
-	voltage: "Voltage",
-	supply: "Supply",
-	start: "Common start",
-	"class 2": "Size of the circuit",
-	wire: "Wire",
-	drop: "Drop in the wire",
-	fuse: "Fuse",
-	contact: "Contact",
-	"contact life": "Life of the contact",
-	pulse: "Short pulse",
-	"power-up": "Power cut",
-	wiring: "Wiring",
-	"wiring and file": "Wiring and file disagree",
-	ceiling: "Ceiling",
-};
-
-/** What was checked, as a heading: "Burst, “rare and long”". */
-export const findingName = ({ id, about }: Pick<RigFinding, "id" | "about">): string =>
-	about === null
-		? ITEM_NAMES[id]
-		: `${ITEM_NAMES[id]}, ${id === "wiring" ? about.replaceAll("-", " ") : `“${about}”`}`;
-
-/** "1 thing to look at", "3 things to look at" */
-const things = (count: number, what: string): string =>
-	`${count} ${count === 1 ? "thing" : "things"} ${what}`;
+/** "1 item needs attention", "3 items need attention" */
+const attentionWords = (count: number): string =>
+	`${count} ${count === 1 ? "item needs" : "items need"} attention`;
 
 export interface RigHeadline {
 	readonly answer: string;
@@ -57,24 +26,12 @@ export function rigHeadline(
 	const [stop, attention] = [of("stop"), of("attention")];
 	const names = (list: readonly RigFinding[]): string =>
 		list.map((one) => lowerFirst(findingName(one))).join("; ");
-	const { flow: stated } = scenario.fan;
-	const worked =
-		stated.origin.kind === "calculated" && fan?.operatingPoint.exists === true
-			? fan.operatingPoint.flowM3PerS
-			: null;
-	const flow = formatQuantity(worked ?? stated.value, "flow", units);
-	const delivers = scenario.fan.count > 1 ? "the fans deliver" : "the fan delivers";
-	const air =
-		fan === null
-			? `The file gives a delivered flow of ${flow}.`
-			: fan.operatingPoint.exists
-				? `Through ${scenario.fan.filter === null ? "" : "clean "}filter and duct ${delivers} ${flow} of ${scenario.fan.count > 1 ? "their" : "its"} catalogue's ${formatQuantity(fan.catalogueM3PerS, "flow", units)}.`
-				: `${upperFirst(delivers)} nothing that can be counted on.`;
-	const unasked =
+	const air = airLine(scenario, fan, units);
+	const unassessed =
 		notAssessed.length === 0
 			? []
 			: [
-					`${things(notAssessed.length, "could not be judged")}, for the file does not say; see “Not judged”.`,
+					`${notAssessed.length} ${notAssessed.length === 1 ? "item was" : "items were"} not assessed, because the file does not give the values; see “Not assessed”.`,
 				];
 	if (verdict === "stop") {
 		return {
@@ -82,21 +39,36 @@ export function rigHeadline(
 			grounds: `${upperFirst(names(stop))}.`,
 			more: [
 				air,
-				...(attention.length > 0
-					? [`And ${things(attention.length, "to look at")}: ${names(attention)}.`]
-					: []),
-				...unasked,
+				...(attention.length > 0 ? [`${attentionWords(attention.length)}: ${names(attention)}.`] : []),
+				...unassessed,
 			],
 		};
 	}
 	if (verdict === "attention") {
 		return {
-			answer: `Nothing must stop, and there ${attention.length === 1 ? "is" : "are"} ${things(attention.length, "to look at")}`,
+			answer: `No stop faults; ${attentionWords(attention.length)}`,
 			grounds: `${upperFirst(names(attention))}.`,
-			more: [air, ...unasked],
+			more: [air, ...unassessed],
 		};
 	}
-	return { answer: "Nothing stands against this rig", grounds: air, more: unasked };
+	return { answer: "No faults found in this rig", grounds: air, more: unassessed };
+}
+
+/** What the fans deliver, in a sentence. */
+function airLine(
+	{ fan: { flow, count, filter } }: Scenario,
+	fan: FanReport | null,
+	units: UnitSystem,
+): string {
+	const calculated =
+		flow.origin.kind === "calculated" && fan?.operatingPoint.exists === true
+			? fan.operatingPoint.flowM3PerS
+			: null;
+	const delivered = formatQuantity(calculated ?? flow.value, "flow", units);
+	const delivers = count > 1 ? "the fans deliver" : "the fan delivers";
+	if (fan === null) return `The file gives a delivered flow of ${delivered}.`;
+	if (!fan.operatingPoint.exists) return `${upperFirst(delivers)} no dependable flow.`;
+	return `Through ${filter === null ? "" : "clean "}filter and duct ${delivers} ${delivered}; the catalogue says ${formatQuantity(fan.catalogueM3PerS, "flow", units)}.`;
 }
 
 const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
@@ -104,31 +76,20 @@ const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text
 
 /** What the whole page rests on. */
 export const RIG_PREMISES: readonly string[] = [
-	"The fan follows its curve by the affinity laws; a real axial fan dips at 20 to 50 % of its free flow, which a straight curve does not show.",
-	"Filters take a pressure in proportion to the flow, ducts and openings in proportion to its square; joints do not leak.",
-	"Wires, fuses, switches and closed contacts of the wiring have no resistance; the drop in the cable is reckoned apart, at the fans' rated current.",
+	"The fan follows its curve by the affinity laws. A real axial fan dips at 20 to 50 % of its flow at zero pressure, which a straight curve does not show.",
+	"The pressure drop of a filter grows with the flow, that of ducts and openings with its square. Joints do not leak.",
+	"Wires, fuses, switches and closed contacts of the wiring have no resistance. The voltage drop in the cable is calculated separately, at the fans' rated current.",
 	"Rules without a source are common practice and say so. Local codes, the makers' sheets and licensed people stand above all of them.",
 	"The wiring is judged as it is written down, not as it hangs on the wall: compare each wire.",
 ];
 
 /** Cautions of the rig, before those of every report. */
 export const RIG_CAUTIONS: readonly string[] = [
-	"Low-voltage side only. The mains side is left to a listed plug-in adapter and to licensed people under local codes.",
+	"Low-voltage side only. Leave the mains side to a listed plug-in adapter and to licensed people under local codes.",
 	"Damp: timer and adapter hang outside the chamber, above the spill line, with a drip loop in each cord; joints stay dry.",
-	"Blades turn without warning: guard on, and the plug pulled before you reach in.",
+	"Blades turn without warning: guard on, and pull the plug before you reach in.",
 	"This is an estimate and no safety device. Bench practice stands above it: measure before you power anything.",
 ];
-
-/** A figure as a table has it: three digits; times from ten minutes on to 10 s, from an hour on to the minute. */
-export function formatRounded(value: number, dimension: Dimension, units: UnitSystem): string {
-	if (dimension === "duration") {
-		const step = value < 10 ? 0.01 : value < 60 ? 0.1 : value < 600 ? 1 : value < 3600 ? 10 : 60;
-		return formatQuantity(Number((step * Math.round(value / step)).toPrecision(12)), dimension, units);
-	}
-	return formatQuantity(value, dimension, units).replace(/^-?\d+(?:\.\d+)?/, (number) =>
-		String(Number(Number(number).toPrecision(3))),
-	);
-}
 
 /** Below 0 the fan runs on longer than it takes to speed up. */
 export const formatLoss = (share: number): string =>
@@ -145,45 +106,47 @@ export function powerRows(
 	units: UnitSystem,
 ): readonly (readonly [name: string, value: string, remark: string])[] {
 	const say = (value: number | null, dimension: Dimension): string =>
-		value === null ? "not known" : formatRounded(value, dimension, units);
+		value === null ? "not given" : formatRounded(value, dimension, units);
 	const { volts, fuseAmps, suggestedFuseAmps } = power;
 	const { wire, supply, fan } = scenario;
 	const rigs = supply?.rigs ?? 1;
 	return [
 		[fan.count > 1 ? `${fan.count} fans, running` : "fan, running", say(power.fanAmps, "current"), ""],
-		["at the start", say(power.fanStartingAmps, "current"), "for some seconds"],
-		["timer, switched on", say(power.timerAmps, "current"), ""],
-		["all together, running", say(power.allRunningAmps, "current"), rigs > 1 ? `${rigs} rigs` : ""],
-		["all together, at the start", say(power.allStartingAmps, "current"), "after a power cut"],
-		["supply", say(power.supplyAmps, "current"), `${say(power.neededAmps, "current")} or more would do`],
+		["starting", say(power.fanStartingAmps, "current"), "for some seconds"],
+		["timer, on", say(power.timerAmps, "current"), ""],
+		["all fans and timers, running", say(power.allRunningAmps, "current"), rigs > 1 ? `${rigs} rigs` : ""],
+		["all fans starting", say(power.allStartingAmps, "current"), "after a power cut"],
+		["supply", say(power.supplyAmps, "current"), `${say(power.neededAmps, "current")} or more is enough`],
 		[
 			"fuse",
 			say(fuseAmps, "current"),
 			suggestedFuseAmps === null ? "" : `standard fuse for this load: ${say(suggestedFuseAmps, "current")}`,
 		],
 		[
-			"wire may carry",
+			"current-carrying capacity",
 			say(power.ampacityA, "current"),
 			wire === null ? "" : `${wireName(wire.size)}, ${say(wire.length.value, "length")} one way`,
 		],
-		["voltage of the supply", say(volts?.supplyVolts ?? null, "voltage"), ""],
+		["supply voltage", say(volts?.supplyVolts ?? null, "voltage"), ""],
 		[
-			"lost in the wire",
+			"voltage drop in the cable",
 			say(volts?.voltageDropV == null ? null : Math.min(volts.voltageDropV, volts.supplyVolts), "voltage"),
 			power.voltageDropShare === null
 				? ""
-				: `${formatRounded(power.voltageDropShare, "fraction", units)} running${power.startingVoltageDropShare === null ? "" : `, ${formatRounded(power.startingVoltageDropShare, "fraction", units)} at the start`}`,
+				: `${formatRounded(power.voltageDropShare, "fraction", units)} running${power.startingVoltageDropShare === null ? "" : `, ${formatRounded(power.startingVoltageDropShare, "fraction", units)} starting`}`,
 		],
 		[
 			"voltage at the fan",
 			say(volts?.volts ?? null, "voltage"),
-			power.flowLossShare === null
-				? ""
-				: `costs ${formatRounded(power.flowLossShare, "fraction", units)} of the flow`,
+			power.flowLossShare === null ? "" : `${formatRounded(power.flowLossShare, "fraction", units)} less air`,
 		],
 		...power.energy.map(
 			({ name, joulesPerDay }) =>
-				[`energy a day, “${name}”`, say(joulesPerDay, "energy"), "from the supply, timer included"] as const,
+				[
+					`energy per day, “${name}”`,
+					say(joulesPerDay, "energy"),
+					"from the supply, timer included",
+				] as const,
 		),
 	];
 }

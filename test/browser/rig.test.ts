@@ -20,9 +20,7 @@ const visit = browserFor(async () => {
 		fuse: "8 A",
 		schedules: `{ "${long}": { on: 2 s, off: 58 s }, b: { on: 60 s, off: 59 min } }\nsensor: { response: 3 min }`,
 	})}`;
-	const wordy = checkRig(parseScenario(wordyText, "rig with a long name.yaml", { rig: "required" }), {
-		units: "us",
-	});
+	const wordy = checkRig(parseScenario(wordyText, "rig with a long name.yaml", { rig: "required" }));
 	const us = { ...options, units: "us" } as const;
 	return {
 		rig: await rigReport(report, commissioning(report), options),

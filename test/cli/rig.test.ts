@@ -13,18 +13,18 @@ function folder(): string {
 	return cwd;
 }
 
-test("verdicts come first, then operating point, delivery, power, contact, wiring and what was not judged", () => {
+test("verdicts come first, then operating point, delivery, power, contact, wiring and what was not assessed", () => {
 	const { code, stdout, stderr } = lullgust(["rig", "rig.yaml"], { cwd: folder() });
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
 	const order = [
-		"Nothing stands against this rig.",
-		"✓ ok    Delivered flow",
+		"No faults found in this rig.",
+		"✓ OK        Delivered flow",
 		"operating point",
-		"delivery of a burst",
-		"current and drop",
+		"air of one burst",
+		"current and voltage",
 		"contact ",
-		"From + of SUPPLY to end 1 of FUSE: red wire, plus.",
-		"Not judged, for the file does not say:",
+		"From + of SUPPLY to end 1 of FUSE: red wire, positive.",
+		"Not assessed, because the file does not give the values:",
 		"caution: Low-voltage side only",
 	].map((text) => stdout.indexOf(text));
 	expect(order).not.toContain(-1);
@@ -38,7 +38,7 @@ test("exit 1 when something must stop, with reason and remedy; --quiet prints on
 	const { code, stdout } = lullgust(["rig", "bad.yaml"], { cwd });
 	expect(code).toBe(1);
 	expect(stdout).toMatch(/^Stop: do not switch it on like this\. Supply; fuse\./);
-	expect(stdout).toContain("✗ stop  Supply");
+	expect(stdout).toContain("✗ stop      Supply");
 	expect(stdout).toContain("→ Take an adapter of 0.688 A or more at the same voltage.");
 	const quiet = lullgust(["rig", "bad.yaml", "--quiet"], { cwd });
 	expect(quiet.code).toBe(1);
@@ -74,15 +74,17 @@ test("--json is everything in SI whatever the units, without NaN, and keeps the 
 	const answer = JSON.parse(stdout);
 	expect(JSON.stringify([answer.findings, answer.sheets])).not.toContain("cfm");
 	expect(answer).toMatchObject({
-		format: "lullgust/rig@1",
+		format: "lullgust/rig@2",
 		scenario: { file: "bad.yaml" },
 		verdict: "stop",
 		wiring: { origin: "standard" },
 		power: { runningAmps: 0.55 },
 	});
 	expect(answer.findings[0]).toMatchObject({
+		code: expect.any(String),
 		verdict: "stop",
 		finding: expect.any(String),
+		reason: expect.any(String),
 		remedy: expect.any(String),
 	});
 	expect(answer.sheets.map((sheet: { id: string }) => sheet.id)).toEqual([

@@ -4,7 +4,7 @@ import { expect, test } from "vitest";
 import { checkRig, commissioning, parseScenario } from "../../lib/index.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import { fanCurvePlot } from "../../reports/charts/fancurve.ts";
-import { rigReport, sheetsPage } from "../../reports/rig/rig.ts";
+import { findingWords, rigReport, sheetsPage } from "../../reports/rig/rig.ts";
 import { rigHeadline } from "../../reports/rig/rigwords.ts";
 import { fanWith, item, type RigKeys, rig, rigText, timerWith } from "../rig/rigs.ts";
 
@@ -31,12 +31,12 @@ const OVERLOADED: RigKeys = { supply: "{ voltage: 12 V, current: 0.5 A }", fuse:
 test("the verdict list stands first, then fan, burst, power, contact, wiring, and the eight sheets before inputs and cautions", () => {
 	expect([...plain.matchAll(/<h2[^>]*>([^<]*)/g)].map((match) => match[1])).toEqual([
 		"Verdict",
-		"The fan and its path",
-		"What a burst delivers",
-		"Current, drop and energy",
-		"Life of the contact",
+		"Fan, filter and duct",
+		"Air of one burst",
+		"Current, voltage and energy",
+		"Contact life",
 		"Wiring",
-		"Not judged",
+		"Not assessed",
 		"Commissioning sheets",
 		"Where each input came from",
 		"What was assumed",
@@ -54,7 +54,8 @@ test("the verdict list stands first, then fan, burst, power, contact, wiring, an
 		"P8",
 	]);
 	const text = textOf(plain);
-	for (const { finding, remedy } of report.findings) {
+	for (const found of report.findings) {
+		const { finding, remedy } = findingWords(found, report, "si");
 		expect(text).toContain(finding);
 		if (remedy !== null) expect(text).toContain(remedy);
 	}
@@ -66,11 +67,11 @@ test("the figures of the tables are those of the report", () => {
 	const { fan, power } = report;
 	if (!fan?.operatingPoint.exists || power === null) throw new Error("the shipped rig works");
 	expect(text).toContain(`${Number((3600 * fan.operatingPoint.flowM3PerS).toPrecision(3))} m³/h`);
-	expect(text).toContain(`all together, running ${power.allRunningAmps} A`);
+	expect(text).toContain(`all fans and timers, running ${power.allRunningAmps} A`);
 	expect(text).toContain(`${Number((100 * power.voltageDropShare!).toPrecision(3))} % running`);
 	expect(text).toContain("From NO of TIMER to + of FAN: yellow wire");
-	expect(text).toContain("Off-time: contact at rest");
-	expect(text).toContain("On-time: contact energised");
+	expect(text).toContain("Off-time: timer off");
+	expect(text).toContain("On-time: timer on");
 });
 
 test("the operating point of the chart lies on both curves", () => {
@@ -94,21 +95,21 @@ test("the operating point of the chart lies on both curves", () => {
 	}
 });
 
-test("the headline says stop, look or neither, and names what for", () => {
+test("the headline says stop, attention or neither, and names what for", () => {
 	const stop = rig(OVERLOADED);
 	expect(rigHeadline(stop, "si")).toMatchObject({
 		answer: "Stop: do not switch it on like this",
 		grounds: expect.stringMatching(/^Supply; fuse\.$/),
 	});
-	expect(rigHeadline(report, "si").answer).toBe("Nothing must stop, and there are 3 things to look at");
+	expect(rigHeadline(report, "si").answer).toBe("No stop faults; 3 items need attention");
 	expect(rigHeadline(rig(fanWith(["curve:", "count: 3, curve:"])), "si").more.join(" ")).toContain(
 		"the fans deliver",
 	);
 	const given = rig({ wiring: wiringText() });
 	expect(given.verdict).toBe("ok");
 	expect(rigHeadline(given, "us")).toEqual({
-		answer: "Nothing stands against this rig",
-		grounds: expect.stringMatching(/cfm of its catalogue's 114 cfm\.$/),
+		answer: "No faults found in this rig",
+		grounds: expect.stringMatching(/cfm; the catalogue says 114 cfm\.$/),
 		more: [],
 	});
 });
@@ -206,7 +207,9 @@ test("markup in the names of a scenario is text, in the sheets too", async () =>
 
 test("cautions stand where they belong: low voltage at the wiring, blades and damp at the sheets, gas at the tests with gas", () => {
 	const part = (from: string, to: string): string => textOf(plain).split(from)[1]!.split(to)[0]!;
-	expect(part("Wire by wire", "Not judged")).toMatch(/low-voltage side only.*licensed people.*local codes/s);
+	expect(part("Wire by wire", "Not assessed")).toMatch(
+		/low-voltage side only.*licensed people.*local codes/s,
+	);
 	const sheets = part("Commissioning sheets", "P1");
 	for (const said of ["listed plug-in adapter", "Damp", "Blades", "no safety device", "local codes"])
 		expect(sheets).toContain(said);

@@ -1,12 +1,13 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { checkRig, InputError, parseScenario } from "../../lib/index.ts";
+import { findingWords, NOT_ASSESSED } from "../../reports/rig/rig.ts";
 import { fanWith, item, rig, rigText, timerWith } from "./rigs.ts";
 
 describe("a rig of which everything is given", () => {
 	const report = rig();
 	it("is judged in all its parts, worst first, and nothing is left unasked but its wiring", () => {
-		expect(report.findings.map(({ id }) => id).sort()).toEqual([
+		expect(report.findings.map(({ code }) => code).sort()).toEqual([
 			"burst",
 			"ceiling",
 			"contact",
@@ -23,7 +24,7 @@ describe("a rig of which everything is given", () => {
 		]);
 		expect(report.findings.filter(({ verdict }) => verdict !== "ok")).toEqual([]);
 		expect(report.verdict).toBe("ok");
-		expect(report.notAssessed.map(({ path }) => path)).toEqual(["wiring"]);
+		expect(report.notAssessed).toEqual(["wiring"]);
 	});
 	it("every sentence is whole, and what is not ok has a remedy", () => {
 		const bad = rig({
@@ -33,12 +34,16 @@ describe("a rig of which everything is given", () => {
 		});
 		expect(bad.verdict).toBe("stop");
 		expect(bad.findings[0]?.verdict).toBe("stop");
-		for (const one of [...report.findings, ...bad.findings]) {
+		const sentences = [report, bad].flatMap((whole) =>
+			whole.findings.map((found) => ({ ...found, ...findingWords(found, whole, "si") })),
+		);
+		for (const one of sentences) {
 			expect(one.finding).toMatch(/^[A-Z0-9].*\.$/s);
 			expect(one.reason).toMatch(/^[A-Z0-9].*\.$/s);
 			if (one.verdict !== "ok") expect(one.remedy).toMatch(/^[A-Z].*\.$/);
 			expect(`${one.finding} ${one.reason} ${one.remedy}`).not.toMatch(/NaN|undefined|Infinity|null[^,]*\d/);
-			for (const { value } of one.values) expect(value).toSatisfy(Number.isFinite);
+			for (const value of Object.values(one))
+				if (typeof value === "number") expect(value).toSatisfy(Number.isFinite);
 		}
 	});
 	it("the usual wiring is made of its parts, and is right", () => {
@@ -89,16 +94,16 @@ describe("the curves to draw", () => {
 			verdict: "attention",
 			remedy: expect.stringContaining("around the filter"),
 		});
-		expect(rig().findings.map(({ id }) => id)).not.toContain("measured flow");
+		expect(rig().findings.map(({ code }) => code)).not.toContain("measured flow");
 		// What the loaded filter leaves of a measured flow is the share that it leaves on the curve.
-		const left = (report: ReturnType<typeof rig>) => item(report, "ceiling").values[1]!.value;
+		const left = (report: ReturnType<typeof rig>) => item(report, "ceiling").loadedPpm!;
 		expect(left(measured(0.7))).toBeGreaterThan(left(rig()));
 	});
 	it("are not there when the delivered flow is given, which is said", () => {
 		const given = rig({ fan: "{ flow: 70 m3/h, voltage: 12 V }" });
 		expect(given.fan).toBeNull();
 		expect(item(given, "fan")).toMatchObject({ verdict: "ok", finding: expect.stringContaining("70 m³/h") });
-		expect(given.notAssessed.map(({ path }) => path)).toContain("fan.curve");
+		expect(given.notAssessed).toContain("fan.curve");
 	});
 });
 
@@ -171,13 +176,14 @@ describe("the ceiling", () => {
 	});
 
 	it("is held with the clean and the loaded filter, with the clean one only, or not at all", () => {
-		const [clean, loaded] = ceilingOf(5000).values.map(({ value }) => value) as [number, number];
+		const { cleanPpm: clean, loadedPpm } = ceilingOf(5000);
+		const loaded = loadedPpm!;
 		expect(loaded).toBeGreaterThan(clean);
 		expect(ceilingOf(Math.ceil(loaded))).toMatchObject({ verdict: "ok", about: "a", remedy: null });
 		const between = ceilingOf(Math.round((clean + loaded) / 2));
 		expect(between.verdict).toBe("attention");
 		expect(between.finding).toContain(
-			`peak ${Math.round(clean)} ppm clean, ${Math.round(loaded)} ppm with the filter loaded; ceiling`,
+			`only while the filter is clean: ${Math.round(clean)} ppm with a clean filter, ${Math.round(loaded)} ppm with a loaded one; ceiling`,
 		);
 		const never = ceilingOf(Math.floor(clean));
 		expect(never).toMatchObject({ verdict: "attention", remedy: expect.stringContaining("lullgust choose") });
@@ -185,17 +191,17 @@ describe("the ceiling", () => {
 	it("is judged with the flow given where there is no curve", () => {
 		const found = item(rig({ fan: "{ flow: 70 m3/h, voltage: 12 V }" }), "ceiling");
 		expect(found.finding).not.toContain("loaded");
-		expect(found.values).toHaveLength(2);
+		expect(found).toMatchObject({ loadedPpm: null, isMetLoaded: true });
 	});
 });
 
 describe("what is not given", () => {
 	it("is listed with how to come by it, and no figure is made up for it", () => {
 		const bare = rig({ fan: "{ flow: 70 m3/h }", timer: "", supply: "", wire: "", fuse: "" });
-		expect(bare.findings.map(({ id }) => id)).toEqual(expect.arrayContaining(["fan", "burst"]));
+		expect(bare.findings.map(({ code }) => code)).toEqual(expect.arrayContaining(["fan", "burst"]));
 		expect(bare.power).toBeNull();
 		expect(bare.wiring).toBeNull();
-		const paths = bare.notAssessed.map(({ path }) => path);
+		const paths = bare.notAssessed;
 		expect(paths).toEqual(
 			expect.arrayContaining([
 				"fan.curve",
@@ -207,7 +213,7 @@ describe("what is not given", () => {
 				"timer",
 			]),
 		);
-		for (const { subject, measure } of bare.notAssessed) {
+		for (const { subject, measure } of bare.notAssessed.map((path) => NOT_ASSESSED[path])) {
 			expect(subject.length).toBeGreaterThan(10);
 			expect(measure.length).toBeGreaterThan(10);
 		}
@@ -219,9 +225,8 @@ describe("what is not given", () => {
 		}
 	});
 	it("sentences can be had in American units", () => {
-		expect(item(checkRig(parseScenario(rigText()), { units: "us" }), "fan").finding).toMatch(
-			/cfm at .* inH₂O/,
-		);
+		const report = checkRig(parseScenario(rigText()));
+		expect(findingWords(item(report, "fan"), report, "us").finding).toMatch(/cfm at .* inH₂O/);
 	});
 });
 

@@ -247,7 +247,7 @@ fan: { flow: ${flow.toFixed(2)} m3/h, voltage: 12 V, spin-up: 1 s }
 sensor: { response: ${lag} s }
 ${kind === "none" ? "" : `schedules: { a: ${schedule} }`}`;
 				const scenario = parseScenario(text, "rig.yaml", { schedules: "optional", rig: "required" });
-				const all = commissioning(checkRig(scenario, { units }), { units });
+				const all = commissioning(checkRig(scenario), { units });
 				expect(all).toHaveLength(8);
 				expect(everyText(all)).not.toMatch(/NaN|Infinity|undefined|:null,"dimension/);
 				for (const { command } of all) if (command !== null) expect(command).toMatch(/^lullgust [^\n]*$/);

@@ -1,17 +1,13 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { connectionList } from "../../lib/rig/wiring/connections.ts";
-import {
-	drawWiring,
-	type Point,
-	type Rect,
-	type WiringDrawing,
-} from "../../lib/rig/wiring/drawing/drawing.ts";
-import type { Wiring } from "../../lib/rig/wiring/netlist.ts";
-import { standardWiring } from "../../lib/rig/wiring/standardwiring.ts";
+import type { Wiring } from "../../lib/rig/wiring/netlist/netlist.ts";
+import { standardWiring } from "../../lib/rig/wiring/netlist/standardwiring.ts";
 import { checkWiring } from "../../lib/rig/wiring/wiring.ts";
 import { DARK, LIGHT } from "../../reports/charts/theme.ts";
-import { wiringFigure, wiringSvg } from "../../reports/rig/wiringdrawing.ts";
+import { drawWiring, type Point, type Rect, type WiringDrawing } from "../../reports/rig/drawing/drawing.ts";
+import { wiringFigure, wiringSvg } from "../../reports/rig/drawing/figure.ts";
+import { connectionWords } from "../../reports/rig/wiringwords.ts";
 import { anyWiring, CASES, caseOf, LOWSIDE, RELAY, soundParts, standard } from "./wirings.ts";
 
 const seeded = { seed: 1, numRuns: 40 };
@@ -266,31 +262,32 @@ describe("the SVG", () => {
 });
 
 describe("the connection list", () => {
-	const words = (wiring: Wiring): string[] => connectionList(wiring).map((connection) => connection.words);
+	const words = (wiring: Wiring): string[] =>
+		connectionList(wiring).map((one) => connectionWords(one, wiring));
 
 	test("leads a screwdriver from the supply to the fan and back", () => {
 		expect(words(standard(2, { flybackDiode: true }))).toEqual([
-			"From + of SUPPLY to end 1 of FUSE: red wire, plus.",
-			"From end 2 of FUSE to V+ of TIMER: red wire, plus.",
-			"From V+ of TIMER to COM of TIMER: red wire, plus.",
+			"From + of SUPPLY to end 1 of FUSE: red wire, positive.",
+			"From end 2 of FUSE to V+ of TIMER: red wire, positive.",
+			"From V+ of TIMER to COM of TIMER: red wire, positive.",
 			"From NO of TIMER to + of FAN1: yellow wire, switched by the timer.",
 			"From + of FAN1 to + of FAN2: yellow wire, switched by the timer.",
 			"From + of FAN2 to the ring end (K) of DIODE: yellow wire, switched by the timer.",
-			"From − of SUPPLY to V− of TIMER: black wire, minus.",
-			"From V− of TIMER to − of FAN1: black wire, minus.",
-			"From − of FAN1 to − of FAN2: black wire, minus.",
-			"From − of FAN2 to the plain end (A) of DIODE: black wire, minus.",
+			"From − of SUPPLY to V− of TIMER: black wire, negative.",
+			"From V− of TIMER to − of FAN1: black wire, negative.",
+			"From − of FAN1 to − of FAN2: black wire, negative.",
+			"From − of FAN2 to the plain end (A) of DIODE: black wire, negative.",
 		]);
 	});
 
 	test("does not join the minus leads of a board that switches them", () => {
 		expect(words(standard(1, { timer: LOWSIDE, handSwitch: true }))).toEqual([
-			"From + of SUPPLY to end 1 of FUSE: red wire, plus.",
-			"From end 2 of FUSE to end 1 of SWITCH: red wire, plus.",
-			"From end 2 of SWITCH to V+ of TIMER: red wire, plus.",
-			"From OUT+ of TIMER to + of FAN: red wire, plus.",
-			"From OUT− of TIMER to − of FAN: yellow wire, minus, switched by the timer.",
-			"From − of SUPPLY to V− of TIMER: black wire, minus.",
+			"From + of SUPPLY to end 1 of FUSE: red wire, positive.",
+			"From end 2 of FUSE to end 1 of SWITCH: red wire, positive.",
+			"From end 2 of SWITCH to V+ of TIMER: red wire, positive.",
+			"From OUT+ of TIMER to + of FAN: red wire, positive.",
+			"From OUT− of TIMER to − of FAN: yellow wire, negative, switched by the timer.",
+			"From − of SUPPLY to V− of TIMER: black wire, negative.",
 		]);
 	});
 

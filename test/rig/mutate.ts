@@ -1,4 +1,4 @@
-import type { Wiring, WiringPart } from "../../lib/rig/wiring/netlist.ts";
+import type { Wiring, WiringPart } from "../../lib/rig/wiring/netlist/netlist.ts";
 
 /** A wiring with a terminal taken off its net and put on another, or on none. */
 export const move = (wiring: Wiring, pin: string, to: string | null): Wiring => ({

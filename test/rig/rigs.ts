@@ -1,5 +1,6 @@
 import type { RigFinding, RigReport } from "../../lib/index.ts";
 import { checkRig, parseScenario } from "../../lib/index.ts";
+import { type FindingWords, findingWords } from "../../reports/rig/rig.ts";
 
 /** A rig of which every figure is given and nothing is wrong; invented. */
 const sound = {
@@ -33,9 +34,17 @@ export const fanWith = (...pairs: readonly (readonly [string, string])[]): { fan
 export const timerWith = (...pairs: readonly (readonly [string, string])[]): { timer: string } => ({
 	timer: pairs.reduce((text, [from, to]) => text.replace(from, to), sound.timer),
 });
-export const item = (report: RigReport, id: RigFinding["id"], about: string | null = null): RigFinding => {
-	const found = report.findings.find((one) => one.id === id && (about === null || one.about === about));
+/** A finding of a report with its sentences, in SI. */
+export function item<Code extends RigFinding["code"]>(
+	report: RigReport,
+	code: Code,
+	about: string | null = null,
+): Extract<RigFinding, { readonly code: Code }> & FindingWords {
+	const found = report.findings.find(
+		(one): one is Extract<RigFinding, { readonly code: Code }> =>
+			one.code === code && (about === null || one.about === about),
+	);
 	if (found === undefined)
-		throw new Error(`no item ${id}; there are ${report.findings.map((one) => one.id)}`);
-	return found;
-};
+		throw new Error(`no item ${code}; there are ${report.findings.map((one) => one.code)}`);
+	return { ...found, ...findingWords(found, report, "si") };
+}

@@ -1,8 +1,9 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { InputError } from "../../lib/errors.ts";
-import type { Wiring, WiringPart } from "../../lib/rig/wiring/netlist.ts";
+import type { Wiring, WiringPart } from "../../lib/rig/wiring/netlist/netlist.ts";
 import { checkWiring } from "../../lib/rig/wiring/wiring.ts";
+import { faultWords, remarkWords } from "../../reports/rig/rig.ts";
 import { change } from "./mutate.ts";
 import { anyWiring, CASES, CODES, caseOf, RELAY, standard } from "./wirings.ts";
 
@@ -17,40 +18,46 @@ test("each fault has a reason, a remedy and a known code", () => {
 	for (const { parts, nets } of CASES)
 		for (const fault of checkWiring({ parts, nets }).faults) {
 			expect(CODES).toContain(fault.code);
-			expect(fault.reason).toMatch(/^\S.{20,}\.$/);
-			expect(fault.remedy).toMatch(/^\S.{15,}\.$/);
+			const { reason, remedy } = faultWords(fault);
+			expect(reason).toMatch(/^\S.{20,}\.$/);
+			expect(remedy).toMatch(/^\S.{15,}\.$/);
 			for (const part of fault.parts) expect(Object.keys(parts)).toContain(part);
 			for (const net of fault.nets) expect(Object.keys(nets)).toContain(net);
 		}
 });
 
 describe("words", () => {
-	test("joined minus leads on a negative-switching board are called by their name", () => {
-		const [fault] = checkWiring(caseOf("lowside-joined")).faults;
-		expect(fault?.reason).toContain("This board switches the minus");
-		expect(fault?.remedy).toContain("nothing else on OUT−");
+	const firstFault = (wiring: Wiring) => {
+		const fault = checkWiring(wiring).faults[0]!;
+		return { ...fault, ...faultWords(fault) };
+	};
+
+	test("joined negative leads on a negative-switching board are called by their name", () => {
+		const fault = firstFault(caseOf("lowside-joined"));
+		expect(fault.reason).toContain("This board switches the negative");
+		expect(fault.remedy).toContain("nothing else to OUT−");
 	});
 
 	test("a short circuit names its way and the wire to look at", () => {
-		const [fault] = checkWiring(caseOf("short-on")).faults;
-		expect(fault?.reason).toContain("SUP.+ → FUSE.1 → FUSE.2 → TMR.COM → TMR.NO → SUP.−");
-		expect(fault?.remedy).toContain("TMR.NO");
-		expect(fault?.parts).toEqual(["SUP", "FUSE", "TMR"]);
+		const fault = firstFault(caseOf("short-on"));
+		expect(fault.reason).toContain("SUP.+ → FUSE.1 → FUSE.2 → TMR.COM → TMR.NO → SUP.−");
+		expect(fault.remedy).toContain("TMR.NO");
+		expect(fault.parts).toEqual(["SUP", "FUSE", "TMR"]);
 	});
 
-	test("a relay in the minus lead works and is remarked on", () => {
+	test("a relay in the negative lead works and is remarked on", () => {
 		const { codes, remarks } = checkWiring(caseOf("low-side-relay"));
 		expect(codes).toEqual(["ok"]);
-		expect(remarks[0]?.text).toContain("keeps the full voltage while the fan is off");
+		expect(remarkWords(remarks[0]!)).toContain("keeps the full voltage while the fan is off");
 	});
 
-	test("a load that the supply carries without a margin wants a look, not a stop", () => {
+	test("a load that the supply carries without a margin needs attention, not a stop", () => {
 		const tight = change(standard(1), "FAN", { a: 0.92 });
 		const { faults } = checkWiring(change(tight, "SUPPLY", { maxA: 1 }));
 		expect(faults.map(({ code, severity }) => [code, severity])).toEqual([["supply-margin", "attention"]]);
 	});
 
-	test("what must stop comes before what wants a look", () => {
+	test("what must stop comes before what needs attention", () => {
 		const { faults } = checkWiring(caseOf("no-common"));
 		expect(faults.map(({ severity }) => severity)).toEqual(["stop", "attention"]);
 	});
@@ -58,8 +65,8 @@ describe("words", () => {
 	test("a mistyped terminal is shown the nearest one", () => {
 		const wiring = standard(1);
 		const nets = { ...wiring.nets, "switched plus": ["TIMER.N0", "FAN.+"] };
-		const [fault] = checkWiring({ parts: wiring.parts, nets }).faults;
-		expect(fault?.remedy).toContain("“TIMER.NO”");
+		const fault = firstFault({ parts: wiring.parts, nets });
+		expect(fault.remedy).toContain("“TIMER.NO”");
 	});
 
 	test("a diode in series is told from one that shorts the supply", () => {
@@ -73,8 +80,8 @@ describe("words", () => {
 			},
 		};
 		const fault = checkWiring(series).faults.find(({ code }) => code === "diode-reversed");
-		expect(fault?.reason).toContain("in the way of a current");
-		expect(checkWiring(caseOf("diode-wrong")).faults[0]?.reason).toContain("shorts the supply");
+		expect(faultWords(fault!).reason).toContain("in the path of a current");
+		expect(firstFault(caseOf("diode-wrong")).reason).toContain("shorts the supply");
 	});
 });
 

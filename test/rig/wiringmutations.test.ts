@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import type { Wiring } from "../../lib/rig/wiring/netlist.ts";
-import { standardWiring } from "../../lib/rig/wiring/standardwiring.ts";
+import type { Wiring } from "../../lib/rig/wiring/netlist/netlist.ts";
+import { standardWiring } from "../../lib/rig/wiring/netlist/standardwiring.ts";
 import { checkWiring } from "../../lib/rig/wiring/wiring.ts";
 import { bridge, change, fans, merge, move, netOf, swap, withPart } from "./mutate.ts";
 import { LOWSIDE, RELAY, soundParts, standard } from "./wirings.ts";

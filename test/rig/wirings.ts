@@ -1,7 +1,7 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
-import { TERMINALS, type Wiring, type WiringPart } from "../../lib/rig/wiring/netlist.ts";
-import { standardWiring, type WiringParts } from "../../lib/rig/wiring/standardwiring.ts";
+import { TERMINALS, type Wiring, type WiringPart } from "../../lib/rig/wiring/netlist/netlist.ts";
+import { standardWiring, type WiringParts } from "../../lib/rig/wiring/netlist/standardwiring.ts";
 
 interface Case extends Wiring {
 	readonly id: string;

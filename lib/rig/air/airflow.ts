@@ -23,10 +23,17 @@ import {
 	systemPressurePa,
 	withPressureDropRatio,
 } from "../../model/fan/systemcurve.ts";
-import type { Scenario } from "../../scenario/scenario.ts";
+import type { Quantity, Scenario } from "../../scenario/scenario.ts";
 import { LOADED_PRESSURE_DROP_RATIO } from "../../sources/airpath.ts";
 import { SOUND_SHARE } from "../../sources/fans.ts";
-import type { FanReport, FormatValue, RigFinding } from "../rigtypes.ts";
+import type {
+	FanFinding,
+	FilterFinding,
+	MeasuredFlowFinding,
+	OpenDuctFinding,
+	RigFinding,
+} from "../findings.ts";
+import type { FanReport } from "../rigtypes.ts";
 
 const CURVE_INTERVALS = 60;
 /** Below this share of its free flow a fan delivers next to nothing [-]: judgement. */
@@ -96,222 +103,132 @@ function findSoundFilterFactor(pointWith: (factor: number) => FanReport["operati
 	return high;
 }
 
-/** Rounded up to two digits. */
-function roundUp(value: number): number {
-	const step = 10 ** (Math.floor(Math.log10(value)) - 1);
-	return Number((Math.ceil(value / step) * step).toPrecision(2));
-}
-
-/** What helps a fan that delivers next to nothing. */
-function nearShutOffRemedy(
-	{ filter, count }: Scenario["fan"],
-	factor: number | null,
-	say: FormatValue,
-): string {
-	const stronger = `${count > 1 ? "fans" : "a fan"} with more static pressure`;
-	if (filter === null) return `Take a wider or shorter duct, a lighter flap, or ${stronger}.`;
-	if (factor === null)
-		return `Take ${stronger}, a wider or shorter duct, or a lighter flap: a larger filter alone does not help.`;
-	const area =
-		filter.area === null
-			? `${roundUp(factor)} times the filter area`
-			: `a filter of ${say(roundUp(factor * filter.area.value), "area")} or more`;
-	return `Take ${area}, with which the fan works soundly, or ${stronger}; and check that the area in the file is meant so.`;
-}
-
 const flowOf = (point: FanReport["operatingPoint"]): number => (point.exists ? point.flowM3PerS : 0);
 
-/** What the air is told to do, and does. */
-export function airItems(scenario: Scenario, report: FanReport | null, say: FormatValue): RigFinding[] {
+/** What fans, filter and openings do to the air. */
+export function airFindings(scenario: Scenario, report: FanReport | null): RigFinding[] {
 	return [
-		...fanItem(scenario, report, say),
-		...measuredItem(scenario, report, say),
-		...filterItem(report, say),
-		...openDuctItem(scenario, say),
+		fanFinding(scenario, report),
+		...measuredFlowFinding(scenario, report),
+		...filterFinding(report),
+		...openDuctFinding(scenario),
 	];
 }
 
-function fanItem({ fan }: Scenario, report: FanReport | null, say: FormatValue): RigFinding[] {
-	if (report === null) {
-		return [
-			{
-				id: "fan",
-				about: null,
-				verdict: "ok",
-				finding: `The file gives the delivered flow, ${say(fan.flow.value, "flow")}, which is taken as it is.`,
-				reason: "What a fan delivers through filter and duct is less than its catalogue flow, always.",
-				remedy:
-					"If the figure is from a box or a catalogue, measure it with the bag test, or give fan.curve instead.",
-				values: [{ label: "delivered flow", value: fan.flow.value, dimension: "flow" }],
-			},
-		];
-	}
+function fanFinding({ fan }: Scenario, report: FanReport | null): FanFinding {
+	const head = { code: "fan", about: null } as const;
+	if (report === null) return { ...head, verdict: "ok", outcome: "flow given", flowM3PerS: fan.flow.value };
 	const { operatingPoint, catalogueM3PerS, doubleFilterArea, soundFilterFactor } = report;
-	const plainly = fan.flow.origin.kind === "calculated";
-	const fans = fan.count > 1 ? "fans deliver" : "fan delivers";
-	const delivers = plainly ? `The ${fans}` : `By the curve the ${fans}`;
-	const reason = `A fan works where its curve meets what filter and duct take; sound is the middle of the curve, ${SOUND_SHARE.low}..${SOUND_SHARE.high} % of the free flow.`;
 	if (!operatingPoint.exists) {
-		return [
-			{
-				id: "fan",
-				about: null,
-				verdict: "stop",
-				finding: `${delivers} nothing that can be counted on: ${operatingPoint.reason}.`,
-				reason,
-				remedy:
-					operatingPoint.cause === "undervoltage"
-						? "Feed it at its rated voltage, with a shorter or thicker wire."
-						: operatingPoint.cause === "beyond the curve"
-							? "Give the curve up to its free flow, at 0 Pa."
-							: "More filter area, a wider or shorter duct, a lighter flap, or a fan with more static pressure.",
-				values: [{ label: "catalogue flow", value: catalogueM3PerS, dimension: "flow" }],
-			},
-		];
+		const { cause } = operatingPoint;
+		return { ...head, verdict: "stop", outcome: "no operating point", cause, catalogueM3PerS };
 	}
 	const { flowM3PerS, pressurePa, freeDeliveryShare } = operatingPoint;
 	const isNearShutOff = freeDeliveryShare < NEAR_SHUT_OFF_SHARE;
-	const weak = freeDeliveryShare < SOUND_LOW;
-	const more =
-		doubleFilterArea === null
-			? ""
-			: ` Twice the filter area gives ${say(flowOf(doubleFilterArea), "flow")}, the cheapest remedy.`;
-	return [
-		{
-			id: "fan",
-			about: null,
-			verdict: isNearShutOff ? "stop" : weak ? "attention" : "ok",
-			finding: `${delivers} ${isNearShutOff ? "next to nothing, " : ""}${say(flowM3PerS, "flow")} at ${say(pressurePa, "pressure")}: ${freeDeliveryShare < 0.001 ? `less than ${say(0.001, "fraction")}` : say(freeDeliveryShare, "fraction")} of ${fan.count > 1 ? "their" : "its"} free flow${
-				isNearShutOff
-					? ""
-					: weak
-						? ", near its stall, where real fans surge and the curve is least certain"
-						: freeDeliveryShare > SOUND_HIGH
-							? ", at the free end of its curve"
-							: ""
-			}.`,
-			reason,
-			remedy: isNearShutOff
-				? nearShutOffRemedy(fan, soundFilterFactor, say)
-				: weak
-					? `Let the air through more easily, or take a fan with more static pressure.${more}`
-					: null,
-			values: [
-				{ label: "delivered flow", value: flowM3PerS, dimension: "flow" },
-				{ label: "pressure", value: pressurePa, dimension: "pressure" },
-				{ label: "share of the free flow", value: freeDeliveryShare, dimension: "fraction" },
-				{ label: "catalogue flow", value: catalogueM3PerS, dimension: "flow" },
-			],
-		},
-	];
+	const isWeak = freeDeliveryShare < SOUND_LOW;
+	const area = fan.filter?.area?.value;
+	return {
+		...head,
+		verdict: isNearShutOff ? "stop" : isWeak ? "attention" : "ok",
+		outcome: isNearShutOff
+			? "near shut-off"
+			: isWeak
+				? "near stall"
+				: freeDeliveryShare > SOUND_HIGH
+					? "near free delivery"
+					: "sound",
+		flowM3PerS,
+		pressurePa,
+		freeDeliveryShare,
+		catalogueM3PerS,
+		doubleFilterAreaM3PerS: doubleFilterArea === null ? null : flowOf(doubleFilterArea),
+		soundFilterFactor,
+		soundFilterAreaM2: soundFilterFactor === null || area === undefined ? null : soundFilterFactor * area,
+	};
 }
 
-/** What a measured flow, or one from a curve, is off by where no spread is told: judgement. */
+/** What a measured flow, or one from a curve, is off by where no uncertainty is given: judgement. */
 const DEFAULT_FLOW_UNCERTAINTY = 0.1;
 
-/** Whether the flow that was measured is one that the curve promises, filter clean to loaded. */
-function measuredItem(scenario: Scenario, report: FanReport | null, say: FormatValue): RigFinding[] {
-	const { flow } = scenario.fan;
+/** Whether the flow that was measured is one that the curve predicts, filter clean to loaded. */
+function measuredFlowFinding(scenario: Scenario, report: FanReport | null): MeasuredFlowFinding[] {
+	const { flow, filter } = scenario.fan;
 	if (flow.origin.kind === "calculated" || report === null) return [];
+	const { catalogueM3PerS } = report;
 	const clean = computeDeliveredFlow(flowConditionsOf(scenario))!;
 	const loaded =
 		computeDeliveredFlow(
 			flowConditionsOf(withPressureDropRatioOfFilter(scenario, LOADED_PRESSURE_DROP_RATIO.value)),
 		) ?? clean;
-	const [low, high] = [
-		flow.low ?? flow.value * (1 - DEFAULT_FLOW_UNCERTAINTY),
-		flow.high ?? flow.value * (1 + DEFAULT_FLOW_UNCERTAINTY),
-	];
-	const [least, most] = [
-		loaded.low ?? loaded.value * (1 - DEFAULT_FLOW_UNCERTAINTY),
-		clean.high ?? clean.value * (1 + DEFAULT_FLOW_UNCERTAINTY),
-	];
-	const less = high < least;
-	const agrees = !less && low <= most;
-	const impossible = low > report.catalogueM3PerS;
-	const range =
-		scenario.fan.filter === null
-			? say(clean.value, "flow")
-			: `${say(loaded.value, "flow")} with the filter loaded to ${say(clean.value, "flow")} with it clean`;
-	const off = clean.value > 0 ? Math.abs(flow.value / (less ? loaded.value : clean.value) - 1) : 1;
-	const beside = `The flow of the file, ${flow.text}, counts; the curve promises ${range}`;
+	const lowEnd = ({ low, value }: Quantity): number => low ?? value * (1 - DEFAULT_FLOW_UNCERTAINTY);
+	const highEnd = ({ high, value }: Quantity): number => high ?? value * (1 + DEFAULT_FLOW_UNCERTAINTY);
+	const isBelow = highEnd(flow) < lowEnd(loaded);
+	const agrees = !isBelow && lowEnd(flow) <= highEnd(clean);
+	const isImpossible = lowEnd(flow) > catalogueM3PerS;
 	return [
 		{
-			id: "measured flow",
+			code: "measured flow",
 			about: null,
-			verdict: impossible ? "stop" : agrees ? "ok" : "attention",
-			finding: impossible
-				? `${beside}: it is more than the ${say(report.catalogueM3PerS, "flow")} that is moved against no resistance at all.`
+			verdict: isImpossible ? "stop" : agrees ? "ok" : "attention",
+			outcome: isImpossible
+				? "above the catalogue"
 				: agrees
-					? `${beside}, which agree within their spreads.`
-					: `${beside}: it is ${say(off, "fraction")} ${less ? "less than with the filter loaded" : "more than with it clean"}.`,
-			reason: `A measured flow tells whether the air takes the way that the file describes; where no spread is told, ${say(DEFAULT_FLOW_UNCERTAINTY, "fraction")} are allowed.`,
-			remedy:
-				agrees && !impossible
-					? null
-					: less
-						? "Look for leaks between fan and duct, a crushed duct, a clogged filter, a low voltage, or a curve that is not this fan's."
-						: "Look for air that goes around the filter, for a filter, duct or fan other than in the file, or measure again.",
-			values: [
-				{ label: "measured flow", value: flow.value, dimension: "flow" },
-				{ label: "flow by the curve", value: clean.value, dimension: "flow" },
-			],
+					? "agrees"
+					: isBelow
+						? "below the curve"
+						: "above the curve",
+			measuredM3PerS: flow.value,
+			cleanM3PerS: clean.value,
+			loadedM3PerS: filter === null ? null : loaded.value,
+			deviationShare: clean.value > 0 ? Math.abs(flow.value / (isBelow ? loaded.value : clean.value) - 1) : 1,
+			catalogueM3PerS,
+			toleranceShare: DEFAULT_FLOW_UNCERTAINTY,
 		},
 	];
 }
 
-function filterItem(report: FanReport | null, say: FormatValue): RigFinding[] {
+function filterFinding(report: FanReport | null): FilterFinding[] {
 	if (report === null || report.loadedOperatingPoint === null || !report.operatingPoint.exists) return [];
 	const { loadedOperatingPoint, operatingPoint } = report;
-	const flow = flowOf(loadedOperatingPoint);
-	const loss = 1 - flow / operatingPoint.flowM3PerS;
-	const weak =
+	const loadedM3PerS = flowOf(loadedOperatingPoint);
+	const isWeak =
 		!loadedOperatingPoint.exists ||
 		(loadedOperatingPoint.freeDeliveryShare < SOUND_LOW && operatingPoint.freeDeliveryShare >= SOUND_LOW);
 	return [
 		{
-			id: "filter",
+			code: "filter",
 			about: null,
-			verdict: weak ? "attention" : "ok",
-			finding: loadedOperatingPoint.exists
-				? `When the filter has clogged to twice its clean pressure drop, ${say(flow, "flow")} are left, ${say(loss, "fraction")} less.`
-				: `When the filter has clogged to twice its clean pressure drop, ${loadedOperatingPoint.reason}.`,
-			reason: "A filter loads up with dust and spores; it is replaced when its pressure drop has doubled.",
-			remedy: weak
-				? "Take more filter area, and choose the schedule for the loaded filter (fan.filter.load: 2)."
-				: "Choose the schedule for the loaded filter (fan.filter.load: 2), or replace it earlier.",
-			values: [
-				{ label: "flow with a loaded filter", value: flow, dimension: "flow" },
-				{ label: "lost", value: loss, dimension: "fraction" },
-			],
+			verdict: isWeak ? "attention" : "ok",
+			loadedM3PerS,
+			lossShare: 1 - loadedM3PerS / operatingPoint.flowM3PerS,
+			cause: loadedOperatingPoint.exists ? null : loadedOperatingPoint.cause,
 		},
 	];
 }
 
-/** Height between two openings for which the draught is told [m]. */
+/** Height between two openings for which the stack flow is told [m]. */
 const OPENING_DISTANCE_M = 0.5;
 
-function openDuctItem(scenario: Scenario, say: FormatValue): RigFinding[] {
+function openDuctFinding(scenario: Scenario): OpenDuctFinding[] {
 	const { fan, intake, chamber } = scenario;
 	const duct = ductOf(fan);
 	const area = duct === null ? fan.vent?.value : ductAreaM2(duct);
 	const inside = chamber.temperature.mean.value;
 	const outside = intake.temperature.value;
 	if (area === undefined || fan.flap !== null || inside === outside) return [];
-	const flow = stackFlowM3PerS(area, OPENING_DISTANCE_M, outside, inside);
+	const stackFlow = stackFlowM3PerS(area, OPENING_DISTANCE_M, outside, inside);
 	const { leak } = chamber;
-	const counted = leak.dimension === "flow" ? leak.value : leak.value * freeVolumeM3(scenario);
-	if (counted >= flow) return [];
+	const leakageM3PerS = leak.dimension === "flow" ? leak.value : leak.value * freeVolumeM3(scenario);
+	if (leakageM3PerS >= stackFlow) return [];
 	return [
 		{
-			id: "open duct",
+			code: "open duct",
 			about: null,
 			verdict: "attention",
-			finding: `No flap is named: with the fan off, two such openings ${say(OPENING_DISTANCE_M, "length")} apart in height leak ${say(flow, "flow")}, for the chamber is ${say(Math.abs(inside - outside), "temperature difference")} ${inside > outside ? "warmer" : "colder"} than the intake air; chamber.leak counts ${say(counted, "flow")}.`,
-			reason: "Warm air rises through open holes all day, which can be more than a timer delivers.",
-			remedy:
-				"Fit a flap, or measure the leak with its duct open, fan off (leak decay), and put it in chamber.leak.",
-			values: [{ label: "draught through open ducts", value: flow, dimension: "flow" }],
+			stackFlowM3PerS: stackFlow,
+			openingDistanceM: OPENING_DISTANCE_M,
+			temperatureDifferenceK: inside - outside,
+			leakageM3PerS,
 		},
 	];
 }

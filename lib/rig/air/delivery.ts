@@ -6,7 +6,8 @@ import { inWords } from "../../model/schedule/inwords.ts";
 import { periodSeconds, type Schedule, segments } from "../../model/schedule/schedule.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { DOUBTFUL_BURST, MIN_USEFUL_BURST, MIN_USEFUL_SPIN_UPS } from "../../sources/fans.ts";
-import type { BurstDelivery, FormatValue, RigFinding } from "../rigtypes.ts";
+import type { BurstFinding } from "../findings.ts";
+import type { BurstDelivery } from "../rigtypes.ts";
 
 const DAY = 86_400;
 
@@ -73,49 +74,31 @@ export function shortestBurstDelivery(
 }
 
 /** Whether the bursts are long enough. */
-export function burstItems(
+export function burstFindings(
 	{ fan }: Scenario,
 	deliveries: readonly BurstDelivery[],
-	deadM3: number | null,
-	say: FormatValue,
-): RigFinding[] {
-	const shortest = minUsefulBurstSeconds(fan.spinUp.value);
-	return deliveries.map((burst): RigFinding => {
-		const { name, onSeconds, airM3, idealM3, lossShare, freshM3 } = burst;
-		const isShort = onSeconds < shortest - 1e-9;
-		const lost = say(Math.abs(lossShare), "fraction");
-		const effect =
-			Math.abs(lossShare) < 0.005
-				? "as much as its flow promises"
-				: lossShare > 0
-					? `${lost} less than its flow promises, for it takes time to speed up`
-					: `${lost} more than its flow promises, for it runs on after switch-off`;
-		const duct =
-			deadM3 === null || deadM3 === 0
-				? ""
-				: freshM3 === 0
-					? ` The duct alone holds ${say(deadM3, "volume")}: where that is chamber air, no fresh air arrives at all.`
-					: ` The duct's own ${say(deadM3, "volume")} come first: where that is chamber air, ${say(freshM3, "volume")} fresh arrive.`;
-		const isMostlyDuctAir = deadM3 !== null && idealM3 > 0 && freshM3 < 0.5 * airM3;
+	ductVolumeM3: number | null,
+): BurstFinding[] {
+	const minUsefulSeconds = minUsefulBurstSeconds(fan.spinUp.value);
+	return deliveries.map(({ name, inWords: _, ...delivery }): BurstFinding => {
+		const { onSeconds, airM3, idealM3, freshM3 } = delivery;
+		const isMostlyDuctAir = ductVolumeM3 !== null && idealM3 > 0 && freshM3 < 0.5 * airM3;
+		const outcome =
+			onSeconds < DOUBTFUL_BURST.value
+				? "doubtful"
+				: onSeconds < minUsefulSeconds - 1e-9
+					? "short"
+					: isMostlyDuctAir
+						? "mostly duct air"
+						: "sound";
 		return {
-			id: "burst",
+			code: "burst",
 			about: name,
-			verdict: isShort || isMostlyDuctAir ? "attention" : "ok",
-			finding: `A burst of ${say(onSeconds, "duration")} moves ${say(airM3, "volume")}, ${effect}.${duct}`,
-			reason: `A burst is worth its start from ${say(shortest, "duration")} on: ${MIN_USEFUL_BURST.value} s, and ${MIN_USEFUL_SPIN_UPS.value} time constants of the spin-up (judgement).`,
-			remedy:
-				onSeconds < DOUBTFUL_BURST.value
-					? `Lengthen burst and pause alike, or trust it only after a bag test or counted bursts: below ${DOUBTFUL_BURST.value} s the air of a burst is anyone's guess.`
-					: isShort
-						? `Lengthen burst and pause alike, so that the burst lasts ${say(shortest, "duration")} or more.`
-						: isMostlyDuctAir
-							? "Shorten the duct, fit a flap at its chamber end, or lengthen burst and pause alike."
-							: null,
-			values: [
-				{ label: "shortest burst", value: onSeconds, dimension: "duration" },
-				{ label: "air of a burst", value: airM3, dimension: "volume" },
-				{ label: "lost", value: lossShare, dimension: "fraction" },
-			],
+			verdict: outcome === "sound" ? "ok" : "attention",
+			outcome,
+			...delivery,
+			ductVolumeM3,
+			minUsefulSeconds,
 		};
 	});
 }

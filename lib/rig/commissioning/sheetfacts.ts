@@ -7,7 +7,14 @@ import { periodSeconds, segments } from "../../model/schedule/schedule.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import type { Dimension } from "../../units/dimensions.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../units/format.ts";
-import type { RigReport, RigValue } from "../rigtypes.ts";
+import type { RigReport } from "../rigtypes.ts";
+
+/** A value expected, in SI [unit of its dimension]. */
+export interface RigValue {
+	readonly label: string;
+	readonly value: number;
+	readonly dimension: Dimension;
+}
 
 /** A step list to print: one test of the finished rig, with the figures of this scenario. */
 export interface CommissioningSheet {

@@ -1,5 +1,6 @@
 import { FUSE_OVER_FAULT, FUSE_OVER_LOAD, STANDARD_FUSES } from "../../sources/fuses.ts";
-import type { FormatValue, PowerReport, RigFinding, RigWiring } from "../rigtypes.ts";
+import type { FuseFinding } from "../findings.ts";
+import type { PowerReport, RigWiring } from "../rigtypes.ts";
 
 /**
  * Smallest standard fuse of at least 1.25 times the load [A], under what the wire may carry.
@@ -12,63 +13,44 @@ export function suggestedFuseA(loadAmps: number, ampacityAmps: number): number |
 }
 
 /** Whether the fuse carries the load and protects the wire. */
-export function fuseItem(power: PowerReport, wiring: RigWiring | null, say: FormatValue): RigFinding {
-	const { runningAmps, ampacityA, suggestedFuseAmps, fuseAmps, supplyAmps } = power;
-	const amps = (value: number) => say(value, "current");
-	const suggestion =
-		suggestedFuseAmps === null
-			? null
-			: `${amps(suggestedFuseAmps)}, time-lag, as the first thing after the supply's +`;
-	// An adapter limits its current near its rating, which is all that a fault can draw from it.
-	const wanted = fuseAmps ?? suggestedFuseAmps;
-	const condemned = wiring?.verdict.faults.some(
+export function fuseFinding(power: PowerReport, wiring: RigWiring | null): FuseFinding {
+	const { runningAmps, ampacityA, suggestedFuseAmps, fuseAmps } = power;
+	const outcome = fuseOutcome(power);
+	const isStop = outcome === "none fits" || outcome === "above the wire" || outcome === "below the load";
+	return {
+		code: "fuse",
+		about: null,
+		verdict: isStop ? "stop" : outcome === "ok" ? "ok" : "attention",
+		outcome,
+		runningAmps,
+		fuseAmps,
+		suggestedFuseAmps,
+		ampacityA,
+		limitingSupplyAmps: isStop ? null : limitingSupplyAmps(power, wiring),
+	};
+}
+
+function fuseOutcome({
+	runningAmps,
+	ampacityA,
+	suggestedFuseAmps,
+	fuseAmps,
+}: PowerReport): FuseFinding["outcome"] {
+	if (fuseAmps === null) return ampacityA !== null && suggestedFuseAmps === null ? "none fits" : "missing";
+	if (ampacityA !== null && fuseAmps > ampacityA * (1 + 1e-9)) return "above the wire";
+	if (fuseAmps < runningAmps * (1 - 1e-9)) return "below the load";
+	return fuseAmps < FUSE_OVER_LOAD.value * runningAmps * (1 - 1e-9) ? "little margin" : "ok";
+}
+
+/** An adapter limits its current near its rating, which is all that a fault can draw from it. */
+function limitingSupplyAmps(
+	{ fuseAmps, suggestedFuseAmps, supplyAmps }: PowerReport,
+	wiring: RigWiring | null,
+): number | null {
+	const fuse = fuseAmps ?? suggestedFuseAmps;
+	const isCondemned = wiring?.verdict.faults.some(
 		({ code, severity }) => severity === "stop" && code.startsWith("fuse"),
 	);
-	const limited =
-		!condemned && wanted !== null && supplyAmps !== null && wanted > FUSE_OVER_FAULT.value * supplyAmps
-			? ` A supply that limits itself at ${amps(supplyAmps)} may never blow a fuse of ${amps(wanted)}: its own limit is then the protection.`
-			: "";
-	const item = (verdict: RigFinding["verdict"], says: string, remedy: string | null): RigFinding => ({
-		id: "fuse",
-		about: null,
-		verdict,
-		finding: verdict === "stop" ? says : says + limited,
-		reason: `A fuse protects the wire: at least ${FUSE_OVER_LOAD.value} times the load (${amps(FUSE_OVER_LOAD.value * runningAmps)}), at most what the wire may carry${ampacityA === null ? "" : ` (${amps(ampacityA)})`}; time-lag, because motors start with more.`,
-		remedy,
-		values: [
-			{ label: "load", value: runningAmps, dimension: "current" },
-			...(suggestedFuseAmps === null
-				? []
-				: [{ label: "standard fuse", value: suggestedFuseAmps, dimension: "current" as const }]),
-			...(ampacityA === null
-				? []
-				: [{ label: "the wire may carry", value: ampacityA, dimension: "current" as const }]),
-		],
-	});
-	const instead =
-		suggestion === null ? "Take a thicker wire, then a fuse that fits it." : `Take ${suggestion}.`;
-	if (fuseAmps === null) {
-		if (ampacityA !== null && suggestedFuseAmps === null)
-			return item(
-				"stop",
-				"No standard fuse carries the load and still protects this wire.",
-				"Take a thicker wire.",
-			);
-		return item("attention", "No fuse is named.", suggestion === null ? null : `Put in ${suggestion}.`);
-	}
-	if (ampacityA !== null && fuseAmps > ampacityA * (1 + 1e-9))
-		return item("stop", `A fuse of ${amps(fuseAmps)} lets the wire burn first.`, instead);
-	if (fuseAmps < runningAmps * (1 - 1e-9))
-		return item(
-			"stop",
-			`A fuse of ${amps(fuseAmps)} blows: fans and timer take ${amps(runningAmps)}.`,
-			instead,
-		);
-	if (fuseAmps < FUSE_OVER_LOAD.value * runningAmps * (1 - 1e-9))
-		return item(
-			"attention",
-			`A fuse of ${amps(fuseAmps)} ages fast: fans and timer take ${amps(runningAmps)}.`,
-			instead,
-		);
-	return item("ok", `A fuse of ${amps(fuseAmps)} carries fans and timer (${amps(runningAmps)}).`, null);
+	if (isCondemned || fuse === null || supplyAmps === null) return null;
+	return fuse > FUSE_OVER_FAULT.value * supplyAmps ? supplyAmps : null;
 }

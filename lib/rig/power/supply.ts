@@ -1,7 +1,7 @@
 import { ohmPerM, voltageDrop } from "../../model/fan/conductor.ts";
 import { fanVolts, flowConditionsOf } from "../../model/fan/deliveredflow.ts";
 import { dutyCycle } from "../../model/schedule/schedule.ts";
-import type { Quantity, Scenario } from "../../scenario/scenario.ts";
+import type { Scenario } from "../../scenario/scenario.ts";
 import {
 	CLASS_2_POWER,
 	CLASS_2_VOLTAGE,
@@ -10,7 +10,15 @@ import {
 	VOLTAGE_MISMATCH,
 } from "../../sources/supplies.ts";
 import { PULL_IN, TIMER_ON_CURRENT, TIMER_STANDBY_CURRENT } from "../../sources/timers.ts";
-import type { FanReport, FormatValue, PowerReport, RigFinding, RigVerdict } from "../rigtypes.ts";
+import type {
+	Class2Finding,
+	RigFinding,
+	StartFinding,
+	SupplyFinding,
+	VoltageFinding,
+	VoltageMismatch,
+} from "../findings.ts";
+import type { FanReport, PowerReport } from "../rigtypes.ts";
 import { suggestedFuseA } from "./fuse.ts";
 import { ampacityOfWireA } from "./wire.ts";
 
@@ -74,144 +82,102 @@ function flowLoss(air: FanReport | null, dropShare: number): number {
 }
 
 /** Whether the supply has the right voltage and carries what hangs on it. */
-export function supplyItems(scenario: Scenario, power: PowerReport | null, say: FormatValue): RigFinding[] {
+export function supplyFindings(scenario: Scenario, power: PowerReport | null): RigFinding[] {
+	const loaded =
+		power === null || power.supplyAmps === null ? null : { ...power, supplyAmps: power.supplyAmps };
 	return [
-		...voltageItems(scenario, say),
-		...(power === null || power.supplyAmps === null
-			? []
-			: loadItems(scenario, { ...power, supplyAmps: power.supplyAmps }, say)),
-		...classItem(scenario, say),
+		...voltageFinding(scenario),
+		...(loaded === null ? [] : [loadFinding(scenario, loaded), startFinding(loaded)]),
+		...class2Finding(scenario),
 	];
 }
 
-/** How far a voltage is from a nominal one: within 5 %, 10 %, or beyond 15 %. */
-const voltageMismatch = (volts: number, nominal: Quantity): number => Math.abs(volts / nominal.value - 1);
-
-function voltageItems({ fan, supply, timer, ...rest }: Scenario, say: FormatValue): RigFinding[] {
+function voltageFinding(scenario: Scenario): VoltageFinding[] {
+	const { fan, supply, timer } = scenario;
 	if (supply === null || fan.voltage === null) return [];
-	const volts = (value: number) => say(value, "voltage");
 	const { voltage } = supply;
-	const found: { verdict: RigVerdict; says: string }[] = [];
-	const reaching = fanVolts(flowConditionsOf({ fan, supply, timer, ...rest })) ?? { volts: voltage.value };
 	const { voltageRange } = fan;
-	const highest = voltage.high ?? voltage.value;
-	const isUndervoltage = voltageRange !== null && reaching.volts < voltageRange.low!;
-	if (voltageRange !== null && (highest > voltageRange.high! || isUndervoltage)) {
-		const reason =
-			highest > voltageRange.high!
-				? `The supply gives up to ${volts(highest)}, above the ${volts(voltageRange.high!)} that the fan stands`
-				: `${volts(reaching.volts)} reach a fan that needs ${volts(voltageRange.low!)} to start`;
-		found.push({ verdict: "stop", says: `${reason}.` });
-	}
-	for (const [what, nominal, tolerant] of [
+	const reachingVolts = fanVolts(flowConditionsOf(scenario))?.volts ?? voltage.value;
+	const maxSupplyVolts = voltage.high ?? voltage.value;
+	const mismatches: VoltageMismatch[] = [];
+	if (voltageRange !== null && maxSupplyVolts > voltageRange.high!)
+		mismatches.push({
+			mismatch: "above the fan's range",
+			maxSupplyVolts,
+			maxFanVolts: voltageRange.high!,
+		});
+	const isUndervoltage = voltageRange !== null && reachingVolts < voltageRange.low!;
+	if (isUndervoltage)
+		mismatches.push({ mismatch: "below the fan's range", reachingVolts, minFanVolts: voltageRange.low! });
+	const isOutOfRange = mismatches.length > 0;
+	let isFarOff = false;
+	for (const [part, nominal, tolerant] of [
 		["fan", fan.voltage, voltageRange !== null],
 		["timer", timer?.voltage ?? null, false],
 	] as const) {
 		if (nominal === null) continue;
-		const off = 100 * voltageMismatch(voltage.value, nominal);
-		const verdict: RigVerdict =
-			off <= VOLTAGE_MATCH.value + 1e-9
-				? "ok"
-				: off > VOLTAGE_MISMATCH.value + 1e-9 && !tolerant
-					? "stop"
-					: "attention";
-		if (verdict !== "ok")
-			found.push({
-				verdict,
-				says: `The supply gives ${volts(voltage.value)}, the ${what} is made for ${volts(nominal.value)}.`,
-			});
+		const offPercent = 100 * Math.abs(voltage.value / nominal.value - 1);
+		if (offPercent <= VOLTAGE_MATCH.value + 1e-9) continue;
+		mismatches.push({ mismatch: "other nominal voltage", part, nominalVolts: nominal.value });
+		isFarOff ||= offPercent > VOLTAGE_MISMATCH.value + 1e-9 && !tolerant;
 	}
-	const verdict = found.some((one) => one.verdict === "stop")
-		? "stop"
-		: found.length > 0
-			? "attention"
-			: "ok";
 	return [
 		{
-			id: "voltage",
+			code: "voltage",
 			about: null,
-			verdict,
-			finding:
-				found.length > 0
-					? found.map(({ says }) => says).join(" ")
-					: `Supply and fan agree on ${volts(fan.voltage.value)}.`,
-			reason: `Adapter, timer and fan have one nominal voltage: within ${VOLTAGE_MATCH.value} % always, ${VOLTAGE_MATCH.high} % usually, and inside the fan's window. An unregulated adapter gives far more without load.`,
-			remedy:
-				verdict === "ok"
-					? null
-					: isUndervoltage && voltage.value >= voltageRange.low!
-						? "Take a shorter or thicker wire."
-						: "Take a regulated adapter of the voltage on the labels; measure it before anything is connected.",
-			values: [
-				{ label: "supply", value: voltage.value, dimension: "voltage" },
-				{ label: "fan", value: fan.voltage.value, dimension: "voltage" },
-			],
+			verdict: isOutOfRange || isFarOff ? "stop" : mismatches.length > 0 ? "attention" : "ok",
+			supplyVolts: voltage.value,
+			fanVolts: fan.voltage.value,
+			mismatches,
+			isCableTooLong: isUndervoltage && voltage.value >= voltageRange.low!,
 		},
 	];
 }
 
-function loadItems(
+type SuppliedPower = PowerReport & { readonly supplyAmps: number };
+
+function loadFinding(
 	{ supply }: Scenario,
-	power: PowerReport & { readonly supplyAmps: number },
-	say: FormatValue,
-): RigFinding[] {
-	const { allRunningAmps, allStartingAmps, supplyAmps, neededAmps, startingVoltageDropShare } = power;
-	const amps = (value: number) => say(value, "current");
-	const share = allRunningAmps / supplyAmps;
-	const isOverloaded = share > 1 + 1e-9;
-	const isTight = share > MAX_SUPPLY_SHARE.value + 1e-9;
-	const rigs = supply?.rigs ?? 1;
-	const who = rigs > 1 ? `All fans and timers of ${rigs} rigs` : "Fans and timer";
-	const larger = `Take an adapter of ${amps(neededAmps)} or more at the same voltage.`;
-	const isSagging = startingVoltageDropShare !== null && 1 - startingVoltageDropShare < PULL_IN.value / 100;
-	const startOver = allStartingAmps > supplyAmps * (1 + 1e-9);
-	return [
-		{
-			id: "supply",
-			about: null,
-			verdict: isOverloaded ? "stop" : isTight ? "attention" : "ok",
-			finding: `${who} take ${amps(allRunningAmps)}, ${say(share, "fraction")} of the ${amps(supplyAmps)} that the supply is rated for${
-				isOverloaded ? ": it is overloaded" : isTight ? ": it carries them, but without a margin" : ""
-			}.`,
-			reason: `Common practice: load at most ${say(MAX_SUPPLY_SHARE.value, "fraction")} of the rating. An overloaded adapter runs hot, or cuts out.`,
-			remedy: isOverloaded || isTight ? larger : null,
-			values: [
-				{ label: "load", value: allRunningAmps, dimension: "current" },
-				{ label: "rating", value: supplyAmps, dimension: "current" },
-				{ label: "share of the rating", value: share, dimension: "fraction" },
-			],
-		},
-		{
-			id: "start",
-			about: null,
-			verdict: startOver || isSagging ? "attention" : "ok",
-			finding: `When power returns after a cut all start together and draw ${amps(allStartingAmps)} for some seconds${
-				startOver ? `, more than the ${amps(supplyAmps)} of the supply` : ""
-			}${isSagging ? `; the wire alone then takes ${startingVoltageDropShare! >= 1 ? "all" : say(startingVoltageDropShare!, "fraction")} of the voltage` : ""}.`,
-			reason: `A supply that sags below ${PULL_IN.value} % resets the timer at each start: it clicks and the fan twitches.`,
-			remedy: startOver
-				? `${larger} Or give each rig an adapter of its own.`
-				: isSagging
-					? "Take a thicker or shorter wire."
-					: null,
-			values: [{ label: "all starting together", value: allStartingAmps, dimension: "current" }],
-		},
-	];
+	{ allRunningAmps, supplyAmps, neededAmps }: SuppliedPower,
+): SupplyFinding {
+	const loadShare = allRunningAmps / supplyAmps;
+	return {
+		code: "supply",
+		about: null,
+		verdict: loadShare > 1 + 1e-9 ? "stop" : loadShare > MAX_SUPPLY_SHARE.value + 1e-9 ? "attention" : "ok",
+		rigs: supply?.rigs ?? 1,
+		loadAmps: allRunningAmps,
+		supplyAmps,
+		loadShare,
+		neededAmps,
+	};
 }
 
-function classItem({ supply }: Scenario, say: FormatValue): RigFinding[] {
+function startFinding({
+	allStartingAmps,
+	supplyAmps,
+	neededAmps,
+	startingVoltageDropShare,
+}: SuppliedPower): StartFinding {
+	const isSagging = startingVoltageDropShare !== null && 1 - startingVoltageDropShare < PULL_IN.value / 100;
+	const isOverSupply = allStartingAmps > supplyAmps * (1 + 1e-9);
+	return {
+		code: "start",
+		about: null,
+		verdict: isOverSupply || isSagging ? "attention" : "ok",
+		startingAmps: allStartingAmps,
+		supplyAmps,
+		neededAmps,
+		isOverSupply,
+		isSagging,
+		voltageDropShare: startingVoltageDropShare,
+	};
+}
+
+function class2Finding({ supply }: Scenario): Class2Finding[] {
 	if (supply === null) return [];
-	const watts = supply.voltage.value * (supply.current?.value ?? 0);
-	if (supply.voltage.value <= CLASS_2_VOLTAGE.value && watts <= CLASS_2_POWER.value) return [];
-	return [
-		{
-			id: "class 2",
-			about: null,
-			verdict: "attention",
-			finding: `The supply gives ${say(supply.voltage.value, "voltage")}${watts > 0 ? ` and ${say(watts, "power")}` : ""}, more than a class 2 circuit.`,
-			reason: `Up to ${CLASS_2_VOLTAGE.value} V and ${CLASS_2_POWER.value} VA a listed class 2 adapter limits what a fault can do (${CLASS_2_VOLTAGE.source}).`,
-			remedy: "Split it over smaller listed adapters, or have it wired by licensed people under local codes.",
-			values: [{ label: "power", value: watts, dimension: "power" }],
-		},
-	];
+	const volts = supply.voltage.value;
+	const watts = volts * (supply.current?.value ?? 0);
+	if (volts <= CLASS_2_VOLTAGE.value && watts <= CLASS_2_POWER.value) return [];
+	return [{ code: "class 2", about: null, verdict: "attention", volts, watts }];
 }

@@ -1,8 +1,9 @@
 import { copperAreaM2, type WireSize } from "../../model/fan/conductor.ts";
 import type { Scenario, Wire } from "../../scenario/scenario.ts";
-import { AMPACITY, AMPACITY_SOURCE, CABLE_OVER_BUNDLED } from "../../sources/copper.ts";
-import { GOOD_VOLTAGE_DROP, MAX_VOLTAGE_DROP, MIN_START_VOLTAGE } from "../../sources/supplies.ts";
-import type { FormatValue, PowerReport, RigFinding } from "../rigtypes.ts";
+import { AMPACITY, CABLE_OVER_BUNDLED } from "../../sources/copper.ts";
+import { GOOD_VOLTAGE_DROP, MIN_START_VOLTAGE } from "../../sources/supplies.ts";
+import type { RigFinding, VoltageDropFinding, WireFinding } from "../findings.ts";
+import type { PowerReport } from "../rigtypes.ts";
 
 /** "AWG 20", "0.5 mm²" */
 export const wireName = (size: WireSize): string => ("awg" in size ? `AWG ${size.awg}` : `${size.mm2} mm²`);
@@ -26,43 +27,36 @@ export const ampacityOfWireA = (wire: Wire | null): number | null =>
 	wire === null ? null : (wire.ampacity?.value ?? ampacityA(wire.size, wire.isBundled));
 
 /** Whether the wire carries the current, and what it costs of the voltage. */
-export function wireItems(
-	{ fan, timer, wire }: Scenario,
-	power: PowerReport,
-	say: FormatValue,
-): RigFinding[] {
-	const { runningAmps, ampacityA, volts, voltageDropShare, startingVoltageDropShare, flowLossShare } = power;
+export function wireFindings({ fan, timer, wire }: Scenario, power: PowerReport): RigFinding[] {
 	if (wire === null) return [];
-	const items: RigFinding[] = [];
-	const name = wireName(wire.size);
-	if (ampacityA !== null) {
-		const over = runningAmps > ampacityA * (1 + 1e-9);
-		items.push({
-			id: "wire",
+	return [...ampacityFinding(wire, power), ...voltageDropFinding(wire, power, [fan, timer])];
+}
+
+function ampacityFinding(wire: Wire, { runningAmps, ampacityA }: PowerReport): WireFinding[] {
+	if (ampacityA === null) return [];
+	return [
+		{
+			code: "wire",
 			about: null,
-			verdict: over ? "stop" : "ok",
-			finding: over
-				? `Fans and timer take ${say(runningAmps, "current")}, more than ${name} may carry (${say(ampacityA, "current")}).`
-				: `${name} may carry ${say(ampacityA, "current")}; fans and timer take ${say(runningAmps, "current")}.`,
-			reason:
-				wire.ampacity === null
-					? `Tables differ sixfold; taken is ${wire.isBundled ? "the figure for bundled wires" : "three times the figure for bundled wires, never above that for single ones"} (${AMPACITY_SOURCE}; judgement).`
-					: "A wire above its rating melts its insulation.",
-			remedy: over ? "Take a thicker wire, or fewer fans on it." : null,
-			values: [
-				{ label: "current", value: runningAmps, dimension: "current" },
-				{ label: "the wire may carry", value: ampacityA, dimension: "current" },
-			],
-		});
-	}
-	if (volts === null || volts.voltageDropV === null || voltageDropShare === null) return items;
+			verdict: runningAmps > ampacityA * (1 + 1e-9) ? "stop" : "ok",
+			size: wire.size,
+			runningAmps,
+			ampacityA,
+			isAmpacityGiven: wire.ampacity !== null,
+			isBundled: wire.isBundled,
+		},
+	];
+}
+
+function voltageDropFinding(
+	wire: Wire,
+	{ volts, voltageDropShare, startingVoltageDropShare, flowLossShare }: PowerReport,
+	[fan, timer]: readonly [fan: Scenario["fan"], timer: Scenario["timer"]],
+): VoltageDropFinding[] {
+	if (volts === null || volts.voltageDropV === null || voltageDropShare === null) return [];
 	const { supplyVolts } = volts;
-	const dropVolts = Math.min(volts.voltageDropV, supplyVolts);
 	const good = GOOD_VOLTAGE_DROP.value / 100;
-	const most = MAX_VOLTAGE_DROP.value / 100;
-	const goodLength = (wire.length.value * good * supplyVolts) / volts.voltageDropV;
-	const starting = supplyVolts * (1 - Math.max(startingVoltageDropShare ?? 0, voltageDropShare));
-	const least = MIN_START_VOLTAGE.value / 100;
+	const startingVolts = supplyVolts * (1 - Math.max(startingVoltageDropShare ?? 0, voltageDropShare));
 	// A supply of too low a voltage is judged as such, not as a drop.
 	const undervoltedParts = (
 		[
@@ -71,49 +65,25 @@ export function wireItems(
 		] as const
 	)
 		.filter(([, nominal]) => {
-			const needed = least * (nominal?.value ?? supplyVolts);
-			return supplyVolts >= needed && starting < needed * (1 - 1e-9);
+			const needed = (MIN_START_VOLTAGE.value / 100) * (nominal?.value ?? supplyVolts);
+			return supplyVolts >= needed && startingVolts < needed * (1 - 1e-9);
 		})
-		.map(([what]) => what);
-	const stops = undervoltedParts.length > 0;
-	const reaches =
-		voltageDropShare >= 1
-			? `${name}, there and back, would take all of the voltage`
-			: `${name}, there and back, lose ${say(dropVolts, "voltage")} (${say(voltageDropShare, "fraction")}): ${say(volts.volts, "voltage")} reach the fan${
-					flowLossShare === null ? "" : `, which costs ${say(flowLossShare, "fraction")} of the flow`
-				}`;
-	const start =
-		!stops || voltageDropShare >= 1
-			? ""
-			: starting <= 0
-				? " When all start together it takes all of the voltage."
-				: ` When all start together ${say(starting, "voltage")} are left, less than ${say(least, "fraction")} of what ${undervoltedParts.join(" and ")} ${undervoltedParts.length > 1 ? "are" : "is"} made for: relays drop out and the timer resets.`;
-	items.push({
-		id: "drop",
-		about: null,
-		verdict: stops ? "stop" : voltageDropShare > good * (1 + 1e-9) ? "attention" : "ok",
-		finding: `${say(wire.length.value, "length")} of ${reaches}.${start}`,
-		reason: `Up to ${GOOD_VOLTAGE_DROP.value} % is good, ${MAX_VOLTAGE_DROP.value} % is the limit (common practice, no source). Flow falls about as the voltage does.`,
-		remedy:
-			!stops && voltageDropShare <= good * (1 + 1e-9)
-				? null
-				: `${voltageDropShare > most ? "Beyond the limit: take" : "Take"} a thicker wire, or at most ${say(goodLength, "length")} of this one.`,
-		values: [
-			{ label: "drop", value: dropVolts, dimension: "voltage" },
-			{ label: "share of the supply", value: voltageDropShare, dimension: "fraction" },
-			...(flowLossShare === null
-				? []
-				: [{ label: "flow lost", value: flowLossShare, dimension: "fraction" as const }]),
-			...(fan.current === null
-				? []
-				: [
-						{
-							label: "longest run for a good drop, one way",
-							value: goodLength,
-							dimension: "length" as const,
-						},
-					]),
-		],
-	});
-	return items;
+		.map(([part]) => part);
+	return [
+		{
+			code: "drop",
+			about: null,
+			verdict:
+				undervoltedParts.length > 0 ? "stop" : voltageDropShare > good * (1 + 1e-9) ? "attention" : "ok",
+			size: wire.size,
+			lengthM: wire.length.value,
+			voltageDropV: Math.min(volts.voltageDropV, supplyVolts),
+			voltageDropShare,
+			fanVolts: volts.volts,
+			flowLossShare,
+			startingVolts,
+			undervoltedParts,
+			goodLengthM: (wire.length.value * good * supplyVolts) / volts.voltageDropV,
+		},
+	];
 }

@@ -1,8 +1,14 @@
-import { type Circuit, CONTACT_TERMINALS, circuitOf, joinNodes, linkedNodes, nodeOf } from "./circuit.ts";
-import { typeset } from "./drawing/partnames.ts";
-import { readWiring, type Wiring, type WiringPart } from "./netlist.ts";
+import {
+	type Circuit,
+	CONTACT_TERMINALS,
+	circuitOf,
+	joinNodes,
+	linkedNodes,
+	nodeOf,
+} from "./circuit/circuit.ts";
+import { readWiring, type Wiring, type WiringPart } from "./netlist/netlist.ts";
 
-/** What a wire is for: at the supply's plus, at its minus, behind a contact in either lead, or between two loads. */
+/** What a wire is for: positive of the supply, its negative, behind a contact in either lead, or between two loads. */
 export type WireRole = "positive" | "negative" | "switched" | "switched negative" | "between" | "short";
 
 /** One wire, from terminal to terminal. */
@@ -11,37 +17,7 @@ export interface Connection {
 	readonly to: string;
 	readonly net: string;
 	readonly role: WireRole;
-	/** Colour by common practice, no source: red for plus, black for minus, another for the switched lead. */
-	readonly colour: string;
-	/** "From + of SUPPLY to end 1 of FUSE: red wire, plus." */
-	readonly words: string;
 }
-
-export const WIRE_COLOURS: Readonly<Record<WireRole, string>> = {
-	positive: "red",
-	negative: "black",
-	switched: "yellow",
-	"switched negative": "yellow",
-	between: "white",
-	short: "none: do not connect",
-};
-
-const PURPOSE: Readonly<Record<WireRole, string>> = {
-	positive: "plus",
-	negative: "minus",
-	switched: "switched by the timer",
-	"switched negative": "minus, switched by the timer",
-	between: "from one part to the next",
-	short: "joins plus and minus, a short circuit",
-};
-
-/** Read out before a connection list. */
-export const WIRING_CAUTIONS: readonly string[] = [
-	"Unplug the adapter while you wire, and measure that the leads are dead.",
-	"This is the low-voltage side only. The adapter stays closed and the mains side to a listed product and to licensed people; local codes stand above this list.",
-	"Colours here are common practice, not a proof: measure the polarity of the adapter before you connect anything. The contact's terminals may be printed C, NO, NC or otherwise: go by the board's own sheet.",
-	"Two wires under one screw at most, with ferrules; more than that meet in a lever connector. Keep joints out of the damp.",
-];
 
 /** Order along which a net is wired: what gives the current before what takes it. */
 const RANK: Readonly<Record<WiringPart["kind"], number>> = {
@@ -55,8 +31,8 @@ const RANK: Readonly<Record<WiringPart["kind"], number>> = {
 };
 
 /**
- * The wires of a wiring, in an order in which they can be made: the plus side first, then what the timer switches, then the
- * minus. Along a net each wire goes on from where the last ended.
+ * The wires of a wiring, in an order in which they can be made: the positive side first, then what the timer switches, then the
+ * negative. Along a net each wire goes on from where the last ended.
  * @throws InputError for parts that lack a rating
  */
 export function connectionList(wiring: Wiring): readonly Connection[] {
@@ -69,13 +45,7 @@ export function connectionList(wiring: Wiring): readonly Connection[] {
 			.filter((terminal) => terminal.net === net)
 			.toSorted((a, b) => rank(a.part) - rank(b.part));
 		const role = roleOf.get(net) ?? "between";
-		const colour = WIRE_COLOURS[role];
-		return pins.slice(1).map((to, place) => {
-			const from = pins[place]!;
-			const ends = `From ${spoken(from, kindOf)} to ${spoken(to, kindOf)}`;
-			const wire = role === "short" ? PURPOSE.short : `${colour} wire, ${PURPOSE[role]}`;
-			return { from: from.pin, to: to.pin, net, role, colour, words: `${ends}: ${wire}.` };
-		});
+		return pins.slice(1).map((to, place) => ({ from: pins[place]!.pin, to: to.pin, net, role }));
 	});
 	const order: readonly WireRole[] = [
 		"short",
@@ -88,17 +58,7 @@ export function connectionList(wiring: Wiring): readonly Connection[] {
 	return connections.toSorted((a, b) => order.indexOf(a.role) - order.indexOf(b.role));
 }
 
-const spoken = (
-	{ part, name }: { readonly part: string; readonly name: string },
-	kindOf: ReadonlyMap<string, WiringPart["kind"]>,
-): string => {
-	const kind = kindOf.get(part);
-	if (kind === "fuse" || kind === "switch") return `end ${name} of ${part}`;
-	if (kind === "diode") return `${name === "K" ? "the ring end (K)" : "the plain end (A)"} of ${part}`;
-	return `${typeset(name)} of ${part}`;
-};
-
-/** What each net is for. Fuses and switches pass the plus on, contacts do not. */
+/** What each net is for. Fuses and switches pass the positive on, contacts do not. */
 export function netRoles(circuit: Circuit): ReadonlyMap<string, WireRole> {
 	const { terminals, nodes, parts } = circuit;
 	const relays = new Set(parts.filter(({ part }) => part.kind === "relay_timer").map(({ name }) => name));

@@ -1,9 +1,10 @@
 import { InputError } from "../../errors.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { RESISTIVE_SHARE } from "../../sources/timers.ts";
-import type { PowerReport, RigFinding, RigWiring } from "../rigtypes.ts";
-import { readWiring, type TimerPart, type Wiring } from "./netlist.ts";
-import { standardWiring } from "./standardwiring.ts";
+import type { WiringFinding } from "../findings.ts";
+import type { PowerReport, RigWiring } from "../rigtypes.ts";
+import { readWiring, type TimerPart, type Wiring } from "./netlist/netlist.ts";
+import { standardWiring } from "./netlist/standardwiring.ts";
 import { checkWiring } from "./wiring.ts";
 
 /**
@@ -68,36 +69,15 @@ function makeStandardWiring({ fan, supply, timer, fuse }: Scenario, power: Power
 }
 
 /** Verdict on a given wiring; the usual one is right, and its ratings are judged one by one. */
-export function wiringItems({ wiring: given }: Scenario, judged: RigWiring | null): RigFinding[] {
+export function wiringFindings({ wiring: given }: Scenario, judged: RigWiring | null): WiringFinding[] {
 	if (judged === null || judged.origin === "standard") return [];
-	const reason =
-		"Solved with the contact at rest and energised; wires and closed contacts count as having no resistance.";
-	if (judged.verdict.faults.length === 0) {
-		return [
-			{
-				id: "wiring",
-				about: null,
-				verdict: "ok",
-				finding: "The wiring given runs the fan when the timer is on, and only then.",
-				reason,
-				remedy: null,
-				values: [],
-			},
-		];
-	}
-	return judged.verdict.faults.map(({ code, severity, nets, parts, reason, remedy }): RigFinding => {
+	const { faults } = judged.verdict;
+	if (faults.length === 0) return [{ code: "wiring", about: null, verdict: "ok", fault: null, line: null }];
+	return faults.map((fault): WiringFinding => {
+		const { code, severity, nets, parts } = fault;
 		const place = [...nets.map((net) => `nets.${net}`), ...parts.map((part) => `parts.${part}`)]
 			.map((path) => given?.places[path])
 			.find((found) => found !== undefined);
-		const line = place === undefined ? "" : ` (line ${place.line})`;
-		return {
-			id: "wiring",
-			about: code,
-			verdict: severity,
-			finding: `${reason}${line}`,
-			reason,
-			remedy,
-			values: [],
-		};
+		return { code: "wiring", about: code, verdict: severity, fault, line: place?.line ?? null };
 	});
 }

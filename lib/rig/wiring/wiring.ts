@@ -1,16 +1,16 @@
-import { circuitOf } from "./circuit.ts";
-import { solveCircuit } from "./circuitsolution.ts";
-import { faultOf, type WiringCode, type WiringFault, type WiringFinding } from "./faults.ts";
-import { readWiring, type Wiring } from "./netlist.ts";
-import { operatingFindings, remarksOf, type WiringRemark } from "./operation.ts";
-import { ratingFindings } from "./ratings.ts";
-import { feedOf, partsOfKind, stateOf, voltsAcross, type WiringStates } from "./state.ts";
-import { openFindings, shortFindings, structureFindings } from "./structure.ts";
+import { circuitOf } from "./circuit/circuit.ts";
+import { solveCircuit } from "./circuit/circuitsolution.ts";
+import { feedOf, partsOfKind, stateOf, voltsAcross, type WiringStates } from "./circuit/state.ts";
+import type { WiringCode, WiringFault } from "./faults/faults.ts";
+import { operatingFaults, remarksOf, type WiringRemark } from "./faults/operation.ts";
+import { ratingFaults } from "./faults/ratings.ts";
+import { openFaults, shortFaults, structureFaults } from "./faults/structure.ts";
+import { readWiring, type Wiring } from "./netlist/netlist.ts";
 
 export interface WiringVerdict {
 	/** Codes of all faults, each once; `ok` alone where there is none. */
 	readonly codes: readonly ("ok" | WiringCode)[];
-	/** What must stop first, then what wants a look. */
+	/** What must stop first, then what needs a look. */
 	readonly faults: readonly WiringFault[];
 	/** What is no fault and yet worth knowing. */
 	readonly remarks: readonly WiringRemark[];
@@ -19,14 +19,13 @@ export interface WiringVerdict {
 }
 
 /**
- * Judges a wiring of extra-low direct voltage in both states of the timer's contact, and names what is wrong with the reason and
- * the remedy. Wires, fuses, switches and closed contacts have no resistance; fans and timers take their nominal current at
+ * Judges a wiring of extra-low direct voltage in both states of the timer's contact, and names what is wrong: a code, the parts and the numbers. Wires, fuses, switches and closed contacts have no resistance; fans and timers take their nominal current at
  * their nominal voltage. A short circuit ends the check: what comes behind it is not known.
  * @throws InputError with every fault of parts that lack a rating; a net that joins the wrong terminals is a verdict
  */
 export function checkWiring(wiring: Wiring): WiringVerdict {
 	const circuit = circuitOf(readWiring(wiring));
-	const structure = structureFindings(circuit);
+	const structure = structureFaults(circuit);
 	if (structure.length > 0) return makeVerdict(structure, [], null);
 
 	const supplyV = circuit.parts.flatMap(({ part }) => (part.kind === "supply" ? [part.v] : []))[0]!;
@@ -35,7 +34,7 @@ export function checkWiring(wiring: Wiring): WiringVerdict {
 	const allTimers: ReadonlySet<string> = new Set(timers);
 	const deenergised = solveCircuit(circuit, { energisedTimers: noTimers });
 	const allEnergised = solveCircuit(circuit, { energisedTimers: allTimers });
-	const outer = [...openFindings(circuit), ...shortFindings(circuit, deenergised, allEnergised)];
+	const outer = [...openFaults(circuit), ...shortFaults(circuit, deenergised, allEnergised)];
 	if (deenergised.shortPath !== null || allEnergised.shortPath !== null)
 		return makeVerdict(outer, [], {
 			deenergised: stateOf(circuit, deenergised, supplyV),
@@ -53,21 +52,20 @@ export function checkWiring(wiring: Wiring): WiringVerdict {
 		energised: stateOf(circuit, energised, supplyV),
 	};
 	return makeVerdict(
-		[...outer, ...operatingFindings(circuit, states, supplyV), ...ratingFindings(circuit)],
+		[...outer, ...operatingFaults(circuit, states, supplyV), ...ratingFaults(circuit)],
 		remarksOf(circuit, deenergised, states, supplyV),
 		states,
 	);
 }
 
 const makeVerdict = (
-	findings: readonly WiringFinding[],
+	found: readonly WiringFault[],
 	remarks: readonly WiringRemark[],
 	states: WiringStates | null,
 ): WiringVerdict => {
-	const all = findings.map(faultOf);
 	const faults = [
-		...all.filter(({ severity }) => severity === "stop"),
-		...all.filter(({ severity }) => severity === "attention"),
+		...found.filter(({ severity }) => severity === "stop"),
+		...found.filter(({ severity }) => severity === "attention"),
 	];
 	const codes = [...new Set(faults.map(({ code }) => code))];
 	return { codes: codes.length === 0 ? ["ok"] : codes, faults, remarks, states };

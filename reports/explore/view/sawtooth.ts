@@ -1,5 +1,5 @@
 import { clock } from "../../../lib/model/schedule/inwords.ts";
-import { textWidth } from "../../../lib/rig/wiring/drawing/textwidth.ts";
+import { textWidth } from "../../charts/textwidth.ts";
 import { co2Axis, timeAxis, timeUnit } from "../../charts/axes.ts";
 import { PAGE, strokeOf } from "../../charts/theme.ts";
 import type { Explored } from "../explored.ts";

@@ -1,6 +1,6 @@
-import { type Fault, InputError } from "../../errors.ts";
-import { nearest } from "../../scenario/text/nearest.ts";
-import { EXTRA_LOW_VOLTAGE } from "../../sources/supplies.ts";
+import { type Fault, InputError } from "../../../errors.ts";
+import { nearest } from "../../../scenario/text/nearest.ts";
+import { EXTRA_LOW_VOLTAGE } from "../../../sources/supplies.ts";
 
 /** Plug-in adapter: voltage [V] and the current it is rated for [A]. */
 export interface SupplyPart {

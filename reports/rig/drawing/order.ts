@@ -1,6 +1,6 @@
-import { type Circuit, joinedBy, type Terminal } from "../circuit.ts";
-import { netRoles } from "../connections.ts";
-import type { WiringPart } from "../netlist.ts";
+import { type Circuit, joinedBy, type Terminal } from "../../../lib/rig/wiring/circuit/circuit.ts";
+import { netRoles } from "../../../lib/rig/wiring/connections.ts";
+import type { WiringPart } from "../../../lib/rig/wiring/netlist/netlist.ts";
 
 export type Side = "left" | "right";
 

@@ -1,4 +1,5 @@
-import { joinedBy } from "../circuit.ts";
+import { joinedBy } from "../../../lib/rig/wiring/circuit/circuit.ts";
+import { textWidth } from "../../charts/textwidth.ts";
 import {
 	LINK_STEP_PX,
 	NAME_INSET_PX,
@@ -8,8 +9,7 @@ import {
 	type Point,
 	TEXT_PX,
 } from "./layout.ts";
-import { typeset } from "./partnames.ts";
-import { textWidth } from "./textwidth.ts";
+import { typeset } from "./partwords.ts";
 
 /** What a part joins inside: a fuse, a switch, a contact. */
 export interface DrawnLink {

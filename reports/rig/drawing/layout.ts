@@ -1,8 +1,8 @@
-import type { Circuit, Terminal } from "../circuit.ts";
-import { TERMINALS, type WiringPart } from "../netlist.ts";
+import type { Circuit, Terminal } from "../../../lib/rig/wiring/circuit/circuit.ts";
+import { TERMINALS, type WiringPart } from "../../../lib/rig/wiring/netlist/netlist.ts";
+import { textWidth } from "../../charts/textwidth.ts";
 import { columnOrder, netSides, type Side } from "./order.ts";
-import { detailOf } from "./partnames.ts";
-import { textWidth } from "./textwidth.ts";
+import { detailOf } from "./partwords.ts";
 
 export interface Rect {
 	readonly x: number;

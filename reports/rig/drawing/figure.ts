@@ -1,14 +1,7 @@
-import type {
-	DrawnBox,
-	DrawnLabel,
-	DrawnLink,
-	DrawnWire,
-	Point,
-	WiringDrawing,
-} from "../../lib/rig/wiring/drawing/drawing.ts";
-import { CHART_FONT, type ChartTheme, PAGE } from "../charts/theme.ts";
-import { escapeHtml, type Html, html, trusted } from "../page/html.ts";
-import { scrollBox } from "../page/page.ts";
+import { CHART_FONT, type ChartTheme, PAGE } from "../../charts/theme.ts";
+import { escapeHtml, type Html, html, trusted } from "../../page/html.ts";
+import { scrollBox } from "../../page/page.ts";
+import type { DrawnBox, DrawnLabel, DrawnLink, DrawnWire, Point, WiringDrawing } from "./drawing.ts";
 
 /** Style of the figure, beside that of every report: the two states beside each other, or one below the other on a phone. */
 export const WIRING_STYLE = `
@@ -101,5 +94,5 @@ ${drawings.map(
 	(drawing) =>
 		html`<div>${scrollBox(drawing.title, trusted(wiringSvg(drawing, PAGE, `${id}-${drawing.state}`)))}</div>\n`,
 )}</div>
-<figcaption>Thick lines with arrows carry current; a dot joins wires, a mere crossing does not; a dotted line inside a part is an open contact. Plus and what it feeds stand on the left, minus on the right.${drawings.some(({ boxes }) => boxes.some(({ isFaulty }) => isFaulty)) && " A dashed box is named by a fault."}</figcaption>
+<figcaption>Thick lines with arrows carry current; a dot joins wires, a crossing without a dot does not. A dotted line inside a part is an open contact. Positive and what it feeds stand on the left, negative on the right.${drawings.some(({ boxes }) => boxes.some(({ isFaulty }) => isFaulty)) && " A fault names each dashed box."}</figcaption>
 </figure>`;

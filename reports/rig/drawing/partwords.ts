@@ -1,5 +1,5 @@
-import type { WiringPart } from "../netlist.ts";
-import { feedOf, MIN_CONDUCTING_V, type WiringState } from "../state.ts";
+import { feedOf, MIN_CONDUCTING_V, type WiringState } from "../../../lib/rig/wiring/circuit/state.ts";
+import type { WiringPart } from "../../../lib/rig/wiring/netlist/netlist.ts";
 
 const amount = (x: number): string => String(Number(x.toFixed(3)));
 
@@ -11,7 +11,7 @@ export const detailOf = (part: WiringPart): string => {
 		case "relay_timer":
 			return `relay timer, ${amount(part.v)} V, contact ${amount(part.contactA)} A`;
 		case "lowside_timer":
-			return `timer, switches the minus, ${amount(part.v)} V`;
+			return `timer, switches the negative, ${amount(part.v)} V`;
 		case "fan":
 			return `fan, ${amount(part.v)} V, ${amount(part.a)} A`;
 		case "fuse":
@@ -23,7 +23,7 @@ export const detailOf = (part: WiringPart): string => {
 	}
 };
 
-/** A terminal's name with a true minus. */
+/** A terminal's name with a typographic minus sign. */
 export const typeset = (terminal: string): string => terminal.replace("-", "−");
 
 /** What a part does, in few words, and whether it runs or is on. */
@@ -55,14 +55,16 @@ export function statusOf(
 			return quiet(`gives ${shown(state.amps[name] ?? 0)} A`);
 		case "fan":
 			if (feed === "full") return busy(`runs, ${shown(volts)} V`);
-			return quiet(feed === "off" ? "off" : `${feed === "low" ? "weak" : "reversed"}, ${shown(volts)} V`);
+			return quiet(
+				feed === "off" ? "off" : `${feed === "low" ? "low voltage" : "reversed"}, ${shown(volts)} V`,
+			);
 		case "relay_timer":
 		case "lowside_timer": {
 			if (feed === "off") return quiet("no power");
 			if (feed === "reversed") return quiet(`reversed, ${shown(volts)} V`);
 			return state.energisedTimers.includes(name)
 				? busy(`on, ${shown(volts)} V`)
-				: quiet(`waits, ${shown(volts)} V`);
+				: quiet(`off, ${shown(volts)} V`);
 		}
 		case "diode":
 			return quiet(volts > MIN_CONDUCTING_V ? "conducts" : "blocks");

@@ -1,4 +1,5 @@
-import { mayStayOpen } from "../structure.ts";
+import { mayStayOpen } from "../../../lib/rig/wiring/faults/structure.ts";
+import { textWidth, truncateText } from "../../charts/textwidth.ts";
 import {
 	LINE_PX,
 	LINK_STEP_PX,
@@ -11,8 +12,7 @@ import {
 	TEXT_PX,
 } from "./layout.ts";
 import type { DrawnLink } from "./links.ts";
-import { type PartStatus, typeset } from "./partnames.ts";
-import { textWidth, truncateText } from "./textwidth.ts";
+import { type PartStatus, typeset } from "./partwords.ts";
 
 export interface DrawnLabel {
 	readonly text: string;

@@ -1,7 +1,8 @@
-import { circuitOf } from "../circuit.ts";
-import type { Wiring } from "../netlist.ts";
-import type { WiringState } from "../state.ts";
-import { checkWiring, type WiringVerdict } from "../wiring.ts";
+import { circuitOf } from "../../../lib/rig/wiring/circuit/circuit.ts";
+import type { WiringState } from "../../../lib/rig/wiring/circuit/state.ts";
+import type { Wiring } from "../../../lib/rig/wiring/netlist/netlist.ts";
+import { checkWiring, type WiringVerdict } from "../../../lib/rig/wiring/wiring.ts";
+import { wrapText } from "../../charts/textwidth.ts";
 import { type DrawnLabel, label, partLabels } from "./labels.ts";
 import {
 	LINE_PX,
@@ -14,8 +15,7 @@ import {
 	type WiringLayout,
 } from "./layout.ts";
 import { type DrawnLink, linksOf } from "./links.ts";
-import { type PartStatus, statusOf } from "./partnames.ts";
-import { wrapText } from "./textwidth.ts";
+import { type PartStatus, statusOf } from "./partwords.ts";
 
 export type { DrawnLabel } from "./labels.ts";
 export type { Point, Rect } from "./layout.ts";
@@ -61,8 +61,8 @@ export interface WiringDrawing {
 /** Smaller currents are rounding [A]. */
 const NO_AMPS = 1e-9;
 const HEADINGS = {
-	deenergised: "Off-time: contact at rest",
-	energised: "On-time: contact energised",
+	deenergised: "Off-time: timer off",
+	energised: "On-time: timer on",
 	unsolved: "Wires as listed",
 };
 

@@ -1,23 +1,30 @@
-import { type Circuit, joinNodes, linkedNodes, loadOf, nodeOf } from "./circuit.ts";
-import { type CircuitSolution, solveCircuit } from "./circuitsolution.ts";
-import type { WiringCode, WiringFinding } from "./faults.ts";
-import { type Feed, feedOf, MIN_CONDUCTING_V, partsOfKind, voltsAt, type WiringStates } from "./state.ts";
+import { type Circuit, joinNodes, linkedNodes, loadOf, nodeOf } from "../circuit/circuit.ts";
+import { type CircuitSolution, solveCircuit } from "../circuit/circuitsolution.ts";
+import {
+	type Feed,
+	feedOf,
+	MIN_CONDUCTING_V,
+	partsOfKind,
+	voltsAt,
+	type WiringStates,
+} from "../circuit/state.ts";
+import type { PlainWiringCode, WiringFault } from "./faults.ts";
 
 /** What is no fault and yet worth knowing. */
 export interface WiringRemark {
+	readonly code: "positive stays on the fan" | "switch taken as closed";
 	readonly parts: readonly string[];
-	readonly text: string;
 }
 
 /** What goes wrong when the circuit is used as it is wired. */
-export function operatingFindings(circuit: Circuit, states: WiringStates, supplyV: number): WiringFinding[] {
-	const timers = timerFindings(circuit, states, supplyV);
+export function operatingFaults(circuit: Circuit, states: WiringStates, supplyV: number): WiringFault[] {
+	const timers = timerFaults(circuit, states, supplyV);
 	const reversed = timers.some(({ code }) => code === "timer-reversed");
 	return [
 		...timers,
-		...(reversed ? [] : fanFindings(circuit, states, supplyV)),
-		...diodeFindings(circuit, states),
-		...fuseFindings(circuit, states, supplyV),
+		...(reversed ? [] : fanFaults(circuit, states, supplyV)),
+		...diodeFaults(circuit, states),
+		...fuseFaults(circuit, states, supplyV),
 	];
 }
 
@@ -28,11 +35,18 @@ const netsOf = ({ terminals }: Circuit, parts: readonly string[]): string[] => {
 	return [...nets];
 };
 
-/** One finding a code, with all parts that it befalls. */
-const gather = (circuit: Circuit, found: ReadonlyMap<WiringCode, readonly string[]>): WiringFinding[] =>
-	[...found].map(([code, parts]) => ({ code, parts, nets: netsOf(circuit, parts) }));
+type FoundParts = Map<PlainWiringCode | "always-on", string[]>;
 
-const note = (found: Map<WiringCode, string[]>, code: WiringCode, part: string): void => {
+/** One fault a code, with all parts concerned. */
+const gather = (circuit: Circuit, found: FoundParts): WiringFault[] => {
+	const isLowSide = partsOfKind(circuit, "lowside_timer").length > 0;
+	return [...found].map(([code, parts]): WiringFault => {
+		const common = { severity: "stop", parts, nets: netsOf(circuit, parts) } as const;
+		return code === "always-on" ? { code, ...common, isLowSide } : { code, ...common };
+	});
+};
+
+const note = (found: FoundParts, code: PlainWiringCode | "always-on", part: string): void => {
 	found.set(code, [...(found.get(code) ?? []), part]);
 };
 
@@ -41,8 +55,8 @@ const feeds = (states: WiringStates, name: string, supplyV: number): readonly [r
 	feedOf(states.energised.partVolts[name]!, supplyV),
 ];
 
-function timerFindings(circuit: Circuit, states: WiringStates, supplyV: number): WiringFinding[] {
-	const found = new Map<WiringCode, string[]>();
+function timerFaults(circuit: Circuit, states: WiringStates, supplyV: number): WiringFault[] {
+	const found: FoundParts = new Map();
 	for (const timer of partsOfKind(circuit, "relay_timer", "lowside_timer")) {
 		const [rest, on] = feeds(states, timer, supplyV);
 		if (rest === "reversed" || on === "reversed") note(found, "timer-reversed", timer);
@@ -55,8 +69,8 @@ function timerFindings(circuit: Circuit, states: WiringStates, supplyV: number):
 	return gather(circuit, found);
 }
 
-function fanFindings(circuit: Circuit, states: WiringStates, supplyV: number): WiringFinding[] {
-	const found = new Map<WiringCode, string[]>();
+function fanFaults(circuit: Circuit, states: WiringStates, supplyV: number): WiringFault[] {
+	const found: FoundParts = new Map();
 	for (const fan of partsOfKind(circuit, "fan")) {
 		const [rest, on] = feeds(states, fan, supplyV);
 		const either = [rest, on];
@@ -66,13 +80,12 @@ function fanFindings(circuit: Circuit, states: WiringStates, supplyV: number): W
 		if (rest === "full") note(found, on === "full" ? "always-on" : "inverted", fan);
 		else if (on === "off") note(found, "never-on", fan);
 	}
-	const lowside = partsOfKind(circuit, "lowside_timer").length > 0;
-	return gather(circuit, found).map((finding) => ({ ...finding, isLowSide: lowside }));
+	return gather(circuit, found);
 }
 
 /** A diode is left out of the solution, so what conducts shows as a voltage from A to K. */
-function diodeFindings(circuit: Circuit, states: WiringStates): WiringFinding[] {
-	return partsOfKind(circuit, "diode").flatMap((diode): WiringFinding[] => {
+function diodeFaults(circuit: Circuit, states: WiringStates): WiringFault[] {
+	return partsOfKind(circuit, "diode").flatMap((diode): WiringFault[] => {
 		const conducting = [states.deenergised, states.energised].find(
 			({ partVolts }) => partVolts[diode]! > MIN_CONDUCTING_V,
 		);
@@ -85,12 +98,14 @@ function diodeFindings(circuit: Circuit, states: WiringStates): WiringFinding[] 
 		const [supply] = partsOfKind(circuit, "supply");
 		const shorts = find(nodeOf(circuit, `${supply}.+`)) === find(nodeOf(circuit, `${supply}.-`));
 		const parts = [diode];
-		return [{ code: "diode-reversed", parts, nets: netsOf(circuit, parts), isInSeries: !shorts }];
+		return [
+			{ code: "diode-reversed", severity: "stop", parts, nets: netsOf(circuit, parts), isInSeries: !shorts },
+		];
 	});
 }
 
 /** Where the fuses stand: with all of them out nothing may be fed, and no fan may have the supply's plus on it. */
-function fuseFindings(circuit: Circuit, states: WiringStates, supplyV: number): WiringFinding[] {
+function fuseFaults(circuit: Circuit, states: WiringStates, supplyV: number): WiringFault[] {
 	const fuses = partsOfKind(circuit, "fuse");
 	if (fuses.length === 0) return [];
 	const open = [states.deenergised, states.energised].map(({ energisedTimers }) =>
@@ -108,7 +123,14 @@ function fuseFindings(circuit: Circuit, states: WiringStates, supplyV: number): 
 	if (fed.length > 0) {
 		const names = fed.map(({ name }) => name);
 		return [
-			{ code: "fuse-bypassed", parts: [...fuses, ...names], nets: netsOf(circuit, fuses), fuses, fed: names },
+			{
+				code: "fuse-bypassed",
+				severity: "stop",
+				parts: [...fuses, ...names],
+				nets: netsOf(circuit, fuses),
+				fuses,
+				energised: names,
+			},
 		];
 	}
 	const live = partsOfKind(circuit, "fan").filter((fan) =>
@@ -116,7 +138,14 @@ function fuseFindings(circuit: Circuit, states: WiringStates, supplyV: number): 
 	);
 	if (live.length === 0) return [];
 	return [
-		{ code: "fuse-in-return", parts: [...fuses, ...live], nets: netsOf(circuit, fuses), fuses, fed: live },
+		{
+			code: "fuse-in-return",
+			severity: "stop",
+			parts: [...fuses, ...live],
+			nets: netsOf(circuit, fuses),
+			fuses,
+			energised: live,
+		},
 	];
 }
 
@@ -133,16 +162,8 @@ export function remarksOf(
 			feedOf(states.deenergised.partVolts[fan]!, supplyV) === "off" &&
 			(voltsAt(circuit, deenergised, `${fan}.+`) ?? 0) > supplyV / 2,
 	);
-	if (live.length > 0)
-		remarks.push({
-			parts: live,
-			text: `The contact switches the minus: + of ${live.join(", ")} keeps the full voltage while the fan is off. It works; unplug the adapter before you touch a fan lead.`,
-		});
+	if (live.length > 0) remarks.push({ code: "positive stays on the fan", parts: live });
 	const switches = partsOfKind(circuit, "switch");
-	if (switches.length > 0)
-		remarks.push({
-			parts: switches,
-			text: `${switches.join(", ")} is taken as closed; open, it must stop everything.`,
-		});
+	if (switches.length > 0) remarks.push({ code: "switch taken as closed", parts: switches });
 	return remarks;
 }

@@ -1,4 +1,4 @@
-import { TERMINALS, type Wiring, type WiringPart } from "./netlist.ts";
+import { TERMINALS, type Wiring, type WiringPart } from "../netlist/netlist.ts";
 
 /** A terminal of a part. */
 export interface Terminal {
