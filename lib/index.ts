@@ -39,7 +39,8 @@ export type {
 	Verification,
 } from "./fit/fittypes.ts";
 export { type VerifyOptions, verifyLog } from "./fit/verify.ts";
-export { type Lesson, type LessonOptions, type LessonSchedule, lesson } from "./lesson/lesson.ts";
+export { type Lesson, type LessonOptions, lesson } from "./lesson/lesson.ts";
+export type { LessonSchedule } from "./lesson/lessonschedule.ts";
 export {
 	type Answer,
 	type Question,

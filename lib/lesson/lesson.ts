@@ -2,14 +2,13 @@ import { warningsOf } from "../compare/compare.ts";
 import { InputError } from "../errors.ts";
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
-import { inWords } from "../model/schedule/inwords.ts";
-import { type CycleSchedule, dutyCycle } from "../model/schedule/schedule.ts";
+import type { CycleSchedule } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
-import { type Summary, summarize } from "../solve/summary.ts";
 import { type Bench, bench } from "./bench.ts";
 import { nominalTimeConstantSeconds } from "./ceilingsettings.ts";
+import { cycleSeconds, type LessonSchedule, summarizeCycle } from "./lessonschedule.ts";
 import { type Misconceptions, misconceptions } from "./misconceptions.ts";
 import {
 	type CollapsePanel,
@@ -28,20 +27,6 @@ import {
 export interface LessonOptions {
 	/** The chamber to teach with. Default: a plain one, invented for the lesson. */
 	readonly scenario?: Scenario;
-}
-
-/** A cycle of the lesson with its figures. */
-export interface LessonSchedule {
-	readonly name: string;
-	readonly schedule: CycleSchedule;
-	readonly inWords: string;
-	readonly summary: Summary;
-	/** Share of the time in which the fan is on, d [0..1]. */
-	readonly dutyCycle: number;
-	/** Air changes of one burst, n [-]. */
-	readonly airChangesPerBurst: number;
-	/** Share of the excess that one burst blows out [0..1]. */
-	readonly replacedFraction: number;
 }
 
 /** Why short bursts can stand in for continuous flow, in numbers; all of the regime that repeats, in the zone of the crop. */
@@ -143,26 +128,6 @@ export function lesson({ scenario }: LessonOptions = {}): Lesson {
 		misconceptions: misconceptions(model, ceilingPpm, longest.schedule),
 		bench: bench(model.volumeM3),
 		notes,
-	};
-}
-
-const cycleSeconds = ({ schedule }: LessonSchedule): number => schedule.onSeconds + schedule.offSeconds;
-
-function summarizeCycle(
-	name: string,
-	schedule: CycleSchedule,
-	model: Model,
-	ceilingPpm: number,
-): LessonSchedule {
-	const summary = summarize(model, schedule, { ceilingPpm });
-	return {
-		name,
-		schedule,
-		inWords: inWords(schedule),
-		summary,
-		dutyCycle: dutyCycle(schedule),
-		airChangesPerBurst: summary.airChangesPerBurst!,
-		replacedFraction: summary.replacedFraction!,
 	};
 }
 

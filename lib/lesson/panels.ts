@@ -12,7 +12,7 @@ import { findRoot } from "../solve/root.ts";
 import { seededUniform } from "../statistics/random.ts";
 import { type CeilingSetting, findCeilingSettings, findSettingOfCycle } from "./ceilingsettings.ts";
 import { meanPenalty, peakPenalty } from "./intermittency.ts";
-import type { LessonSchedule } from "./lesson.ts";
+import type { LessonSchedule } from "./lessonschedule.ts";
 
 const DAY = 86_400;
 const POINTS = 500;
