@@ -6,13 +6,13 @@ import { print, terminal } from "../print/print.ts";
 import { type LogRead, logJson, logText } from "../print/readprint.ts";
 import { flag, group, verb } from "../verb.ts";
 
-/** Samples of files up to this length are kept; of longer ones only the figures [byte]. */
+/** Samples of files up to this length are kept; of longer ones only the summary [byte]. */
 const KEPT = 32_000_000;
 
 export const readVerb = verb({
 	name: "read",
 	words: "<log>",
-	describe: "Show how a logger's file is understood: layout, times, columns, gaps, what is dropped and why",
+	describe: "Show how a logger's file is understood: layout, times, columns, gaps, what is excluded and why",
 	positionals: {
 		log: { type: "string", demandOption: true, describe: "Logger's file; - reads standard input" },
 	},
@@ -23,7 +23,7 @@ export const readVerb = verb({
 		["$0 read two.csv --column chamber --intake inlet", "Several CO2 columns"],
 	],
 	epilogue:
-		"Exit code: 0 read, 2 refused. What the file leaves open is asked for, not guessed; no gap is filled.\nFiles of any length pass through; of one longer than 32 MB only figures are kept.",
+		"Exit code: 0 read, 2 refused. What the file leaves open is asked for, not guessed; gaps are not filled in.\nFiles of any length can be read; of one longer than 32 MB only the summary is kept.",
 	async run({ log: path, json, ...asked }) {
 		const log = await readThrough(path, await shortOrLong(readOptionsOf(path, asked)));
 		await print(json ? jsonText(logJson(log)) : logText(log, terminal().columns));

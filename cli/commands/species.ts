@@ -5,15 +5,15 @@ import { flag, group, verb } from "../verb.ts";
 export const speciesVerb = verb({
 	name: "species",
 	words: "[name]",
-	describe: "Show ceilings, bands and published respiration, each with its source and worth",
+	describe: "Show ceilings, bands and published respiration, each with its source and evidence grade",
 	positionals: { name: { type: "string", describe: "One species with all its records" } },
 	options: group("Output", { json: flag("Print everything for another program") }),
 	examples: [
-		["$0 species", "All species in short"],
-		["$0 species oyster", "What is published on one, conflicts too"],
+		["$0 species", "All species, one line each"],
+		["$0 species oyster", "All that is published on one species"],
 	],
 	epilogue:
-		"Evidence: strong = measured by a described method, moderate = practice or one source, weak = a guess.\nThe best rate is your own: measure it.",
+		"Evidence: strong = measured by a described method, moderate = practice or one source, weak = a guess.\nThe best respiration rate is your own: measure it.",
 	async run({ name, json }) {
 		const { overview, portrait, speciesJson } = await import("../print/speciesprint.ts");
 		const { columns } = terminal();

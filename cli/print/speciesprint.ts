@@ -36,7 +36,7 @@ const conflictsOf = (key: SpeciesKey) =>
 
 /** All that is published on the species named, or on each, for another program. */
 export const speciesJson = (name: string | undefined) => ({
-	format: "lullgust/species@1",
+	format: "lullgust/species@2",
 	q10,
 	species: (name === undefined ? speciesKeys : [keyOf(name)]).map(everythingOf),
 });
@@ -73,7 +73,7 @@ export function overview(columns: number): string {
 		columns,
 	);
 	const rates = table(
-		["species", "at", "median", "5..95 %", "evidence", "source"],
+		["species", "at", "median", "5 to 95 %", "evidence", "source"],
 		speciesKeys.map((key) => {
 			const { rate, referenceC } = speciesTable[key];
 			return [key, `${referenceC} °C`, String(rate.value), rangeOf(rate), rate.evidence, sourceOf(rate)];
@@ -84,10 +84,10 @@ export function overview(columns: number): string {
 	const conflicts = ceilingConflicts
 		.map(({ species, text }) => wrap(`${species}: ${text}`, columns, "  "))
 		.join("");
-	return `Ceiling, or band, while fruiting [ppm CO2]\n${ceilings}
-CO2 given off by a fruiting block, per fresh mass [mg/(kg h)]\n${rates}
-Where sources disagree\n${conflicts}
-More on one: ${calledAs()} species oyster\n`;
+	return `CO₂ ceiling, or band, while fruiting [ppm]\n${ceilings}
+Respiration rate while fruiting [mg CO₂ per kg fresh mass and h]\n${rates}
+Disagreement between sources\n${conflicts}
+All about one: ${calledAs()} species oyster\n`;
 }
 
 /** What is published on one species. Throws InputError. */
@@ -115,7 +115,7 @@ export function portrait(name: string, columns: number): string {
 		columns,
 	);
 	const records = table(
-		["stage", "CO2 ppm", "evidence", "what, where from"],
+		["stage", "CO₂ ppm", "evidence", "value and source"],
 		ceilingRecordsOf(key).map((record) => [
 			record.stage,
 			rangeOf(record),
@@ -129,12 +129,12 @@ export function portrait(name: string, columns: number): string {
 		.map((conflict) => wrap(conflict.text, columns, "  "))
 		.join("");
 	return `${key} (${latin})\n${wrap(`Also: ${aliases.join(", ")}`, columns, "  ")}${
-		excess === "" ? "" : wrap(`Too much CO2 looks like: ${excess}`, columns, "  ")
+		excess === "" ? "" : wrap(`Signs of too much CO₂: ${excess}`, columns, "  ")
 	}
-CO2 given off by a fruiting block, per fresh mass
-${wrap(`${rate.value} mg/(kg h) at ${referenceC} °C, 5..95 %: ${rangeOf(rate)}; ${rate.evidence}; ${sourceOf(rate)}`, columns, "  ")}${wrap(`Q10 ${q10.value} (${rangeOf(q10)}); ${q10.evidence}; ${sourceOf(q10)}`, columns, "  ")}
-Factor on that rate by stage\n${factors}
-Ceiling, or band, by stage [ppm CO2]; stages not listed: as fruiting\n${stages}
-Records behind it\n${records}
-Where sources disagree, and what is not known\n${conflicts}`;
+Respiration rate while fruiting, CO₂ per fresh mass
+${wrap(`${rate.value} mg/(kg h) at ${referenceC} °C; 5 to 95 %: ${rangeOf(rate)}; ${rate.evidence}; ${sourceOf(rate)}`, columns, "  ")}${wrap(`Q10 ${q10.value} (${rangeOf(q10)}); ${q10.evidence}; ${sourceOf(q10)}`, columns, "  ")}
+Stage factor on that rate\n${factors}
+CO₂ ceiling, or band, by stage [ppm]; stages not listed: as while fruiting\n${stages}
+Published records\n${records}
+Disagreement between sources, and what is not known\n${conflicts}`;
 }

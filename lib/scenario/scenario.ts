@@ -24,7 +24,7 @@ export interface Quantity {
 	readonly origin: Origin;
 }
 
-/** Temperature [°C]: constant, or a daily swing whose warmest moment is `warmestSeconds` after midnight. */
+/** Temperature [°C]: constant, or a daily cycle whose maximum is at `warmestSeconds` after midnight. */
 export interface Temperature {
 	/** Mean [°C]. */
 	readonly mean: Quantity;

@@ -6,6 +6,7 @@ import { scheduleSection } from "./sections/schedules.ts";
 import { sensor } from "./sections/sensor.ts";
 import { substrate } from "./sections/substrate.ts";
 import { limits, timer } from "./sections/timer.ts";
+import { aliasedSections } from "./text/aliases.ts";
 import { mapping, oneOf, quantity, rule, timeOfDay } from "./text/leaves.ts";
 
 const text = (description: string, maximum: number) =>
@@ -25,38 +26,38 @@ const temperature = z
 					mean: quantity("temperature", "mean of the day", kelvinRange),
 					swing: quantity(
 						"temperature difference",
-						"plus or minus around the mean: half the difference between warmest and coolest",
+						"amplitude: plus or minus around the mean, half the difference between warmest and coolest",
 						{
 							min: "0 K",
 							max: "40 K",
 						},
 					),
-					warmest: timeOfDay("the warmest moment; default 15:00").optional(),
+					warmest: timeOfDay("time of day of the maximum; default 15:00").optional(),
 				},
-				"a daily swing",
+				"a daily cycle",
 			).check(
 				rule(({ mean, swing }, say) => {
 					if (mean === undefined || swing === undefined) return;
 					if (mean.value + swing.value > 60 || mean.value - swing.value < -20) {
-						say("swing", "the swing leads beyond -20..60 °C");
+						say("swing", "the mean plus or minus this leaves -20..60 °C");
 					}
 				}),
 			),
 		],
-		{ error: 'needs a temperature such as "18 C", or { mean: 18 C, swing: 2 K, warmest: "15:00" }' },
+		{ error: 'needs a temperature such as "18 C", or { mean: 18 C, amplitude: 2 K, warmest: "15:00" }' },
 	)
 	.meta({
-		description: "air temperature: one value, or a daily swing; default: the reference of the species",
+		description: "air temperature: one value, or a daily cycle; default: the reference of the species",
 	});
 
 const flowOrChanges = ["flow", "air changes"] as const;
 
 const chamber = mapping(
 	{
-		volume: quantity("volume", "inner volume, substrate still in it", { above: "0 L", max: "100000 m3" }),
+		volume: quantity("volume", "inner volume, including the substrate", { above: "0 L", max: "100000 m3" }),
 		leak: quantity(
 			flowOrChanges,
-			"air that passes without the fan, always: a flow, or changes of the free volume; default 0.45 /h",
+			"leakage: air exchange without the fan, as a flow or as air changes of the free volume; default 0.45 /h",
 			{ min: "0" },
 			["0.3 /h", "20 L/h"],
 		).optional(),
@@ -64,7 +65,7 @@ const chamber = mapping(
 		humidity: quantity("fraction", "relative humidity; default 90 %", { min: "0 %", max: "100 %" }, [
 			"90 %",
 		]).optional(),
-		altitude: quantity("length", "height above sea level, for the air pressure; default 0 m", {
+		altitude: quantity("length", "height above sea level, which sets the air pressure; default 0 m", {
 			min: "-500 m",
 			max: "6000 m",
 		}).optional(),
@@ -74,7 +75,7 @@ const chamber = mapping(
 		}).optional(),
 		mixing: quantity(
 			"fraction",
-			"how well the fan's air mixes in: 100 % is perfect mixing; default 100 %",
+			"mixing: the share of the fan's air that mixes in; default 100 % (perfect mixing)",
 			{ above: "0 %", max: "100 %" },
 			["80 %", "1"],
 		).optional(),
@@ -84,27 +85,24 @@ const chamber = mapping(
 					above: "0 %",
 					max: "95 %",
 				}),
-				source: quantity(
-					"fraction",
-					"share of the CO2 source that stands there",
-					{ min: "0 %", max: "100 %" },
-					["60 %"],
-				),
+				source: quantity("fraction", "share of the CO2 source in this zone", { min: "0 %", max: "100 %" }, [
+					"60 %",
+				]),
 				exchange: quantity(
 					flowOrChanges,
-					"exchange with the rest: a flow, or changes of the stagnant zone",
+					"exchange with the main zone: a flow, or air changes of the stagnant zone",
 					{ above: "0" },
 					["2 m3/h", "10 /h"],
 				),
 			},
-			"a dead corner beside the well-mixed zone",
+			"a stagnant zone (dead corner) beside the well-mixed main zone",
 		).optional(),
 	},
 	"the fruiting chamber",
 ).check(
 	rule(({ altitude, pressure }, say) => {
 		if (altitude !== undefined && pressure !== undefined) {
-			say("pressure", "stands beside altitude; give one of the two");
+			say("pressure", "conflicts with altitude; give one of the two");
 		}
 	}),
 );
@@ -113,7 +111,7 @@ const intake = mapping(
 	{
 		co2: quantity(
 			"concentration",
-			"CO2 of the air drawn in; default 426 ppm (outdoor air)",
+			"CO2 of the intake air; default 426 ppm (outdoor air)",
 			{
 				min: "0 ppm",
 				max: "100000 ppm",
@@ -125,14 +123,14 @@ const intake = mapping(
 			"45 %",
 		]).optional(),
 	},
-	"the air that the fan draws in",
+	"the intake air",
 );
 
 const target = mapping(
 	{
 		ceiling: quantity(
 			"concentration",
-			"CO2 that is not to be exceeded; default: that of species and stage",
+			"CO2 ceiling, never to be exceeded by the judged value; default: that of species and stage",
 			{
 				above: "0 ppm",
 				max: "1000000 ppm",
@@ -141,7 +139,7 @@ const target = mapping(
 		).optional(),
 		floor: quantity(
 			"concentration",
-			"lower end of a wanted band; default none, but enoki's",
+			"lower end of a wanted CO2 band; default none, except for enoki",
 			{
 				min: "0 ppm",
 				max: "1000000 ppm",
@@ -150,7 +148,7 @@ const target = mapping(
 		).optional(),
 		on: oneOf(
 			["peak", "mean", "worst hour"],
-			"the figure that is held against the ceiling; default peak",
+			"the judged value, which must stay under the ceiling; default peak",
 		).optional(),
 	},
 	"what the crop tolerates",
@@ -164,7 +162,7 @@ const target = mapping(
 
 /** The parts of a scenario file; each is checked by itself so that one fault does not hide another. */
 export const sections = {
-	name: text("what it is called", 200).optional(),
+	name: text("name of the scenario", 200).optional(),
 	notes: text("anything worth knowing", 20_000).optional(),
 	chamber,
 	intake: intake.optional(),
@@ -180,7 +178,7 @@ export const sections = {
 	target: target.optional(),
 	start: quantity(
 		"concentration",
-		"CO2 in the chamber at the start of a run; default: the intake air",
+		"CO2 in the chamber at the start of a run; default: that of the intake air",
 		{
 			min: "0 ppm",
 			max: "1000000 ppm",
@@ -203,5 +201,27 @@ export const scenarioJsonSchema = (): Record<string, unknown> => {
 		},
 		"A mushroom fruiting chamber aired by a fan on an on/off timer",
 	);
-	return z.toJSONSchema(whole, { io: "input", target: "draft-7" }) as Record<string, unknown>;
+	const schema = z.toJSONSchema(whole, { io: "input", target: "draft-7" }) as SchemaNode;
+	for (const { path, names } of aliasedSections) {
+		const section = path.reduce<SchemaNode | undefined>((node, key) => node?.properties?.[key], schema);
+		for (const node of [section, ...(section?.anyOf ?? [])])
+			for (const [name, key] of Object.entries(names)) addName(node, key, name);
+	}
+	return schema;
+};
+
+interface SchemaNode extends Record<string, unknown> {
+	properties?: Record<string, SchemaNode>;
+	required?: string[];
+	anyOf?: SchemaNode[];
+}
+
+/** Lets a mapping have another name of a key in its place. */
+const addName = (node: SchemaNode | undefined, key: string, name: string): void => {
+	const property = node?.properties?.[key];
+	if (node?.properties === undefined || property === undefined) return;
+	node.properties[name] = property;
+	if (node.required?.includes(key) !== true) return;
+	node.required = node.required.filter((one) => one !== key);
+	node.anyOf = [{ required: [key] }, { required: [name] }];
 };

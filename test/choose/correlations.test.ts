@@ -80,7 +80,7 @@ describe("correlations in a scenario file", () => {
 		],
 		[
 			"[{ between: [fan.flow, chamber.leak], matrix: [[1], [0, 1]] }, { between: [fan.flow, substrate.rate], matrix: [[1], [0, 1]] }]",
-			/stands in two entries/,
+			/is in two entries/,
 		],
 		["{ between: [fan.flow, chamber.leak] }", /needs a list/],
 	])("refuse %s", (text, message) => {

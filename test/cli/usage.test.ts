@@ -162,7 +162,7 @@ test("species shows ceilings, priors, worth and conflicts", () => {
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
 	expect(stdout).toMatch(/^oyster +1000 +600\.\.1500 +moderate /m);
 	expect(stdout).toMatch(/^oyster +18 °C +155 +60\.\.400 +moderate /m);
-	expect(stdout).toContain("Where sources disagree");
+	expect(stdout).toContain("Disagreement between sources");
 });
 
 test("species takes other names and any case", () => {
@@ -172,7 +172,7 @@ test("species takes other names and any case", () => {
 
 test("species --json carries every figure with source and worth", () => {
 	const all = JSON.parse(lullgust(["species", "--json"]).stdout);
-	expect(all.format).toBe("lullgust/species@1");
+	expect(all.format).toBe("lullgust/species@2");
 	expect(all.species).toHaveLength(8);
 	for (const { rate, stages, records } of all.species) {
 		expect(rate).toMatchObject({

@@ -67,7 +67,7 @@ test("every input is listed with its value and origin", () => {
 		/respiration rate of oyster<span class="path">substrate\[0\]\.<wbr>rate<\/span><\/th><td>60\.\.400 mg\/\(kg h\)<span class="words">central value /,
 	);
 	expect(textOf(plain)).toContain("given, line 7");
-	expect(textOf(plain)).toMatch(/mixing factor chamber\. ?mixing .{1,80}default: .{1,200}evidence: /);
+	expect(textOf(plain)).toMatch(/mixing efficiency chamber\. ?mixing .{1,80}default: .{1,200}evidence: /);
 });
 
 test("the policy names the hash of the very script and style of the page", () => {

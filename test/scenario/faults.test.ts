@@ -76,13 +76,13 @@ describe("a value", () => {
 		["temperature: 150 F", 'chamber.temperature: must be at most 60 C, got "150 F"'],
 		[
 			"temperature: { mean: 55 C, swing: 9 K }",
-			"chamber.temperature.swing: the swing leads beyond -20..60 °C",
+			"chamber.temperature.swing: the mean plus or minus this leaves -20..60 °C",
 		],
 		[
 			"stagnant: { share: 100 %, source: 0, exchange: 2 /h }",
 			'chamber.stagnant.share: must be at most 95 %, got "100 %"',
 		],
-		["altitude: 3 m, pressure: 1000 hPa", "chamber.pressure: stands beside altitude; give one of the two"],
+		["altitude: 3 m, pressure: 1000 hPa", "chamber.pressure: conflicts with altitude; give one of the two"],
 		["leak: -1 /h", 'chamber.leak: must be at least 0, got "-1 /h"'],
 	])("chamber with %s", (extra, message) => {
 		expect(one({ chamber: `chamber: { volume: 180 L, ${extra} }` }).replace(/^\S+ /, "")).toBe(message);
@@ -185,13 +185,13 @@ describe("physics that cannot be", () => {
 	it.each([
 		[
 			"rate: 1 g/(kg h), rates: [{ at: 0 d, rate: 1 g/(kg h) }]",
-			"substrate.rates: stands beside rate; give one of the two",
+			"substrate.rates: conflicts with rate; give one of the two",
 		],
-		["density: 400 kg/m3, volume: 10 L", "substrate.volume: stands beside density; give one of the two"],
+		["density: 400 kg/m3, volume: 10 L", "substrate.volume: conflicts with density; give one of the two"],
 		["flush: { rise: 4 d, fall: 2 d }", "substrate.flush.fall: the fall must come after the rise"],
 		[
 			"stage: pinning, flush: { rise: 2 d, fall: 4 d }",
-			"substrate.flush: stands beside a stage; the flush holds the multipliers, so leave the stage out",
+			"substrate.flush: conflicts with a stage; the flush has its own factors, so omit the stage",
 		],
 		[
 			"rates: [{ at: 2 d, rate: 1 g/(kg h) }, { at: 1 d, rate: 1 g/(kg h) }]",
@@ -235,7 +235,7 @@ describe("a schedule", () => {
 		],
 		["{ daily: [] }", "a.daily: needs at least one part, got a list"],
 		["{ switches: [4 s, 4 s] }", "a.switches[1]: the times must rise from entry to entry"],
-		["{ switches: [0 s, 4 s], repeat: 4 s }", "a.repeat: must be longer than the last switch"],
+		["{ switches: [0 s, 4 s], repeat: 4 s }", "a.repeat: must be longer than the last time"],
 		["{ switches: gone.csv }", 'a.switches: the file "gone.csv" cannot be read'],
 	])("%s", (definition, message) => {
 		expect(one({ schedules: `schedules: { a: ${definition} }` }).replace(/^\S+ schedules\./, "")).toBe(
@@ -385,9 +385,9 @@ schedules:
 `);
 	expect(faults.map((fault) => fault.replace(/^\S+ /, ""))).toEqual([
 		'chamber.volume: needs a volume such as "180 L" or "6.4 ft3", got "180 kg"',
-		"chamber.pressure: stands beside altitude; give one of the two",
+		"chamber.pressure: conflicts with altitude; give one of the two",
 		'substrate.mass: needs a mass such as "5 kg" or "11 lb", got "4 L"',
-		"substrate.volume: stands beside density; give one of the two",
+		"substrate.volume: conflicts with density; give one of the two",
 		'substrate.rates[0].rate: needs a respiration rate such as "150 mg/(kg h)" or "60..400 mg/(kg h)", got "1 L"',
 		"substrate.rates[1].at: the times must rise from entry to entry",
 		'substrate.rates[1].rate: needs a respiration rate such as "150 mg/(kg h)" or "60..400 mg/(kg h)", got "1 L"',

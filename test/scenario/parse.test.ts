@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import type { InputError } from "../../lib/errors.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
@@ -369,5 +370,96 @@ describe("the JSON Schema", () => {
 			"schedules",
 		]);
 		expect(schema.additionalProperties).toBe(false);
+	});
+});
+
+describe("keys that the field has another word for", () => {
+	const fields = (temperature: string, fan: string, timer: string): string => `
+chamber: { volume: 180 L, temperature: ${temperature} }
+substrate: { species: oyster, mass: 4 kg }
+fan: { flow: 40 m3/h, voltage: 12 V, current: 0.3 A, ${fan} }
+timer: { ranges: [1..999 s by 1 s], ${timer} }
+schedules: { often: { on: 6 s, off: 174 s } }
+`;
+	const own = fields(
+		'{ mean: 18 C, swing: 2 K, warmest: "14:00" }',
+		"window: 7.5..13.8 V, start-current: 0.5 A",
+		"waiting: 15 mA",
+	);
+	const others = fields(
+		'{ mean: 18 C, amplitude: 2 K, warmest: "14:00" }',
+		"voltage-range: 7.5..13.8 V, starting-current: 0.5 A",
+		"standby-current: 15 mA",
+	);
+	/** All but where each value stands. */
+	const meaning = (text: string) =>
+		JSON.parse(
+			JSON.stringify({ ...parseScenario(text), text: "" }, (key, value) =>
+				key === "line" || key === "column" ? undefined : value,
+			),
+		);
+
+	it("mean the same under either word", () => {
+		expect(meaning(others)).toEqual(meaning(own));
+		const { chamber, fan, timer } = parseScenario(others);
+		expect(chamber.temperature.amplitude.value).toBe(2);
+		expect(fan.voltageRange).toMatchObject({ low: 7.5, high: 13.8 });
+		expect(fan.startingCurrent?.value).toBe(0.5);
+		expect(timer?.standbyCurrent.value).toBe(0.015);
+	});
+	it("have their place in the file, and faults call them as they are written", () => {
+		expect(parseScenario(others).timer?.standbyCurrent.origin).toMatchObject({
+			kind: "given",
+			line: 5,
+			column: others.split("\n")[4]!.indexOf("15 mA") + 1,
+		});
+		expect(() => parseScenario(others.replace("15 mA", "15 kg"))).toThrow(
+			/^scenario\.yaml:5:\d+ timer\.standby-current: needs a current such as "3 A" or "300 mA", got "15 kg"/,
+		);
+	});
+	it("cannot stand under both words at once", () => {
+		expect(() => parseScenario(others.replace("standby-current", "waiting: 20 mA, standby-current"))).toThrow(
+			'"standby-current" is another name of "waiting", which stands here too; give one of the two',
+		);
+		expect(() => parseScenario(others.replace("standby-current", "standby-current: 20 mA, waiting"))).toThrow(
+			'"waiting" is another name of "standby-current", which stands here too; give one of the two',
+		);
+		expect(() =>
+			parseScenario(others.replace("standby-current", "standby-current: 20 mA, standby-current")),
+		).toThrow('the key "standby-current" appears twice; each may stand once');
+	});
+	it("are suggested for a mistyped one, and then nothing is missing", () => {
+		expect(() => parseScenario(others.replace("standby-current", "standy-current"))).toThrow(
+			'timer.standy-current: is no known key; did you mean "standby-current"?',
+		);
+		try {
+			parseScenario(others.replace("amplitude", "amplitud"));
+			expect.unreachable();
+		} catch (error) {
+			expect((error as InputError).faults).toMatchObject([
+				{ message: 'is no known key; did you mean "amplitude"?' },
+			]);
+		}
+	});
+	it("belong to their section alone", () => {
+		expect(() => parseScenario(others.replace("standby-current", "voltage-range: 12 V, waiting"))).toThrow(
+			"timer.voltage-range: is no known key",
+		);
+	});
+	it("are known to an editor, one word in the place of the other", () => {
+		interface Node {
+			readonly properties?: Record<string, Node>;
+			readonly required?: readonly string[];
+			readonly anyOf?: readonly Node[];
+		}
+		const { properties } = scenarioJsonSchema() as Node;
+		expect(properties?.timer?.properties).toHaveProperty("standby-current");
+		expect(properties?.fan?.properties).toHaveProperty("voltage-range");
+		const daily = properties?.chamber?.properties?.temperature?.anyOf?.find(
+			({ properties }) => properties?.swing !== undefined,
+		);
+		expect(daily?.properties).toHaveProperty("amplitude");
+		expect(daily?.required).toEqual(["mean"]);
+		expect(daily?.anyOf).toEqual([{ required: ["swing"] }, { required: ["amplitude"] }]);
 	});
 });

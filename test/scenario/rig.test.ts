@@ -80,7 +80,7 @@ describe("what cannot be is refused at its place", () => {
 		[
 			`${curve}, filter: { drop: 60 Pa, at: 40 m3/h, area: 2 dm2 }`,
 			"",
-			"fan.filter.area: stands beside a drop at a flow, which needs none",
+			"fan.filter.area: conflicts with a drop at a flow, which needs no area",
 		],
 		[
 			`${curve}, filter: { kind: MERV 99, area: 2 dm2 }`,
@@ -90,7 +90,7 @@ describe("what cannot be is refused at its place", () => {
 		[
 			"flow: 40 m3/h, voltage: 12 V, window: 14..16 V",
 			"",
-			"fan.window: does not hold the rated voltage (12 V)",
+			"fan.window: does not contain the rated voltage (12 V)",
 		],
 		[
 			"flow: 40 m3/h, current: 1 A, start-current: 0.5 A",

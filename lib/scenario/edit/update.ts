@@ -132,7 +132,7 @@ const splicesOf = (
 export type ChangeCorrelations = Pick<Correlations, "between" | "matrix">;
 
 /** Stands behind the part, for one who reads the file. */
-const CORRELATIONS_REMARK = "# which errors go together; choose draws them so";
+const CORRELATIONS_REMARK = "# correlated errors of the fit; choose draws with them";
 
 /** Digits of a correlation in the file: pairs as close as 0.999 must be told from 1. */
 const CORRELATION_DIGITS = 5;

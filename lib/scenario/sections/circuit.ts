@@ -8,8 +8,8 @@ const ampere = (description: string, examples: readonly string[]) =>
 /** The adapter that feeds fan and timer. */
 export const supply = mapping(
 	{
-		voltage: voltage("its voltage"),
-		current: ampere("its rating", ["2 A"]).optional(),
+		voltage: voltage("supply voltage"),
+		current: ampere("rated current", ["2 A"]).optional(),
 		rigs: z
 			.number({ error: "needs a whole number from 1 to 1000" })
 			.refine((rigs) => Number.isInteger(rigs) && rigs >= 1 && rigs <= 1000, {
@@ -42,7 +42,7 @@ const size = z
 		context.addIssue({ code: "custom", message });
 		return z.NEVER;
 	})
-	.meta({ description: "size of its copper, by gauge or cross-section", examples: ["AWG 20", "0.5 mm2"] });
+	.meta({ description: "conductor size, by gauge or cross-section", examples: ["AWG 20", "0.5 mm2"] });
 
 /** The pair of wires from the adapter through the timer to the fans. */
 export const wire = mapping(
@@ -56,11 +56,11 @@ export const wire = mapping(
 			.boolean({ error: "needs true or false" })
 			.optional()
 			.meta({ description: "whether it lies in a bundle or conduit with others; default false" }),
-		ampacity: ampere("what it may carry, from its data sheet; default: judged from its size", [
+		ampacity: ampere("current-carrying capacity, from its data sheet; default: from its size", [
 			"3 A",
 		]).optional(),
 	},
-	"the wire to the fan",
+	"the cable to the fan",
 );
 
 export const fuse = ampere("rating of the fuse", ["0.63 A"]);

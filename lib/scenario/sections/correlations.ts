@@ -24,7 +24,7 @@ const group = mapping(
 			})
 			.min(2, { error: "needs two paths or more" })
 			.max(MAX_INPUTS, { error: `has more than ${MAX_INPUTS} paths` })
-			.meta({ description: "paths of values with a spread, as in [fan.flow, chamber.leak]" }),
+			.meta({ description: "paths of uncertain values, such as [fan.flow, chamber.leak]" }),
 		matrix: z
 			.array(z.array(z.number({ error: "needs numbers" }), { error: "needs rows such as [0.31, 1]" }), {
 				error: "needs rows such as [[1], [0.31, 1]]",
@@ -41,7 +41,7 @@ const group = mapping(
 			.optional()
 			.meta({ description: "day of the fit" }),
 	},
-	"values whose errors go together",
+	"values whose errors are correlated",
 ).check(
 	rule(({ between, matrix }, say) => {
 		if (between === undefined || matrix === undefined) return;
@@ -67,7 +67,7 @@ export const correlations = z
 	.max(MAX_INPUTS, { error: `has more than ${MAX_INPUTS} entries` })
 	.meta({
 		description:
-			"which spreads go together, as a fit found them; `fit --update` writes this part and `choose` draws by it",
+			"correlations between uncertain values, from a fit; `fit --update` writes this part and `choose` draws with it",
 	});
 
 export const pathOf = (text: string): Path =>
@@ -95,10 +95,10 @@ export function correlationFaults(
 			const at = ["correlations", k, "between", i];
 			if (!source.has(path) && !source.has(single)) {
 				const near = nearest(text, known);
-				const hint = near === null ? "take it out, or mend the path" : `did you mean "${near}"?`;
+				const hint = near === null ? "remove it, or correct the path" : `did you mean "${near}"?`;
 				say(at, `"${text}" is no value of this file; ${hint}`);
 			}
-			if (seen.has(inputPathOf(text))) say(at, `"${text}" stands in two entries; put them together`);
+			if (seen.has(inputPathOf(text))) say(at, `"${text}" is in two entries; merge them`);
 			seen.add(inputPathOf(text));
 		}
 }

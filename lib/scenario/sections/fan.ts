@@ -20,18 +20,23 @@ export const isTooHigh = (volts: number | null | undefined): string | null =>
 
 const fanCurvePoint = mapping(
 	{
-		flow: quantity("flow", "flow of this point", { min: "0 m3/h", max: highFlow }),
-		pressure: quantity("pressure", "static pressure there", { min: "0 Pa", max: "100 kPa" }, ["40 Pa"]),
+		flow: quantity("flow", "flow at this point", { min: "0 m3/h", max: highFlow }),
+		pressure: quantity("pressure", "static pressure at this point", { min: "0 Pa", max: "100 kPa" }, [
+			"40 Pa",
+		]),
 	},
 	"a point of the curve",
 );
 
 const fanCurve = mapping(
 	{
-		"free-flow": quantity("flow", "catalogue flow, at no pressure", { above: "0 m3/h", max: highFlow }, [
-			"114 cfm",
-		]).optional(),
-		"shut-off": pressure("catalogue static pressure, at no flow", "85 Pa").optional(),
+		"free-flow": quantity(
+			"flow",
+			"catalogue flow at zero pressure (free delivery)",
+			{ above: "0 m3/h", max: highFlow },
+			["114 cfm"],
+		).optional(),
+		"shut-off": pressure("catalogue static pressure at zero flow (shut-off)", "85 Pa").optional(),
 		shape: oneOf(
 			["linear", "parabolic"],
 			"between free flow and shut-off pressure: a straight line or a parabola; default linear",
@@ -45,15 +50,15 @@ const fanCurve = mapping(
 			.meta({ description: "points by rising flow, the last at 0 Pa, instead of free-flow and shut-off" })
 			.optional(),
 	},
-	"curve of one fan at its rated voltage, from its data sheet; the flow is worked out from it where none is given",
+	"curve of one fan at its rated voltage, from its data sheet; the flow is calculated from it where none is given",
 ).check(
 	rule((given, say, intact) => {
 		const { shape, points } = given;
 		const ends = ["free-flow", "shut-off"] as const;
 		if ("points" in given && points !== undefined) {
 			for (const key of ends)
-				if (given[key] !== undefined) say(key, "stands beside points; give one or the other");
-			if (shape !== undefined) say("shape", "stands beside points, which have their own shape");
+				if (given[key] !== undefined) say(key, "conflicts with points; give one of the two");
+			if (shape !== undefined) say("shape", "conflicts with points, which have their own shape");
 			eachRising(
 				points.map((point) => point?.flow?.value),
 				(index) => say(["points", index, "flow"], "the flows must rise from point to point"),
@@ -63,7 +68,7 @@ const fanCurve = mapping(
 				(index) =>
 					say(
 						["points", index, "pressure"],
-						"the pressures must fall from point to point; a dip of the fan's curve is left out by drawing a falling line below it",
+						"the pressures must fall from point to point; replace a dip of the fan's curve by a falling line below it",
 					),
 			);
 			const last = points.at(-1)?.pressure?.value;
@@ -89,7 +94,7 @@ const filter = mapping(
 		kind: nameIn(
 			"filter",
 			filterNames,
-			"a filter of which the usual drop is taken, instead of drop and at",
+			"filter class, for its typical pressure drop, instead of drop and at",
 		).optional(),
 		drop: pressure("pressure drop of the clean filter", "67 Pa").optional(),
 		at: quantity(["velocity", "flow"], "face velocity or flow at which it has this drop", { above: "0" }, [
@@ -97,31 +102,31 @@ const filter = mapping(
 			"500 fpm",
 			"190 m3/h",
 		]).optional(),
-		area: quantity("area", "face of the filter, where the drop is told at a velocity", {
+		area: quantity("area", "face area of the filter, needed where the drop is given at a velocity", {
 			above: "0 cm2",
 			max: "100 m2",
 		}).optional(),
 		load: quantity(
 			"number",
-			"times its clean drop that it takes: 1 when clean, 2 when it is due for replacement; default 1",
+			"loading: pressure drop over that when clean, 1 when clean, 2 when due for replacement; default 1",
 			{ min: "1", max: "50" },
 			["1..2"],
 		).optional(),
 	},
-	"the filter, with what it takes when clean",
+	"the filter, with its pressure drop when clean",
 ).check(
 	rule((given, say, intact) => {
 		const { kind, drop, at, area } = given;
 		if (kind !== undefined) {
-			if (drop !== undefined) say("drop", "stands beside kind; give one of the two");
-			if (at !== undefined) say("at", "stands beside kind; give one of the two");
+			if (drop !== undefined) say("drop", "conflicts with kind; give one of the two");
+			if (at !== undefined) say("at", "conflicts with kind; give one of the two");
 		} else if (intact) {
 			if (drop === undefined) say("drop", 'needs a pressure such as "67 Pa", or "kind" instead');
 			else if (at === undefined)
 				say("at", 'needs a velocity such as "2.54 m/s" or a flow such as "190 m3/h"');
 		}
 		const byFlow = at?.dimension === "flow";
-		if (byFlow && area !== undefined) say("area", "stands beside a drop at a flow, which needs none");
+		if (byFlow && area !== undefined) say("area", "conflicts with a drop at a flow, which needs no area");
 		if (intact && !byFlow && area === undefined && (kind !== undefined || at !== undefined))
 			say("area", 'needs an area such as "225 cm2"');
 	}),
@@ -140,9 +145,9 @@ const duct = mapping(
 			.meta({ description: "bends of 90 degrees; default 0" }),
 		kind: oneOf(
 			Object.keys(DUCT_FRICTION) as ["rigid", "flexible", "sagging"],
-			"its wall; default flexible (and stretched)",
+			"wall of the duct; default flexible (and stretched)",
 		).optional(),
-		volume: quantity("volume", "air that it holds with boxes on it; default: length times cross-section", {
+		volume: quantity("volume", "volume of the duct and boxes on it; default: length times cross-section", {
 			min: "0 L",
 			max: "10000 m3",
 		}).optional(),
@@ -155,39 +160,37 @@ export const fan = mapping(
 	{
 		flow: quantity(
 			"flow",
-			"flow really delivered while on, by all fans, filter and ducts fitted; it counts where a curve stands beside it",
+			"delivered flow while on, of all fans, with filter and ducts fitted; it takes precedence over a curve",
 			{ above: "0 m3/h", max: highFlow },
 		).optional(),
 		curve: fanCurve.optional(),
-		"spin-up": quantity("duration", "time constant of speeding up; default 0 s", lag, ["0.8 s"]).optional(),
-		"coast-down": quantity("duration", "time constant of running down; default 0 s", lag, [
-			"1.5 s",
-		]).optional(),
+		"spin-up": quantity("duration", "spin-up time constant; default 0 s", lag, ["0.8 s"]).optional(),
+		"coast-down": quantity("duration", "coast-down time constant; default 0 s", lag, ["1.5 s"]).optional(),
 		count: z
 			.number({ error: "needs a whole number from 1 to 1000" })
 			.refine((count) => Number.isInteger(count) && count >= 1 && count <= 1000, {
 				error: "needs a whole number from 1 to 1000",
 			})
 			.optional()
-			.meta({ description: "equal fans on this timer; default 1" }),
+			.meta({ description: "identical fans on this timer; default 1" }),
 		arrangement: oneOf(
 			["parallel", "series"],
-			"how their air flows: side by side, or one behind the other (their wires are always parallel); default parallel",
+			"air flow through several fans: side by side, or one after the other (they are always wired in parallel); default parallel",
 		).optional(),
 		voltage: voltage("rated voltage").optional(),
-		window: voltage("voltages between which it starts and runs, from its data sheet", [
+		window: voltage("voltage range in which the fan starts and runs, from its data sheet", [
 			"7.5..13.8 V",
 		]).optional(),
 		current: current("running current of one fan", "0.3 A").optional(),
 		"start-current": current(
-			"current of one fan while it starts; default 1.5 times the running current",
+			"starting current of one fan; default 1.5 times the running current",
 			"0.45 A",
 		).optional(),
 		filter: filter.optional(),
 		duct: duct.optional(),
 		vent: quantity(
 			"area",
-			"free area of the opening through which the air leaves (or enters) on the other side",
+			"vent: free area of the opening through which the air leaves (or enters) opposite the fan",
 			{
 				above: "0 cm2",
 				max: "1000 m2",
@@ -207,7 +210,7 @@ export const fan = mapping(
 			say("window", "needs two voltages such as 7.5..13.8 V");
 		else if (window !== undefined && voltage !== undefined) {
 			if (voltage.value < (window.low ?? 0) || voltage.value > (window.high ?? Number.POSITIVE_INFINITY))
-				say("window", `does not hold the rated voltage (${voltage.text})`);
+				say("window", `does not contain the rated voltage (${voltage.text})`);
 		}
 		if (current !== undefined && start !== undefined && start.value < current.value)
 			say("start-current", `is below the running current (${current.text})`);

@@ -14,15 +14,15 @@ const tooShort = (on: number | undefined, off: number | undefined): string | nul
 const dailyPart = mapping(
 	{
 		from: timeOfDay("when this part begins; the last part runs over midnight"),
-		on: duration("fan on", DURATION_BOUNDS).optional(),
-		off: duration("fan off", DURATION_BOUNDS).optional(),
+		on: duration("on-time", DURATION_BOUNDS).optional(),
+		off: duration("off-time", DURATION_BOUNDS).optional(),
 		fan: oneOf(["continuous", "off"], "instead of on and off: never off, or never on").optional(),
 	},
 	"a part of the day with its own cycle",
 ).check(
 	rule(({ on, off, fan: always }, say, intact) => {
 		if (always !== undefined && (on !== undefined || off !== undefined)) {
-			say("fan", "stands beside on and off; give one or the other");
+			say("fan", "conflicts with on and off; give one of the two");
 		} else if (intact && always === undefined && (on === undefined || off === undefined)) {
 			say([], 'needs on and off such as { on: 4 s, off: 236 s }, or fan: "continuous" or "off"');
 		} else {
@@ -73,19 +73,19 @@ export const scheduleSection = z
 							[
 								z.string(),
 								z
-									.array(duration("a moment at which the fan changes state", { min: "0 s", max: "366 d" }))
+									.array(duration("time of a switching", { min: "0 s", max: "366 d" }))
 									.min(1, { error: "needs at least one time" })
 									.max(100_000, { error: "has more than 100000 entries" }),
 							],
 							{ error: 'needs a list of times such as ["0 s", "4 s"], or the name of a CSV file' },
 						)
 						.meta({
-							description: "moments at which the fan changes state, or a CSV file with the header time_s,fan",
+							description: "times of the switchings, or a CSV file with the header time_s,fan",
 						}),
 					starts: startsWithKey().optional(),
 					repeat: duration("repeat the list with this period", { min: "1 s", max: "366 d" }).optional(),
 				},
-				"an explicit list of switches",
+				"an explicit list of switchings",
 			).check(
 				rule(({ switches, repeat }, say) => {
 					if (switches === undefined || typeof switches === "string") return;
@@ -93,7 +93,7 @@ export const scheduleSection = z
 						say(["switches", index], "the times must rise from entry to entry"),
 					);
 					const last = switches.at(-1) ?? 0;
-					if (repeat !== undefined && last >= repeat) say("repeat", "must be longer than the last switch");
+					if (repeat !== undefined && last >= repeat) say("repeat", "must be longer than the last time");
 				}),
 			),
 			oneOf(["continuous", "off"], "never off, or never on"),

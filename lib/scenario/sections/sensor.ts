@@ -73,7 +73,7 @@ const accuracy = z
 	})
 	.meta({
 		description:
-			"what its data sheet promises, for the verdict on a log: a part in ppm and a share of the reading; default 50 ppm + 3 %",
+			"accuracy in its data sheet, for the verdict on a log: a part in ppm and a share of the reading; default 50 ppm + 3 %",
 		examples: ["50 ppm + 3 %", "2 %"],
 	});
 
@@ -82,17 +82,17 @@ export const sensor = mapping(
 	{
 		response: quantity(
 			"duration",
-			"time to 63 % of a step (t63), from the data sheet; default 0 s",
+			"response time: time to 63 % of a step (t63), from the data sheet; default 0 s",
 			{ min: "0 s", max: "1 d" },
 			["60 s"],
 		).optional(),
-		zone: oneOf(["mixed", "stagnant"], "where it hangs; default mixed").optional(),
+		zone: oneOf(["mixed", "stagnant"], "zone of the sensor; default mixed").optional(),
 		offset: quantity(
 			"concentration difference",
-			"what it reads too high (below 0: too low), for fitting and verifying a log; default 0 ppm",
+			"sensor offset, positive where it reads high, for fitting and verifying a log; default 0 ppm",
 			{ min: "-100000 ppm", max: "100000 ppm" },
 		).optional(),
 		accuracy: accuracy.optional(),
 	},
-	"a CO2 sensor, which shows the sawtooth too smooth",
+	"the CO2 sensor; a slow one smooths the sawtooth",
 );

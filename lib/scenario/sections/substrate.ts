@@ -13,30 +13,33 @@ const day = { min: "0 s", max: "1000 d" } as const;
 
 const substrateItem = mapping(
 	{
-		species: nameIn("species", speciesNames, "what grows; default unknown").optional(),
-		stage: nameIn("stage", stageAliases, "where the crop stands; default fruiting").optional(),
+		species: nameIn("species", speciesNames, "species of the crop; default unknown").optional(),
+		stage: nameIn("stage", stageAliases, "growth stage; default fruiting").optional(),
 		mass: quantity("mass", "fresh (wet) mass", { above: "0 kg", max: "10000 t" }),
 		rate: rate(
-			"CO2 given off per fresh mass at the reference temperature, as it is at this stage; default: the published prior times the stage's multiplier",
+			"respiration rate: CO2 output per fresh mass at the reference temperature, at this stage; default: the published prior times the stage factor",
 		).optional(),
-		reference: quantity("temperature", "temperature the rate belongs to; default: the prior's", {
+		reference: quantity("temperature", "reference temperature of the rate; default: that of the prior", {
 			min: "-20 C",
 			max: "60 C",
 		}).optional(),
-		q10: quantity("number", "factor on the rate per 10 K; default 2.4", { min: "1", max: "10" }).optional(),
+		q10: quantity("number", "Q10: factor on the rate per 10 °C; default 2.4", {
+			min: "1",
+			max: "10",
+		}).optional(),
 		inhibition: quantity(
 			"concentration",
-			"CO2 at which respiration has fallen to half; default: no such fall",
+			"CO2 that halves respiration; default: no inhibition",
 			{
 				above: "0 ppm",
 			},
 			["50000 ppm", "5 %"],
 		).optional(),
-		density: quantity("density", "bulk density, to take the substrate off the chamber's volume", {
+		density: quantity("density", "bulk density, to subtract the substrate from the chamber volume", {
 			min: "20 kg/m3",
 			max: "1500 kg/m3",
 		}).optional(),
-		volume: quantity("volume", "space the substrate takes, instead of the density", {
+		volume: quantity("volume", "volume of the substrate, instead of the density", {
 			above: "0 L",
 		}).optional(),
 		flush: mapping(
@@ -51,7 +54,7 @@ const substrateItem = mapping(
 				).optional(),
 				low: quantity(
 					"number",
-					"multiplier before and after; default that of between flushes",
+					"factor before and after; default: that between flushes",
 					{
 						min: "0",
 						max: "20",
@@ -60,7 +63,7 @@ const substrateItem = mapping(
 				).optional(),
 				high: quantity(
 					"number",
-					"multiplier at the height; default that of the flush peak",
+					"factor at the peak; default: that of the flush peak",
 					{
 						above: "0",
 						max: "20",
@@ -80,7 +83,7 @@ const substrateItem = mapping(
 		rates: z
 			.array(
 				mapping(
-					{ at: duration("time from the start", day), rate: rate("the rate then") },
+					{ at: duration("time from the start", day), rate: rate("respiration rate at that time") },
 					"a rate at a time",
 				),
 				{
@@ -89,21 +92,21 @@ const substrateItem = mapping(
 			)
 			.min(1, { error: "needs at least one { at, rate }" })
 			.max(10_000, { error: "has more than 10000 entries" })
-			.meta({ description: "rates by time instead of one rate, straight lines between" })
+			.meta({ description: "rates over time instead of one rate, interpolated linearly" })
 			.optional(),
 	},
 	"one kind of substrate",
 ).check(
 	rule((item, say) => {
 		if (item.density !== undefined && item.volume !== undefined) {
-			say("volume", "stands beside density; give one of the two");
+			say("volume", "conflicts with density; give one of the two");
 		}
 		if (item.rate !== undefined && item.rates !== undefined)
-			say("rates", "stands beside rate; give one of the two");
+			say("rates", "conflicts with rate; give one of the two");
 		if (item.flush !== undefined && item.rates !== undefined)
-			say("rates", "stands beside flush; give one of the two");
+			say("rates", "conflicts with flush; give one of the two");
 		if (item.flush !== undefined && item.stage !== undefined && item.stage !== "fruiting") {
-			say("flush", "stands beside a stage; the flush holds the multipliers, so leave the stage out");
+			say("flush", "conflicts with a stage; the flush has its own factors, so omit the stage");
 		}
 		eachRising(
 			(item.rates ?? []).map((entry) => entry?.at),
@@ -112,7 +115,7 @@ const substrateItem = mapping(
 	}),
 );
 
-/** What gives off the CO2. */
+/** The source of CO2. */
 export const substrate = z
 	.union(
 		[
@@ -124,4 +127,4 @@ export const substrate = z
 		],
 		{ error: 'needs "key: value" lines such as { species: oyster, mass: 5 kg }, or a list of them' },
 	)
-	.meta({ description: "what gives off the CO2: one, or a list of several" });
+	.meta({ description: "the source of CO2: one, or a list of several" });

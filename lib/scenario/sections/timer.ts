@@ -67,7 +67,7 @@ export const DEFAULT_DIGITS = 3;
 const ampere = (description: string, example: string) =>
 	quantity("current", description, { above: "0 A", max: "1000 A" }, [example]);
 
-/** What the timer can show and what its contact bears. */
+/** What the timer can show, and its contact rating. */
 export const timer = mapping(
 	{
 		ranges: z
@@ -78,36 +78,33 @@ export const timer = mapping(
 		shared: z
 			.boolean({ error: "needs true or false" })
 			.optional()
-			.meta({ description: "whether both periods are set in one range; default false" }),
+			.meta({ description: "whether on-time and off-time share one range; default false" }),
 		digits: z
 			.number({ error: "needs a whole number from 1 to 8" })
 			.refine((digits) => Number.isInteger(digits) && digits >= 1 && digits <= 8, {
 				error: "needs a whole number from 1 to 8",
 			})
 			.optional()
-			.meta({ description: `digits of its display, 1 to 8; default ${DEFAULT_DIGITS}` }),
-		"power-up": oneOf(["on", "off"], "state it begins in when power returns; default not known").optional(),
+			.meta({ description: `digits of the display, 1 to 8; default ${DEFAULT_DIGITS}` }),
+		"power-up": oneOf(["on", "off"], "state at power-up; default not known").optional(),
 		type: oneOf(
 			["relay", "negative-switching"],
 			"how it switches: a change-over relay (COM, NO, NC), or solid state in the negative (OUT+, OUT-)",
 		).optional(),
 		voltage: voltage("its nominal voltage").optional(),
-		current: ampere(
-			"what the board itself takes while it switches the fan on; default 50 mA",
-			"50 mA",
+		current: ampere("current of the board itself while the fan is on; default 50 mA", "50 mA").optional(),
+		waiting: ampere(
+			"standby current: current of the board while the fan is off; default 20 mA",
+			"20 mA",
 		).optional(),
-		waiting: ampere("what it takes while it waits; default 20 mA", "20 mA").optional(),
-		contact: ampere("rating of its contact for motors (inductive)", "3 A").optional(),
+		contact: ampere("contact rating for motors (inductive)", "3 A").optional(),
 		resistive: ampere(
-			"resistive rating of its contact, where no other is told; 30 % of it counts",
+			"contact rating for resistive loads, if no motor rating is given; 30 % of it counts",
 			"10 A",
 		).optional(),
-		operations: quantity(
-			"number",
-			"switching operations the contact is rated for",
-			{ above: "0", max: "1e12" },
-			["100000"],
-		).optional(),
+		operations: quantity("number", "rated switching operations of the contact", { above: "0", max: "1e12" }, [
+			"100000",
+		]).optional(),
 	},
 	"the timer",
 ).check(
@@ -135,17 +132,17 @@ const limitQuantity = (description: string, max: string, examples: readonly stri
 /** What a setting must keep to, whatever the timer can show. */
 export const limits = mapping(
 	{
-		burst: limitQuantity("shortest on-time considered", "1 d", ["3 s"]).optional(),
-		pause: limitQuantity("shortest off-time considered", "30 d", ["30 s"]).optional(),
-		cycle: limitQuantity("longest cycle", "30 d", ["30 min"]).optional(),
-		life: limitQuantity("the contact must last so long", "100 years", ["18 months", "2 years"]).optional(),
+		burst: limitQuantity("minimum on-time", "1 d", ["3 s"]).optional(),
+		pause: limitQuantity("minimum off-time", "30 d", ["30 s"]).optional(),
+		cycle: limitQuantity("maximum cycle time", "30 d", ["30 min"]).optional(),
+		life: limitQuantity("required contact life", "100 years", ["18 months", "2 years"]).optional(),
 		quiet: mapping(
 			{
 				from: timeOfDay("when quiet hours begin"),
 				to: timeOfDay("when they end"),
-				cycle: limitQuantity("no cycle is shorter than this in quiet hours", "1 d", ["20 min"]),
+				cycle: limitQuantity("minimum cycle time in quiet hours", "1 d", ["20 min"]),
 			},
-			"hours with few starts of the fan; needs a timer that knows the time of day",
+			"hours with few fan starts; needs a timer with a clock",
 		)
 			.check(
 				rule(({ from, to }, say) => {

@@ -11,6 +11,7 @@ import {
 	Parser,
 } from "yaml";
 import { type Fault, InputError } from "../../errors.ts";
+import { keyNamed } from "./aliases.ts";
 
 export type Path = readonly (string | number)[];
 
@@ -35,7 +36,7 @@ interface Place {
 export interface SourceDocument {
 	readonly fileName: string;
 	readonly root: PlainMapping;
-	/** Keys of the mapping at a path in the order of the file (an object would sort "2" before "b"). */
+	/** Keys of the mapping at a path in the order of the file (an object would sort "2" before "b"); other names of a key count as it. */
 	readonly keys: (path: Path) => readonly string[];
 	readonly has: (path: Path) => boolean;
 	/** Position of the value, or of the nearest thing around it that exists. */
@@ -154,6 +155,8 @@ export const readDocument = (rawText: string, fileName: string): SourceDocument 
 
 	const places = new Map<string, Place>();
 	const keyLists = new Map<string, readonly string[]>();
+	/** Names in the file of keys that go by another one, by the path of the key. */
+	const written = new Map<string, string>();
 
 	const place = (path: Path, keyOffset: number, valueOffset: number, received: string): void => {
 		places.set(keyOf(path), { keyOffset, valueOffset, received });
@@ -209,12 +212,23 @@ export const readDocument = (rawText: string, fileName: string): SourceDocument 
 			const name = typeof key.value === "string" ? key.value : (key.source ?? String(key.value));
 			if (name === "__proto__") say(at, `"__proto__" cannot be used as a name`);
 			else if (name === "<<") say(at, "merge keys (<<) are not read here; write the values out");
-			else if (Object.hasOwn(result, name)) {
-				const what = path.length === 1 && path[0] === "schedules" ? "schedule name" : "key";
-				say(at, `the ${what} ${JSON.stringify(shorten(name))} appears twice; each may stand once`);
-			} else {
-				keys.push(name);
-				result[name] = plain(value, [...path, name], at);
+			else {
+				const own = keyNamed(path, name);
+				const inner = [...path, own];
+				if (Object.hasOwn(result, own)) {
+					const what = path.length === 1 && path[0] === "schedules" ? "schedule name" : "key";
+					const before = written.get(keyOf(inner)) ?? own;
+					say(
+						at,
+						before === name
+							? `the ${what} ${JSON.stringify(shorten(name))} appears twice; each may stand once`
+							: `"${name}" is another name of "${before}", which stands here too; give one of the two`,
+					);
+					continue;
+				}
+				if (own !== name) written.set(keyOf(inner), name);
+				keys.push(own);
+				result[own] = plain(value, inner, at);
 			}
 		}
 		keyLists.set(keyOf(path), keys);
@@ -238,6 +252,8 @@ export const readDocument = (rawText: string, fileName: string): SourceDocument 
 	};
 	const valueAt = (path: Path): Position => position(find(path).valueOffset);
 	const keyAt = (path: Path): Position => position(find(path).keyOffset);
+	const asWritten = (path: Path): Path =>
+		path.map((part, depth) => written.get(keyOf(path.slice(0, depth + 1))) ?? part);
 	return {
 		fileName,
 		root: root as PlainMapping,
@@ -249,7 +265,7 @@ export const readDocument = (rawText: string, fileName: string): SourceDocument 
 		fault: (path, message, at = "value") => ({
 			file: fileName,
 			...(at === "key" ? keyAt(path) : valueAt(path)),
-			...(path.length > 0 ? { path: formatPath(path) } : {}),
+			...(path.length > 0 ? { path: formatPath(asWritten(path)) } : {}),
 			message,
 		}),
 	};

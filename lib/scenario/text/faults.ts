@@ -1,5 +1,6 @@
 import type * as z from "zod";
 import type { Fault } from "../../errors.ts";
+import { aliasesIn, keyNamed } from "./aliases.ts";
 import { BLOCK_STYLE, type Path, type SourceDocument } from "./document.ts";
 import { nearest } from "./nearest.ts";
 
@@ -42,14 +43,15 @@ export const toFaults = (source: SourceDocument, base: Path, issues: readonly Is
 	const add = (issue: Issue, above: Path): void => {
 		const path: Path = [...above, ...(issue.path as (string | number)[])];
 		if (issue.code === "unrecognized_keys") {
-			const known = issue.message.split("\n");
+			const own = issue.message.split("\n");
+			const known = [...own, ...aliasesIn(path)];
 			for (const key of issue.keys) {
 				const near = nearest(
 					key,
-					known.filter((name) => !source.has([...path, name])),
+					known.filter((name) => !source.has([...path, keyNamed(path, name)])),
 				);
-				if (near !== null) suggested.add([...path, near].join("\u0000"));
-				const hint = near === null ? `; known here: ${known.join(", ")}` : `; did you mean "${near}"?`;
+				if (near !== null) suggested.add([...path, keyNamed(path, near)].join("\u0000"));
+				const hint = near === null ? `; known here: ${own.join(", ")}` : `; did you mean "${near}"?`;
 				faults.push(source.fault([...path, key], `is no known key${hint}`, "key"));
 			}
 			return;
