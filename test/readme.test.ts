@@ -1,72 +1,102 @@
 import { mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { join } from "node:path";
+import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 import { transformSync } from "esbuild";
 import { afterAll, describe, expect, it } from "vitest";
 import * as library from "../lib/index.ts";
+import * as leastSquares from "../lib/public/leastsquares.ts";
+import * as lesson from "../lib/public/lesson.ts";
+import * as logs from "../lib/public/logs.ts";
+import * as physics from "../lib/public/physics.ts";
+import * as rig from "../lib/public/rig.ts";
+import * as solver from "../lib/public/solver.ts";
 import { lullgust } from "./cli/lullgust.ts";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
-const path = join(root, "README.md");
-const readme = readFileSync(path, "utf8");
-const blocks = (language: string) =>
-	[...readme.matchAll(new RegExp(`^\`\`\`${language}\\n([\\s\\S]*?)^\`\`\`$`, "gm"))].map(
-		(match) => match[1]!,
-	);
 
-/** A folder as a reader has it: the shipped fixtures and the faulty file that the README shows. */
+/** Every page of prose that ships or that a developer reads, by its path. */
+const pages = new Map(
+	[
+		"README.md",
+		"DEVELOPERS.md",
+		...["cli", "lib", "reports", "fixtures", "test"].flatMap((top) =>
+			readdirSync(join(root, top), { recursive: true, encoding: "utf8" })
+				.filter((name) => name.endsWith("README.md"))
+				.map((name) => `${top}/${name.replaceAll("\\", "/")}`),
+		),
+	].map((path) => [path, readFileSync(join(root, path), "utf8")]),
+);
+
+const blocksOf = (text: string, language: string) =>
+	[...text.matchAll(new RegExp(`^\`\`\`${language}\\n([\\s\\S]*?)^\`\`\`$`, "gm"))].map((match) => match[1]!);
+const blocks = (language: string) =>
+	[...pages].flatMap(([path, text]) => blocksOf(text, language).map((block) => ({ path, block })));
+
+/** A folder as a reader has it: the shipped fixtures and the faulty file that the pages show. */
 const folder = mkdtempSync(join(tmpdir(), "lullgust-readme-"));
 symlinkSync(join(root, "fixtures"), join(folder, "fixtures"));
-writeFileSync(join(folder, "faulty.yaml"), blocks("yaml").find((text) => text.includes("180 kg"))!);
+const faulty = blocks("yaml").find(({ block }) => block.includes("180 kg"))!;
+writeFileSync(join(folder, "faulty.yaml"), faulty.block);
 afterAll(() => rmSync(folder, { recursive: true }));
 
-/** `expression // => value` lines, run one after another in one scope. */
-function examples(code: string): { expression: string; expected: string }[] {
-	return [...code.matchAll(/^\s*(.*?);? \/\/ => (.*)$/gm)].map(([, expression, expected]) => ({
-		expression: expression!,
-		expected: expected!,
-	}));
-}
-
-describe("the README", () => {
-	it("shows what the commands really print", () => {
-		const shown = blocks("console");
-		expect(shown.length).toBeGreaterThan(1);
-		for (const block of shown) {
-			const [first, ...rest] = block.split("\n");
-			const run = lullgust(first!.replace(/^\$ lullgust /, "").split(" "), { cwd: folder });
+describe("the README pages", () => {
+	it.each(blocks("console").map(({ path, block }) => [path, block.split("\n")[0]!, block] as const))(
+		"%s shows what it prints: %s",
+		(path, command, block) => {
+			const [, ...rest] = block.split("\n");
+			const run = lullgust(command.replace(/^\$ lullgust /, "").split(" "), { cwd: folder });
 			const printed = run.stdout + run.stderr;
 			// For its author: README_WRITE=1 puts the output in.
-			if (process.env.README_WRITE)
-				writeFileSync(path, readFileSync(path, "utf8").replace(block, `${first}\n${printed}`));
-			else expect(printed).toBe(rest.join("\n"));
-		}
-	});
+			if (process.env.README_WRITE) {
+				const file = join(root, path);
+				writeFileSync(
+					file,
+					readFileSync(file, "utf8").replace(block, () => `${command}\n${printed}`),
+				);
+			} else expect(printed).toBe(rest.join("\n"));
+		},
+	);
 
-	it("has code whose results are those it states", () => {
-		const shown = blocks("ts");
-		expect(shown.length).toBeGreaterThanOrEqual(2);
-		const scope = {
-			...library,
-			readFileSync: (name: string, ...more: []) => readFileSync(join(root, name), ...more),
-		};
-		for (const code of shown) {
-			const pairs = examples(code);
-			expect(pairs.length).toBeGreaterThanOrEqual(4);
+	it.each(blocks("ts").map(({ path, block }, i) => [`${path}, ${i + 1}`, block] as const))(
+		"%s has code whose results are those it states",
+		(_, code) => {
+			const scope = {
+				...{ ...library, ...leastSquares, ...lesson, ...logs, ...physics, ...rig, ...solver },
+				readFileSync: (name: string, ...more: []) => readFileSync(join(root, name), ...more),
+			};
+			// `expression; // => value` lines, run one after another in one scope.
+			const expected = [...code.matchAll(/^(?!\s*\/\/)\s*.*? \/\/ => (.*)$/gm)].map(([, value]) => value);
+			expect(expected.length).toBeGreaterThanOrEqual(1);
 			const recording = code
 				.replace(/^import .*$/gm, "")
 				.replace(/^(?!\s*\/\/)(.*?); \/\/ => .*$/gm, "results.push($1);");
 			const { code: plain } = transformSync(recording, { loader: "ts" });
 			const results: unknown[] = [];
 			new Function(...Object.keys(scope), "results", plain)(...Object.values(scope), results);
-			expect(results.map((value) => JSON.stringify(value))).toEqual(pairs.map(({ expected }) => expected));
-		}
+			expect(results.map((value) => JSON.stringify(value))).toEqual(expected);
+		},
+	);
+
+	it("has a root of one page with the two commands", () => {
+		const readme = pages.get("README.md")!;
+		expect(readme.trimEnd().split("\n").length).toBeLessThanOrEqual(150);
+		expect(readme).toMatch(/npm ci && npx lullgust compare fixtures\/\S+\.yaml --html report\.html/);
+		expect(readme).toContain("npm ci && npm test");
+	});
+
+	it("links to files that are there", () => {
+		const links = [...pages].flatMap(([path, text]) =>
+			[...text.matchAll(/\]\((?!https?:)([^)#]+)[^)]*\)/g)].map(([, link]) => ({ path, link: link! })),
+		);
+		expect(links.length).toBeGreaterThan(10);
+		for (const { path, link } of links)
+			expect(() => readFileSync(join(root, dirname(path), link)), `${path}: ${link}`).not.toThrow();
 	});
 
 	it("has scenario files that are what the parser takes, and the fixture's own picture", () => {
-		const scenario = blocks("yaml").find((text) => text.includes("Two-shelf"))!;
-		expect(library.compareSchedules(library.parseScenario(scenario)).best).toBe("short and often");
+		const { block } = blocks("yaml").find(({ block }) => block.includes("Two-shelf"))!;
+		expect(library.compareSchedules(library.parseScenario(block)).best).toBe("short and often");
 		const name = "fixtures/pictures/two-shelf-cabinet.svg";
 		const { stdout } = lullgust(["compare", "fixtures/scenarios/two-shelf-cabinet.yaml", "--svg", "-"], {
 			cwd: folder,
@@ -74,30 +104,10 @@ describe("the README", () => {
 		expect(stdout).toBe(readFileSync(join(root, name), "utf8"));
 	});
 
-	it("names every command and every key of the file", () => {
+	it("name every command and every key of the file", () => {
 		for (const verb of readdirSync(join(root, "cli", "commands")))
-			expect(readme).toContain(`lullgust ${verb.replace(".ts", "")}`);
+			expect(pages.get("cli/README.md")).toContain(`lullgust ${verb.replace(".ts", "")}`);
 		const keys = Object.keys((library.scenarioJsonSchema() as { properties: object }).properties);
-		for (const key of keys) expect(readme).toMatch(new RegExp(`\`${key}[\`.]`));
+		for (const key of keys) expect(pages.get("lib/scenario/README.md")).toMatch(new RegExp(`\`${key}[\`.]`));
 	});
-});
-
-describe("the examples in doc comments", () => {
-	const files = readdirSync(join(root, "lib"), { recursive: true, encoding: "utf8" }).filter((name) =>
-		name.endsWith(".ts"),
-	);
-	for (const name of files) {
-		const text = readFileSync(join(root, "lib", name), "utf8");
-		const pairs = [...text.matchAll(/^ \* @example (.*) \/\/ => (.*)$/gm)];
-		if (pairs.length > 0)
-			it(`are true in lib/${name}`, async () => {
-				const module: Record<string, unknown> = await import(join(root, "lib", name));
-				for (const [, expression, expected] of pairs)
-					expect(
-						JSON.stringify(
-							new Function(...Object.keys(module), `return ${expression}`)(...Object.values(module)),
-						),
-					).toBe(expected);
-			});
-	}
 });

@@ -1,5 +1,5 @@
 // Prints every published figure beside ours; exits 1 if any is off. With --write it also puts the accuracy table of the
-// README between its markers. Runs the TypeScript of this folder as one bundle, for Node 20 reads none.
+// folder of published figures between its markers. Runs the TypeScript of this folder as one bundle, for Node 20 reads none.
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -23,10 +23,12 @@ try {
 	console.log(textTable(result));
 	if (result.checks.some((check) => !check.within)) process.exitCode = 1;
 	if (process.argv.includes("--write")) {
-		const readme = new URL("../../README.md", import.meta.url);
+		const readme = new URL("../../fixtures/published/README.md", import.meta.url);
 		const text = withAccuracy(readFileSync(readme, "utf8"), result.checks);
 		if (text === null)
-			throw new Error("README.md has no <!-- accuracy --> … <!-- /accuracy --> to write between");
+			throw new Error(
+				"fixtures/published/README.md has no <!-- accuracy --> … <!-- /accuracy --> to write between",
+			);
 		writeFileSync(readme, text);
 	}
 } finally {
