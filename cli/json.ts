@@ -1,35 +1,47 @@
-import type { Choice } from "../lib/choose/choosetypes.ts";
+import type { BindingConstraint, Choice, ChoiceWarning, FeasibleChoice } from "../lib/choose/choosetypes.ts";
 import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
+import type { ComparisonWarning } from "../lib/compare/warnings.ts";
 import type { Fit, FitResiduals, Verification } from "../lib/fit/fittypes.ts";
 import type { Lesson } from "../lib/lesson/lesson.ts";
 import type { Schedule } from "../lib/model/schedule/schedule.ts";
 import { listInputs } from "../lib/scenario/inputs.ts";
-import type { InputRow, Origin } from "../lib/scenario/scenario.ts";
+import type { InputRow, Origin, Scenario } from "../lib/scenario/scenario.ts";
 import type { RunStats } from "../lib/solve/simulate.ts";
 import type { Summary } from "../lib/solve/summary.ts";
 import type { Dimension } from "../lib/units/dimensions.ts";
+import { inputLabel } from "../reports/choose/choosewords.ts";
+import { constraintReason } from "../reports/choose/constraintwords.ts";
+import { fieldTestWords } from "../reports/choose/fieldtestwords.ts";
+import { warningMessage } from "../reports/words/warnings.ts";
 import { type ReadLogJson, readLogJson } from "./logjson.ts";
 
 /** What `compare --json` prints. Numbers are in the unit their name ends in; what cannot be had is null. */
 export interface ComparisonJson {
-	readonly format: "lullgust/comparison@1";
+	readonly format: "lullgust/comparison@2";
 	readonly scenario: { readonly name: string; readonly file: string };
-	/** At least one schedule holds the target. */
+	/** At least one schedule meets the target. */
 	readonly isMet: boolean;
 	readonly best: string | null;
 	readonly closest: string | null;
-	/** Those that hold with as little air as the winner. */
+	/** Those that meet it with the same air as the best. */
 	readonly ties: readonly string[];
-	/** Longest pause that any fan could make up for [s]; null: the leak alone holds the ceiling. */
+	/** Longest possible off-time, with any fan [s]; null: leakage alone keeps CO2 under the ceiling. */
 	readonly maxOffSeconds: number | null;
-	/** The CO2 given off at the high end of its range over the central value, and who holds even so. */
+	/** CO2 output at the high end of its range over the central value, and who still meets the target. */
 	readonly highRespiration: Comparison["highRespiration"];
-	/** In the order of the file, each with all figures of `Summary`. */
+	/** In the order of the file, each with all values of `Summary`. */
 	readonly schedules: readonly (ScheduleJson & Summary)[];
-	/** Every input with its history. */
+	/** Every input with its origin. */
 	readonly inputs: readonly InputJson[];
-	readonly warnings: readonly string[];
+	readonly warnings: readonly Coded<ComparisonWarning>[];
 }
+
+/** Something told by its code and numbers, with the sentence for people. */
+type Coded<T> = T & { readonly message: string };
+const withMessage = <W extends ComparisonWarning | ChoiceWarning>(warning: W): Coded<W> => ({
+	...warning,
+	message: warningMessage(warning),
+});
 
 export interface InputJson {
 	/** As in the file: `chamber.leak`. */
@@ -53,18 +65,18 @@ interface ScheduleJson {
 
 /** What `simulate --json` prints; the curve itself is what `--csv` writes. */
 export interface SimulationJson {
-	readonly format: "lullgust/simulation@1";
+	readonly format: "lullgust/simulation@2";
 	readonly scenario: { readonly name: string; readonly file: string };
-	/** This run stays within the target. */
+	/** This run meets the target. */
 	readonly isMet: boolean;
 	readonly durationSeconds: number;
-	/** Distance of the samples of `--csv` [s]; no figure here depends on it. */
+	/** Sampling interval of `--csv` [s]; no value here depends on it. */
 	readonly sampleIntervalSeconds: number;
-	/** Exact figures of this run in the zone of the crop, and of the sensor where there is one. */
+	/** Exact values of this run in the zone of the crop, and of the sensor where there is one. */
 	readonly run: RunStats;
-	/** The schedule with all figures of the pattern that repeats, or of the day of its peak, as in a comparison. */
+	/** The schedule with all values of the settled pattern, or of the day of its peak, as in a comparison. */
 	readonly schedule: ScheduleJson & Summary;
-	readonly warnings: readonly string[];
+	readonly warnings: readonly Coded<ComparisonWarning>[];
 }
 
 const scenarioOf = ({ scenario }: Comparison) => ({ name: scenario.name, file: scenario.fileName });
@@ -107,7 +119,7 @@ export const inputOf = ({ path, quantity }: InputRow): InputJson => {
 
 /** The answer of `compare` for another program. */
 export const comparisonJson = (comparison: Comparison): ComparisonJson => ({
-	format: "lullgust/comparison@1",
+	format: "lullgust/comparison@2",
 	scenario: scenarioOf(comparison),
 	isMet: comparison.best !== null,
 	best: comparison.best,
@@ -117,7 +129,7 @@ export const comparisonJson = (comparison: Comparison): ComparisonJson => ({
 	highRespiration: comparison.highRespiration,
 	schedules: comparison.schedules.map(scheduleOf),
 	inputs: listInputs(comparison.scenario).map(inputOf),
-	warnings: comparison.warnings,
+	warnings: comparison.warnings.map(withMessage),
 });
 
 /** The answer of `simulate` for another program. */
@@ -130,22 +142,26 @@ export const simulationJson = (
 		readonly sampleIntervalSeconds: number;
 	},
 ): SimulationJson => ({
-	format: "lullgust/simulation@1",
+	format: "lullgust/simulation@2",
 	scenario: scenarioOf(comparison),
 	...asked,
 	run,
 	schedule: scheduleOf(comparison.schedules[0]!),
-	warnings: comparison.warnings,
+	warnings: comparison.warnings.map(withMessage),
 });
 
 /** What `choose --json` prints: all of `Choice` but the scenario, of which it names the inputs, and the model; typed arrays as plain ones. */
 export type ChoiceJson = {
-	readonly format: "lullgust/choice@1";
+	readonly format: "lullgust/choice@2";
 	readonly scenario: { readonly name: string; readonly file: string };
 	readonly inputs: readonly InputJson[];
+	readonly warnings: readonly Coded<ChoiceWarning>[];
 } & PlainArrays<
-	| Omit<Extract<Choice, { isFeasible: true }>, "scenario" | "model">
-	| Omit<Extract<Choice, { isFeasible: false }>, "scenario" | "model">
+	| Omit<Extract<Choice, { isFeasible: true }>, "scenario" | "model" | "warnings">
+	| (Omit<
+			Extract<Choice, { isFeasible: false }>,
+			"scenario" | "model" | "warnings" | "bindingConstraint"
+	  > & { readonly bindingConstraint: Coded<BindingConstraint> })
 >;
 
 type PlainArrays<T> = T extends Float64Array
@@ -166,14 +182,36 @@ const plainArrays = <T>(value: T): PlainArrays<T> => {
 
 /** The answer of `choose` for another program. */
 export const choiceJson = (choice: Choice): ChoiceJson => {
-	const { scenario, model: _, ...rest } = choice;
+	const { scenario, model: _, warnings, ...rest } = choice;
 	return {
-		format: "lullgust/choice@1",
+		format: "lullgust/choice@2",
 		scenario: { name: scenario.name, file: scenario.fileName },
-		...plainArrays(rest),
+		...plainArrays(
+			rest.isFeasible
+				? { ...rest, complianceProbability: labelled(rest.complianceProbability, scenario) }
+				: {
+						...rest,
+						bindingConstraint: {
+							...rest.bindingConstraint,
+							message: constraintReason(rest.bindingConstraint, "si"),
+						},
+					},
+		),
 		inputs: listInputs(scenario).map(inputOf),
+		warnings: warnings.map(withMessage),
 	};
 };
+
+/** The inputs with their labels, and the field test of each as a sentence. */
+const labelled = (chance: FeasibleChoice["complianceProbability"], scenario: Scenario) =>
+	chance && {
+		...chance,
+		inputs: chance.inputs.map((input) => ({
+			...input,
+			label: inputLabel(scenario, input.path),
+			message: fieldTestWords(input.fieldTest),
+		})),
+	};
 
 /** What `lesson --json` prints: all of `Lesson`, typed arrays as plain ones. */
 export type LessonJson = { readonly format: "lullgust/lesson@1" } & PlainArrays<Lesson>;

@@ -59,5 +59,5 @@ export const units = {
 	choices: ["si", "us"],
 	default: "si",
 	requiresArg: true,
-	describe: "Units of text and pages: m3 (si) or ft3 (us). JSON and CSV stay in SI",
+	describe: "Units of text and pages: m³ (si) or ft³ (us). JSON and CSV stay in SI",
 } as const;

@@ -3,6 +3,7 @@ import { InputError } from "../../lib/errors.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { choiceVerdict } from "../../reports/choose/choosewords.ts";
 import { inOneBreath } from "../../reports/words/verdict.ts";
+import { warningMessage } from "../../reports/words/warnings.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { choiceJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
@@ -17,7 +18,7 @@ const MAX_DRAWS = 1_000_000;
 export const chooseVerb = verb({
 	name: "choose",
 	words: "<scenario>",
-	describe: "Find the on/off setting that the timer can show and that spares the air most",
+	describe: "Find the timer setting that meets the target with the least fresh air",
 	positionals: {
 		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
 	},
@@ -25,7 +26,7 @@ export const chooseVerb = verb({
 		...group("Search", {
 			confidence: text(
 				"PERCENT",
-				"Choose the setting that meets the target in so many of 100 cases of what is only roughly known",
+				"Choose the setting whose chance of meeting the target is at least so many per cent",
 			),
 			draws: { ...text("NUMBER", "Random draws of the uncertain inputs; 0: none"), default: "10000" },
 			seed: {
@@ -36,7 +37,7 @@ export const chooseVerb = verb({
 		...group("Output", {
 			html: file("Write a report with the map of all settings, one page that needs no network"),
 			card: file("Write the setting card, to hang beside the timer: a page for an A6 sheet"),
-			csv: file("Write the trade-off of air, switches and ripple, a line a setting, in SI"),
+			csv: file("Write the trade-off of fresh air, switching and ripple, one line per setting, in SI"),
 			json: flag("Print everything for another program, in SI"),
 			units,
 			quiet: flag("Print only the verdict"),
@@ -44,12 +45,12 @@ export const chooseVerb = verb({
 		}),
 	},
 	examples: [
-		["$0 choose cabinet.yaml", "What to key in, and why"],
+		["$0 choose cabinet.yaml", "What to set, and why"],
 		["$0 choose cabinet.yaml --html choice.html --card card.html", "The report, and the card to print"],
-		["$0 choose cabinet.yaml --confidence 90", "The setting that holds in 90 of 100 cases"],
+		["$0 choose cabinet.yaml --confidence 90", "The setting with a 90 % chance of meeting the target"],
 	],
 	epilogue:
-		"Exit code: 0 a setting holds (with the confidence asked for), 1 none does, 2 usage or input.\nThe file needs no schedules; give it a timer, else 1 to 999 s in steps of 1 s is assumed.",
+		"Exit code: 0 a setting meets the target (with the chance asked for), 1 none does, 2 usage or input.\nThe file needs no schedules. Without a timer, 1 to 999 s in steps of 1 s is assumed.",
 	async run({ scenario: path, html, card, csv, json, units, quiet, force, ...asked }) {
 		const options = readOptions(asked);
 		const files = [html, card, csv].filter((name) => name !== undefined);
@@ -69,12 +70,12 @@ export const chooseVerb = verb({
 		if (json) outputs.push({ path: "-", content: jsonText(choiceJson(choice)) });
 		for (const output of outputs) await writeOutput(output, force);
 
-		if (card !== undefined && !choice.isFeasible) complain([`${card}: not written, for no setting holds`]);
+		if (card !== undefined && !choice.isFeasible) complain([`${card}: not written, because no setting meets the target`]);
 		if (!taken.includes("-")) {
 			const { columns } = terminal();
 			await print(wrap(inOneBreath(choiceVerdict(choice, units)), columns));
 			if (!quiet) await printChoice(choice, units, columns, outputs);
-		} else if (!json) complain(choice.warnings.map((warning) => `warning: ${warning}`));
+		} else if (!json) complain(choice.warnings.map((warning) => `warning: ${warningMessage(warning)}`));
 		return choice.isFeasible &&
 			(choice.chanceConstrained === null || choice.chanceConstrained.evaluated !== null)
 			? 0
@@ -138,6 +139,6 @@ async function printChoice(
 ): Promise<void> {
 	await print(choiceText(choice, units, columns));
 	if (choice.warnings.length > 0) await print("\n");
-	for (const warning of choice.warnings) await print(wrap(`warning: ${warning}`, columns, "  "));
+	for (const warning of choice.warnings) await print(wrap(`warning: ${warningMessage(warning)}`, columns, "  "));
 	if (written.length > 0) await print(`\nWrote ${written.map(({ path }) => path).join(", ")}.\n`);
 }

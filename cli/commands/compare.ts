@@ -1,5 +1,6 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
+import { warningMessage } from "../../reports/words/warnings.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { comparisonJson, jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
@@ -10,27 +11,27 @@ import { file, flag, force, group, units, verb } from "../verb.ts";
 export const compareVerb = verb({
 	name: "compare",
 	words: "<scenario>",
-	describe: "Judge the schedules of a scenario against its ceiling",
+	describe: "Compare the schedules of a scenario with its target",
 	positionals: {
 		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
 	},
 	options: group("Output", {
 		html: file("Write a report with curves, one page that needs no network"),
-		svg: file("Write the curves as a picture"),
-		csv: file("Write all figures for a spreadsheet, a line a schedule, in SI"),
+		svg: file("Write the curves as an SVG chart"),
+		csv: file("Write all values for a spreadsheet, one line per schedule, in SI"),
 		json: flag("Print everything for another program, in SI"),
 		units,
 		quiet: flag("Print only the verdict"),
 		force,
 	}),
 	examples: [
-		["$0 compare cabinet.yaml", "Verdict and figures in the terminal"],
-		["$0 compare cabinet.yaml --html report.html --force", "Write the report anew"],
+		["$0 compare cabinet.yaml", "Verdict and results in the terminal"],
+		["$0 compare cabinet.yaml --html report.html --force", "Replace the report"],
 		["$0 compare cabinet.yaml --json", "For another program"],
 		["$0 compare - --csv - < cabinet.yaml", "From standard input to standard output"],
 	],
 	epilogue:
-		"Exit code: 0 at least one schedule holds, 1 none does, 2 usage or input.\nWhere a file name is wanted, - is standard output.",
+		"Exit code: 0 at least one schedule meets the target, 1 none does, 2 usage or input.\nWhere a file name is wanted, - is standard output.",
 	async run({ scenario: path, html, svg, csv, json, units, quiet, force }) {
 		const files = [html, svg, csv].filter((name) => name !== undefined);
 		const taken = [...files, ...(json ? ["-"] : [])];
@@ -46,7 +47,7 @@ export const compareVerb = verb({
 		if (!taken.includes("-")) {
 			await print(wrap(verdictLine(comparison, units), terminal().columns));
 			if (!quiet) await printResults(comparison, units, files);
-		} else if (!json) complain(comparison.warnings.map((warning) => `warning: ${warning}`));
+		} else if (!json) complain(comparison.warnings.map((warning) => `warning: ${warningMessage(warning)}`));
 		return comparison.best === null ? 1 : 0;
 	},
 });
@@ -94,6 +95,6 @@ async function printResults(
 		for (const plot of periodicPlots(comparison, columns, colour)) await print(`\n${plot}`);
 	}
 	if (comparison.warnings.length > 0) await print("\n");
-	for (const warning of comparison.warnings) await print(wrap(`warning: ${warning}`, columns, "  "));
+	for (const warning of comparison.warnings) await print(wrap(`warning: ${warningMessage(warning)}`, columns, "  "));
 	if (files.length > 0) await print(`\nWrote ${files.join(", ")}.\n`);
 }

@@ -16,16 +16,16 @@ import { force, group, units, verb } from "../verb.ts";
 export const demoVerb = verb({
 	name: "demo",
 	words: "[folder]",
-	describe: "Run the scenarios that come along and write their reports",
+	describe: "Compare the shipped scenarios and write their reports",
 	positionals: {
-		folder: { type: "string", default: "lullgust-demo", describe: "Where to write; made if it is not there" },
+		folder: { type: "string", default: "lullgust-demo", describe: "Where to write; created if missing" },
 	},
 	options: group("Output", { units, force }),
 	examples: [
 		["$0 demo", "Reports in the folder lullgust-demo"],
-		["$0 demo there --force", "Into another folder, replacing what is there"],
+		["$0 demo there --force", "Into another folder, replacing its files"],
 	],
-	epilogue: "The scenarios are invented. Each is copied beside its report, for you to change.",
+	epilogue: "The scenarios are invented. Each is copied beside its report, so that you can change it.",
 	async run({ folder, units, force }) {
 		const jobs = shippedScenarios().map((path) => {
 			const copy = join(folder, basename(path));

@@ -6,11 +6,11 @@ import { file, force, group, units, verb } from "../verb.ts";
 export const exploreVerb = verb({
 	name: "explore",
 	words: "[scenario]",
-	describe: "Write a live page with the model inside: move the schedule and the chamber, watch the sawtooth",
+	describe: "Write a live page with the model inside: change the schedule and the chamber, watch the sawtooth",
 	positionals: {
 		scenario: {
 			type: "string",
-			describe: "Scenario file; - reads standard input; none: the starter, whose figures are invented",
+			describe: "Scenario file; - reads standard input; none: the starter, whose values are invented",
 		},
 	},
 	options: group("Output", {
@@ -21,9 +21,9 @@ export const exploreVerb = verb({
 	examples: [
 		["$0 explore", "A page with the starter scenario, explore.html"],
 		["$0 explore cabinet.yaml --html live.html", "With a chamber of your own"],
-		["$0 explore cabinet.yaml --html live.html --units us", "It begins in cubic feet and pounds"],
+		["$0 explore cabinet.yaml --html live.html --units us", "It starts in cubic feet and pounds"],
 	],
-	epilogue: "The page saves what you find as a scenario file, of which compare gives the same figures.",
+	epilogue: "The page saves its state as a scenario file; compare gives the same values for it.",
 	async run({ scenario: path, html, units, force }) {
 		checkOutputs([html], force, path === undefined ? [] : [path]);
 		const scenario =

@@ -3,6 +3,7 @@ import type { Lesson } from "../../lib/lesson/lesson.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { answerMisconceptions } from "../../reports/lesson/lessonquestions.ts";
 import { LESSON_TITLE, leadOf, panelWords } from "../../reports/lesson/lessonwords.ts";
+import { warningMessage } from "../../reports/words/warnings.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, lessonJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
@@ -58,7 +59,7 @@ export const lessonVerb = verb({
 		for (const output of outputs) await writeOutput(output, force);
 
 		if (!taken.includes("-")) await printLesson(taught, units, files);
-		else if (!json) complain(taught.notes.map((note) => `note: ${note}`));
+		else if (!json) complain(notesOf(taught).map((note) => `note: ${note}`));
 		return 0;
 	},
 });
@@ -107,6 +108,9 @@ async function render(taught: Lesson, { html, worksheet, units, seed, pupils }: 
 	return outputs;
 }
 
+/** Notes of the lesson, and warnings on its scenario. */
+const notesOf = ({ notes, warnings }: Lesson): readonly string[] => [...notes, ...warnings.map(warningMessage)];
+
 async function printLesson(taught: Lesson, units: UnitSystem, files: readonly string[]): Promise<void> {
 	const { columns } = terminal();
 	await print(`${LESSON_TITLE}\n\n${wrap(leadOf(taught, units), columns)}`);
@@ -115,8 +119,9 @@ async function printLesson(taught: Lesson, units: UnitSystem, files: readonly st
 	await print("\nWhat do you think?\n");
 	for (const { question, answer } of answerMisconceptions(taught, units))
 		await print(`\n${wrap(question, columns)}${wrap(`   ${answer}`, columns, "   ")}`);
-	if (taught.notes.length > 0) await print("\n");
-	for (const note of taught.notes) await print(wrap(`note: ${note}`, columns, "  "));
+	const notes = notesOf(taught);
+	if (notes.length > 0) await print("\n");
+	for (const note of notes) await print(wrap(`note: ${note}`, columns, "  "));
 	await print(
 		files.length > 0
 			? `\nWrote ${files.join(", ")}.\n`

@@ -18,7 +18,7 @@ export const newVerb = verb({
 		["$0 new my-cabinet.yaml", "Write the starter file, then edit it"],
 		["$0 new --schema lullgust.schema.json", "Write the schema for an editor"],
 	],
-	epilogue: "The figures in the starter file are invented: put in your own.",
+	epilogue: "The values in the starter file are invented: put in your own.",
 	async run({ file, schema, force }) {
 		checkOutputs([file], force);
 		const content = schema

@@ -8,13 +8,10 @@ import type { RunStats, SimulateOptions, Trajectory } from "../../lib/solve/simu
 import { type Dimension, expectation } from "../../lib/units/dimensions.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { normalizeText, parseValue } from "../../lib/units/read.ts";
-import {
-	cropZoneName,
-	evaluateRun,
-	formatPpm,
-	inOneBreath,
-	verdictOfRun,
-} from "../../reports/words/verdict.ts";
+import { evaluateRun, verdictOfRun } from "../../reports/words/runverdict.ts";
+import { noSettledPatternWords } from "../../reports/words/steadystate.ts";
+import { cropZoneName, formatPpm, inOneBreath } from "../../reports/words/verdict.ts";
+import { warningMessage } from "../../reports/words/warnings.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, simulationJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
@@ -39,16 +36,16 @@ export const simulateVerb = verb({
 			start: {
 				...text(
 					"STATE",
-					"CO2 at the start: fresh (as the scenario says), regime (in the pattern that repeats), or a value such as 900ppm",
+					"CO₂ at the start: fresh (as the scenario says), settled (in the settled pattern), or a value such as 900ppm",
 				),
 				default: "fresh",
 			},
 		}),
 		...group("Output", {
-			csv: file("Write the curve for a spreadsheet, a line a sample"),
+			csv: file("Write the curve for a spreadsheet, one line per sample"),
 			html: file("Write a report with the curve, one page that needs no network"),
-			svg: file("Write the curve as a picture"),
-			json: flag("Print the figures for another program, in SI"),
+			svg: file("Write the curve as an SVG chart"),
+			json: flag("Print the values for another program, in SI"),
 			units,
 			quiet: flag("Print only the verdict"),
 			force,
@@ -60,10 +57,10 @@ export const simulateVerb = verb({
 			"A day, for a spreadsheet",
 		],
 		["$0 simulate cabinet.yaml --schedule rare --for 7d --every 1min --html week.html", "A week as a report"],
-		['$0 simulate cabinet.yaml --schedule rare --start "5000 ppm" --for 2h', "After the door was shut long"],
+		['$0 simulate cabinet.yaml --schedule rare --start "5000 ppm" --for 2h', "After a long time with the fan off"],
 	],
 	epilogue:
-		"Exit code: 0 this run stays within the target, 1 it does not, 2 usage or input.\nThe figures are exact and do not depend on --every. Columns of the CSV: time_s, co2_ppm (with a stagnant zone mixed_ppm and stagnant_ppm), sensor_ppm where there is a sensor, fan_on.",
+		"Exit code: 0 this run meets the target, 1 it does not, 2 usage or input.\nThe values are exact and do not depend on --every. Columns of the CSV: time_s, co2_ppm (with a stagnant zone mixed_ppm and stagnant_ppm), sensor_ppm where there is a sensor, fan_on.",
 	async run({ scenario: path, html, svg, csv, json, units, quiet, force, ...asked }) {
 		const durationSeconds = parseOption("--for", asked.for, "duration");
 		const sampleIntervalSeconds = parseOption("--every", asked.every, "duration");
@@ -111,7 +108,7 @@ export const simulateVerb = verb({
 
 		const remarks = [
 			...lastSample(durationSeconds, sampleIntervalSeconds),
-			...comparison.warnings.map((warning) => `warning: ${warning}`),
+			...comparison.warnings.map((warning) => `warning: ${warningMessage(warning)}`),
 		];
 		if (!taken.includes("-")) {
 			const { columns } = terminal();
@@ -127,7 +124,7 @@ function lastSample(durationSeconds: number, sampleIntervalSeconds: number): str
 	const lastSeconds = Math.floor(durationSeconds / sampleIntervalSeconds + 1e-9) * sampleIntervalSeconds;
 	if (durationSeconds - lastSeconds <= 1e-9 * durationSeconds) return [];
 	return [
-		`note: --every ${formatDuration(sampleIntervalSeconds)} does not divide --for ${formatDuration(durationSeconds)}: the last sample of a CSV lies at ${formatDuration(lastSeconds)}.`,
+		`note: --every ${formatDuration(sampleIntervalSeconds)} does not divide --for ${formatDuration(durationSeconds)}: the last sample of a CSV is at ${formatDuration(lastSeconds)}.`,
 	];
 }
 
@@ -146,9 +143,13 @@ function parseOption(
 	return read.value;
 }
 
-function readStart(text: string): "fresh" | "regime" | number {
-	if (text === "fresh" || text === "regime") return text;
-	const wanted = 'fresh, regime or a CO2 concentration such as "900 ppm"';
+/** Where a run starts: as the scenario says, in the settled pattern, or at a CO2 [ppm]. */
+type RunStart = "fresh" | "settled" | number;
+
+function readStart(text: string): RunStart {
+	if (text === "fresh" || text === "settled") return text;
+	if (text === "regime") return "settled";
+	const wanted = 'fresh, settled or a CO₂ concentration such as "900 ppm"';
 	const startPpm = parseOption("--start", text, "concentration", wanted);
 	if (startPpm < 0 || startPpm > 1_000_000)
 		throw new InputError(`--start must lie between 0 and 1000000 ppm, got "${text}"`);
@@ -185,13 +186,13 @@ function selectSchedule(scenario: Scenario, name: string | undefined): Scenario[
 async function startOf(
 	model: Model,
 	schedule: Schedule,
-	start: "fresh" | "regime" | number,
+	start: RunStart,
 ): Promise<Pick<SimulateOptions, "start" | "startPpm">> {
 	if (start === "fresh") return {};
-	if (start !== "regime") return { startPpm: start };
+	if (start !== "settled") return { startPpm: start };
 	const { periodicState } = await import("../../lib/solve/periodic.ts");
 	const steadyState = periodicState(model, schedule);
-	if (!steadyState.exists) throw new InputError(`--start regime: there is none. ${steadyState.reason}`);
+	if (!steadyState.exists) throw new InputError(`--start settled: there is no settled pattern. ${noSettledPatternWords(steadyState.cause)}`);
 	return { start: steadyState.start };
 }
 

@@ -3,16 +3,15 @@ import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import {
 	ALTERNATIVES,
-	bindingConstraintWords,
 	complianceWords,
 	contactLifeWords,
 	feasibilityLimitRows,
 	firstTestWords,
+	linkedInputsWords,
 	moistureWords,
 	quietWords,
-	remedies,
-	togetherWords,
 } from "../../reports/choose/choosewords.ts";
+import { constraintSummary, remedies } from "../../reports/choose/constraintwords.ts";
 import { table, wrap } from "./print.ts";
 import { settingCard } from "./settingcard.ts";
 
@@ -34,39 +33,39 @@ const row = (name: string, evaluated: EvaluatedSetting, units: UnitSystem): stri
 const settings = (rows: readonly string[][]): string =>
 	table(
 		["setting", "on", "off", "peak", "ripple", "fresh air", "water", "bursts", "contact"],
-		[["", "", "", "ppm", "ppm", "a day", "a day", "a day", "lasts"], ...rows],
+		[["", "", "", "ppm", "ppm", "per day", "per day", "per day", "life"], ...rows],
 		[1, 2, 3, 4, 5, 6, 7, 8],
 	);
 
-/** The picks, and the setting for the confidence that was asked for, in a table for people. */
+/** The alternatives, and the setting for the certainty that was asked for, in a table for people. */
 const alternativesTable = ({ alternatives, chanceConstrained }: FeasibleChoice, units: UnitSystem): string =>
 	settings([
 		...ALTERNATIVES.map(({ key, name }) => row(name, alternatives[key], units)),
 		...(chanceConstrained?.evaluated == null
 			? []
-			: [row(`${chanceConstrained.reliabilityPercent} % confidence`, chanceConstrained.evaluated, units)]),
+			: [row(`${chanceConstrained.reliabilityPercent} % chance`, chanceConstrained.evaluated, units)]),
 	]);
 
 /** All that follows the verdict. */
 export function choiceText(choice: Choice, units: UnitSystem, columns: number): string {
 	const paragraph = (text: string) => `\n${wrap(text, columns)}`;
-	const limits = `\n${table(["what is possible at all", ""], feasibilityLimitRows(choice.feasibilityLimits, units), [])}`;
+	const limits = `\n${table(["limits of chamber, timer and fan", ""], feasibilityLimitRows(choice.feasibilityLimits, units), [])}`;
 	if (!choice.isFeasible) {
-		const help = remedies(choice).map((remedy) => wrap(`- ${remedy}`, columns, "  "));
+		const help = remedies(choice.bindingConstraint).map((remedy) => wrap(`- ${remedy}`, columns, "  "));
 		const closest =
-			choice.closest === null ? "" : `\n${settings([row("misses least", choice.closest, units)])}`;
-		return `${paragraph(`${bindingConstraintWords(choice.constraint)}.`)}${help.join("")}${closest}${limits}`;
+			choice.closest === null ? "" : `\n${settings([row("closest", choice.closest, units)])}`;
+		return `${paragraph(`${constraintSummary(choice.bindingConstraint, units)}.`)}${help.join("")}${closest}${limits}`;
 	}
 	const { recommended, complianceProbability, quiet } = choice;
-	const together = togetherWords(choice);
-	const first = complianceProbability === null ? null : firstTestWords(complianceProbability);
+	const linked = linkedInputsWords(choice);
+	const first = complianceProbability === null ? null : firstTestWords(complianceProbability, choice.scenario);
 	return [
 		`\n${settingCard(choice, units, columns)}`,
 		`\n${alternativesTable(choice, units)}`,
 		complianceProbability === null
 			? ""
 			: paragraph(complianceWords(complianceProbability, recommended.summary)),
-		together === null ? "" : wrap(together, columns),
+		linked === null ? "" : wrap(linked, columns),
 		first === null ? "" : wrap(first, columns),
 		paragraph(moistureWords(recommended, units)),
 		quiet === null ? "" : paragraph(quietWords(quiet, units)),
@@ -76,7 +75,7 @@ export function choiceText(choice: Choice, units: UnitSystem, columns: number): 
 
 /** The trade-off as CSV in SI, a line a setting. */
 export function frontCsv(choice: Choice): string {
-	const head = "on_s,off_s,fresh_air_m3_per_day,bursts_per_day,ripple_ppm,peak_ppm\n";
+	const head = "on_seconds,off_seconds,fresh_air_m3_per_day,bursts_per_day,ripple_ppm,peak_ppm\n";
 	if (!choice.isFeasible) return head;
 	return (
 		head +

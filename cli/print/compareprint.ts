@@ -7,7 +7,7 @@ import {
 	HEADROOM_NOTE,
 	headroomText,
 	inOneBreath,
-	longestPauseWords,
+	maxOffTimeWords,
 	roundDuration,
 	verdictOf,
 } from "../../reports/words/verdict.ts";
@@ -39,18 +39,18 @@ const columnsOf = (units: UnitSystem): Column[] => [
 	},
 	{
 		head: "fresh air",
-		below: "a day",
+		below: "per day",
 		cell: (s) => formatQuantity(s.freshAirM3PerDay, "volume", units),
 	},
-	{ head: "bursts", below: "a day", cell: (s) => burstCount(s.burstsPerDay), spare: true },
-	{ head: "room for", below: "CO2", cell: (s) => headroomText(s.criterion.headroomFactor) },
-	{ head: "holds", below: "", cell: (s) => (s.criterion.isMet ? "✓ yes" : "✗ no") },
+	{ head: "bursts", below: "per day", cell: (s) => burstCount(s.burstsPerDay), spare: true },
+	{ head: "headroom", below: "", cell: (s) => headroomText(s.criterion.headroomFactor) },
+	{ head: "meets target", below: "", cell: (s) => (s.criterion.isMet ? "✓ yes" : "✗ no") },
 ];
 
 /** Names are cut down to this before a column is left out [characters]. */
 const MIN_NAME_WIDTH = 16;
 
-/** The figures of each schedule in a table for people, no wider than `width`, with what its words mean below it. */
+/** The values of each schedule in a table for people, no wider than `width`, with what its words mean below it. */
 export function resultsText(comparison: Comparison, units: UnitSystem, width: number): string {
 	const { schedules, model, maxOffSeconds } = comparison;
 	let columns = columnsOf(units);
@@ -74,40 +74,40 @@ export function resultsText(comparison: Comparison, units: UnitSystem, width: nu
 	);
 	const where = zone === null ? "" : `, in the ${model.sensorZone ?? "mixed"} zone`;
 	return [
-		zone === null ? "" : `CO2 where the crop stands: ${zone}\n`,
+		zone === null ? "" : `CO₂ where the crop stands: ${zone}\n`,
 		figures,
 		sensed.length === 0
 			? ""
 			: `\nAs the sensor shows it${where}\n${table(["schedule", "peak", "mean"], [["", "ppm", "ppm"], ...sensed], [1, 2])}`,
 		"\n",
-		wrap(`${HEADROOM_NOTE} ${longestPauseWords(maxOffSeconds)}`, width),
+		wrap(`${HEADROOM_NOTE} ${maxOffTimeWords(maxOffSeconds)}`, width),
 	].join("");
 }
 
 const csvColumns: readonly (readonly [string, (summary: Summary) => string | number | boolean | null])[] = [
-	["holds", (s) => s.criterion.isMet],
-	["judged_on", (s) => s.criterion.statistic],
-	["judged_ppm", (s) => s.criterion.valuePpm],
+	["is_met", (s) => s.criterion.isMet],
+	["statistic", (s) => s.criterion.statistic],
+	["value_ppm", (s) => s.criterion.valuePpm],
 	["ceiling_ppm", (s) => s.criterion.ceilingPpm],
 	["floor_ppm", (s) => s.criterion.floorPpm],
-	["headroom", (s) => s.criterion.headroomFactor],
+	["headroom_factor", (s) => s.criterion.headroomFactor],
 	["peak_ppm", (s) => s.peakPpm],
 	["mean_ppm", (s) => s.meanPpm],
 	["trough_ppm", (s) => s.troughPpm],
 	["ripple_ppm", (s) => s.ripplePpm],
-	["worst_hour_mean_ppm", (s) => s.maxHourlyMeanPpm],
-	["above_ceiling_s_per_h", (s) => s.exceedanceSecondsPerHour],
-	["above_ceiling_percent", (s) => s.exceedancePercent],
-	["below_floor_s_per_h", (s) => s.belowFloorSecondsPerHour],
+	["max_hourly_mean_ppm", (s) => s.maxHourlyMeanPpm],
+	["exceedance_seconds_per_hour", (s) => s.exceedanceSecondsPerHour],
+	["exceedance_percent", (s) => s.exceedancePercent],
+	["below_floor_seconds_per_hour", (s) => s.belowFloorSecondsPerHour],
 	["below_floor_percent", (s) => s.belowFloorPercent],
-	["first_above_s", (s) => s.firstExceedanceSeconds],
-	["settle_s", (s) => s.settlingSeconds],
+	["first_exceedance_seconds", (s) => s.firstExceedanceSeconds],
+	["settling_seconds", (s) => s.settlingSeconds],
 	["bursts_per_day", (s) => s.burstsPerDay],
 	["air_changes_per_burst", (s) => s.airChangesPerBurst],
-	["replaced_per_burst", (s) => s.replacedFraction],
+	["replaced_fraction", (s) => s.replacedFraction],
 	["air_changes_per_hour", (s) => s.airChangesPerHour],
 	["fresh_air_m3_per_day", (s) => s.freshAirM3PerDay],
-	["leak_m3_per_day", (s) => s.infiltrationM3PerDay],
+	["infiltration_m3_per_day", (s) => s.infiltrationM3PerDay],
 	["continuous_ppm", (s) => s.continuousPpm],
 	["mean_penalty_ppm", (s) => s.meanPenaltyPpm],
 	["peak_penalty_ppm", (s) => s.peakPenaltyPpm],
@@ -116,8 +116,8 @@ const csvColumns: readonly (readonly [string, (summary: Summary) => string | num
 	["sensor_trough_ppm", (s) => s.sensor?.troughPpm ?? null],
 	["zone", (s) => s.zone],
 	["basis", (s) => s.basis],
-	["window_from_s", (s) => s.windowFromSeconds],
-	["window_s", (s) => s.windowSeconds],
+	["window_from_seconds", (s) => s.windowFromSeconds],
+	["window_seconds", (s) => s.windowSeconds],
 ];
 
 /** A cell of a CSV file; a text that a spreadsheet would take for a formula is kept a text. */
@@ -128,7 +128,7 @@ function cell(value: string | number | boolean | null): string {
 	return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
 }
 
-/** One line a schedule with all figures, in SI; empty where a figure cannot be had. */
+/** One line per schedule with all values, in SI; empty where a value does not exist. */
 export function comparisonCsv(comparison: Comparison): string {
 	const lines = [["schedule", "in_words", ...csvColumns.map(([name]) => name)].join(",")];
 	for (const { name, inWords, summary } of comparison.schedules)

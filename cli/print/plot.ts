@@ -8,7 +8,7 @@ import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { visible } from "./print.ts";
 
-/** One sawtooth in characters: CO2 as a filled line, the ceiling as a dashed one, the fan's bursts below. */
+/** One sawtooth in characters: CO2 as a filled line, the ceiling as a dashed one, the bursts below. */
 export interface TextPlot {
 	/** Ascending [s]. */
 	readonly timesSeconds: ArrayLike<number>;
@@ -107,7 +107,7 @@ function columnsOf(plot: TextPlot, width: number): { level: number[]; onShare: n
 	return { level, onShare };
 }
 
-/** Two cycles of the regime of each schedule, one below the other on the same CO2 axis. */
+/** Two cycles of the settled pattern of each schedule, one below the other on the same CO2 axis. */
 export function periodicPlots(
 	{ model, scenario, schedules }: Comparison,
 	columns: number,
@@ -132,7 +132,7 @@ export function periodicPlots(
 		const span = formatDuration(durationSeconds);
 		const { timesSeconds } = run;
 		const plot = { timesSeconds, co2Ppm, schedule, ceilingPpm, lowPpm, highPpm, span };
-		return `${visible(name)}, CO2 [ppm]\n${plotLines(plot, columns, colour).join("\n")}\n`;
+		return `${visible(name)}, CO₂ [ppm]\n${plotLines(plot, columns, colour).join("\n")}\n`;
 	});
 }
 
@@ -154,7 +154,7 @@ export function runPlot(
 	const highPpm = 1.05 * co2Ppm.reduce((high, ppm) => Math.max(high, ppm), ceilingPpm);
 	const span = formatDuration(durationSeconds);
 	const plot = { timesSeconds, co2Ppm, schedule, ceilingPpm, lowPpm, highPpm, span };
-	return `CO2 [ppm]\n${plotLines(plot, columns, colour).join("\n")}\n`;
+	return `CO₂ [ppm]\n${plotLines(plot, columns, colour).join("\n")}\n`;
 }
 
 /** CO2 in the zone of the crop [ppm]. */

@@ -1,11 +1,11 @@
-import { warningsOf } from "../compare/compare.ts";
+import { findScenarioWarnings } from "../compare/warnings.ts";
 import { InputError } from "../errors.ts";
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import { DEFAULT_TIMER, type DisplayGrid, displayGrids } from "../model/schedule/timer.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
-import type { Choice, ChooseOptions, FeasibleChoice } from "./choosetypes.ts";
+import type { Choice, ChoiceWarning, ChooseOptions, FeasibleChoice } from "./choosetypes.ts";
 import { evaluateEntryErrors } from "./entryerrors.ts";
 import { evaluateSetting, findCycleLimits, makeSearchProblem } from "./evaluate.ts";
 import { solveChanceConstrained } from "./probability/chanceconstraint.ts";
@@ -55,7 +55,7 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		model,
 		feasibilityLimits: computeFeasibilityLimits(scenario, steady, limits, searched, problem),
 		feasibilityBoundary: traceFeasibilityBoundary(shown),
-		warnings: [...warningsOf(scenario, wanted > 0), ...findSearchWarnings(scenario, model)],
+		warnings: [...findScenarioWarnings(scenario, wanted > 0), ...findSearchWarnings(scenario, model)],
 	};
 	const evaluate = (found: Pick<Candidate, "onSeconds" | "offSeconds">, displayGrid: DisplayGrid) =>
 		evaluateSetting(scenario, model, displayGrid, found.onSeconds, found.offSeconds);
@@ -64,7 +64,7 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		return {
 			...common,
 			isFeasible: false,
-			...findBindingConstraint(
+			bindingConstraint: findBindingConstraint(
 				scenario,
 				steady,
 				limits,
@@ -143,13 +143,9 @@ function checkOptions(options: ChooseOptions): ChooseOptions {
 	return options;
 }
 
-function findSearchWarnings(scenario: Scenario, model: Model): string[] {
-	const warnings: string[] = [];
-	if (scenario.timer === null)
-		warnings.push("timer: not given; a three-digit display of 1 to 999 s is assumed for both periods.");
-	if (model.source !== undefined)
-		warnings.push(
-			"substrate: respiration changes; settings are searched for its highest rate of the run and judged by the full model.",
-		);
-	return warnings;
+function findSearchWarnings({ timer }: Scenario, { source }: Model): ChoiceWarning[] {
+	return [
+		...(timer === null ? [{ code: "timer assumed", path: "timer" } as const] : []),
+		...(source === undefined ? [] : [{ code: "maximum source", path: "substrate" } as const]),
+	];
 }

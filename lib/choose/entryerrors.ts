@@ -1,26 +1,22 @@
 import type { Model } from "../model/chamber.ts";
 import type { CycleSchedule } from "../model/schedule/schedule.ts";
 import { makeCyclePeaks } from "../solve/cycles/cyclestats.ts";
-import { formatDuration } from "../units/format.ts";
 import type { EntryError } from "./choosetypes.ts";
 import type { SearchProblem } from "./search/search.ts";
 
-/** The classic slips at the timer. */
+/** The usual mistakes in entering a setting, and what they do. */
 export function evaluateEntryErrors(
 	steady: Model,
 	problem: SearchProblem,
 	{ onSeconds, offSeconds: off }: CycleSchedule,
 ): EntryError[] {
 	const peaks = makeCyclePeaks(steady);
-	const runs = (seconds: number) => `the fan runs for ${formatDuration(seconds)}`;
-	const rests = (seconds: number) => `rests for ${formatDuration(seconds)}`;
 	const entryError = (kind: EntryError["kind"], onSeconds: number, offSeconds: number): EntryError => ({
 		kind,
 		onSeconds,
 		offSeconds,
 		peakPpm: peaks(onSeconds, offSeconds),
 		freshAirM3PerDay: problem.freshAirM3PerDay(onSeconds, offSeconds),
-		sign: `${runs(onSeconds)} and ${rests(offSeconds)}, not ${formatDuration(onSeconds)} and ${formatDuration(off)}`,
 	});
 	return [
 		entryError("swapped", off, onSeconds),

@@ -1,52 +1,49 @@
-import { buildModel, freeVolumeM3 } from "../model/build.ts";
+import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
-import { flowConditionsOf, flowWarnings } from "../model/fan/deliveredflow.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
-import { displayGrids } from "../model/schedule/timer.ts";
-import { listInputs } from "../scenario/inputs.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import type { SolverOptions } from "../solve/propagate/propagate.ts";
 import { type Summary, summarize } from "../solve/summary.ts";
-import { formatDuration } from "../units/format.ts";
 import { withValues } from "./uncertaininputs.ts";
+import { type ComparisonWarning, findScenarioWarnings, findScheduleWarnings } from "./warnings.ts";
 
 export interface ComparedSchedule {
 	readonly name: string;
 	readonly schedule: Schedule;
-	/** "4 s on, 3 min 56 s off, 360 bursts a day" */
+	/** "4 s on, 3 min 56 s off, 360 bursts per day" */
 	readonly inWords: string;
 	readonly summary: Summary;
 }
 
-/** All schedules of a scenario, judged alike. */
+/** All schedules of a scenario, evaluated alike. */
 export interface Comparison {
 	readonly scenario: Scenario;
 	readonly model: Model;
 	/** In the order of the file. */
 	readonly schedules: readonly ComparedSchedule[];
-	/** Of those within the target the one with the least fresh air a day, then the lowest judged figure; null when none is within. */
+	/** The schedule that meets the target with the least fresh air per day, then with the lowest judged value; null when none meets it. */
 	readonly best: string | null;
-	/** Those within the target that need as little air as the winner. */
+	/** Schedules that meet the target with the same air as the best one. */
 	readonly ties: readonly string[];
-	/** When none is within the target, the one that misses it least; null when one is within. */
+	/** When no schedule meets the target, the one with the smallest violation; else null. */
 	readonly closest: string | null;
-	/** Longest pause that any fan could make up for [s]; null: the leak alone holds the ceiling. */
+	/** Longest possible off-time, with any fan [s]; null: leakage alone keeps CO2 under the ceiling. */
 	readonly maxOffSeconds: number | null;
-	/** What becomes of the verdict where respiration is at the high end of its range; null when no range is known. */
+	/** The verdict with respiration at the high end of its range; null when no range is known. */
 	readonly highRespiration: {
-		/** CO2 given off, over that of the central values [-]. */
+		/** CO2 output over that of the central values [-]. */
 		readonly factor: number;
-		/** Names of the schedules that hold even so. */
+		/** Names of the schedules that still meet the target. */
 		readonly compliant: readonly string[];
 	} | null;
 	/** What was assumed or looks doubtful; each names its parameter. */
-	readonly warnings: readonly string[];
+	readonly warnings: readonly ComparisonWarning[];
 }
 
-/** Judges one schedule of a scenario against the scenario's target. */
+/** Evaluates one schedule of a scenario against the scenario's target. */
 export function evaluateSchedule(
 	scenario: Scenario,
 	model: Model,
@@ -63,8 +60,8 @@ export function evaluateSchedule(
 }
 
 /**
- * Judges all schedules of a scenario and names the one that spares the air most among those that hold the target.
- * @param evaluate how each schedule is judged
+ * Evaluates all schedules of a scenario and names the one that needs the least air among those that meet the target.
+ * @param evaluate how each schedule is evaluated
  * @throws SolverError when a numerical path cannot vouch for its answer
  */
 export function compareSchedules(
@@ -98,7 +95,7 @@ export function compareSchedules(
 		closest,
 		maxOffSeconds: maxOffSeconds(model, scenario.target.ceiling.value, scenario.target.on),
 		highRespiration: evaluateHighRespiration(scenario, schedules),
-		warnings: [...warningsOf(scenario), ...findUnsettable(scenario), ...notesOf(schedules)],
+		warnings: [...findScenarioWarnings(scenario), ...findScheduleWarnings(scenario, schedules)],
 	};
 }
 
@@ -139,77 +136,4 @@ function evaluateHighRespiration(
 			)
 			.map(({ name }) => name),
 	};
-}
-
-/** Periods that the scenario's own timer cannot show. */
-function findUnsettable({ timer, schedules }: Scenario): string[] {
-	if (timer === null) return [];
-	const grids = displayGrids(timer).map(({ on }) => new Set(on.map(({ seconds }) => seconds)));
-	return schedules.flatMap(({ name, schedule }) => {
-		const cycles = schedule.kind === "daily" ? schedule.parts.map((part) => part.schedule) : [schedule];
-		return cycles.flatMap((cycle) => {
-			if (cycle.kind !== "cycle") return [];
-			const shown = (seconds: number) => grids.some((grid) => grid.has(seconds));
-			const together = grids.some((grid) => grid.has(cycle.onSeconds) && grid.has(cycle.offSeconds));
-			const missing = [cycle.onSeconds, cycle.offSeconds].filter((seconds) => !shown(seconds));
-			if (together || (missing.length === 0 && !timer.isShared)) return [];
-			const what =
-				missing.length > 0 ? missing.map(formatDuration).join(" and ") : "these two periods in one range";
-			return [`schedules.${name}: the timer cannot show ${what}.`];
-		});
-	});
-}
-
-function notesOf(schedules: readonly ComparedSchedule[]): string[] {
-	return schedules.flatMap(({ name, summary }) => summary.notes.map((note) => `schedules.${name}: ${note}`));
-}
-
-/** For which filter a flow was worked out. */
-function filterWords({ fan: { filter } }: Scenario): string {
-	if (filter === null) return "";
-	const { pressureDropRatio } = filter;
-	return pressureDropRatio.low === null && pressureDropRatio.value === 1
-		? "for a clean filter (`fan.filter.load`, such as 1..2, counts what dust takes) and "
-		: `for a filter that takes ${pressureDropRatio.text} times its clean drop and `;
-}
-
-/** What a reader should know about the inputs before trusting the figures. */
-export function warningsOf(scenario: Scenario, drawn = false): string[] {
-	const warnings: string[] = [];
-	const uncertain = listInputs(scenario).filter(
-		// What a log alone is read with moves no prediction.
-		({ path, quantity }) => quantity.low !== null && path !== "sensor.offset",
-	);
-	if (uncertain.length > 0 && !drawn)
-		warnings.push(
-			`The central value is used of each input that is a range or a spread: ${uncertain
-				.map(({ path, quantity }) => `${path} (${quantity.text})`)
-				.join(", ")}.`,
-		);
-	scenario.substrate.forEach((s, i) => {
-		const path = `substrate[${i}]`;
-		if (s.rates === null && s.respirationRate.origin.kind === "default")
-			warnings.push(
-				`${path}.rate: respiration is not measured but from published figures, ${s.respirationRate.text}; yours may lie anywhere in that range. Measure it with a rise test: fan off, log the rise.`,
-			);
-		if (s.volume === null)
-			warnings.push(
-				`${path}.volume: not known, so the whole chamber counts as air; give "density" or "volume" to take the substrate off.`,
-			);
-	});
-	if (scenario.fan.flow.origin.kind === "given" && scenario.fan.spinUp.value === 0)
-		warnings.push(
-			"fan.flow: taken as what the fan really delivers through its filter and duct from the first moment; a catalogue flow is never that.",
-		);
-	if (scenario.fan.flow.origin.kind === "calculated" && scenario.fan.flow.value > 0)
-		warnings.push(
-			`fan.flow: worked out from the curve, ${filterWords(scenario)}with all the air counted as fresh; the air that stands in the duct takes from it. \`lullgust rig\` says how much.`,
-		);
-	warnings.push(...flowWarnings(flowConditionsOf(scenario)));
-	const share = 1 - freeVolumeM3(scenario) / scenario.chamber.volume.value;
-	if (share > 0.5)
-		warnings.push(
-			`substrate: fills ${Math.round(share * 100)} % of the chamber, so the free air is a guess.`,
-		);
-	return warnings;
 }

@@ -124,13 +124,13 @@ function burstsIn(
 	return bursts;
 }
 
-/** The two pictures of a comparison. */
+/** The curves of the two charts of a comparison. */
 export interface ComparisonCurves {
-	/** A window of the regime (or of the run) that shows the pattern of every schedule. */
+	/** A window of the settled pattern (or of the run) that shows the cycles of every schedule. */
 	readonly pattern: readonly Curve[];
-	/** What that window is, in words. */
-	readonly patternWindow: string;
-	/** The first day from a fresh start. */
+	/** Length of that window [s], and the day of the run on which it starts, from 1; null in the settled pattern. */
+	readonly patternWindow: { readonly seconds: number; readonly runDay: number | null };
+	/** The first day from the start. */
 	readonly firstDay: readonly Curve[];
 }
 
@@ -170,12 +170,9 @@ export function comparisonCurves(
 		sampleCurve(name, model, schedule, { fromSeconds: 0, toSeconds: DAY, points }, options),
 	);
 	const repeats = schedules.every(({ summary }) => summary.basis === "periodic");
-	const hours = length >= 3600 ? `${length / 3600} h` : `${length / 60} min`;
 	return {
 		pattern,
-		patternWindow: repeats
-			? `${hours} of the pattern that repeats once the start is forgotten`
-			: `${hours} from day ${day} of the run, on which the peak is reached`,
+		patternWindow: { seconds: length, runDay: repeats ? null : day },
 		firstDay,
 	};
 }

@@ -1,3 +1,4 @@
+import type { BindingConstraint } from "../choose/choosetypes.ts";
 import type { CleanSeries, ExclusionReason } from "../logs/log.ts";
 import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
@@ -270,7 +271,10 @@ export interface Verification {
 		readonly criterionPpm: number;
 	} | null;
 	/** Why there is no setting when there should be one; null otherwise. */
-	readonly noRetune: string | null;
+	readonly noRetune:
+		| { readonly code: "no adequate model" }
+		| { readonly code: "no feasible setting"; readonly bindingConstraint: BindingConstraint }
+		| null;
 	readonly curve: FitCurve;
 	readonly residuals: FitResiduals;
 	readonly warnings: readonly string[];

@@ -280,7 +280,7 @@ function findRetune(
 			retune: null,
 			noRetune:
 				isExceeded || !isWithin
-					? "no model with another crop or fan follows this log, so no setting can be worked out; look for another schedule, another chamber, a moved sensor or a crop that changes by the hour"
+					? { code: "no adequate model" }
 					: null,
 		};
 	const differs = (one: Verification["generation"]) =>
@@ -305,7 +305,7 @@ function findRetune(
 		]),
 	);
 	const choice = chooseSetting(today, { draws: 100 });
-	if (!choice.isFeasible) return { retune: null, noRetune: choice.reason };
+	if (!choice.isFeasible) return { retune: null, noRetune: { code: "no feasible setting", bindingConstraint: choice.bindingConstraint } };
 	const { schedule, summary } = choice.best;
 	return {
 		retune: {

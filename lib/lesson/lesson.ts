@@ -1,4 +1,4 @@
-import { warningsOf } from "../compare/compare.ts";
+import { findScenarioWarnings, type ScenarioWarning } from "../compare/warnings.ts";
 import { InputError } from "../errors.ts";
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
@@ -61,6 +61,8 @@ export interface Lesson {
 	readonly bench: Bench;
 	/** What was assumed or left out. */
 	readonly notes: readonly string[];
+	/** What was assumed about the scenario, or looks doubtful. */
+	readonly warnings: readonly ScenarioWarning[];
 }
 
 const HOUR = 3600;
@@ -86,6 +88,8 @@ interface Subject {
 	readonly ceilingPpm: number;
 	readonly cycles: readonly { readonly name: string; readonly schedule: CycleSchedule }[];
 	readonly notes: readonly string[];
+	/** What was assumed about the scenario, or looks doubtful. */
+	readonly warnings: readonly ScenarioWarning[];
 }
 
 /**
@@ -93,7 +97,7 @@ interface Subject {
  * @throws InputError for a scenario that gives off no CO2 or has no fan, for then there is nothing to teach
  */
 export function lesson({ scenario }: LessonOptions = {}): Lesson {
-	const { name, model, ceilingPpm, cycles, notes } =
+	const { name, model, ceilingPpm, cycles, notes, warnings } =
 		scenario === undefined ? makeClassExample() : subjectOf(scenario);
 	const schedules = cycles
 		.map((cycle) => summarizeCycle(cycle.name, cycle.schedule, model, ceilingPpm))
@@ -128,6 +132,7 @@ export function lesson({ scenario }: LessonOptions = {}): Lesson {
 		misconceptions: misconceptions(model, ceilingPpm, longest.schedule),
 		bench: bench(model.volumeM3),
 		notes,
+		warnings,
 	};
 }
 
@@ -142,6 +147,7 @@ const makeClassExample = (): Subject => ({
 	notes: [
 		"Chamber, source, fan and schedules are invented for this lesson. The chamber has no leak and its fan is at full speed at once, so that the formulas of the lesson are exact in it.",
 	],
+	warnings: [],
 });
 
 function subjectOf(scenario: Scenario): Subject {
@@ -181,8 +187,8 @@ function subjectOf(scenario: Scenario): Subject {
 				: [
 						`The scenario holds its ceiling on the ${scenario.target.on}; the lesson says of each figure which one it is.`,
 					]),
-			...warningsOf(scenario),
 		],
+		warnings: findScenarioWarnings(scenario),
 	};
 }
 

@@ -43,8 +43,6 @@ export interface PeriodicSteadyState extends PeriodicStart, ConcentrationStats {
 export interface NoPeriodicState {
 	readonly exists: false;
 	readonly cause: "no air" | "schedule does not repeat" | "source does not repeat" | "incommensurate periods";
-	/** A sentence for the reader. */
-	readonly reason: string;
 }
 
 export type PeriodicState = PeriodicSteadyState | NoPeriodicState;
@@ -108,36 +106,19 @@ export function findPeriodicSteadyState(
 function findCommonPeriod(model: Model, schedule: Schedule): number | NoPeriodicState {
 	const own = periodSeconds(schedule);
 	if (own === null)
-		return {
-			exists: false,
-			cause: "schedule does not repeat",
-			reason: "The list of switches is played once, so no pattern repeats.",
-		};
+		return { exists: false, cause: "schedule does not repeat" };
 	const source = model.source;
 	if (source === undefined || !source.isTimeVarying) return own;
 	if (source.periodSeconds === null)
-		return {
-			exists: false,
-			cause: "source does not repeat",
-			reason: "The respiration changes from day to day, so no pattern repeats.",
-		};
+		return { exists: false, cause: "source does not repeat" };
 	for (let days = 1; days <= MAX_DAYS; days++) {
 		const span = days * source.periodSeconds;
 		if (Math.abs(span / own - Math.round(span / own)) < 1e-9) return span;
 	}
-	return {
-		exists: false,
-		cause: "incommensurate periods",
-		reason:
-			"The cycle does not divide the day, over which the respiration repeats, so no two days are quite alike.",
-	};
+	return { exists: false, cause: "incommensurate periods" };
 }
 
-const NO_AIR: NoPeriodicState = {
-	exists: false,
-	cause: "no air",
-	reason: "Neither fan nor leak carries CO2 away, so it keeps rising.",
-};
+const NO_AIR: NoPeriodicState = { exists: false, cause: "no air" };
 
 function isAired(model: Model, schedule: Schedule, period: number): boolean {
 	if (model.infiltrationM3PerS > 0) return true;

@@ -67,8 +67,11 @@ export interface Summary extends ConcentrationStats {
 	readonly peakPenaltyPpm: number | null;
 	/** As the sensor shows it, through its lag; null when the model has no sensor. */
 	readonly sensor: ConcentrationStats | null;
-	/** Remarks for the reader: why no regime repeats, and the like. */
-	readonly notes: readonly string[];
+	/** Why no pattern settles, and whether the window is the day of the highest peak; null where one settles. */
+	readonly noPeriodicState: {
+		readonly cause: NoPeriodicState["cause"];
+		readonly isPeakDay: boolean;
+	} | null;
 }
 
 export interface SummaryOptions extends SolverOptions {
@@ -157,7 +160,7 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 		meanPenaltyPpm: continuousPpm === null ? null : own.meanPpm - continuousPpm,
 		peakPenaltyPpm: continuousPpm === null ? null : own.peakPpm - continuousPpm,
 		sensor: b.sensor > 0 ? computeStats(sensor) : null,
-		notes: found.exists ? [] : [noteOn(found, span)],
+		noPeriodicState: found.exists ? null : { cause: found.cause, isPeakDay: isPeakDay(found, span) },
 	};
 }
 
@@ -184,13 +187,9 @@ function worstDay(
 	return { from, to: from + DAY };
 }
 
-function noteOn(why: NoPeriodicState, { from, to }: { from: number; to: number }): string {
-	if (to - from < DAY) return `${why.reason} The figures are those of the first ${(to - from) / 3600} h.`;
-	const day = Math.floor(from / DAY) + 1;
-	return why.cause === "no air" || why.cause === "incommensurate periods"
-		? `${why.reason} The figures are those of day ${day}.`
-		: `${why.reason} The figures are those of day ${day}, on which the peak is reached.`;
-}
+/** Whether `worstDay` chose its day for the peak. */
+const isPeakDay = ({ cause }: NoPeriodicState, { from, to }: { from: number; to: number }): boolean =>
+	to - from >= DAY && cause !== "no air" && cause !== "incommensurate periods";
 
 /** First time above the ceiling from a fresh start [s]. */
 function findFirstExceedance(

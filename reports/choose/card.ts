@@ -7,6 +7,7 @@ import { STYLE } from "../page/style.ts";
 import { formatPpm, judgedPhrase, targetPhrase } from "../words/verdict.ts";
 import {
 	cardCompliance,
+	ENTRY_ERROR_CHECK,
 	ENTRY_ERROR_WORDS,
 	entryErrorName,
 	entryErrorSign,
@@ -22,20 +23,20 @@ export interface CardOptions {
 }
 
 export const CARD_CAUTION =
-	"An estimate, no safety device: proof is a CO2 logger at crop height. Guard the blades and unplug before you reach in, for the timer starts without warning. Stay behind a listed plug-in adapter; local codes come first.";
+	"An estimate, no safety device: proof is a CO₂ logger at crop height. Guard the blades and unplug before you reach in: the timer starts without warning. Stay behind a listed plug-in adapter; local codes come first.";
 
-/** The digits, each in a box of its own, so that none is lost and the point is seen. */
+/** The digits, each in a box of its own, so that none is lost and the point is visible. */
 export const digitBoxes = ({ display, unit }: DisplayValue): Html =>
 	html`<span class="digits" role="img" aria-label="${display} ${unit}">${[...display].map((sign) =>
 		sign === "." ? html`<span class="point"></span>` : html`<span class="digit">${sign}</span>`,
-	)}<span class="dial-unit">${unit}</span></span>`;
+	)}<span class="display-unit">${unit}</span></span>`;
 
-/** One period as keyed in, with what the fan does in it. */
+/** One time as the display shows it, with what the fan does in it. */
 export const timerSettingPanel = (
 	name: "ON" | "OFF",
 	fan: string,
 	displayValue: DisplayValue,
-): Html => html`<div class="period ${name.toLowerCase()}">
+): Html => html`<div class="timer-time ${name.toLowerCase()}">
 <p class="which"><strong>${name}</strong> ${fan}</p>
 <p class="shown">${digitBoxes(displayValue)}</p>
 <p class="range">range ${displayValue.range}</p>
@@ -56,15 +57,15 @@ export function cardPanel(choice: FeasibleChoice, options: CardOptions): Html {
 	return html`<article class="card" aria-label="Setting card">
 <p class="card-head"><strong>Timer setting</strong> <span>${date}</span></p>
 <p class="card-name">${scenario.name}</p>
-${timerSettingPanel("ON", "fan runs", setting.on)}
-${timerSettingPanel("OFF", "fan rests", setting.off)}
-<p class="card-facts">${inWords}. Meant to hold ${targetPhrase(summary)}; with exactly these digits the model gives ${judgedPhrase(summary)}${summary.criterion.statistic !== "peak" && ` (peak ${formatPpm(summary.peakPpm)})`}, for ${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air a day.${compliance !== null && ` ${compliance}`}</p>
+${timerSettingPanel("ON", "fan on", setting.on)}
+${timerSettingPanel("OFF", "fan off", setting.off)}
+<p class="card-facts">${inWords}. Meant to keep ${targetPhrase(summary)}. With exactly these digits the model gives ${judgedPhrase(summary)}${summary.criterion.statistic !== "peak" && ` (peak ${formatPpm(summary.peakPpm)})`}, with ${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air per day.${compliance !== null && ` ${compliance}`}</p>
 <p>${powerUpWords(scenario.timer?.powerUp ?? null, setting)}</p>
 ${
 	entryErrors.length > 0 &&
-	html`<p class="card-check"><strong>Check one cycle by the clock.</strong> ${ENTRY_ERROR_WORDS}</p>
-<table class="slips">
-<thead><tr><th scope="col">slip</th><th scope="col">what you see</th><th scope="col" class="number">peak, ppm</th><th scope="col" class="number">air a day</th></tr></thead>
+	html`<p class="card-check"><strong>${ENTRY_ERROR_CHECK}</strong> ${ENTRY_ERROR_WORDS}</p>
+<table class="mistakes">
+<thead><tr><th scope="col">mistake</th><th scope="col">what you see</th><th scope="col" class="number">peak, ppm</th><th scope="col" class="number">air per day</th></tr></thead>
 <tbody>${entryErrors.map((entryError) => entryErrorRow(entryError, units))}</tbody>
 </table>`
 }
@@ -79,34 +80,34 @@ export const CARD_STYLE = `
 .card-head{display:flex;justify-content:space-between;gap:1em;font-size:1.15em}
 .card .card-head{margin-top:0}
 .card .card-name{margin-top:0;color:var(--soft);overflow-wrap:anywhere;max-height:2.6em;overflow:hidden}
-.period{display:grid;grid-template-columns:7.4em 1fr;align-items:center;border:2px solid var(--ink);border-radius:5px;margin:.6em 0;overflow:hidden}
-.period .which{grid-row:1/3;align-self:stretch;margin:0;padding:.6em .7em;display:flex;flex-direction:column;justify-content:center}
-.period .which strong{font-size:1.9em;line-height:1.1}
-.period.on .which{background:var(--ink);color:var(--panel)}
-.period.off .which{border-right:2px solid var(--ink)}
-.period .shown{margin:0;padding:.65em .8em 0}
-.period .range{margin:0;padding:.35em .8em .6em;font-size:.92em}
+.timer-time{display:grid;grid-template-columns:7.4em 1fr;align-items:center;border:2px solid var(--ink);border-radius:5px;margin:.6em 0;overflow:hidden}
+.timer-time .which{grid-row:1/3;align-self:stretch;margin:0;padding:.6em .7em;display:flex;flex-direction:column;justify-content:center}
+.timer-time .which strong{font-size:1.9em;line-height:1.1}
+.timer-time.on .which{background:var(--ink);color:var(--panel)}
+.timer-time.off .which{border-right:2px solid var(--ink)}
+.timer-time .shown{margin:0;padding:.65em .8em 0}
+.timer-time .range{margin:0;padding:.35em .8em .6em;font-size:.92em}
 .digits{display:inline-flex;align-items:flex-end;gap:.12em;font:600 2.9em/1 ui-monospace,SFMono-Regular,Menlo,"DejaVu Sans Mono",monospace}
 .digit{border:1px solid var(--soft);border-radius:.08em;padding:.08em .14em}
 .point{width:.24em;height:.24em;border-radius:50%;background:currentColor;margin:0 .04em .04em}
-.dial-unit{font-size:.5em;padding:0 0 .2em .45em}
-.card .slips{font-size:.92em;margin:.3em 0}
-.card .slips th,.card .slips td{padding:.2em .5em .2em 0}
-.card .slips .number{padding-right:0;padding-left:.5em}
-.card .slips tbody th{white-space:nowrap}
-.card .slips tbody tr:last-child>*{border-bottom:0}
+.display-unit{font-size:.5em;padding:0 0 .2em .45em}
+.card .mistakes{font-size:.92em;margin:.3em 0}
+.card .mistakes th,.card .mistakes td{padding:.2em .5em .2em 0}
+.card .mistakes .number{padding-right:0;padding-left:.5em}
+.card .mistakes tbody th{white-space:nowrap}
+.card .mistakes tbody tr:last-child>*{border-bottom:0}
 .card .card-caution{font-size:.92em;color:var(--soft);border-top:1px solid var(--line);padding-top:.45em;margin-bottom:0}
 @media (max-width:40rem){
-.card .slips tbody th{white-space:normal}
+.card .mistakes tbody th{white-space:normal}
 .card{font-size:14px;padding:1em}
-.period{grid-template-columns:5.6em 1fr}
-.period .which{padding:.6em .5em}
+.timer-time{grid-template-columns:5.6em 1fr}
+.timer-time .which{padding:.6em .5em}
 .digits{font-size:2.4em}
 }
 @media print{
 .card{width:105mm;max-width:105mm;font-size:7.3pt;padding:4mm 6mm;break-inside:avoid;border:1px dashed #888;border-radius:0;print-color-adjust:exact}
-.card .slips{font-size:.92em}
-.period{grid-template-columns:7.4em 1fr}
+.card .mistakes{font-size:.92em}
+.timer-time{grid-template-columns:7.4em 1fr}
 .digits{font-size:2.9em}
 }
 `;

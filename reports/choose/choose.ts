@@ -29,20 +29,22 @@ import {
 	verdictBlock,
 } from "../page/sections.ts";
 import { formatPpm } from "../words/verdict.ts";
+import { warningMessage } from "../words/warnings.ts";
 import { CARD_STYLE, type CardOptions, cardPanel } from "./card.ts";
 import { alternativesTable, closestTable, factsTable } from "./choosetables.ts";
 import {
 	ALTERNATIVES,
-	bindingConstraintWords,
 	choiceVerdict,
 	complianceWords,
 	feasibilityLimitRows,
 	firstTestWords,
+	inputLabel,
+	linkedInputsWords,
 	moistureWords,
 	quietWords,
-	remedies,
-	togetherWords,
 } from "./choosewords.ts";
+import { constraintSummary, remedies } from "./constraintwords.ts";
+import { fieldTestWords } from "./fieldtestwords.ts";
 
 export { type CardOptions, cardPage } from "./card.ts";
 
@@ -59,18 +61,18 @@ interface Named {
 	readonly evaluated: EvaluatedSetting;
 }
 
-/** The picks and the robust setting; those that are one setting share a name. */
+/** The alternatives and the setting for a certainty; those that are one setting share a name. */
 function named(choice: Choice): readonly Named[] {
 	if (!choice.isFeasible)
-		return choice.closest === null ? [] : [{ name: "nearest", shape: "diamond", evaluated: choice.closest }];
-	const all: Named[] = ALTERNATIVES.map(({ key, short, shape }) => ({
-		name: short,
+		return choice.closest === null ? [] : [{ name: "closest", shape: "diamond", evaluated: choice.closest }];
+	const all: Named[] = ALTERNATIVES.map(({ key, name, shape }) => ({
+		name,
 		shape,
 		evaluated: choice.alternatives[key],
 	}));
 	if (choice.chanceConstrained?.evaluated != null)
 		all.push({
-			name: `${choice.chanceConstrained.reliabilityPercent} % sure`,
+			name: `${choice.chanceConstrained.reliabilityPercent} % chance`,
 			shape: "triangle-up",
 			evaluated: choice.chanceConstrained.evaluated,
 		});
@@ -128,20 +130,20 @@ async function mapSection(choice: Choice): Promise<Html | null> {
 	if (picture === null) return null;
 	const { on } = choice.scenario.target;
 	const caption = [
-		choice.model.source !== undefined && "Colours are those of the highest respiration of the run.",
+		choice.model.source !== undefined && "Colours show the highest respiration of the run.",
 		on === "worst hour" &&
-			"Colour is the peak; the line is that of the worst hour, on which the ceiling is held.",
+			"Colour shows the peak; the line shows where the worst hour reaches the ceiling.",
 		`The line is the ceiling: ${
 			choice.isFeasible
-				? "settings above and left of it hold"
-				: "no setting of this timer reaches it, unless a line is drawn"
+				? "settings above and left of it stay under it"
+				: "no setting of this timer stays under it, unless a line is drawn"
 		}.`,
 		picture.maxOffSeconds !== null &&
 			(picture.maxOffSeconds < picture.offEdges.at(-1)!
-				? `Right of the dashed wall, at ${formatDuration(Math.floor(picture.maxOffSeconds))}, no burst makes up for the pause, whatever the fan.`
-				: `The longest possible off, ${formatDuration(Math.floor(picture.maxOffSeconds))}, lies beyond what the timer can show.`),
+				? `Right of the dashed line, at ${formatDuration(Math.floor(picture.maxOffSeconds))}, the off-time is too long for any fan.`
+				: `The longest possible off-time, ${formatDuration(Math.floor(picture.maxOffSeconds))}, is beyond what the timer can show.`),
 		Number.isFinite(picture.longestCycleSeconds) &&
-			"Settings whose cycle is longer than the limit are left blank.",
+			"Settings with a cycle longer than the limit are left blank.",
 	];
 	return section(
 		"map",
@@ -149,13 +151,13 @@ async function mapSection(choice: Choice): Promise<Html | null> {
 		await stillFigure(
 			"map",
 			(width) => settingsSpec(picture, PAGE, width),
-			`${picture.statistic === "peak" ? "Peak" : "Mean"} CO2 of every pair of on-time and off-time that the timer can show within the limits.`,
+			`${picture.statistic === "peak" ? "Peak" : "Mean"} CO₂ of every pair of on-time and off-time that the timer can show within the limits.`,
 			caption.filter((sentence) => sentence !== false).join(" "),
 		),
 	);
 }
 
-/** Water a day as a straight line of the air a day through two picks; null when they need the same air. */
+/** Water per day as a straight line of fresh air per day through two alternatives; null when they need the same air. */
 function waterScale(settings: readonly EvaluatedSetting[], perM3: number): TradeoffChartData["water"] {
 	const [low, high] = settings
 		.toSorted((a, b) => a.summary.freshAirM3PerDay - b.summary.freshAirM3PerDay)
@@ -196,17 +198,17 @@ async function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions): 
 	};
 	const count =
 		front.length === 1
-			? "One setting holds and is beaten by no other"
-			: `${front.length.toLocaleString("en-US")} settings hold and are beaten by no other`;
+			? "One setting forms the trade-off: no other is better in fresh air, switching or ripple without being worse in another."
+			: `${front.length.toLocaleString("en-US")} settings form the trade-off: none can improve fresh air, switching or ripple without worsening another.`;
 	return section(
 		"trade",
-		"Air against switches",
-		html`<p>${count} in fresh air, switches and ripple at once, among those that need at most a quarter more air than the best.</p>`,
+		"Trade-off: fresh air, switching, ripple",
+		html`<p>${count} All use at most 25 % more air than the best.</p>`,
 		await stillFigure(
 			"trade",
 			(width) => tradeoffSpec(picture, PAGE, width),
-			"Fresh air a day against bursts a day, of settings that hold.",
-			`A larger dot has a larger ripple.${kept.length < front.length ? ` ${DOTS} of them are drawn.` : ""} ${ALTERNATIVES.map(({ name, why }) => `${name}: ${why}`).join("; ")}.`,
+			"Fresh air per day against bursts per day, of settings that meet the target.",
+			`A larger dot has a larger ripple.${kept.length < front.length ? ` ${DOTS} of the settings are drawn.` : ""} ${ALTERNATIVES.map(({ name, why }) => `${name}: ${why}`).join("; ")}.`,
 		),
 	);
 }
@@ -218,7 +220,7 @@ async function complianceSections(
 	const { band, inputs } = complianceProbability;
 	const { recommended, scenario } = choice;
 	const { criterion } = recommended.summary;
-	const together = togetherWords(choice);
+	const linked = linkedInputsWords(choice);
 	const kept = thin(band.timesSeconds, [band.p05Ppm, band.medianPpm, band.p95Ppm], BAND_POINTS);
 	const pick = (values: Float64Array): number[] => kept.map((place) => values[place]!);
 	const picture = {
@@ -230,22 +232,22 @@ async function complianceSections(
 		floorPpm: scenario.target.floor?.value ?? null,
 	};
 	const sure = section(
-		"odds",
-		"How sure that is",
-		html`<p>${complianceWords(complianceProbability, recommended.summary)}${together !== null && ` ${together}`}</p>`,
+		"chance",
+		"Chance of meeting the target",
+		html`<p>${complianceWords(complianceProbability, recommended.summary)}${linked !== null && ` ${linked}`}</p>`,
 		await stillFigure(
 			"band",
 			(width) => bandSpec(picture, PAGE, width),
-			"Two cycles of the chosen setting when the inputs are only roughly known.",
-			"At every moment nine of ten draws lie in the band between 5 % and 95 %; the line is the middle one.",
+			"Two cycles of the chosen setting, over random draws of the uncertain inputs.",
+			"At every moment 90 % of the draws lie in the band between 5 % and 95 %; the line is the median.",
 		),
-		html`<p class="note">Drawn with seed ${complianceProbability.seed}; the same seed gives the same figures.</p>`,
+		html`<p class="note">Drawn with seed ${complianceProbability.seed}; the same seed gives the same values.</p>`,
 	);
-	const first = firstTestWords(complianceProbability);
+	const first = firstTestWords(complianceProbability, scenario);
 	if (first === null) return [sure];
 	const sensitivity = {
-		inputs: inputs.map(({ label, peakAtLowPpm, peakAtHighPpm, varianceShare }) => ({
-			label,
+		inputs: inputs.map(({ path, peakAtLowPpm, peakAtHighPpm, varianceShare }) => ({
+			label: inputLabel(scenario, path),
 			peakAtLowPpm,
 			peakAtHighPpm,
 			share: varianceShare,
@@ -258,20 +260,20 @@ async function complianceSections(
 		sure,
 		section(
 			"matters",
-			"What matters most",
+			"Which input matters most",
 			html`<p>${first}</p>`,
 			await stillFigure(
 				"matters",
 				// It has no axis at the left, whose room goes to the plot.
 				(width) => sensitivitySpec(sensitivity, PAGE, width + 54),
-				"Peak CO2 of the chosen setting when one input alone goes to its low and to its high end.",
-				"The figure before each name is its share of the spread, from the rank correlations squared. Hollow: the input at its 5 % end; filled: at its 95 % end; those known together with it as it lets expect, all others central.",
+				"Peak CO₂ of the chosen setting with one input at its low and at its high end.",
+				"The percentage before each name is its share of the variation, from squared rank correlations. Hollow: the input at its 5 % end; filled: at its 95 % end. Linked inputs move as expected with it; all others stay central.",
 			),
 			...(inputs.length > 1
 				? [
 						factsTable(
 							"Field tests",
-							inputs.map(({ label, text, test }) => [`${label}, ${text}`, test] as const),
+							inputs.map(({ path, text, fieldTest }) => [`${inputLabel(scenario, path)}, ${text}`, fieldTestWords(fieldTest)] as const),
 						),
 					]
 				: []),
@@ -294,21 +296,21 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 		...(map === null ? [] : [map]),
 		await tradeoffSection(choice, options),
 		section(
-			"picks",
-			"The picks",
-			html`<p class="note">Each judged by the full model with the digits as keyed in${searchErrorPpm === 0 ? "" : `; the search, which is faster, was off by ${formatPpm(Math.abs(searchErrorPpm)).replace(/^0 /, "under 1 ")} at the best setting`}.</p>`,
+			"alternatives",
+			"Alternatives",
+			html`<p class="note">Each is evaluated by the full model with exactly these digits.${searchErrorPpm === 0 ? "" : ` The faster search differs by ${formatPpm(Math.abs(searchErrorPpm)).replace(/^0 /, "under 1 ")} at the best setting.`}</p>`,
 			alternativesTable(choice, units),
 		),
 		...(complianceProbability === null
 			? [
 					section(
-						"odds",
-						"How sure that is",
-						html`<p>No input is given as a range or a spread, or no draws were asked for: nothing can be said about the odds.</p>`,
+						"chance",
+						"Chance of meeting the target",
+						html`<p>No input has a range or an uncertainty, or no random draws were asked for, so the chance is not known.</p>`,
 					),
 				]
 			: await complianceSections(complianceProbability, choice)),
-		section("moisture", "What the air costs in moisture", html`<p>${moistureWords(recommended, units)}</p>`),
+		section("moisture", "Moisture loss", html`<p>${moistureWords(recommended, units)}</p>`),
 		...(quiet === null
 			? []
 			: [
@@ -316,7 +318,7 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 						"quiet",
 						"Quiet hours",
 						html`<p>${quietWords(quiet, units)}</p>`,
-						html`<p class="note">This needs a timer that knows the time of day, or a hand that changes the setting each evening and morning.</p>`,
+						html`<p class="note">This needs a timer that knows the time of day, or someone who changes the setting each evening and morning.</p>`,
 					),
 				]),
 	];
@@ -328,16 +330,16 @@ async function infeasibleBody(choice: InfeasibleChoice, { units }: CardOptions):
 		section("verdict", "Verdict", verdictBlock(choiceVerdict(choice, units))),
 		section(
 			"why",
-			"Why not, and what would help",
-			html`<p><strong>${bindingConstraintWords(choice.constraint)}.</strong></p>`,
-			html`<ul>${remedies(choice).map((remedy) => html`<li>${remedy}</li>\n`)}</ul>`,
+			"Why no setting works, and what helps",
+			html`<p><strong>${constraintSummary(choice.bindingConstraint, units)}.</strong></p>`,
+			html`<ul>${remedies(choice.bindingConstraint).map((remedy) => html`<li>${remedy}</li>\n`)}</ul>`,
 		),
 		...(choice.closest === null
 			? []
 			: [
 					section(
-						"nearest",
-						"The setting that misses least",
+						"closest",
+						"The closest setting",
 						closestTable(choice.closest, units),
 						html`<p>${moistureWords(choice.closest, units)}</p>`,
 					),
@@ -351,17 +353,17 @@ export async function chooseReport(choice: Choice, options: CardOptions): Promis
 	const { scenario, feasibilityLimits: limits, warnings } = choice;
 	return page({
 		title: scenario.name,
-		kind: "Choice of the setting",
+		kind: "Choice of the timer setting",
 		lead: scenario.notes,
 		body: [
 			...(choice.isFeasible ? await feasibleBody(choice, options) : await infeasibleBody(choice, options)),
 			section(
-				"bounds",
-				"What is possible at all",
-				factsTable("Bounds", feasibilityLimitRows(limits, options.units)),
+				"limits",
+				"Limits of chamber, timer and fan",
+				factsTable("Limits", feasibilityLimitRows(limits, options.units)),
 			),
 			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection(warnings),
+			assumptionsSection(warnings.map(warningMessage)),
 			cautionsSection(),
 			scenarioSection(scenario),
 		],

@@ -21,36 +21,36 @@ const ROWS: readonly {
 	readonly unit: string;
 	readonly cell: (evaluated: EvaluatedSetting, units: UnitSystem) => string;
 }[] = [
-	{ label: "key in ON", unit: "", cell: ({ setting: { on } }) => `${on.display} ${on.unit}` },
-	{ label: "key in OFF", unit: "", cell: ({ setting: { off } }) => `${off.display} ${off.unit}` },
+	{ label: "ON display", unit: "", cell: ({ setting: { on } }) => `${on.display} ${on.unit}` },
+	{ label: "OFF display", unit: "", cell: ({ setting: { off } }) => `${off.display} ${off.unit}` },
 	{ label: "peak", unit: "ppm", cell: ({ summary }) => whole(summary.peakPpm) },
 	{ label: "mean", unit: "ppm", cell: ({ summary }) => whole(summary.meanPpm) },
 	{ label: "worst hour, mean", unit: "ppm", cell: ({ summary }) => whole(summary.maxHourlyMeanPpm) },
 	{ label: "ripple", unit: "ppm", cell: ({ summary }) => whole(summary.ripplePpm) },
-	{ label: "holds", unit: "", cell: ({ summary }) => (summary.criterion.isMet ? "✓ yes" : "✗ no") },
+	{ label: "meets the target", unit: "", cell: ({ summary }) => (summary.criterion.isMet ? "✓ yes" : "✗ no") },
 	{
 		label: "fresh air",
-		unit: "a day",
+		unit: "per day",
 		cell: ({ summary }, units) => formatQuantity(summary.freshAirM3PerDay, "volume", units),
 	},
-	{ label: "water carried out", unit: "a day", cell: ({ moisture }) => grams(moisture.moistureLossGPerDay) },
+	{ label: "water carried out", unit: "per day", cell: ({ moisture }) => grams(moisture.moistureLossGPerDay) },
 	{
-		label: "water to give back",
-		unit: "a day",
+		label: "water to add",
+		unit: "per day",
 		cell: ({ moisture }) => grams(moisture.humidificationGPerDay),
 	},
 	{
-		label: "RH after a burst",
+		label: "relative humidity after a burst",
 		unit: "",
 		cell: ({ moisture }) => wholePercent(moisture.relativeHumidityAfterBurst),
 	},
 	{
 		label: "bursts",
-		unit: "a day",
+		unit: "per day",
 		cell: ({ summary }) => burstCount(summary.burstsPerDay),
 	},
-	{ label: "relay operations", unit: "a month", cell: ({ operationsPerMonth }) => whole(operationsPerMonth) },
-	{ label: "contact lasts", unit: "", cell: ({ contactMonths }) => contactLifeWords(contactMonths) },
+	{ label: "switching cycles", unit: "per month", cell: ({ operationsPerMonth }) => whole(operationsPerMonth) },
+	{ label: "contact life", unit: "", cell: ({ contactMonths }) => contactLifeWords(contactMonths) },
 ];
 
 const settingsTable = (label: string, columns: readonly Column[], units: UnitSystem): Html => {
@@ -59,7 +59,7 @@ const settingsTable = (label: string, columns: readonly Column[], units: UnitSys
 	return scrollBox(
 		label,
 		html`<table class="figures">
-<thead><tr><th scope="col">figure</th>${columns.map(
+<thead><tr><th scope="col">value</th>${columns.map(
 			({ name, badge, evaluated }) =>
 				html`<th scope="col" class="${best(badge)}">${badge !== null && html`<span class="badge">${badge}</span>`}${name}<span class="words">${evaluated.inWords}</span></th>`,
 		)}</tr></thead>
@@ -74,7 +74,7 @@ const settingsTable = (label: string, columns: readonly Column[], units: UnitSys
 	);
 };
 
-/** The three picks side by side, and the setting for the confidence that was asked for. */
+/** The three alternatives side by side, and the setting for the certainty that was asked for. */
 export const alternativesTable = (
 	{ alternatives, chanceConstrained }: FeasibleChoice,
 	units: UnitSystem,
@@ -82,7 +82,7 @@ export const alternativesTable = (
 	const onCard = "✓ on the card";
 	const reliable = chanceConstrained?.evaluated ?? null;
 	return settingsTable(
-		"Figures of the picks",
+		"Results of the alternatives",
 		[
 			...ALTERNATIVES.map(({ key, name }, place) => ({
 				name,
@@ -93,7 +93,7 @@ export const alternativesTable = (
 				? []
 				: [
 						{
-							name: `with ${chanceConstrained.reliabilityPercent} % confidence`,
+							name: `${chanceConstrained.reliabilityPercent} % chance`,
 							badge: onCard,
 							evaluated: reliable,
 						},
@@ -103,11 +103,11 @@ export const alternativesTable = (
 	);
 };
 
-/** The setting that misses least. */
+/** The setting with the smallest violation. */
 export const closestTable = (closest: EvaluatedSetting, units: UnitSystem): Html =>
 	settingsTable(
-		"The nearest setting",
-		[{ name: "nearest", badge: "does not hold", evaluated: closest }],
+		"The closest setting",
+		[{ name: "closest", badge: "misses the target", evaluated: closest }],
 		units,
 	);
 

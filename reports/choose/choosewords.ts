@@ -1,4 +1,5 @@
 import type {
+	BindingConstraint,
 	ChanceConstrained,
 	Choice,
 	ComplianceProbability,
@@ -6,32 +7,33 @@ import type {
 	EvaluatedSetting,
 	FeasibilityLimits,
 	FeasibleChoice,
-	InfeasibleChoice,
 	QuietHours,
 	TimerSetting,
 } from "../../lib/choose/choosetypes.ts";
 import { clock } from "../../lib/model/schedule/inwords.ts";
+import { listInputs } from "../../lib/scenario/inputs.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { airPhrase, judgedPhrase, targetPhrase, type Verdict } from "../words/verdict.ts";
+import { airPhrase, inRow, judgedPhrase, keepsTarget, type Verdict } from "../words/verdict.ts";
+import { constraintReason } from "./constraintwords.ts";
+import { fieldTestWords } from "./fieldtestwords.ts";
 
-/** The three picks: how each is called, why one would take it, its shape in the charts. */
+/** The three alternatives: name, reason, shape in the charts. */
 export const ALTERNATIVES = [
-	{
-		key: "leastAir",
-		name: "driest-sparing",
-		short: "driest-sparing",
-		why: "least fresh air, so least drying",
-		shape: "diamond",
-	},
+	{ key: "leastAir", name: "least air", why: "least fresh air, so least drying", shape: "diamond" },
 	{
 		key: "fewestSwitchings",
-		name: "gentlest on the relay",
-		short: "gentlest",
-		why: "fewest switches",
+		name: "fewest switchings",
+		why: "fewest switching cycles of the contact",
 		shape: "square",
 	},
-	{ key: "smallestRipple", name: "smoothest", short: "smoothest", why: "smallest ripple", shape: "circle" },
+	{
+		key: "smallestRipple",
+		name: "smallest ripple",
+		why: "smallest difference between peak and trough",
+		shape: "circle",
+	},
 ] as const;
 
 /** "04.0 s on and 236 s off" */
@@ -49,98 +51,115 @@ const share = (x: number): string => {
 	return `${Number(percent.toFixed(1))} %`;
 };
 
-/** Odds below which a reader is told of a surer setting: judgement. */
-const UNSURE = 0.9;
+/** Chance below which a reader is told how to ask for more: judgement. */
+const LOW_CHANCE = 0.9;
 
-/** The answer to the question which setting to key in. */
+const setTimer = ({ setting, summary }: EvaluatedSetting, units: UnitSystem): string =>
+	`Set the timer to ${settingWords(setting)}. It ${keepsTarget(summary.criterion)}, with ${airPhrase(summary, units)}.`;
+
+/** The answer to the question which setting to use. */
 export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
-	if (!choice.isFeasible) return { answer: "No", grounds: choice.reason };
-	const { setting, summary } = choice.best;
-	const { complianceProbability, chanceConstrained } = choice;
-	const chosen = `Key in ${settingWords(setting)}. It holds ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
-	const sure =
-		complianceProbability === null
-			? []
-			: [
-					`The odds that it holds are ${share(complianceProbability.probability)}${chanceConstrained === null && complianceProbability.probability < UNSURE ? "; --confidence 90 asks for a setting that holds more surely" : ""}.`,
-				];
-	if (chanceConstrained === null) return { answer: "Yes", grounds: chosen, more: sure };
-	return chanceConstrained.evaluated === null
-		? {
-				answer: "No",
-				grounds: chanceConstrainedWords(chanceConstrained, units),
-				more: [`Without that demand: ${chosen}`, ...sure],
-			}
-		: {
-				answer: "Yes",
-				grounds: chanceConstrainedWords(chanceConstrained, units),
-				more: [bestComplianceWords(choice)],
-			};
+	if (!choice.isFeasible) return { answer: "No", grounds: constraintReason(choice.bindingConstraint, units) };
+	const { best, complianceProbability, chanceConstrained } = choice;
+	const chosen = setTimer(best, units);
+	const chance = complianceProbability === null ? null : complianceProbability.probability;
+	if (chanceConstrained === null)
+		return { answer: "Yes", grounds: chosen, more: chance === null ? [] : [chanceWords(chance)] };
+	const { reliabilityPercent, evaluated, probability } = chanceConstrained;
+	if (evaluated === null)
+		return {
+			answer: "No",
+			grounds: `No setting within the limits has a ${reliabilityPercent} % chance of meeting the target. The highest is ${share(probability)}.`,
+			more: [
+				`Without that requirement: ${chosen}`,
+				...(chance === null ? [] : [`The chance of meeting the target is ${share(chance)}.`]),
+			],
+		};
+	const { summary } = evaluated;
+	return {
+		answer: "Yes",
+		grounds: `Set the timer to ${settingWords(evaluated.setting)}. The chance that ${underCeilingWords(summary.criterion)} is ${share(probability)}; you asked for ${reliabilityPercent} %.`,
+		more: [
+			`With central input values, it gives ${judgedPhrase(summary)}, with ${airPhrase(summary, units)}.`,
+			bestComplianceWords(choice),
+		],
+	};
 }
 
-/** The odds of the chosen setting. */
+const chanceWords = (chance: number): string =>
+	`The chance of meeting the target is ${share(chance)}${chance < LOW_CHANCE ? "; --confidence 90 looks for a setting with a chance of at least 90 %" : ""}.`;
+
+/** "the peak stays under 1000 ppm" */
+const underCeilingWords = ({ statistic, ceilingPpm }: Summary["criterion"]): string =>
+	`the ${statistic} stays under ${Math.round(ceilingPpm)} ppm`;
+
+const staysWords = (criterion: Summary["criterion"]): string =>
+	criterion.floorPpm === null
+		? underCeilingWords(criterion)
+		: `CO₂ stays in the band of ${Math.round(criterion.floorPpm)} to ${Math.round(criterion.ceilingPpm)} ppm`;
+
+/** The chance of a setting, and what the draws give. */
 export function complianceWords(
 	{ draws, probability, standardError, p05Ppm, medianPpm, p95Ppm }: ComplianceProbability,
 	{ criterion }: Summary,
 ): string {
-	const goal = criterion.floorPpm === null ? "the ceiling holds" : "the band holds";
-	return `Over ${draws.toLocaleString("en-US")} draws of what is only roughly known, ${goal} in ${share(probability)} (standard error ${share(standardError)}). Nine in ten draws have a ${criterion.statistic} between ${Math.round(p05Ppm)} and ${Math.round(p95Ppm)} ppm; the middle one has ${Math.round(medianPpm)} ppm.`;
+	const [low, median, high] = [p05Ppm, medianPpm, p95Ppm].map(Math.round);
+	const count = draws.toLocaleString("en-US");
+	const error = Number((100 * standardError).toPrecision(2));
+	return `${sentence(staysWords(criterion))} in ${share(probability)} of ${count} random draws of the uncertain inputs (SE ${error} percentage points). The median ${criterion.statistic} is ${median} ppm; 90 % of draws lie between ${low} and ${high} ppm.`;
 }
+
+const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
+
+/** Label of an input, by its path. */
+export const inputLabel = (scenario: Scenario, path: string): string =>
+	listInputs(scenario).find((input) => input.path === path)?.label ?? path;
 
 /** Which inputs are drawn together; null when each is drawn by itself. */
-export function togetherWords({ complianceProbability, scenario }: FeasibleChoice): string | null {
+export function linkedInputsWords({ complianceProbability, scenario }: FeasibleChoice): string | null {
 	const groups = scenario.correlations.flatMap(({ between, fitted }) => {
 		const labels =
-			complianceProbability?.inputs.filter(({ path }) => between.includes(path)).map(({ label }) => label) ??
-			[];
+			complianceProbability?.inputs
+				.filter(({ path }) => between.includes(path))
+				.map(({ path }) => inputLabel(scenario, path)) ?? [];
+		const source = fitted === undefined ? "" : ` (fitted to ${fitted})`;
 		return labels.length < 2
 			? []
-			: [`${inRow(labels)}${fitted === undefined ? "" : `, fitted to ${fitted},`}`];
+			: [`The uncertainties of ${inRow(labels)} are linked${source}; they are drawn together.`];
 	});
-	return groups.length === 0
-		? null
-		: groups.map((words) => `The errors of ${words} go together, and are drawn so.`).join(" ");
+	return groups.length === 0 ? null : groups.join(" ");
 }
 
-const inRow = (words: readonly string[]): string =>
-	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
-
-/** The setting for the confidence that was asked for. */
-const chanceConstrainedWords = (
-	{ reliabilityPercent, evaluated, probability }: ChanceConstrained,
-	units: UnitSystem,
-): string =>
-	evaluated === null
-		? `No setting within the limits holds it with ${reliabilityPercent} % confidence; the surest reaches ${share(probability)}.`
-		: `Key in ${settingWords(evaluated.setting)}. It holds ${targetPhrase(evaluated.summary)} in ${share(probability)} of what the inputs may be, where ${reliabilityPercent} % were asked for; with their central values ${judgedPhrase(evaluated.summary)}, for ${airPhrase(evaluated.summary, units)}.`;
-
-/** What the setting for the central values alone would be worth, beside the one for a confidence. */
+/** What the setting for central input values would be worth, beside the one for a certainty. */
 const bestComplianceWords = ({ best, recommended, chanceConstrained }: FeasibleChoice): string =>
 	chanceConstrained === null || sameSetting(best, recommended)
-		? "The setting for the central values is the same."
-		: `With the central values alone ${settingWords(best.setting)} would do, but it holds in only ${share(chanceConstrained.bestProbability)}.`;
+		? "The best setting for central input values is the same."
+		: `With central input values, ${settingWords(best.setting)} is enough. Its chance of ${best.summary.criterion.floorPpm === null ? "meeting the target" : "staying under the ceiling"} is only ${share(chanceConstrained.bestProbability)}.`;
 
 const sameSetting = (a: EvaluatedSetting, b: EvaluatedSetting): boolean =>
 	a.schedule.onSeconds === b.schedule.onSeconds && a.schedule.offSeconds === b.schedule.offSeconds;
 
-/** The odds on the card; null when nothing can be said. */
+/** The chance on the card; null when nothing can be said. */
 export function cardCompliance({ complianceProbability, chanceConstrained }: FeasibleChoice): string | null {
 	if (complianceProbability === null) return null;
 	const missed =
 		chanceConstrained !== null && chanceConstrained.evaluated === null
-			? `, short of the ${chanceConstrained.reliabilityPercent} % asked for`
+			? `, below the ${chanceConstrained.reliabilityPercent} % asked for`
 			: "";
-	return `Odds that it holds, by how well the inputs are known: ${share(complianceProbability.probability)}${missed}.`;
+	return `Chance of meeting the target, given the uncertain inputs: ${share(complianceProbability.probability)}${missed}.`;
 }
 
-/** The input that matters most, and the test that would narrow it; null when nothing is uncertain. */
-export function firstTestWords({ inputs }: ComplianceProbability): string | null {
+/** The input that causes most of the variation, and the test that narrows it; null when nothing is uncertain. */
+export function firstTestWords(
+	{ inputs }: ComplianceProbability,
+	scenario: Scenario,
+): string | null {
 	const first = inputs[0];
 	if (first === undefined) return null;
-	return `What matters most is the ${first.label}, ${first.text}, with ${share(first.varianceShare)} of the spread. So do this field test first. ${first.test.charAt(0).toUpperCase()}${first.test.slice(1)}.`;
+	return `The ${inputLabel(scenario, first.path)}, ${first.text}, causes ${share(first.varianceShare)} of the variation. Measure it first. ${sentence(fieldTestWords(first.fieldTest))}.`;
 }
 
-/** What physics, timer and limits allow: a line each. */
+/** The limits of chamber, timer and fan: a line each. */
 export function feasibilityLimitRows(
 	limits: FeasibilityLimits,
 	units: UnitSystem,
@@ -150,77 +169,37 @@ export function feasibilityLimitRows(
 	const time = (seconds: number): string => (Number.isFinite(seconds) ? formatDuration(seconds) : "no limit");
 	return [
 		[
-			"longest off-time, whatever the fan does",
-			maxOffSeconds === null ? "no limit: the leak alone holds the ceiling" : time(maxOffSeconds),
+			"longest possible off-time, with any fan",
+			maxOffSeconds === null ? "no limit: leakage alone keeps CO₂ under the ceiling" : time(maxOffSeconds),
 		],
 		[
-			"flow needed if the fan never stopped",
+			"continuous flow needed",
 			flowNeededM3PerS === null
 				? "no flow is enough"
 				: flowNeededM3PerS === 0
-					? "none: the leak alone holds the ceiling"
+					? "none: leakage alone keeps CO₂ under the ceiling"
 					: flow(flowNeededM3PerS),
 		],
-		["flow of the fan", flow(flowM3PerS)],
-		["shortest on-time considered", time(limits.minOnSeconds)],
-		["shortest off-time considered", time(limits.minOffSeconds)],
-		["longest cycle considered", time(limits.maxCycleSeconds)],
-		["settings within these limits", limits.candidateCount.toLocaleString("en-US")],
-		["of them hold", limits.feasibleCount.toLocaleString("en-US")],
+		["delivered flow of the fan", flow(flowM3PerS)],
+		["shortest on-time searched", time(limits.minOnSeconds)],
+		["shortest off-time searched", time(limits.minOffSeconds)],
+		["longest cycle searched", time(limits.maxCycleSeconds)],
+		["settings searched", limits.candidateCount.toLocaleString("en-US")],
+		["settings that work", limits.feasibleCount.toLocaleString("en-US")],
 	];
 }
 
-/** "flow: needed 80 m3/h, here 70 m3/h" */
-export const bindingConstraintWords = ({
-	quantity,
-	required,
-	available,
-	unit,
-}: InfeasibleChoice["constraint"]): string => {
-	const figure = (x: number): string =>
-		Number.isFinite(x) ? `${Number(x.toPrecision(4))} ${unit}`.trim() : "none";
-	return `${quantity}: needed ${figure(required)}, here ${figure(available)}`;
-};
-
-const REMEDIES: Readonly<Record<InfeasibleChoice["bindingConstraint"], readonly string[]>> = {
-	"intake air": [
-		"Draw the air from outdoors or from a better aired room.",
-		"Reconsider the ceiling: see what lullgust species says of the crop.",
-	],
-	"delivered flow": [
-		"A fan or a filter area with more flow, measured as delivered.",
-		"Less substrate in this chamber, or a cooler one: both lower the respiration.",
-	],
-	"off-time range": [
-		"A timer that can show shorter off-times, or a fan that runs all the time at a lower speed.",
-		"A larger chamber for the same substrate, which makes the CO2 rise more slowly.",
-	],
-	"on-time range": ["A timer that can show longer on-times, or a stronger fan."],
-	"minimum on-time": ["A timer that can show longer on-times, or a fan that reaches its speed sooner."],
-	"cycle limits": [
-		"Loosen the limits of the file: a longer cycle, shorter bursts and pauses, or a shorter life of the contact.",
-	],
-	"stagnant zone": [
-		"Break up the dead corner: a small stirring fan, or an inlet and an outlet in opposite corners.",
-	],
-	floor: ["Lower the floor, or bring it nearer by shorter cycles, whose ripple is smaller."],
-};
-
-/** What would help where nothing holds. */
-export const remedies = ({ bindingConstraint }: InfeasibleChoice): readonly string[] =>
-	REMEDIES[bindingConstraint];
-
 /** What the timer does when power returns. */
 export function powerUpWords(powerUp: "on" | "off" | null, { on, off }: TimerSetting): string {
-	const start = (state: string, first: string) =>
-		`At power-up, and after every power cut, it begins with ${state} (${first}); the cycle starts anew.`;
+	const starts = (state: string, first: string) =>
+		`At power-up, and after every power cut, the cycle starts with ${state}: ${first}`;
 	if (powerUp === "on")
-		return start("ON", `${on.display} ${on.unit} of air at once: keep hands off the blades`);
-	if (powerUp === "off") return start("OFF", `${off.display} ${off.unit} without air on top of the cut`);
-	return "How it begins at power-up is not known. Find out with a guard on the fan and hands away: unplug for 10 s, plug in, watch which period comes first and whether it starts by itself; do it three times.";
+		return starts("ON", `${on.display} ${on.unit} of air at once. Keep hands off the blades.`);
+	if (powerUp === "off") return starts("OFF", `${off.display} ${off.unit} without air, after the power cut.`);
+	return "The start of the cycle at power-up is not known. To find out, put a guard on the fan and keep hands away: unplug for 10 s, plug in, and watch which time comes first and whether it starts by itself. Do this three times.";
 }
 
-/** What was done wrong; `SLIPS_WORDS` says what the factors are. */
+/** The mistake; `ENTRY_ERROR_WORDS` says what the factors are. */
 export const entryErrorName = ({ kind }: EntryError): string =>
 	({
 		swapped: "ON and OFF swapped",
@@ -230,10 +209,11 @@ export const entryErrorName = ({ kind }: EntryError): string =>
 		"off ÷10": "OFF ÷ 10",
 	})[kind];
 
+export const ENTRY_ERROR_CHECK = "Time one full cycle.";
 export const ENTRY_ERROR_WORDS =
-	"If you see the times of one of these slips, key in again; × 10 and ÷ 10 are a decimal point one place off.";
+	"If it matches a row below, the timer is set wrongly: set it again. × 10 and ÷ 10 mean a misplaced decimal point.";
 
-/** What one sees of it within a cycle. */
+/** What one sees within a cycle. */
 export const entryErrorSign = ({ onSeconds, offSeconds }: EntryError): string =>
 	`on ${formatDuration(onSeconds)}, off ${formatDuration(offSeconds)}`;
 
@@ -250,37 +230,44 @@ export const formatGrams = (value: number): string => {
 	return `${Math.abs(whole) >= 10_000 ? whole.toLocaleString("en-US") : whole} g`;
 };
 
-/** What the air of one setting costs in moisture. */
+/** The moisture loss of one setting. */
 export function moistureWords({ moisture, summary }: EvaluatedSetting, units: UnitSystem): string {
 	const {
 		moistureLossGPerDay,
 		metabolicWaterGPerDay,
 		humidificationGPerDay,
 		humidificationShare,
+		relativeHumidityBefore,
 		relativeHumidityAfterBurst,
 	} = moisture;
-	const back =
-		humidificationGPerDay <= 0
-			? "that is enough, and nothing need be given back."
-			: `a humidifier, or the blocks themselves, must give ${formatGrams(humidificationGPerDay)}, ${wholePercent(humidificationShare)} of what goes out.`;
 	const balance =
 		moistureLossGPerDay <= 0
-			? `The intake air is the moister: it brings in ${formatGrams(-moistureLossGPerDay)} of water a day, and nothing need be given back.`
-			: `${airPhrase(summary, units)} and the leak carry out ${formatGrams(moistureLossGPerDay)} of water. Respiration makes ${formatGrams(metabolicWaterGPerDay)} a day; ${back}`;
-	const after =
+			? [
+					`The intake air is moister than the chamber: it brings in ${formatGrams(-moistureLossGPerDay)} of water per day. None must be added.`,
+				]
+			: [
+					`${airPhrase(summary, units)}, with leakage, carries out ${formatGrams(moistureLossGPerDay)} of water.`,
+					`Respiration supplies ${formatGrams(metabolicWaterGPerDay)} of water per day.`,
+					humidificationGPerDay <= 0
+						? "That is enough; none must be added."
+						: `A humidifier or the blocks must supply ${formatGrams(humidificationGPerDay)} per day, ${wholePercent(humidificationShare)} of the loss.`,
+				];
+	const burst =
 		relativeHumidityAfterBurst === null
-			? ""
-			: ` Right after a burst the mixed chamber stands at ${wholePercent(relativeHumidityAfterBurst)} relative humidity, before it at ${wholePercent(moisture.relativeHumidityBefore)}.`;
-	return balance + after;
+			? []
+			: [
+					`A burst changes relative humidity in the mixed chamber from ${wholePercent(relativeHumidityBefore)} to ${wholePercent(relativeHumidityAfterBurst)}.`,
+				];
+	return [...balance, ...burst].join(" ");
 }
 
-/** Another cycle in quiet hours. */
+/** A longer cycle in quiet hours. */
 export function quietWords(
 	{ fromSeconds, toSeconds, evaluated, summary }: QuietHours,
 	units: UnitSystem,
 ): string {
-	const hours = `From ${clock(fromSeconds)} to ${clock(toSeconds)}`;
+	const hours = `From ${clock(fromSeconds)} to ${clock(toSeconds)},`;
 	if (evaluated === null || summary === null)
-		return `${hours} no gentler cycle holds the target: keep the setting of the day, or loosen the limit.`;
-	return `${hours} key in ${settingWords(evaluated.setting)} (${evaluated.inWords}). Day and night together: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}; the target ${summary.criterion.isMet ? "holds" : "does not hold"}.`;
+		return `${hours} no longer cycle meets the target. Keep the day setting, or relax the limit.`;
+	return `${hours} set the timer to ${settingWords(evaluated.setting)} (${evaluated.inWords}). Day and night together give ${judgedPhrase(summary)}, with ${airPhrase(summary, units)}; the target is ${summary.criterion.isMet ? "met" : "missed"}.`;
 }

@@ -17,6 +17,7 @@ import {
 	verdictBlock,
 } from "../page/sections.ts";
 import { cropZoneName, verdictOf } from "../words/verdict.ts";
+import { warningMessage } from "../words/warnings.ts";
 import { continuousTable, resultsTable, verdictTable } from "./tables.ts";
 
 /** Points of all curves of a report together; more would make the file heavy and show no more. */
@@ -50,7 +51,7 @@ const sawtoothChartData = (
 	};
 };
 
-/** The window that shows the pattern; told by the clock when it is a day and something goes by the clock. */
+/** The window that shows the pattern; by time of day when something depends on it. */
 const patternChartData = ({ pattern }: ComparisonCurves, comparison: Comparison): ChartData => {
 	const { schedules, model } = comparison;
 	const isTimeOfDay =
@@ -59,6 +60,14 @@ const patternChartData = ({ pattern }: ComparisonCurves, comparison: Comparison)
 		isTimeOfDay,
 		timeTitle: isTimeOfDay ? "time of day" : "time",
 	});
+};
+
+/** "1 h of the settled pattern", "24 h from day 6 of the run, on which the peak occurs" */
+const patternWindowWords = ({ seconds, runDay }: ComparisonCurves["patternWindow"]): string => {
+	const length = seconds >= 3600 ? `${seconds / 3600} h` : `${seconds / 60} min`;
+	return runDay === null
+		? `${length} of the settled pattern`
+		: `${length} from day ${runDay} of the run`;
 };
 
 /** The report of a comparison as one HTML file. */
@@ -73,22 +82,22 @@ export async function compareReport(
 		chartFigure(
 			"pattern",
 			patternChartData(curves, comparison),
-			`CO2 under ${all}: ${curves.patternWindow}.`,
+			`CO₂ under ${all}: ${patternWindowWords(curves.patternWindow)}.`,
 		),
 		chartFigure(
 			"first-day",
 			sawtoothChartData(curves.firstDay, comparison, {
 				isTimeOfDay: false,
-				timeTitle: "time from a fresh start",
+				timeTitle: "time from the start",
 			}),
-			`CO2 under ${all} in the first 24 h from a fresh start.`,
+			`CO₂ under ${all} in the first 24 h from the start.`,
 		),
 	]);
 	const marked =
 		best !== null
-			? { name: best, badge: "✓ holds with the least air" }
+			? { name: best, badge: "✓ meets the target with the least air" }
 			: closest !== null
-				? { name: closest, badge: "nearest, but does not hold" }
+				? { name: closest, badge: "closest, but misses the target" }
 				: null;
 	return page({
 		title: scenario.name,
@@ -102,11 +111,11 @@ export async function compareReport(
 				verdictTable(comparison),
 			),
 			section("sawtooth", "The sawtooth", charts[0].figure),
-			section("day", "The first day from a fresh start", charts[1].figure),
-			section("figures", "Figures", resultsTable(comparison, marked, options.units)),
-			section("continuous", "The continuous equivalent", ...continuousTable(schedules)),
+			section("day", "The first day from the start", charts[1].figure),
+			section("figures", "Results", resultsTable(comparison, marked, options.units)),
+			section("continuous", "The same air without pauses", ...continuousTable(schedules)),
 			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection(warnings),
+			assumptionsSection(warnings.map(warningMessage)),
 			cautionsSection(),
 			scenarioSection(scenario),
 		],

@@ -5,14 +5,14 @@ import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
+import type { EvaluatedRun } from "../words/runverdict.ts";
 import {
 	basisShort,
 	basisWords,
 	cropZoneName,
-	type EvaluatedRun,
 	HEADROOM_NOTE,
 	headroomText,
-	longestPauseWords,
+	maxOffTimeWords,
 	roundDuration,
 } from "../words/verdict.ts";
 
@@ -27,7 +27,7 @@ const percentCell = (value: number): string =>
 const orNone = <T>(value: T | null, format: (value: T) => string, none = "–"): string =>
 	value === null ? none : format(value);
 
-/** `66 under`, `340 above`, `12 below the floor`. */
+/** `66 below`, `340 above`, `12 below the floor`. */
 const marginText = (
 	{ ceilingPpm, floorPpm }: Summary["criterion"],
 	valuePpm: number,
@@ -36,7 +36,7 @@ const marginText = (
 	const over = valuePpm - ceilingPpm;
 	if (over > 0) return `${over < 0.5 ? "< 1" : whole(over)} above`;
 	if (floorPpm !== null && meanPpm < floorPpm) return `${whole(floorPpm - meanPpm)} below the floor`;
-	return `${whole(-over)} under`;
+	return `${whole(-over)} below`;
 };
 
 const yesNo = (within: boolean): string => (within ? "✓ yes" : "✗ no");
@@ -73,7 +73,7 @@ const groups = ({ schedules, model }: Comparison, zone: string | null, units: Un
 	const sensed = zone === null ? "" : `, in the ${model.sensorZone ?? "mixed"} zone`;
 	return [
 		{
-			heading: zone === null ? "CO2 at the crop" : `CO2 where the crop stands: ${zone}`,
+			heading: zone === null ? "CO₂ at the crop" : `CO₂ where the crop stands: ${zone}`,
 			rows: [
 				...fourStats(
 					(s) => s,
@@ -102,13 +102,13 @@ const groups = ({ schedules, model }: Comparison, zone: string | null, units: Un
 			heading: "Against the target",
 			rows: [
 				{
-					label: "holds",
+					label: "meets the target",
 					unit: "",
 					cell: (s) => yesNo(s.criterion.isMet),
 					ofRun: ({ isMet }) => yesNo(isMet),
 				},
 				{
-					label: `${criterion?.statistic ?? "figure"} against the target`,
+					label: `margin of the ${criterion?.statistic ?? "peak"} to the ceiling`,
 					unit: "ppm",
 					cell: (s) => marginText(s.criterion, s.criterion.valuePpm, s.meanPpm),
 					...(criterion === undefined
@@ -116,19 +116,19 @@ const groups = ({ schedules, model }: Comparison, zone: string | null, units: Un
 						: { ofRun: ({ valuePpm, stats }) => marginText(criterion, valuePpm, stats.meanPpm) }),
 				},
 				{
-					label: "room for",
-					unit: "CO2",
+					label: "headroom",
+					unit: "in CO₂ output",
 					cell: (s) => headroomText(s.criterion.headroomFactor).replace(" ", "\u00a0"),
 				},
 				{
 					label: "above the ceiling",
-					unit: "in an hour",
+					unit: "per hour",
 					cell: (s) => formatDuration(roundDuration(s.exceedanceSecondsPerHour)),
 					ofRun: ({ stats }) => formatDuration(roundDuration(36 * stats.exceedancePercent)),
 				},
 				{
 					label: "above the ceiling",
-					unit: "of all time",
+					unit: "of the time",
 					cell: (s) => percentCell(s.exceedancePercent),
 					ofRun: ({ stats }) => percentCell(stats.exceedancePercent),
 				},
@@ -136,56 +136,56 @@ const groups = ({ schedules, model }: Comparison, zone: string | null, units: Un
 					? [
 							{
 								label: "below the floor",
-								unit: "in an hour",
+								unit: "per hour",
 								cell: (s: Summary) =>
 									orNone(s.belowFloorSecondsPerHour, (x) => formatDuration(roundDuration(x))),
 							},
 							{
 								label: "below the floor",
-								unit: "of all time",
+								unit: "of the time",
 								cell: (s: Summary) => orNone(s.belowFloorPercent, percentCell),
 							},
 						]
 					: []),
 				{
-					label: "first above",
-					unit: "from a fresh start",
+					label: "first time above the ceiling",
+					unit: "from the start",
 					cell: (s) => orNone(s.firstExceedanceSeconds, (x) => formatDuration(roundDuration(x)), "never"),
 				},
 				{
-					label: "settled",
-					unit: "from a fresh start",
+					label: "time to settle",
+					unit: "from the start",
 					cell: (s) => orNone(s.settlingSeconds, (x) => formatDuration(roundDuration(x)), "never"),
 				},
 			],
 		},
 		{
-			heading: "Fresh air exchange",
+			heading: "Air exchange",
 			rows: [
 				{
 					label: "fresh air",
-					unit: "a day",
+					unit: "per day",
 					cell: (s) => formatQuantity(s.freshAirM3PerDay, "volume", units),
 				},
 				{
-					label: "leak",
-					unit: "a day",
+					label: "leakage",
+					unit: "per day",
 					cell: (s) => formatQuantity(s.infiltrationM3PerDay, "volume", units),
 				},
-				{ label: "bursts", unit: "a day", cell: (s) => burstCount(s.burstsPerDay) },
-				{ label: "air changes", unit: "a burst", cell: (s) => orNone(s.airChangesPerBurst, short) },
+				{ label: "bursts", unit: "per day", cell: (s) => burstCount(s.burstsPerDay) },
+				{ label: "air changes", unit: "per burst", cell: (s) => orNone(s.airChangesPerBurst, short) },
 				{
-					label: "excess blown out",
-					unit: "a burst",
+					label: "air replaced",
+					unit: "per burst",
 					cell: (s) => orNone(s.replacedFraction, (x) => percentCell(100 * x)),
 				},
-				{ label: "air changes", unit: "an hour", cell: (s) => short(s.airChangesPerHour) },
+				{ label: "air changes", unit: "per hour", cell: (s) => short(s.airChangesPerHour) },
 			],
 		},
 	];
 };
 
-/** One column of figures. */
+/** One column of values. */
 interface Column {
 	readonly name: string;
 	readonly words: string;
@@ -197,7 +197,7 @@ const grid = (rows: readonly RowGroup[], columns: readonly Column[]): Html => {
 	const best = ({ badge }: Column, ...classes: string[]): string =>
 		[...classes, ...(badge === null ? [] : ["best"])].join(" ");
 	return html`<table class="figures">
-<thead><tr><th scope="col">figure</th>${columns.map(
+<thead><tr><th scope="col">value</th>${columns.map(
 		(column) =>
 			html`<th scope="col" class="${best(column)}">${column.badge !== null && html`<span class="badge">${column.badge}</span>`}${column.name}<span class="words">${column.words}</span></th>`,
 	)}</tr></thead>
@@ -219,7 +219,7 @@ const COLUMNS = 6;
 /** Columns that fit side by side on a phone. */
 const PHONE_COLUMNS = 2;
 
-/** All figures, one column a schedule; the winner's column is marked in words and by a rule. */
+/** All values, one column per schedule; the column of the best is marked in words and by a rule. */
 export function resultsTable(
 	comparison: Comparison,
 	marked: { readonly name: string; readonly badge: string } | null,
@@ -245,17 +245,17 @@ export function resultsTable(
 			.map(({ name }) => `“${name}”`);
 		return bases.size === 1 ? words : `${words} (${names.join(", ")})`;
 	});
-	return html`<p class="note">The figures are those of ${basis.join("; ")}.</p>
+	return html`<p class="note">These values describe ${basis.join("; ")}.</p>
 ${pages.map((page, place) =>
 	scrollBox(
-		pages.length === 1 ? "Table of figures" : `Table of figures, part ${place + 1}`,
+		pages.length === 1 ? "Table of results" : `Table of results, part ${place + 1}`,
 		grid(rows, page),
 		page.length > PHONE_COLUMNS ? `Scroll sideways: there are ${page.length} schedules side by side.` : null,
 	),
 )}`;
 }
 
-/** The figures of one run beside those of the schedule in the long run. */
+/** The values of one run beside those of its schedule in the settled pattern. */
 export function runTable(comparison: Comparison, run: EvaluatedRun, units: UnitSystem): Html {
 	const { summary, inWords } = comparison.schedules[0]!;
 	const basis = basisWords(summary);
@@ -266,22 +266,22 @@ export function runTable(comparison: Comparison, run: EvaluatedRun, units: UnitS
 			badge: null,
 			cell: (row) => row.ofRun?.(run) ?? "–",
 		},
-		{ name: basis, words: inWords, badge: null, cell: (row) => row.cell(summary) },
+		{ name: basisShort(summary), words: inWords, badge: null, cell: (row) => row.cell(summary) },
 	];
-	return html`<p class="note">The first column is this run; the second is ${basis}.</p>
-${scrollBox("Table of figures", grid(groups(comparison, cropZoneName(comparison), units), columns))}`;
+	return html`<p class="note">The first column describes this run. The second describes ${basis}.</p>
+${scrollBox("Table of results", grid(groups(comparison, cropZoneName(comparison), units), columns))}`;
 }
 
-/** What the same air would do if it never stopped, and what stopping it costs. */
+/** CO₂ with the same air and no pauses, and the extra CO₂ from pausing. */
 export const continuousTable = (schedules: readonly ComparedSchedule[]): readonly Html[] => {
 	const penalty = (value: number | null, base: number | null): Html | string =>
 		value === null || base === null
 			? "–"
 			: html`${whole(value)} ppm<span class="words">${percentCell((100 * value) / base)}</span>`;
 	const table = scrollBox(
-		"Continuous equivalent",
+		"Same air without pauses",
 		html`<table class="${schedules.length <= 8 ? "small" : ""}">
-<thead><tr><th scope="col">schedule</th><th scope="col" class="number">continuous equivalent</th><th scope="col" class="number">penalty in the mean</th><th scope="col" class="number">penalty in the peak</th></tr></thead>
+<thead><tr><th scope="col">schedule</th><th scope="col" class="number">same air without pauses</th><th scope="col" class="number">extra CO₂ from pausing, mean</th><th scope="col" class="number">extra CO₂ from pausing, peak</th></tr></thead>
 <tbody>${schedules.map(
 			({ name, summary: s }) =>
 				html`<tr><th scope="row">${name}</th><td class="number">${orNone(s.continuousPpm, (x) => `${whole(x)} ppm`)}</td><td class="number">${penalty(s.meanPenaltyPpm, s.continuousPpm)}</td><td class="number">${penalty(s.peakPenaltyPpm, s.continuousPpm)}</td></tr>\n`,
@@ -289,7 +289,7 @@ export const continuousTable = (schedules: readonly ComparedSchedule[]): readonl
 </table>`,
 	);
 	return [
-		html`<p>The same air a day, delivered without a pause, would hold the CO2 of the first column. What the pauses add to it is the penalty of intermittency.</p>`,
+		html`<p>With the same fresh air per day in continuous flow, CO₂ settles at the value in the first column. Pausing adds the other two columns.</p>`,
 		table,
 	];
 };
@@ -308,13 +308,13 @@ const verdictRows = (comparison: Comparison, rows: readonly VerdictRow[], first:
 	if (criterion === undefined) return html``;
 	const zone = cropZoneName(comparison);
 	return html`<table class="judged">
-<thead><tr><th scope="col">${first}</th><th scope="col">holds</th><th scope="col" class="number">${criterion.statistic}, ppm</th><th scope="col" class="number">to the target</th><th scope="col" class="number">room for</th></tr></thead>
+<thead><tr><th scope="col">${first}</th><th scope="col">meets target</th><th scope="col" class="number">${criterion.statistic}, ppm</th><th scope="col" class="number">margin, ppm</th><th scope="col" class="number">headroom</th></tr></thead>
 <tbody>${rows.map(
 		({ name, words, isMet, valuePpm, meanPpm, headroom }) =>
 			html`<tr><th scope="row">${name}<span class="words">${words}</span></th><td class="${isMet ? "yes" : "no"}">${yesNo(isMet)}</td><td class="number">${whole(valuePpm)}</td><td class="number">${marginText(criterion, valuePpm, meanPpm)}</td><td class="number">${headroom.replace(" ", "\u00a0")}</td></tr>\n`,
 	)}</tbody>
 </table>
-<p class="key">${zone !== null && `CO2 where the crop stands: ${zone}. `}${HEADROOM_NOTE} ${longestPauseWords(comparison.maxOffSeconds)}</p>`;
+<p class="key">${zone !== null && `CO₂ where the crop stands: ${zone}. `}${HEADROOM_NOTE} ${maxOffTimeWords(comparison.maxOffSeconds)}</p>`;
 };
 
 const longRun = ({ name, inWords, summary }: ComparedSchedule): VerdictRow => ({
@@ -330,7 +330,7 @@ const longRun = ({ name, inWords, summary }: ComparedSchedule): VerdictRow => ({
 export const verdictTable = (comparison: Comparison): Html =>
 	verdictRows(comparison, comparison.schedules.map(longRun), "schedule");
 
-/** The verdict on one run, and on its schedule in the long run. */
+/** The verdict on one run, and on its schedule in the settled pattern. */
 export const runVerdictTable = (comparison: Comparison, { stats, valuePpm, isMet }: EvaluatedRun): Html => {
 	const compared = comparison.schedules[0]!;
 	return verdictRows(
@@ -346,6 +346,6 @@ export const runVerdictTable = (comparison: Comparison, { stats, valuePpm, isMet
 			},
 			{ ...longRun(compared), name: basisShort(compared.summary) },
 		],
-		"what",
+		"values of",
 	);
 };

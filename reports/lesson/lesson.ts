@@ -16,6 +16,7 @@ import {
 } from "../page/sections.ts";
 import { compileChart, drawSvg } from "../page/svg.ts";
 import { formatPpm } from "../words/verdict.ts";
+import { warningMessage } from "../words/warnings.ts";
 import {
 	buckets,
 	collapsePlot,
@@ -184,7 +185,7 @@ export async function lessonReport(lesson: Lesson, options: ReportOptions): Prom
 				html`<p>Decide first, then unfold the answer.</p>`,
 				...answerMisconceptions(lesson, units).map(misconception),
 			),
-			assumptionsSection(lesson.notes),
+			assumptionsSection([...lesson.notes, ...lesson.warnings.map(warningMessage)]),
 			cautionsSection(),
 		],
 		footer: footerLine(options),

@@ -33,7 +33,7 @@ export async function chartFigure(id: string, picture: ChartData, summary: strin
 	const caption = [
 		summary,
 		anyBand && "Where cycles are too short to be drawn one by one, a shaded band runs from trough to peak.",
-		"The strip below shows when the fan runs; a pale bar stands for bursts too close together to be told apart.",
+		"The strip below shows when the fan runs; a pale bar stands for bursts too close together to be seen one by one.",
 	];
 	return {
 		id,

@@ -10,11 +10,11 @@ export interface ReportOptions {
 	readonly version: string;
 }
 
-/** A figure that does not break from its unit. */
+/** A number that does not break from its unit. */
 export const keepTogether = (text: string): string =>
 	text.replace(/(\d) (ppm|m³|ft³|mL|L|kg|g|min|s|h|d|%)(?![\w³])/g, "$1\u00a0$2");
 
-/** The verdict in large type, what else is to be known below it; a figure does not break from its unit. */
+/** The verdict in large type, what else is to be known below it; a number does not break from its unit. */
 export const verdictBlock = ({
 	answer,
 	grounds,
@@ -33,7 +33,7 @@ const originWords = (origin: Origin): string => {
 		case "fitted":
 			return `fitted from ${origin.log}${origin.on === undefined ? "" : ` on ${origin.on}`}`;
 		case "calculated":
-			return `worked out from ${origin.from}`;
+			return `calculated from ${origin.from}`;
 	}
 };
 
@@ -78,11 +78,11 @@ const list = (items: readonly (string | Html)[]): Html =>
 	html`<ul>${items.map((item) => html`<li>${item}</li>\n`)}</ul>`;
 
 const PREMISES = [
-	"The air is well mixed at every moment, in the whole chamber or in each of its two zones; a mixing factor below 1 stands for air that takes the short way out.",
-	"Air enters with the CO2 of the intake, and as much leaves as enters; pressure and temperature of the chamber do not change with the bursts.",
-	"The fan delivers its stated flow through the real filter and duct; it rises and falls with one time constant each.",
-	"The timer keeps its times exactly, and the leak is the same with the fan on and off.",
-	"The figures are those of the pattern that repeats, unless they are said to be of a run. CO2 is in parts per million by volume.",
+	"The air is well mixed at every moment, in the whole chamber or in each of its two zones. A mixing value below 1 stands for short-circuiting: air that leaves without mixing in.",
+	"Air enters with the CO₂ of the intake, and as much leaves as enters. Pressure and temperature of the chamber do not change with the bursts.",
+	"The fan delivers its stated flow through the real filter and duct. It spins up and coasts down with one time constant each.",
+	"The timer keeps its times exactly, and leakage is the same with the fan on and off.",
+	"The values describe the settled pattern, unless a run is named. CO₂ is in parts per million by volume.",
 ];
 
 /** What was assumed: the doubts of this calculation, then what every calculation of its kind rests on. */
@@ -100,8 +100,8 @@ export const assumptionsSection = (
 	);
 
 const CAUTIONS = [
-	"This is an estimate from a simple model. It is no safety device and no substitute for a CO2 alarm; proof is a logger at the height of the crop.",
-	"CO2 harms people long before it harms mushrooms. Air a room before you work in it, and mind that CO2 which is blown out of a chamber goes into the room around it.",
+	"This is an estimate from a simple model. It is no safety device and no substitute for a CO₂ alarm; proof is a logger at the height of the crop.",
+	"CO₂ harms people long before it harms mushrooms. Air a room before you work in it. CO₂ blown out of a chamber goes into the room around it.",
 	"Work only on the extra-low-voltage side, behind a listed plug-in adapter. Never open an adapter and never switch mains with a timer board; mains and fixed wiring belong to licensed people under local codes.",
 	"Fan blades turn without warning when the timer says so: fit a guard, and unplug before you reach in.",
 	"Fruiting bodies shed spores, which can inflame lungs: filter or duct the outgoing air, and wear a mask at harvest.",
@@ -118,7 +118,7 @@ export const scenarioSection = ({ text, fileName }: Scenario): Html => {
 	return section(
 		"scenario",
 		"The scenario file",
-		html`<p class="note">${fileName}, to the letter${left > 0 && `; its last ${left} characters are left out here`}.</p>`,
+		html`<p class="note">${fileName}, as written${left > 0 && `; its last ${left} characters are left out here`}.</p>`,
 		scrollBox("Scenario file", html`<pre>${left > 0 ? text.slice(0, MAX_TEXT_LENGTH) : text}</pre>`),
 	);
 };

@@ -21,7 +21,9 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
-import { cropZoneName, evaluateRun, formatPpm, verdictOfRun } from "../words/verdict.ts";
+import { evaluateRun, verdictOfRun } from "../words/runverdict.ts";
+import { cropZoneName, formatPpm } from "../words/verdict.ts";
+import { warningMessage } from "../words/warnings.ts";
 
 /** Points of one curve. */
 const POINTS = 2000;
@@ -70,7 +72,7 @@ const lengthOf = ({ windowSeconds }: ChartData): string =>
 		? `${windowSeconds / 3600} h`
 		: formatDuration(windowSeconds);
 
-/** The figures of the run itself, which starts where it was told to. */
+/** The values of the run itself. */
 const runInWords = ({ startPpm, endPpm, peakPpm, troughPpm }: RunStats): string =>
 	`It starts at ${formatPpm(startPpm)} and ends at ${formatPpm(endPpm)}; peak ${formatPpm(peakPpm)}, trough ${formatPpm(troughPpm)}.`;
 
@@ -88,7 +90,7 @@ export async function simulateReport(
 	const chart = await chartFigure(
 		"run",
 		shown,
-		`CO2 under “${name}” over ${lengthOf(shown)} from the start of the run.`,
+		`CO₂ under “${name}” over ${lengthOf(shown)} from the start of the run.`,
 	);
 	return page({
 		title: scenario.name,
@@ -102,10 +104,10 @@ export async function simulateReport(
 				runVerdictTable(comparison, judged),
 			),
 			section("run-heading", "The run", html`<p>${runInWords(figures)}</p>`, chart.figure),
-			section("figures", "Figures", runTable(comparison, judged, options.units)),
-			section("continuous", "The continuous equivalent", ...continuousTable(schedules)),
+			section("figures", "Results", runTable(comparison, judged, options.units)),
+			section("continuous", "The same air without pauses", ...continuousTable(schedules)),
 			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection(warnings),
+			assumptionsSection(warnings.map(warningMessage)),
 			cautionsSection(),
 			scenarioSection(scenario),
 		],

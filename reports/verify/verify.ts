@@ -17,7 +17,7 @@ import {
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { formatPpm } from "../words/verdict.ts";
 import { retuneCard } from "./retunecard.ts";
-import { checkWords, dayNightWords, generationWords, peakWords, verificationVerdict } from "./verifywords.ts";
+import { checkWords, dayNightWords, generationWords, noRetuneWords, peakWords, verificationVerdict } from "./verifywords.ts";
 
 export { logSvg } from "../fit/logfigures.ts";
 
@@ -103,7 +103,7 @@ function todaySection(verification: Verification, options: CardOptions): Html {
 		card ??
 			(noRetune === null
 				? html`<p>The setting that ran still serves.</p>`
-				: html`<p><strong>No setting for today:</strong> ${noRetune}${noRetune.endsWith(".") ? "" : "."}</p>`),
+				: html`<p><strong>No setting for today:</strong> ${noRetuneWords(noRetune, options.units)}</p>`),
 		html`<p class="note">For the odds, the map of all settings and a card to print, write the values back with lullgust fit --update ${scenario.fileName}, then lullgust choose ${scenario.fileName}.</p>`,
 	);
 }

@@ -1,4 +1,6 @@
 import type { Verification } from "../../lib/fit/fittypes.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
+import { constraintReason } from "../choose/constraintwords.ts";
 import { percentOf, ppmWords, toItsError } from "../fit/fitvalues.ts";
 import type { Headline } from "../fit/fitwords.ts";
 import { formatPpm } from "../words/verdict.ts";
@@ -25,6 +27,12 @@ const failWords = ({ name, value, allowed }: Check, verification: Verification):
 		peak: `the ${criterionName(verification)} in the chamber came to ${formatPpm(value)}, above the ceiling of ${formatPpm(allowed)}`,
 		trend: `over the log the readings ${value > 0 ? "rose" : "fell"} by ${ppmWords(Math.abs(value))} against the prediction`,
 	})[name];
+
+/** Why there is no setting for today. */
+export const noRetuneWords = (reason: NonNullable<Verification["noRetune"]>, units: UnitSystem): string =>
+	reason.code === "no adequate model"
+		? "No model with another crop or fan fits this log. Look for another schedule, another chamber, a moved sensor or a crop that changes within hours."
+		: constraintReason(reason.bindingConstraint, units);
 
 const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

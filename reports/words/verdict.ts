@@ -1,21 +1,37 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
-import type { RunStats } from "../../lib/solve/simulate.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { windowWords } from "./steadystate.ts";
 
 export const formatPpm = (value: number): string => `${Math.round(value)} ppm`;
 
-export const judgedPhrase = ({ criterion }: Summary): string =>
-	`${criterion.statistic === "peak" ? "a peak" : criterion.statistic === "mean" ? "a mean" : "a worst hour"} of ${formatPpm(criterion.valuePpm)}`;
+type Criterion = Summary["criterion"];
 
-export const targetPhrase = ({ criterion }: Pick<Summary, "criterion">): string =>
-	criterion.floorPpm === null
-		? `the ceiling of ${formatPpm(criterion.ceilingPpm)} on the ${criterion.statistic}`
-		: `the band of ${Math.round(criterion.floorPpm)} to ${formatPpm(criterion.ceilingPpm)}`;
+/** "a peak of 952 ppm" */
+export const judgedPhrase = ({ criterion }: Pick<Summary, "criterion">): string =>
+	`a ${criterion.statistic} of ${formatPpm(criterion.valuePpm)}`;
+
+/** "the CO₂ peak under the 1000 ppm ceiling", which a schedule keeps or does not keep. */
+export const targetPhrase = ({ criterion }: Pick<Summary, "criterion">): string => {
+	const { statistic, ceilingPpm, floorPpm } = criterion;
+	if (floorPpm !== null) return `CO₂ in the band of ${Math.round(floorPpm)} to ${formatPpm(ceilingPpm)}`;
+	const judged = { peak: "the CO₂ peak", mean: "mean CO₂", "worst hour": "CO₂ in the worst hour" }[statistic];
+	return `${judged} under the ${formatPpm(ceilingPpm)} ceiling`;
+};
+
+/** "keeps the CO₂ peak under the 1000 ppm ceiling: 952 ppm" */
+export const keepsTarget = (criterion: Criterion): string => {
+	const keeps = criterion.isMet ? "keeps" : "does not keep";
+	return `${keeps} ${targetPhrase({ criterion })}: ${judgedValue(criterion)}`;
+};
+
+/** The value alone where the target names its statistic. */
+const judgedValue = (criterion: Criterion): string =>
+	criterion.floorPpm === null ? formatPpm(criterion.valuePpm) : judgedPhrase({ criterion });
 
 export const airPhrase = (summary: Summary, units: UnitSystem): string =>
-	`${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air a day`;
+	`${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air per day`;
 
 /** An answer, the sentence that gives its grounds, and what else a reader should know at once. */
 export interface Verdict {
@@ -28,16 +44,17 @@ export interface Verdict {
 export const inOneBreath = ({ answer, grounds, more = [] }: Verdict): string =>
 	[`${answer}.`, grounds, ...more].join(" ");
 
-const quoted = (names: readonly string[]): string => {
-	const all = names.map((name) => `“${name}”`);
-	return all.length < 2 ? all.join("") : `${all.slice(0, -1).join(", ")} and ${all.at(-1)}`;
-};
+/** "a, b and c" */
+export const inRow = (words: readonly string[]): string =>
+	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 
-/** Zone that is judged, where a model has two: `stagnant zone`; null where there is but one. */
+const quoted = (names: readonly string[]): string => inRow(names.map((name) => `“${name}”`));
+
+/** Zone of the crop, where a model has two: `stagnant zone`; null where there is but one. */
 export const cropZoneName = ({ model, schedules }: Comparison): string | null =>
 	(model.stagnantFraction ?? 0) > 0 ? `${schedules[0]?.summary.zone ?? "mixed"} zone` : null;
 
-/** How many times as much CO2 the crop may give off, never rounded up: `× 1.84`. */
+/** Factor by which CO₂ output can grow, never rounded up: `× 1.84`. */
 export const headroomText = (headroom: number | null): string => {
 	if (headroom === null) return "–";
 	const digits = headroom < 10 ? 2 : headroom < 100 ? 1 : 0;
@@ -45,24 +62,24 @@ export const headroomText = (headroom: number | null): string => {
 };
 
 export const HEADROOM_NOTE =
-	"“Room for” is how many times as much CO2 the crop may give off before the ceiling fails; below × 1 it fails already.";
+	"Headroom is the factor by which CO₂ output can grow before the judged value passes the ceiling. Below 1, it is above the ceiling now.";
 
-/** A pause in whole seconds, never rounded up. */
-const pauseText = (seconds: number): string =>
+/** An off-time in whole seconds, never rounded up. */
+const offTimeText = (seconds: number): string =>
 	formatDuration(seconds < 60 ? Math.floor(10 * seconds) / 10 : Math.floor(seconds));
 
-export const longestPauseWords = (seconds: number | null): string =>
+export const maxOffTimeWords = (seconds: number | null): string =>
 	seconds === null
-		? "No pause is too long here: the leak alone holds the ceiling."
-		: `No pause may be longer than ${pauseText(seconds)} here, whatever the fan.`;
+		? "Leakage alone keeps CO₂ under the ceiling, so no off-time is too long."
+		: `With any fan, the longest possible off-time in this chamber is ${offTimeText(seconds)}.`;
 
-/** The longest pause that a schedule states [s]; 0 where it states none. */
-function pauseSeconds(schedule: Schedule): number {
+/** The longest off-time that a schedule states [s]; 0 where it states none. */
+function longestOffSeconds(schedule: Schedule): number {
 	switch (schedule.kind) {
 		case "cycle":
 			return schedule.onSeconds === 0 ? Number.POSITIVE_INFINITY : schedule.offSeconds;
 		case "daily":
-			return Math.max(...schedule.parts.map((part) => pauseSeconds(part.schedule)));
+			return Math.max(...schedule.parts.map((part) => longestOffSeconds(part.schedule)));
 		case "off":
 			return Number.POSITIVE_INFINITY;
 		default:
@@ -70,182 +87,114 @@ function pauseSeconds(schedule: Schedule): number {
 	}
 }
 
-/** Which schedules fail because they pause longer than any fan makes up for. */
-function pausesTooLong({ schedules, maxOffSeconds: longest }: Comparison): string[] {
-	if (longest === null) return [];
+/** Which schedules miss the target because their off-time is too long for any fan. */
+export function offTimeWarnings({ schedules, maxOffSeconds }: Comparison): string[] {
+	if (maxOffSeconds === null) return [];
 	const tooLong = schedules
-		.filter(({ schedule, summary }) => !summary.criterion.isMet && pauseSeconds(schedule) > longest)
-		.map(({ name, schedule }) => ({ name, seconds: pauseSeconds(schedule) }));
+		.filter(
+			({ schedule, summary }) => !summary.criterion.isMet && longestOffSeconds(schedule) > maxOffSeconds,
+		)
+		.map(({ name, schedule }) => ({ name, seconds: longestOffSeconds(schedule) }));
 	if (tooLong.length === 0) return [];
 	const each = tooLong.map(({ name, seconds }) =>
 		seconds === Number.POSITIVE_INFINITY
-			? `“${name}” never airs`
-			: `“${name}” pauses ${formatDuration(seconds)}`,
+			? `“${name}” never runs the fan`
+			: `“${name}” has an off-time of ${formatDuration(seconds)}`,
 	);
-	const said =
-		each.length <= 3
-			? `${each.slice(0, -1).join(", ")}${each.length > 1 ? " and " : ""}${each.at(-1)}`
-			: `${each.length} schedules pause too long`;
-	return [`${said}; ${lowerFirst(longestPauseWords(longest))}`];
+	const found = each.length <= 3 ? inRow(each) : `${each.length} schedules have too long an off-time`;
+	return [`${found}. ${maxOffTimeWords(maxOffSeconds)}`];
 }
 
-const lowerFirst = (text: string): string => text.charAt(0).toLowerCase() + text.slice(1);
-
 /** What becomes of the verdict at the high end of the range of respiration. */
-function atTheHighEnd({ schedules, highRespiration }: Comparison): string[] {
-	if (highRespiration === null || schedules.every(({ summary }) => !summary.criterion.isMet)) return [];
+export function highRespirationWords({ schedules, highRespiration }: Comparison): string[] {
+	const metNow = schedules.filter(({ summary }) => summary.criterion.isMet).length;
+	if (highRespiration === null || metNow === 0 || !(highRespiration.factor > 1)) return [];
 	const { factor, compliant } = highRespiration;
-	if (!(factor > 1)) return [];
-	const all = schedules.length;
-	const now = schedules.filter(({ summary }) => summary.criterion.isMet).length;
+	const [all, left] = [schedules.length, compliant.length];
+	const meet = left === 1 ? "meets" : "meet";
 	const names =
-		compliant.length === all
-			? all === 2
-				? "both"
-				: "all"
-			: compliant.length <= 3
-				? quoted(compliant)
-				: `${compliant.length} of ${all}`;
+		left === all ? (all === 2 ? "both" : `all ${all}`) : left <= 3 ? quoted(compliant) : `${left} of ${all}`;
 	const then =
 		all === 1
-			? `it would ${compliant.length === 1 ? "hold even so" : "not hold"}`
-			: compliant.length === 0
-				? "none would hold"
-				: compliant.length === now
-					? `${names} would hold even so`
-					: `only ${names} would hold`;
+			? left === 1
+				? "it still meets the target"
+				: "it does not meet the target"
+			: left === 0
+				? "no schedule meets the target"
+				: left === metNow
+					? `${names} still ${meet} the target`
+					: `only ${names} ${meet} the target`;
 	return [
-		`Were respiration at the high end of its range (${Number(factor.toPrecision(2))} × as much), ${then}.`,
+		`If respiration is at the high end of its range (${Number(factor.toPrecision(2))} times the central value), ${then}.`,
 	];
 }
 
-/** Whether one schedule holds the target, in words. */
+/** Whether one schedule meets the target. */
 export const verdictOfOne = (name: string, summary: Summary, units: UnitSystem): Verdict => ({
 	answer: summary.criterion.isMet ? "Yes" : "No",
-	grounds: `“${name}” ${summary.criterion.isMet ? "holds" : "misses"} ${targetPhrase(summary)}: ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`,
+	grounds: `“${name}” ${keepsTarget(summary.criterion)}, with ${airPhrase(summary, units)}.`,
 });
 
-/** By what the winner leaves those behind that need as little air. */
+/** What sets the best schedule apart from those that need the same air. */
 const lowest = ({ criterion }: Summary): string =>
-	({ peak: "peaks lowest", mean: "has the lowest mean", "worst hour": "has the lowest worst hour" })[
+	({ peak: "the lowest peak", mean: "the lowest mean", "worst hour": "the lowest worst hour" })[
 		criterion.statistic
 	];
 
 /** The answer to a comparison in words. */
 export function verdictOf(comparison: Comparison, units: UnitSystem): Verdict {
 	const { schedules, best, closest, ties } = comparison;
-	const holding = schedules.filter(({ summary }) => summary.criterion.isMet);
+	const compliant = schedules.filter(({ summary }) => summary.criterion.isMet);
 	const named = schedules.find(({ name }) => name === (best ?? closest)) ?? schedules[0];
 	if (named === undefined) return { answer: "No", grounds: "There is no schedule." };
 	const { name, summary } = named;
-	const more = [...pausesTooLong(comparison), ...atTheHighEnd(comparison)];
+	const more = [...offTimeWarnings(comparison), ...highRespirationWords(comparison)];
 	if (schedules.length === 1) return { ...verdictOfOne(name, summary, units), more };
 	const target = targetPhrase(summary);
 	const zone = cropZoneName(comparison);
-	const figures = `${judgedPhrase(summary)}${zone === null ? "" : ` in the ${zone}`} for ${airPhrase(summary, units)}`;
+	const values = `${judgedValue(summary.criterion)}${zone === null ? "" : ` in the ${zone}`}, with ${airPhrase(summary, units)}`;
 	if (best === null)
 		return {
 			answer: "No",
-			grounds: `None of the ${schedules.length} schedules holds ${target}. The nearest is “${name}”: ${figures}.`,
+			grounds: `None of the ${schedules.length} schedules keeps ${target}. The closest is “${name}”: ${values}.`,
 			more,
 		};
-	if (holding.length === 1)
-		return { answer: "Yes", grounds: `“${name}” alone holds ${target}: ${figures}.`, more };
+	if (compliant.length === 1)
+		return { answer: "Yes", grounds: `Only “${name}” keeps ${target}: ${values}.`, more };
 	const who =
-		holding.length < schedules.length
-			? `${holding.length} of ${schedules.length} schedules hold`
+		compliant.length < schedules.length
+			? `${compliant.length} of ${schedules.length} schedules keep`
 			: schedules.length === 2
-				? "Both hold"
-				: `All ${schedules.length} schedules hold`;
-	const lower = schedules.every(
+				? "Both schedules keep"
+				: `All ${schedules.length} schedules keep`;
+	const isLower = schedules.every(
 		(other) =>
 			!ties.includes(other.name) || other.summary.criterion.valuePpm > summary.criterion.valuePpm + 0.5,
 	);
 	const why =
 		ties.length === 0
 			? "needs the least air"
-			: `needs the least air, as little as ${quoted(ties)}${lower ? `, and ${lowest(summary)}` : ""}`;
-	return { answer: "Yes", grounds: `${who} ${target}. “${name}” ${why}: ${figures}.`, more };
+			: `needs the least air, the same as ${quoted(ties)}${isLower ? `, and has ${lowest(summary)}` : ""}`;
+	return { answer: "Yes", grounds: `${who} ${target}. “${name}” ${why}: ${values}.`, more };
 }
 
-/** A run held against the target. */
-export interface EvaluatedRun {
-	readonly stats: RunStats;
-	/** The figure that is held against the ceiling [ppm]. */
-	readonly valuePpm: number;
-	readonly isMet: boolean;
-}
-
-/** Holds the figures of a run against the target that the schedule is judged by. */
-export function evaluateRun(stats: RunStats, { criterion }: Summary): EvaluatedRun {
-	const { peakPpm, meanPpm, maxHourlyMeanPpm } = stats;
-	const valuePpm = { peak: peakPpm, mean: meanPpm, "worst hour": maxHourlyMeanPpm }[criterion.statistic];
-	return {
-		stats,
-		valuePpm,
-		isMet: valuePpm <= criterion.ceilingPpm && (criterion.floorPpm === null || meanPpm >= criterion.floorPpm),
-	};
-}
-
-/** What the figures of a summary are of: the pattern that repeats, or a day of a run. */
-export function basisWords({ basis, windowFromSeconds, windowSeconds, notes }: Summary): string {
-	if (basis === "periodic") return "the pattern that repeats once the start is forgotten";
-	if (windowSeconds < 86_400) return `the first ${formatDuration(windowSeconds)} from a fresh start`;
-	const day = `day ${Math.floor(windowFromSeconds / 86_400) + 1} of a run from a fresh start`;
-	// The solver says of the day that it chose whether it is that of the peak.
-	return notes.some((note) => note.endsWith("on which the peak is reached."))
-		? `${day}, on which the peak is reached`
-		: day;
-}
+/** What the values of a summary describe: the settled pattern, or a day of a run. */
+export const basisWords = ({ basis, noPeriodicState, windowFromSeconds, windowSeconds }: Summary): string => {
+	if (basis === "periodic")
+		return "the settled pattern, which repeats and no longer depends on the start";
+	const isPeakDay = noPeriodicState?.isPeakDay ?? false;
+	const window = windowWords({ windowFromSeconds, windowSeconds, isPeakDay });
+	return windowSeconds < 86_400 ? `${window} of a run` : window.replace(/^(day \d+)/, "$1 of a run");
+};
 
 /** The same in short, for a table. */
 export const basisShort = ({ basis, windowFromSeconds, windowSeconds }: Summary): string =>
 	basis === "periodic"
-		? "the pattern that repeats"
+		? "the settled pattern"
 		: windowSeconds < 86_400
 			? `the first ${formatDuration(windowSeconds)}`
 			: `day ${Math.floor(windowFromSeconds / 86_400) + 1} of a run`;
 
-/** Whether a run stays within the target; then, said to be so, what the schedule does in the long run. */
-export function verdictOfRun(comparison: Comparison, figures: RunStats, units: UnitSystem): Verdict {
-	const { name, summary } = comparison.schedules[0]!;
-	const { criterion } = summary;
-	const run = evaluateRun(figures, summary);
-	const { durationSeconds, firstExceedanceSeconds, exceedancePercent, meanPpm } = figures;
-	const zone = cropZoneName(comparison);
-	const co2 = zone === null ? "the CO2" : `the CO2 in the ${zone}`;
-	const own = judgedPhrase({ ...summary, criterion: { ...criterion, valuePpm: run.valuePpm } });
-	const share = exceedancePercent < 0.1 ? "under 0.1" : exceedancePercent.toFixed(1);
-	const crossing =
-		firstExceedanceSeconds === null
-			? `stays under the ceiling of ${formatPpm(criterion.ceilingPpm)}`
-			: `${firstExceedanceSeconds === 0 ? "starts above" : "passes"} the ceiling of ${formatPpm(criterion.ceilingPpm)}${
-					firstExceedanceSeconds === 0
-						? ""
-						: ` first after ${formatDuration(roundDuration(firstExceedanceSeconds))}`
-				} and is above it ${share} % of the time`;
-	const low = criterion.floorPpm !== null && meanPpm < criterion.floorPpm;
-	const grounds = [
-		`In this run of ${formatDuration(durationSeconds)} under “${name}” ${co2} ${crossing}: ${own}.`,
-		...(low
-			? [`Its mean of ${formatPpm(meanPpm)} is below the floor of ${formatPpm(criterion.floorPpm!)}.`]
-			: []),
-		...(criterion.statistic !== "peak" &&
-		firstExceedanceSeconds !== null &&
-		run.valuePpm <= criterion.ceilingPpm
-			? [`The target is on the ${criterion.statistic}, so that is allowed.`]
-			: []),
-	];
-	const long = `${upperFirst(basisWords(summary))}: ${criterion.isMet ? "holds" : "misses"} ${targetPhrase(summary)}, with ${judgedPhrase(summary)} for ${airPhrase(summary, units)}.`;
-	return {
-		answer: run.isMet ? "Yes" : "No",
-		grounds: grounds.join(" "),
-		more: [long, ...pausesTooLong(comparison), ...atTheHighEnd(comparison)],
-	};
-}
-
-const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-/** Tenths of a second say something only below a minute [s]. */
+/** Tenths of a second matter only below a minute [s]. */
 export const roundDuration = (seconds: number): number =>
 	seconds < 60 ? Math.round(10 * seconds) / 10 : Math.round(seconds);

@@ -1,6 +1,7 @@
 import type { Model } from "../../model/chamber.ts";
 import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
+import { quantile } from "../../statistics/quantile.ts";
 import type { ChanceConstrained } from "../choosetypes.ts";
 import { evaluateSetting, findCycleLimits, makeSearchProblem } from "../evaluate.ts";
 import type { SearchResult } from "../search/gridsearch.ts";
@@ -13,7 +14,7 @@ import {
 	type SearchProblem,
 } from "../search/search.ts";
 import type { Draws } from "./draws.ts";
-import { makeDrawEvaluator, quantile } from "./probability.ts";
+import { makeDrawEvaluator } from "./probability.ts";
 
 /** Draws for the search with a confidence where each has to be judged by itself, in two zones. */
 const MAX_DRAWS_TWO_ZONES = 1000;

@@ -14,19 +14,12 @@ import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
 import { findPeriodicSteadyState } from "../../solve/periodic.ts";
 import { computeSwitchStates } from "../../solve/propagate/exact.ts";
 import { simulate } from "../../solve/simulate.ts";
+import { quantile } from "../../statistics/quantile.ts";
 import { computeRanks } from "../../statistics/ranks.ts";
-import type { ComplianceProbability, Sensitivity } from "../choosetypes.ts";
+import type { ComplianceProbability, FieldTest, Sensitivity } from "../choosetypes.ts";
 import { type Draws, findCorrelation } from "./draws.ts";
 
 type Statistic = "peak" | "mean" | "worst hour";
-
-/** Quantile of sorted values, type 7 of Hyndman and Fan (1996): linear between order statistics. */
-export function quantile(sorted: ArrayLike<number>, p: number): number {
-	const place = p * (sorted.length - 1);
-	const low = Math.floor(place);
-	const high = Math.min(low + 1, sorted.length - 1);
-	return sorted[low]! + (place - low) * (sorted[high]! - sorted[low]!);
-}
 
 /** The judged figure of a cycle in each draw. */
 export interface DrawEvaluator {
@@ -233,22 +226,21 @@ function computeBand(
 }
 
 /** What narrows an input, by the start of its path. */
-const FIELD_TESTS: readonly (readonly [string, string])[] = [
-	["substrate", "rise test: long purge, fan off, log the rise for 15 to 60 min, day and night"],
-	["fan.flow", "bag test through the real filter and duct, or counted bursts with a logger"],
-	["fan", "counted bursts of two lengths: the difference shows what spin-up and coast-down cost"],
-	["chamber.leak", "leak test: dose CO2 in the empty chamber, fan off, log the decay for 1 to 3 h"],
-	["chamber.mixing", "counted bursts: compare the share replaced with what the flow promises"],
-	["chamber.stagnant", "log in two places at once through several bursts"],
-	["chamber.volume", "measure the inside, and take off the substrate"],
-	["chamber.temperature", "log the temperature at crop height for a day"],
-	["chamber", "measure it"],
-	["intake.co2", "log the intake air for a day, people about as usual"],
+const FIELD_TESTS: readonly (readonly [string, FieldTest])[] = [
+	["substrate", "rise test"],
+	["fan.flow", "delivered flow"],
+	["fan", "bursts of two lengths"],
+	["chamber.leak", "leak test"],
+	["chamber.mixing", "counted bursts"],
+	["chamber.stagnant", "log in two places"],
+	["chamber.volume", "inside dimensions"],
+	["chamber.temperature", "temperature log"],
+	["intake.co2", "intake log"],
 ];
 
-function findFieldTest({ path }: { readonly path: string }): string {
-	if (/^substrate\[\d+\]\.(mass|volume)/.test(path)) return "weigh and measure the blocks";
-	return FIELD_TESTS.find(([start]) => path.startsWith(start))?.[1] ?? "measure it";
+function findFieldTest(path: string): FieldTest {
+	if (/^substrate\[\d+\]\.(mass|volume)/.test(path)) return "weighing";
+	return FIELD_TESTS.find(([start]) => path.startsWith(start))?.[1] ?? "measurement";
 }
 
 function computeSensitivities(
@@ -278,12 +270,11 @@ function computeSensitivities(
 	return draws.inputs
 		.map((row, i) => ({
 			path: row.path,
-			label: row.label,
 			text: row.quantity.text,
 			peakAtLowPpm: peakWith(row.path, -at95),
 			peakAtHighPpm: peakWith(row.path, at95),
 			varianceShare: total > 0 ? strengths[i]! / total : 0,
-			test: findFieldTest(row),
+			fieldTest: findFieldTest(row.path),
 		}))
 		.sort((a, b) => b.varianceShare - a.varianceShare);
 }

@@ -5,17 +5,16 @@ import { continuousState } from "../../solve/continuous.ts";
 import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import { findRoot } from "../../solve/root.ts";
-import { formatDuration, formatQuantity } from "../../units/format.ts";
-import type { InfeasibleChoice } from "../choosetypes.ts";
-import { type CycleLimits, MIN_SPIN_UPS_PER_BURST, makeSearchProblem } from "../evaluate.ts";
+import type { BindingConstraint } from "../choosetypes.ts";
+import { type CycleLimits, makeSearchProblem } from "../evaluate.ts";
 import { findShortestBursts } from "./search.ts";
 
 /** A fan beyond all fans [m3/s per m3 of chamber]. */
 const HUGE = 1e6;
 
 /**
- * Flow that holds the ceiling if it never stops [m3/s].
- * @returns 0 when the leak alone does; null when no flow does, for the air drawn in, or a stagnant corner, is above it
+ * Continuous flow that keeps CO2 under the ceiling [m3/s].
+ * @returns 0 when leakage alone does; null when no flow does, because the intake air, or a stagnant zone, is above it
  */
 export function findNeededFlow(model: Model, ceilingPpm: number): number | null {
 	const level = (deliveredM3PerS: number) =>
@@ -29,49 +28,50 @@ export function findNeededFlow(model: Model, ceilingPpm: number): number | null 
 	);
 }
 
-/** The binding reason why no setting holds. */
+/** No limits but those of the timer. */
+const UNLIMITED: CycleLimits = {
+	minOnSeconds: 0,
+	minOffSeconds: 0,
+	maxCycleSeconds: Number.POSITIVE_INFINITY,
+	minCycleSeconds: 0,
+};
+
+/** The binding constraint where no setting meets the target: of the air, then of the timer and the limits. */
 export function findBindingConstraint(
 	scenario: Scenario,
 	model: Model,
 	limits: CycleLimits,
 	grids: readonly DisplayGrid[],
-): Pick<InfeasibleChoice, "bindingConstraint" | "reason" | "constraint"> {
-	const { ceiling, on } = scenario.target;
-	const ppm = (x: number) => `${Math.round(x)} ppm`;
-	const flow = (x: number) => formatQuantity(x, "flow");
-	const answer = (
-		bindingConstraint: InfeasibleChoice["bindingConstraint"],
-		reason: string,
-		constraint: InfeasibleChoice["constraint"],
-	) => ({
-		bindingConstraint,
-		reason,
-		constraint,
-	});
+): BindingConstraint {
+	return (
+		findAirConstraint(model, scenario.target.ceiling.value) ??
+		findTimerConstraint(scenario, model, limits, grids)
+	);
+}
 
-	if (model.intakePpm >= ceiling.value)
-		return answer(
-			"intake air",
-			`The intake air has ${ppm(model.intakePpm)}, the ceiling is ${ppm(ceiling.value)}: no schedule can meet it. Draw in fresher air, or raise the ceiling.`,
-			{ quantity: "CO2 of the intake air", required: ceiling.value, available: model.intakePpm, unit: "ppm" },
-		);
-	const needed = findNeededFlow(model, ceiling.value);
-	if (needed === null) {
-		const least =
-			continuousState({ ...model, deliveredM3PerS: HUGE * model.volumeM3 }, { kind: "continuous" }) ?? 0;
-		return answer(
-			"stagnant zone",
-			`The stagnant corner stands at ${ppm(least)} whatever the fan moves. Stir the air, or bring the inlet to the crop.`,
-			{ quantity: "CO2 of the stagnant zone", required: ceiling.value, available: least, unit: "ppm" },
-		);
+/** Why even continuous flow does not keep CO2 under the ceiling; null when it does. */
+function findAirConstraint(model: Model, ceilingPpm: number): BindingConstraint | null {
+	const { intakePpm, deliveredM3PerS } = model;
+	if (intakePpm >= ceilingPpm) return { code: "intake air", intakePpm, ceilingPpm };
+	const requiredM3PerS = findNeededFlow(model, ceilingPpm);
+	if (requiredM3PerS === null) {
+		const most = { ...model, deliveredM3PerS: HUGE * model.volumeM3 };
+		const lowestPpm = continuousState(most, { kind: "continuous" }) ?? 0;
+		return { code: "stagnant zone", lowestPpm, ceilingPpm };
 	}
-	if (needed >= model.deliveredM3PerS)
-		return answer(
-			"delivered flow",
-			`Even a fan that never stops would have to deliver ${flow(needed)}; this one delivers ${flow(model.deliveredM3PerS)}. A larger filter, a shorter duct or a stronger fan would help, or less substrate.`,
-			{ quantity: "flow", required: needed * 3600, available: model.deliveredM3PerS * 3600, unit: "m3/h" },
-		);
+	return requiredM3PerS >= deliveredM3PerS
+		? { code: "delivered flow", requiredM3PerS, deliveredM3PerS }
+		: null;
+}
 
+/** Why no cycle meets the target although continuous flow keeps CO2 under the ceiling. */
+function findTimerConstraint(
+	scenario: Scenario,
+	model: Model,
+	limits: CycleLimits,
+	grids: readonly DisplayGrid[],
+): BindingConstraint {
+	const { ceiling, floor, on } = scenario.target;
 	const seconds = grids.map((grid) => ({
 		onSeconds: grid.on.map((value) => value.seconds),
 		offSeconds: grid.off.map((value) => value.seconds),
@@ -84,59 +84,30 @@ export function findBindingConstraint(
 			),
 		);
 	};
-	const free: CycleLimits = {
-		minOnSeconds: 0,
-		minOffSeconds: 0,
-		maxCycleSeconds: Number.POSITIVE_INFINITY,
-		minCycleSeconds: 0,
-	};
-	const { floor } = scenario.target;
 	if (floor !== null && isFeasibleWith(limits, null))
-		return answer(
-			"floor",
-			`Settings hold the ceiling of ${ppm(ceiling.value)}, but their mean is below the floor of ${ppm(floor.value)}. A smaller flow, or a timer with finer steps, would let the band be met.`,
-			{ quantity: "mean CO2", required: floor.value, available: ceiling.value, unit: "ppm" },
-		);
-	const maxOnSeconds = Math.max(...seconds.flatMap(({ onSeconds }) => onSeconds));
-	const minOffSeconds = Math.min(...seconds.flatMap(({ offSeconds }) => offSeconds));
-	if (limits.minOnSeconds > maxOnSeconds)
-		return answer(
-			"minimum on-time",
-			`A burst must last ${formatDuration(limits.minOnSeconds)} here (${MIN_SPIN_UPS_PER_BURST} spin-up times of the fan, or your limit), and the timer runs for ${formatDuration(maxOnSeconds)} at most.`,
-			{ quantity: "on-time", required: limits.minOnSeconds, available: maxOnSeconds, unit: "s" },
-		);
-	if (isFeasibleWith(free, floor)) {
-		const pause = Math.max(minOffSeconds, limits.minOffSeconds);
-		return answer(
-			"cycle limits",
-			`The timer could hold the ceiling, but not within the limits: bursts from ${formatDuration(limits.minOnSeconds)}, pauses from ${formatDuration(pause)}${Number.isFinite(limits.maxCycleSeconds) ? `, cycles up to ${formatDuration(limits.maxCycleSeconds)}` : ""}${limits.minCycleSeconds > 0 ? `, cycles from ${formatDuration(limits.minCycleSeconds)} for the life of the contact` : ""}. Loosen one of them.`,
-			{
-				quantity: "cycle",
-				required: Math.max(limits.minCycleSeconds, limits.minOnSeconds + pause),
-				available: Number.isFinite(limits.maxCycleSeconds)
-					? limits.maxCycleSeconds
-					: maxOnSeconds + minOffSeconds,
-				unit: "s",
-			},
-		);
-	}
-	const pause = maxOffSeconds(model, ceiling.value, on);
-	if (pause !== null && minOffSeconds >= pause)
-		return answer(
-			"off-time range",
-			`No pause may be longer than ${formatDuration(pause)} here, whatever the fan, and the shortest the timer can show is ${formatDuration(minOffSeconds)}.`,
-			{ quantity: "off-time", required: pause, available: minOffSeconds, unit: "s" },
-		);
+		return { code: "floor", floorPpm: floor.value, ceilingPpm: ceiling.value };
+	const timerMaxOnSeconds = Math.max(...seconds.flatMap(({ onSeconds }) => onSeconds));
+	const timerMinOffSeconds = Math.min(...seconds.flatMap(({ offSeconds }) => offSeconds));
+	const { minOnSeconds, minCycleSeconds, maxCycleSeconds } = limits;
+	if (minOnSeconds > timerMaxOnSeconds) return { code: "minimum on-time", minOnSeconds, timerMaxOnSeconds };
+	if (isFeasibleWith(UNLIMITED, floor))
+		return {
+			code: "cycle limits",
+			minOnSeconds,
+			minOffSeconds: Math.max(timerMinOffSeconds, limits.minOffSeconds),
+			maxCycleSeconds: Number.isFinite(maxCycleSeconds) ? maxCycleSeconds : null,
+			minCycleSeconds,
+		};
+	const longestOffSeconds = maxOffSeconds(model, ceiling.value, on);
+	if (longestOffSeconds !== null && timerMinOffSeconds >= longestOffSeconds)
+		return { code: "off-time range", maxOffSeconds: longestOffSeconds, timerMinOffSeconds };
 	// The burst that the shortest pause would need, over a day if need be.
 	const stats = makeCycleStats(model);
 	const violationPpm = (burst: number) => {
-		const { peakPpm, meanPpm } = stats(burst, minOffSeconds);
+		const { peakPpm, meanPpm } = stats(burst, timerMinOffSeconds);
 		return (on === "peak" ? peakPpm : meanPpm) - ceiling.value;
 	};
-	const burst = violationPpm(86_400) < 0 ? findRoot(violationPpm, maxOnSeconds, 86_400) : 86_400;
-	return answer(
-		"on-time range",
-		`After the shortest pause of ${formatDuration(minOffSeconds)} the fan would have to run for ${formatDuration(burst)}, and the timer runs for ${formatDuration(maxOnSeconds)} at most.`,
-		{ quantity: "on-time", required: burst, available: maxOnSeconds, unit: "s" },
-	);
+	const requiredOnSeconds =
+		violationPpm(86_400) < 0 ? findRoot(violationPpm, timerMaxOnSeconds, 86_400) : 86_400;
+	return { code: "on-time range", requiredOnSeconds, timerMaxOnSeconds, timerMinOffSeconds };
 }

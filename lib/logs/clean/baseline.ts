@@ -1,4 +1,4 @@
-import { quantile } from "../times/period.ts";
+import { quantile } from "../../statistics/quantile.ts";
 
 /** Least step that counts [ppm], and in spreads of what other cycles differ by. */
 export const STEP_PPM = 30;

@@ -1,4 +1,4 @@
-import { quantile } from "../times/period.ts";
+import { quantile } from "../../statistics/quantile.ts";
 
 /** Cycles before and after with which a sample is compared; so many of them must have samples. */
 export const CYCLES = 3;

@@ -1,3 +1,5 @@
+import { quantile } from "../../statistics/quantile.ts";
+
 /** Points of the grid on which a period is looked for, and factors by which the log is thinned to them. */
 const MAX_POINTS = 8192;
 const THINNED = [1, 4, 16, 64] as const;
@@ -47,10 +49,6 @@ function placeOnGrid(times: Float64Array, ppm: Float64Array, step: number): Floa
 	const high = quantile(sorted, 0.98);
 	return grid.map((value) => Math.min(high, Math.max(low, value)));
 }
-
-/** Value below which a share of the sorted values lies. */
-export const quantile = (sorted: ArrayLike<number>, share: number): number =>
-	sorted[Math.round(share * (sorted.length - 1))] ?? Number.NaN;
 
 /** Mean square by which a series differs from itself, shifted. */
 function measureDifference(grid: Float64Array, shift: number): number {

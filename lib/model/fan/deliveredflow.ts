@@ -207,21 +207,30 @@ export function withPressureDropRatioOfFilter(scenario: Scenario, pressureDropRa
 	return { ...scenario, fan: flow === null ? changed : { ...changed, flow } };
 }
 
-/** What a reader should know before trusting a flow that was worked out. */
-export function flowWarnings(delivery: FlowConditions): string[] {
+/** What is doubtful about a calculated flow. */
+export type FlowWarning =
+	| { readonly code: "fan delivers nothing"; readonly path: "fan.curve"; readonly reason: string }
+	| {
+			readonly code: "fan near shut-off" | "fan near free delivery";
+			readonly path: "fan.curve";
+			/** Flow over the flow at zero pressure, and the sound middle of the curve [%]. */
+			readonly freeDeliveryPercent: number;
+			readonly soundLowPercent: number;
+			readonly soundHighPercent: number;
+	  };
+
+/** What a reader should know before trusting a calculated flow. */
+export function findFlowWarnings(delivery: FlowConditions): FlowWarning[] {
 	const point = findFanOperation(delivery)?.operatingPoint;
 	if (point === undefined) return [];
-	if (!point.exists) return [`fan.curve: ${point.reason}; the fan is counted as delivering nothing.`];
-	const percent = Math.round(100 * point.freeDeliveryShare);
-	const sound = `${SOUND_SHARE.low}..${SOUND_SHARE.high} %`;
-	if (percent < SOUND_SHARE.low!)
-		return [
-			`fan.curve: works at ${percent} % of its free flow, left of the sound ${sound}, near its stall; the real flow may be much less. Take more filter area or a fan with more pressure.`,
-		];
-	if (percent > SOUND_SHARE.high!)
-		return [
-			`fan.curve: works at ${percent} % of its free flow, right of the sound ${sound}; check that filter, duct and openings are all given.`,
-		];
+	const path = "fan.curve";
+	if (!point.exists) return [{ code: "fan delivers nothing", path, reason: point.reason }];
+	const freeDeliveryPercent = Math.round(100 * point.freeDeliveryShare);
+	const sound = { soundLowPercent: SOUND_SHARE.low!, soundHighPercent: SOUND_SHARE.high! };
+	if (freeDeliveryPercent < sound.soundLowPercent)
+		return [{ code: "fan near shut-off", path, freeDeliveryPercent, ...sound }];
+	if (freeDeliveryPercent > sound.soundHighPercent)
+		return [{ code: "fan near free delivery", path, freeDeliveryPercent, ...sound }];
 	return [];
 }
 

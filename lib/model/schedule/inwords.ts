@@ -1,11 +1,11 @@
 import { formatDuration } from "../../units/format.ts";
 import { burstsPerDay, type Schedule } from "./schedule.ts";
 
-/** A schedule as a person says it: "4 s on, 3 min 56 s off, 360 bursts a day". */
+/** A schedule as a person says it: "4 s on, 3 min 56 s off, 360 bursts per day". */
 export function inWords(schedule: Schedule): string {
 	const bursts = (s: Schedule) => {
 		const shown = burstCount(burstsPerDay(s));
-		return `${shown} ${shown === "1" ? "burst" : "bursts"} a day`;
+		return `${shown} ${shown === "1" ? "burst" : "bursts"} per day`;
 	};
 	switch (schedule.kind) {
 		case "continuous":
@@ -19,7 +19,7 @@ export function inWords(schedule: Schedule): string {
 		case "daily": {
 			const parts = schedule.parts.map(
 				({ fromSeconds, schedule: part }) =>
-					`from ${clock(fromSeconds)} ${inWords(part).replace(/, [\d.]+ bursts? a day$/, "")}`,
+					`from ${clock(fromSeconds)} ${inWords(part).replace(/, [\d.]+ bursts? per day$/, "")}`,
 			);
 			return `${parts.join("; ")}; ${bursts(schedule)}`;
 		}
@@ -34,7 +34,7 @@ export function inWords(schedule: Schedule): string {
 	}
 }
 
-/** Bursts a day as every text gives them: to a tenth below a hundred, whole from there on. */
+/** Bursts per day as every text gives them: to a tenth below a hundred, whole from there on. */
 export const burstCount = (bursts: number): string =>
 	String(bursts < 100 ? Math.round(bursts * 10) / 10 : Math.round(bursts));
 

@@ -45,7 +45,7 @@ export function sensitivitySpec(picture: SensitivityChartData, theme: ChartTheme
 		scale: { domain: [from - margin, to + margin], nice: false, zero: false },
 		axis: {
 			labelExpr: "format(datum.value, datum.value >= 10000 ? ',d' : '~r')",
-			title: `${statistic} CO2 (ppm)`,
+			title: `${statistic} CO₂ (ppm)`,
 			tickCount: width / 90,
 			grid: true,
 			domain: false,

@@ -14,9 +14,9 @@ export interface SettingsChartData {
 	readonly intakePpm: number;
 	readonly ceilingPpm: number;
 	readonly longestCycleSeconds: number;
-	/** Smallest on-time that holds the target, by off-time; NaN where none does. */
+	/** Shortest on-time that meets the target, by off-time; NaN where none does. */
 	readonly boundary: { readonly offSeconds: ArrayLike<number>; readonly onSeconds: ArrayLike<number> };
-	/** Longest pause whatever the fan does [s]; null: there is none. */
+	/** Longest possible off-time, with any fan [s]; null: there is none. */
 	readonly maxOffSeconds: number | null;
 	readonly marks: readonly {
 		readonly name: string;
@@ -147,7 +147,7 @@ function drawBoundary(
 	return kept;
 }
 
-/** Every setting of the timer: the judged CO2 as colour, the ceiling as a contour, the longest possible pause as a wall. */
+/** Every setting of the timer: the judged CO2 as colour, the ceiling as a contour, the longest possible off-time as a dashed line. */
 export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, width: number): ChartSpec {
 	const { onEdges, offEdges, ceilingPpm, maxOffSeconds, marks, statistic } = picture;
 	const limits = colourLimits(picture.intakePpm, ceilingPpm);
@@ -156,7 +156,7 @@ export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, widt
 	);
 	// Fill and stroke share it, or there would be two.
 	const legend = {
-		title: `${statistic} CO2 (ppm)`,
+		title: `${statistic} CO₂ (ppm)`,
 		orient: "bottom",
 		direction: "horizontal",
 		columns: width > 500 ? 5 : 3,
@@ -211,8 +211,8 @@ export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, widt
 		encoding: { x: { ...x, field: "off" }, y: { ...y, field: "on" }, order: { field: "off" } },
 	});
 	const end = line.findLast(({ on }) => on !== null);
-	const wallPx = maxOffSeconds === null || maxOffSeconds >= offEdges.at(-1)! ? null : offPx(maxOffSeconds);
-	const wallOnRight = wallPx !== null && wallPx > width * 0.6;
+	const limitPx = maxOffSeconds === null || maxOffSeconds >= offEdges.at(-1)! ? null : offPx(maxOffSeconds);
+	const isLimitOnRight = limitPx !== null && limitPx > width * 0.6;
 	return {
 		config: chartConfig(theme),
 		padding: 4,
@@ -245,13 +245,13 @@ export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, widt
 			...(end === undefined
 				? []
 				: haloWord(
-						width > 500 ? `${ceilingPpm} ppm: above this line it holds` : `${ceilingPpm} ppm`,
+						width > 500 ? `${ceilingPpm} ppm: lower CO₂ above this line` : `${ceilingPpm} ppm`,
 						Math.max(offPx(end.off), width > 500 ? 215 : 70) - 8,
 						Math.max(onPx(end.on!) - 16, 12),
 						theme,
 						{ align: "right" },
 					)),
-			...(wallPx === null
+			...(limitPx === null
 				? []
 				: [
 						...[
@@ -260,21 +260,21 @@ export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, widt
 						].map((look) => ({
 							data: { values: [{}] },
 							mark: { type: "rule", ...look },
-							encoding: { x: { value: wallPx } },
+							encoding: { x: { value: limitPx } },
 						})),
 						{
 							data: { values: [{}] },
 							mark: {
 								type: "text",
-								text: wallOnRight ? "longest possible off ▼" : "▼ longest possible off",
-								align: wallOnRight ? "right" : "left",
+								text: isLimitOnRight ? "longest possible off-time ▼" : "▼ longest possible off-time",
+								align: isLimitOnRight ? "right" : "left",
 								baseline: "bottom",
-								dx: wallOnRight ? 5 : -5,
+								dx: isLimitOnRight ? 5 : -5,
 								dy: -5,
 								fontSize: 12,
 								color: theme.ink,
 							},
-							encoding: { x: { value: wallPx }, y: { value: 0 } },
+							encoding: { x: { value: limitPx }, y: { value: 0 } },
 						},
 					]),
 			...namedMarks(

@@ -2,7 +2,7 @@ import type { ChartSpec } from "../../page/svg.ts";
 import { type NamedMark, namedMarks } from "../namedmarks.ts";
 import { type ChartTheme, chartConfig } from "../theme.ts";
 
-/** Settings between which nobody can choose for the grower: less air, or fewer switches, or a smaller ripple. */
+/** Settings of the trade-off: less fresh air, fewer switching cycles, or a smaller ripple. */
 export interface TradeoffChartData {
 	readonly points: readonly { readonly bursts: number; readonly air: number; readonly ripplePpm: number }[];
 	readonly marks: readonly {
@@ -12,7 +12,7 @@ export interface TradeoffChartData {
 		readonly air: number;
 	}[];
 	readonly airUnit: string;
-	/** Water carried out [g a day] = base + slope · air; null: no second scale. */
+	/** Water carried out [g per day] = base + slope · air; null: no second scale. */
 	readonly water: { readonly base: number; readonly slope: number } | null;
 }
 
@@ -25,7 +25,7 @@ const around = (values: readonly number[], least: number): [number, number] => {
 	return [Math.max(0, low - margin), high + margin];
 };
 
-/** Air and water a day against switches a day; the size of a dot is its ripple. */
+/** Fresh air and water per day against bursts per day; the size of a dot is its ripple. */
 export function tradeoffSpec(picture: TradeoffChartData, theme: ChartTheme, width: number): ChartSpec {
 	const { points, marks, water, airUnit } = picture;
 	const bursts = around(
@@ -69,7 +69,7 @@ export function tradeoffSpec(picture: TradeoffChartData, theme: ChartTheme, widt
 								field: "bursts",
 								type: "quantitative",
 								scale: scale(bursts),
-								axis: { title: "bursts a day", grid: false, tickCount: width / 80, labelFlush: false },
+								axis: { title: "bursts per day", grid: false, tickCount: width / 80, labelFlush: false },
 							},
 							y: {
 								field: "air",
@@ -77,7 +77,7 @@ export function tradeoffSpec(picture: TradeoffChartData, theme: ChartTheme, widt
 								scale: scale(air),
 								axis: {
 									...title,
-									title: `fresh air (${airUnit} a day)`,
+									title: `fresh air (${airUnit} per day)`,
 									titleAlign: "left",
 									titleX: -46,
 									labelExpr: NUMBER,
@@ -124,7 +124,7 @@ export function tradeoffSpec(picture: TradeoffChartData, theme: ChartTheme, widt
 									scale: scale(air.map((a) => water.base + water.slope * a)),
 									axis: {
 										...title,
-										title: "water out (g a day)",
+										title: "water out (g per day)",
 										titleAlign: "right",
 										titleX: 52,
 										orient: "right",

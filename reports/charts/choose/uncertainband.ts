@@ -2,7 +2,7 @@ import type { ChartSpec } from "../../page/svg.ts";
 import { co2Axis, timeAxis, timeUnit } from "../axes.ts";
 import { type ChartTheme, chartConfig } from "../theme.ts";
 
-/** The sawtooth when the inputs are only roughly known: quantiles over time [s], [ppm]. */
+/** The sawtooth over draws of the uncertain inputs: quantiles over time [s], [ppm]. */
 export interface BandChartData {
 	readonly timesSeconds: readonly number[];
 	readonly p05Ppm: readonly number[];
@@ -14,7 +14,7 @@ export interface BandChartData {
 
 const HEIGHT = 300;
 
-/** Two cycles: the band that holds nine of ten draws, its middle line, the ceiling. */
+/** Two cycles: the band of 90 % of the draws, the median, the ceiling. */
 export function bandSpec(picture: BandChartData, theme: ChartTheme, width: number): ChartSpec {
 	const { timesSeconds, p05Ppm, p50Ppm, p95Ppm, ceilingPpm, floorPpm } = picture;
 	const lastSeconds = timesSeconds.at(-1) ?? 1;
@@ -41,7 +41,7 @@ export function bandSpec(picture: BandChartData, theme: ChartTheme, width: numbe
 		axis: {
 			values: axis.ticks,
 			labelExpr: "format(datum.value, datum.value >= 10000 ? ',d' : '~r')",
-			title: "CO2 (ppm)",
+			title: "CO₂ (ppm)",
 			titleAngle: 0,
 			titleAlign: "left",
 			titleAnchor: "start",

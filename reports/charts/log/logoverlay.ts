@@ -102,7 +102,7 @@ export function overlaySpec(picture: OverlayChartData, theme: ChartTheme, width:
 		),
 	];
 	const { x, y, frame, furniture } = logFrame(
-		{ clock, fromSeconds, toSeconds, y: yAxis, yTitle: "CO2 (ppm)", legend, strips, height },
+		{ clock, fromSeconds, toSeconds, y: yAxis, yTitle: "CO₂ (ppm)", legend, strips, height },
 		theme,
 		width,
 	);

@@ -47,7 +47,7 @@ export function daysPlot({ unit, zone, days, expected }: DaysChartData): CurvePl
 					}),
 			ticks: days.map((_, k) => k + 1).filter((day) => (day - 1) % step === 0),
 		},
-		y: { title: `CO2 given off (${unit})`, ...plainAxis(Math.min(0, ...ends), 1.06 * high, 5) },
+		y: { title: `CO₂ output (${unit})`, ...plainAxis(Math.min(0, ...ends), 1.06 * high, 5) },
 		curves: [
 			{
 				name: "95 % interval",

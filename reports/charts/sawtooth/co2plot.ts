@@ -79,7 +79,7 @@ export function co2Plot(picture: ChartData, frame: Frame, theme: ChartTheme, wid
 		axis: {
 			values: axis.ticks,
 			labelExpr: "format(datum.value, datum.value >= 10000 ? ',d' : '~r')",
-			title: zone === null ? "CO2 (ppm)" : `CO2 where the crop stands: ${zone} (ppm)`,
+			title: zone === null ? "CO₂ (ppm)" : `CO₂ where the crop stands: ${zone} (ppm)`,
 			titleAngle: 0,
 			titleAlign: "left",
 			titleAnchor: "start",
@@ -99,7 +99,7 @@ export function co2Plot(picture: ChartData, frame: Frame, theme: ChartTheme, wid
 	const apart = Math.max(0, (32 - between) / 2);
 	const beyond = series.flatMap(({ name }, place) => {
 		const high = extremes[place]?.high ?? 0;
-		return high > axis.to ? [`${name} goes on to ${Math.round(high)} ppm`] : [];
+		return high > axis.to ? [`${name} rises to ${Math.round(high)} ppm`] : [];
 	});
 
 	return {

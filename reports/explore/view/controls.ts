@@ -92,7 +92,7 @@ export function controlGroups(scenario: Scenario): readonly ControlGroup[] {
 				{
 					kind: "choice",
 					path: "target.on",
-					label: "judged figure",
+					label: "judged value",
 					options: ["peak", "mean", "worst hour"],
 					chosen: (s) => s.target.on,
 				},
@@ -116,7 +116,7 @@ export function controlGroups(scenario: Scenario): readonly ControlGroup[] {
 				quantity("chamber.volume", "volume", (s) => s.chamber.volume, around),
 				quantity(
 					"chamber.leak",
-					"leak",
+					"leakage",
 					(s) => s.chamber.leak,
 					(x) =>
 						chamber.leak.dimension === "flow"
@@ -125,7 +125,7 @@ export function controlGroups(scenario: Scenario): readonly ControlGroup[] {
 				),
 				quantity(
 					"intake.co2",
-					"intake CO2",
+					"intake CO₂",
 					(s) => s.intake.co2,
 					(x) => between(350, 3000, x),
 				),
@@ -185,7 +185,7 @@ function substrateGroup(
 							rates !== null
 								? "by time, from the file"
 								: published
-									? "published, for this stage; yours may differ much"
+									? "published, for this stage; yours may differ a lot"
 									: null,
 					};
 				},

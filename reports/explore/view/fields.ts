@@ -94,7 +94,7 @@ export function quantityField(
 			position = String(positionOf(control.scale, shown.value));
 			if (document.activeElement !== slider && slider.value !== position) slider.value = position;
 			slider.setAttribute("aria-valuetext", good);
-			const note = shown.range === null ? (shown.remark ?? "") : `the centre of ${shown.range}`;
+			const note = shown.range === null ? (shown.remark ?? "") : `central value of ${shown.range}`;
 			say(remark, note);
 			hide(remark, note === "");
 			if (back !== null) hide(back, !changed);

@@ -12,7 +12,7 @@ export interface ResultRow {
 	readonly cells: readonly string[];
 }
 
-/** The figures of a state as the page prints them. */
+/** The values of a state as the page prints them. */
 export function resultRows({ comparison, moisture, contactMonths, state }: Explored): readonly ResultRow[] {
 	const { units } = state;
 	const row = (
@@ -29,25 +29,25 @@ export function resultRows({ comparison, moisture, contactMonths, state }: Explo
 	const orNone = <T>(value: T | null, text: (value: T) => string): string =>
 		value === null ? "–" : text(value);
 	return [
-		row("within", "holds", "", (s) => (s.criterion.isMet ? "✓ yes" : "✗ no")),
+		row("within", "meets the target", "", (s) => (s.criterion.isMet ? "✓ yes" : "✗ no")),
 		row("peak", "peak", "", (s) => formatPpm(s.peakPpm)),
 		row("mean", "mean", "", (s) => formatPpm(s.meanPpm)),
 		row("trough", "trough", "", (s) => formatPpm(s.troughPpm)),
 		row("worst-hour", "worst hour", "mean", (s) => formatPpm(s.maxHourlyMeanPpm)),
 		row("sensor-peak", "peak", "on the sensor", (s) => orNone(s.sensor, (x) => formatPpm(x.peakPpm))),
 		row("sensor-trough", "trough", "on the sensor", (s) => orNone(s.sensor, (x) => formatPpm(x.troughPpm))),
-		row("above", "above the ceiling", "in an hour", (s) =>
+		row("above", "above the ceiling", "per hour", (s) =>
 			formatDuration(roundDuration(s.exceedanceSecondsPerHour)),
 		),
-		row("headroom", "room for", "CO2", (s) => headroomText(s.criterion.headroomFactor)),
-		row("air", "fresh air", "a day", (s) => formatQuantity(s.freshAirM3PerDay, "volume", units)),
-		row("continuous", "the same air", "never stopping", (s) => orNone(s.continuousPpm, formatPpm)),
-		row("bursts", "bursts", "a day", (s) => burstCount(s.burstsPerDay)),
-		row("contact", "contact lasts", "", (_, place) => contactLifeWords(contactMonths[place]!)),
-		row("moisture", "moisture carried off", "a day", (_, place) =>
+		row("headroom", "headroom", "in CO₂ output", (s) => headroomText(s.criterion.headroomFactor)),
+		row("air", "fresh air", "per day", (s) => formatQuantity(s.freshAirM3PerDay, "volume", units)),
+		row("continuous", "same air", "without pauses", (s) => orNone(s.continuousPpm, formatPpm)),
+		row("bursts", "bursts", "per day", (s) => burstCount(s.burstsPerDay)),
+		row("contact", "contact life", "", (_, place) => contactLifeWords(contactMonths[place]!)),
+		row("moisture", "water carried out", "per day", (_, place) =>
 			formatGrams(moisture[place]!.moistureLossGPerDay),
 		),
-		row("give-back", "moisture to give back", "a day", (_, place) =>
+		row("give-back", "water to add", "per day", (_, place) =>
 			formatGrams(moisture[place]!.humidificationGPerDay),
 		),
 	];

@@ -2,6 +2,7 @@ import { InputError } from "../../../lib/errors.ts";
 import type { Schedule } from "../../../lib/model/schedule/schedule.ts";
 import { formatDuration } from "../../../lib/units/format.ts";
 import { basisWords, formatPpm, inOneBreath, verdictOf } from "../../words/verdict.ts";
+import { warningMessage } from "../../words/warnings.ts";
 import { createExplorer, type Explored, soundState } from "../explored.ts";
 import { createEditHistory } from "../history.ts";
 import type { Scale } from "../scale.ts";
@@ -80,7 +81,7 @@ function finish(): void {
 	}, REST);
 }
 
-/** Takes the last move back, or makes it anew. */
+/** Undoes the last move, or redoes it. */
 function step(way: "undo" | "redo"): void {
 	const to = edits[way](shown.state);
 	if (to === null) return;
@@ -131,9 +132,9 @@ const timeField = (name: "on" | "off", scale: Scale): Field => {
 				range: null,
 				remark:
 					schedule.kind === "continuous"
-						? "the fan never stops"
+						? "the fan is always on"
 						: schedule.kind === "off"
-							? "the fan never runs"
+							? "the fan is always off"
 							: null,
 			};
 		},
@@ -227,8 +228,8 @@ function render(): void {
 	// A preview does not ask whether anything repeats.
 	if (!shown.isPreview) {
 		const basis = basisWords(comparison.schedules[moved]!.summary);
-		say(byId("basis"), `${basis.charAt(0).toUpperCase()}${basis.slice(1)}.`);
-		list(byId("warnings"), comparison.warnings);
+		say(byId("basis"), `The chart shows ${basis}.`);
+		list(byId("warnings"), comparison.warnings.map(warningMessage));
 	}
 	for (const system of ["si", "us"] as const)
 		byId<HTMLInputElement>(`units-${system}`).checked = units === system;
@@ -324,7 +325,7 @@ byId("save").addEventListener("click", () => {
 	const wrong = document.querySelector("[aria-invalid=true]") !== null;
 	say(
 		byId("done"),
-		`Saved as ${link.download}: lullgust compare gives the same figures.${wrong ? " The wrong entry is not in it, but the last right one." : ""}`,
+		`Saved as ${link.download}: lullgust compare gives the same values.${wrong ? " The wrong entry is not in it, but the last valid one." : ""}`,
 	);
 });
 byId("copy").addEventListener("click", async () => {
@@ -353,7 +354,7 @@ function fromLink(): void {
 		note,
 		refused.length === 0
 			? ""
-			: `What the link says of ${refused.join(", ")} makes no sense here and was left out.`,
+			: `The link gives ${refused.join(", ")} a value that is not valid here; it was left out.`,
 	);
 	render();
 	forgive();

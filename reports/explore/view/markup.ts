@@ -20,7 +20,7 @@ const idOf = (path: string): string => `control-${path.replaceAll(".", "-").repl
 const quantityControl = (path: string, label: string, reset: boolean): Html => {
 	const id = idOf(path);
 	return html`<div class="control" data-path="${path}">
-<label for="${id}">${label}</label>${reset && html`<button type="button" class="back" hidden aria-label="${label}: back to what the file says">↺</button>`}
+<label for="${id}">${label}</label>${reset && html`<button type="button" class="back" hidden aria-label="${label}: back to the value of the file">↺</button>`}
 <input type="text" id="${id}" autocomplete="off" spellcheck="false" aria-describedby="${id}-remark ${id}-fault">
 <input type="range" min="0" max="${SLIDER_STEPS}" aria-label="${label}, slider">
 <p class="remark" id="${id}-remark" hidden></p><p class="fault" id="${id}-fault" hidden></p>
@@ -57,8 +57,8 @@ ${quantityControl("off", "off-time", false)}
 
 const sensorGroup = (): Html => html`<fieldset>
 <legend>Sensor</legend>
-<label class="check" for="sensor"><input type="checkbox" id="sensor">as the sensor sees it</label>
-<div id="response">${quantityControl("sensor.response", "response (t63)", true)}</div>
+<label class="check" for="sensor"><input type="checkbox" id="sensor">as the sensor shows it</label>
+<div id="response">${quantityControl("sensor.response", "response time (t63)", true)}</div>
 </fieldset>`;
 
 const controls = (groups: readonly ControlGroup[], cycles: PageData["cycles"]): Html =>
@@ -74,7 +74,7 @@ ${sensorGroup()}
 </section>`;
 
 const resultsTable = (explored: Explored): Html => html`<table class="figures">
-<thead><tr><th scope="col">figure</th>${SCHEDULE_NAMES.map((name, place) => html`<th scope="col" class="number${place === 1 && " of-b"}">${name}</th>`)}</tr></thead>
+<thead><tr><th scope="col">value</th>${SCHEDULE_NAMES.map((name, place) => html`<th scope="col" class="number${place === 1 && " of-b"}">${name}</th>`)}</tr></thead>
 <tbody>${resultRows(explored).map(
 	({ id, label, unit }) =>
 		html`<tr id="figure-${id}"><th scope="row">${label}${unit !== "" && html` <span class="unit">${unit}</span>`}</th>${SCHEDULE_NAMES.map((_, place) => html`<td class="number${place === 1 && " of-b"}"></td>`)}</tr>\n`,
@@ -101,7 +101,7 @@ export function exploreBody(explored: Explored, cycles: PageData["cycles"]): rea
 <section class="says" aria-labelledby="verdict">
 <h2 id="verdict" class="unseen">Verdict</h2>
 <p class="fault" id="refused" role="alert" hidden></p>
-<p class="stale">An entry is wrong, so what follows is still that of the last right one.</p>
+<p class="stale">An entry is wrong, so the results below belong to the last valid one.</p>
 <p class="verdict"><strong id="answer"></strong> <span id="grounds"></span></p>
 <p class="note" id="more"></p>
 <p class="unseen" id="status" role="status"></p>
@@ -115,11 +115,11 @@ ${controls(controlGroups(explored.scenario), cycles)}
 <section class="settings" aria-labelledby="settings">
 <h2 id="settings" class="unseen">Map of all settings</h2>
 <figure class="chart"><div id="map"></div>
-<ul id="legend" aria-label="colours: ppm of the judged figure"></ul>
-<figcaption>Drag the point, or click. Colour is the judged figure in ppm; left of the strong line the ceiling holds. Along the dashed line the air a day stays the same.<span id="steady-key" hidden> Here the highest respiration of the run is held throughout.</span></figcaption></figure>
+<ul id="legend" aria-label="colours: ppm of the judged value"></ul>
+<figcaption>Drag the point, or click. Colour is the judged value in ppm; left of the solid line it is under the ceiling. Along the thin dashed line the fresh air per day is the same.<span id="steady-key" hidden> This map uses the highest respiration of the run throughout.</span></figcaption></figure>
 </section>
 <section class="numbers" aria-labelledby="numbers">
-<h2 id="numbers" class="unseen">Figures</h2>
+<h2 id="numbers" class="unseen">Results</h2>
 ${resultsTable(explored)}
 </section>
 </div>`,

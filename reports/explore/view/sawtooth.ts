@@ -129,8 +129,8 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 		say(
 			title,
 			(comparison.model.stagnantFraction ?? 0) > 0
-				? `CO2 where the crop stands: ${zone} zone (ppm)`
-				: "CO2 (ppm)",
+				? `CO₂ where the crop stands: ${zone} zone (ppm)`
+				: "CO₂ (ppm)",
 		);
 
 		gridY(axis.ticks.length).forEach((line, i) => {
@@ -249,7 +249,7 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 			set(label, { x: LEFT + 34, y: row(i) + 12 });
 			const whole = `${name}: ${inWords}`;
 			const fits = textWidth(whole, TEXT, false) <= width - LEFT - 34;
-			say(label, fits ? whole : whole.replace(/, [^,]+ a day$/, ""));
+			say(label, fits ? whole : whole.replace(/, [^,]+ per day$/, ""));
 		});
 		set(svg, { "aria-label": wordsOf(comparison.schedules) });
 	};
@@ -257,7 +257,7 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 }
 
 const wordsOf = (schedules: Explored["comparison"]["schedules"]): string =>
-	`Sawtooth of the CO2. ${schedules
+	`Sawtooth of CO₂. ${schedules
 		.map(
 			({ name, inWords, summary }) =>
 				`${name}, ${inWords}: from ${Math.round(summary.troughPpm)} to ${Math.round(summary.peakPpm)} ppm`,

@@ -191,7 +191,7 @@ export function settingPlot(
 			y: TOP - 8,
 			class: onRight ? "name end" : "name",
 		});
-		say(wallName, walled ? (onRight ? "longest off ▼" : "▼ longest off") : "");
+		say(wallName, walled ? (onRight ? "longest off-time ▼" : "▼ longest off-time") : "");
 
 		const now = periods[state.activeSchedule] ?? null;
 		const share = now === null ? 0 : now.onSeconds / now.offSeconds;
@@ -222,7 +222,7 @@ export function settingPlot(
 				"aria-valuenow": Math.round(own.offSeconds),
 				"aria-valuemin": Math.round(Math.min(off.low, own.offSeconds)),
 				"aria-valuemax": Math.round(Math.max(off.high, own.offSeconds)),
-				"aria-valuetext": `${comparison.schedules[place]!.inWords}: ${criterion.statistic} ${formatPpm(criterion.valuePpm)}, ${criterion.isMet ? "holds" : "does not hold"}`,
+				"aria-valuetext": `${comparison.schedules[place]!.inWords}: ${criterion.statistic} ${formatPpm(criterion.valuePpm)}, ${criterion.isMet ? "meets the target" : "misses the target"}`,
 			});
 		});
 		set(svg, { "aria-label": `Map of all settings by ${scenario.target.on}` });

@@ -1,0 +1,112 @@
+import type { BindingConstraint } from "../../lib/choose/choosetypes.ts";
+import { MIN_SPIN_UPS_PER_BURST } from "../../lib/choose/evaluate.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { formatPpm } from "../words/verdict.ts";
+
+/** Why no setting meets the target, with what would help. */
+export function constraintReason(constraint: BindingConstraint, units: UnitSystem): string {
+	const flow = (m3PerS: number): string => formatQuantity(m3PerS, "flow", units);
+	const time = formatDuration;
+	switch (constraint.code) {
+		case "intake air":
+			return `The intake air has ${formatPpm(constraint.intakePpm)} and the ceiling is ${formatPpm(constraint.ceilingPpm)}, so no schedule meets the target. Draw in fresher air, or raise the ceiling.`;
+		case "stagnant zone":
+			return `The stagnant zone stays at ${formatPpm(constraint.lowestPpm)} with any fan. Stir the air, or bring the inlet to the crop.`;
+		case "delivered flow":
+			return `Even continuous flow must be over ${flow(constraint.requiredM3PerS)}; this fan delivers ${flow(constraint.deliveredM3PerS)}. A larger filter, a shorter duct, a stronger fan or less substrate would help.`;
+		case "floor":
+			return `Settings that stay under the ${formatPpm(constraint.ceilingPpm)} ceiling have a mean below the floor of ${formatPpm(constraint.floorPpm)}. A smaller flow, or a timer with finer steps, would help.`;
+		case "minimum on-time":
+			return `A burst must last at least ${time(constraint.minOnSeconds)} here (${MIN_SPIN_UPS_PER_BURST} spin-up time constants of the fan, or your limit). The longest on-time of the timer is ${time(constraint.timerMaxOnSeconds)}.`;
+		case "cycle limits":
+			return `The timer could meet the target, but not within your limits: ${limitsWords(constraint)}. Relax one of them.`;
+		case "off-time range":
+			return `With any fan, the longest possible off-time in this chamber is ${time(constraint.maxOffSeconds)}. The shortest that the timer can show is ${time(constraint.timerMinOffSeconds)}.`;
+		case "on-time range":
+			return `After the shortest off-time of ${time(constraint.timerMinOffSeconds)}, the fan would need an on-time of ${time(constraint.requiredOnSeconds)}. The longest of the timer is ${time(constraint.timerMaxOnSeconds)}.`;
+	}
+}
+
+const limitsWords = ({
+	minOnSeconds,
+	minOffSeconds,
+	maxCycleSeconds,
+	minCycleSeconds,
+}: Extract<BindingConstraint, { code: "cycle limits" }>): string =>
+	[
+		`on-time from ${formatDuration(minOnSeconds)}`,
+		`off-time from ${formatDuration(minOffSeconds)}`,
+		...(maxCycleSeconds === null ? [] : [`cycle up to ${formatDuration(maxCycleSeconds)}`]),
+		...(minCycleSeconds > 0 ? [`cycle from ${formatDuration(minCycleSeconds)} for the contact life`] : []),
+	].join(", ");
+
+/** "flow: needed 80 m³/h, available 70 m³/h" */
+export function constraintSummary(constraint: BindingConstraint, units: UnitSystem): string {
+	const flow = (m3PerS: number): string => formatQuantity(m3PerS, "flow", units);
+	const compared = (quantity: string, required: string, available: string): string =>
+		`${quantity}: needed ${required}, available ${available}`;
+	const time = formatDuration;
+	switch (constraint.code) {
+		case "intake air":
+			return compared(
+				"CO₂ of the intake air",
+				`below ${formatPpm(constraint.ceilingPpm)}`,
+				formatPpm(constraint.intakePpm),
+			);
+		case "stagnant zone":
+			return compared(
+				"CO₂ of the stagnant zone",
+				`below ${formatPpm(constraint.ceilingPpm)}`,
+				`${formatPpm(constraint.lowestPpm)} at best`,
+			);
+		case "delivered flow":
+			return compared("flow", `over ${flow(constraint.requiredM3PerS)}`, flow(constraint.deliveredM3PerS));
+		case "floor":
+			return `mean CO₂: below the floor of ${formatPpm(constraint.floorPpm)} wherever CO₂ stays under the ceiling`;
+		case "minimum on-time":
+			return compared("on-time", time(constraint.minOnSeconds), `up to ${time(constraint.timerMaxOnSeconds)}`);
+		case "cycle limits":
+			return `limits: ${limitsWords(constraint)}`;
+		case "off-time range":
+			return compared(
+				"off-time",
+				`below ${time(constraint.maxOffSeconds)}`,
+				`${time(constraint.timerMinOffSeconds)} or more`,
+			);
+		case "on-time range":
+			return compared(
+				"on-time",
+				time(constraint.requiredOnSeconds),
+				`up to ${time(constraint.timerMaxOnSeconds)}`,
+			);
+	}
+}
+
+const REMEDIES: Readonly<Record<BindingConstraint["code"], readonly string[]>> = {
+	"intake air": [
+		"Draw the air from outdoors or from a better aired room.",
+		"Check the ceiling: see what lullgust species says of the crop.",
+	],
+	"delivered flow": [
+		"Use a fan or a filter area with more flow, measured as delivered.",
+		"Put less substrate into this chamber, or cool it: both lower CO₂ output.",
+	],
+	"off-time range": [
+		"Use a timer that can show shorter off-times, or a fan that runs all the time at a lower speed.",
+		"Use a larger chamber for the same substrate: CO₂ rises more slowly.",
+	],
+	"on-time range": ["Use a timer that can show longer on-times, or a stronger fan."],
+	"minimum on-time": [
+		"Use a timer that can show longer on-times, or a fan that reaches its speed sooner.",
+	],
+	"cycle limits": [
+		"Relax the limits of the file: a longer cycle, shorter bursts and pauses, or a shorter contact life.",
+	],
+	"stagnant zone": [
+		"Break up the stagnant zone: a small stirring fan, or inlet and outlet in opposite corners.",
+	],
+	floor: ["Lower the floor, or use shorter cycles: their ripple is smaller, so the mean is nearer to the ceiling."],
+};
+
+/** What helps where no setting works. */
+export const remedies = ({ code }: BindingConstraint): readonly string[] => REMEDIES[code];
