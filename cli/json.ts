@@ -158,10 +158,9 @@ export type ChoiceJson = {
 	readonly warnings: readonly Coded<ChoiceWarning>[];
 } & PlainArrays<
 	| Omit<Extract<Choice, { isFeasible: true }>, "scenario" | "model" | "warnings">
-	| (Omit<
-			Extract<Choice, { isFeasible: false }>,
-			"scenario" | "model" | "warnings" | "bindingConstraint"
-	  > & { readonly bindingConstraint: Coded<BindingConstraint> })
+	| (Omit<Extract<Choice, { isFeasible: false }>, "scenario" | "model" | "warnings" | "bindingConstraint"> & {
+			readonly bindingConstraint: Coded<BindingConstraint>;
+	  })
 >;
 
 type PlainArrays<T> = T extends Float64Array

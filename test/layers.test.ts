@@ -16,7 +16,7 @@ const mayImport: Record<string, readonly string[]> = {
 	"lib/model": [...floor, "types of lib/scenario"],
 	"lib/scenario": [...floor, "lib/model", "lib/statistics"],
 	"lib/solve": [...floor, "lib/model", "types of lib/scenario"],
-	"lib/logs": [...floor, "lib/model"],
+	"lib/logs": [...floor, "lib/model", "lib/statistics"],
 	"lib/compare": [...floor, "lib/model", "lib/scenario", "lib/solve", "lib/statistics"],
 	"lib/choose": [...floor, "lib/model", "lib/scenario", "lib/solve", "lib/statistics", "lib/compare"],
 	"lib/fit": [

@@ -70,7 +70,8 @@ export const chooseVerb = verb({
 		if (json) outputs.push({ path: "-", content: jsonText(choiceJson(choice)) });
 		for (const output of outputs) await writeOutput(output, force);
 
-		if (card !== undefined && !choice.isFeasible) complain([`${card}: not written, because no setting meets the target`]);
+		if (card !== undefined && !choice.isFeasible)
+			complain([`${card}: not written, because no setting meets the target`]);
 		if (!taken.includes("-")) {
 			const { columns } = terminal();
 			await print(wrap(inOneBreath(choiceVerdict(choice, units)), columns));
@@ -139,6 +140,7 @@ async function printChoice(
 ): Promise<void> {
 	await print(choiceText(choice, units, columns));
 	if (choice.warnings.length > 0) await print("\n");
-	for (const warning of choice.warnings) await print(wrap(`warning: ${warningMessage(warning)}`, columns, "  "));
+	for (const warning of choice.warnings)
+		await print(wrap(`warning: ${warningMessage(warning)}`, columns, "  "));
 	if (written.length > 0) await print(`\nWrote ${written.map(({ path }) => path).join(", ")}.\n`);
 }

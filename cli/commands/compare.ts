@@ -95,6 +95,7 @@ async function printResults(
 		for (const plot of periodicPlots(comparison, columns, colour)) await print(`\n${plot}`);
 	}
 	if (comparison.warnings.length > 0) await print("\n");
-	for (const warning of comparison.warnings) await print(wrap(`warning: ${warningMessage(warning)}`, columns, "  "));
+	for (const warning of comparison.warnings)
+		await print(wrap(`warning: ${warningMessage(warning)}`, columns, "  "));
 	if (files.length > 0) await print(`\nWrote ${files.join(", ")}.\n`);
 }

@@ -6,7 +6,8 @@ import { file, force, group, units, verb } from "../verb.ts";
 export const exploreVerb = verb({
 	name: "explore",
 	words: "[scenario]",
-	describe: "Write a live page with the model inside: change the schedule and the chamber, watch the sawtooth",
+	describe:
+		"Write a live page with the model inside: change the schedule and the chamber, watch the sawtooth",
 	positionals: {
 		scenario: {
 			type: "string",

@@ -109,7 +109,10 @@ async function render(taught: Lesson, { html, worksheet, units, seed, pupils }: 
 }
 
 /** Notes of the lesson, and warnings on its scenario. */
-const notesOf = ({ notes, warnings }: Lesson): readonly string[] => [...notes, ...warnings.map(warningMessage)];
+const notesOf = ({ notes, warnings }: Lesson): readonly string[] => [
+	...notes,
+	...warnings.map(warningMessage),
+];
 
 async function printLesson(taught: Lesson, units: UnitSystem, files: readonly string[]): Promise<void> {
 	const { columns } = terminal();

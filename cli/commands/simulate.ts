@@ -57,7 +57,10 @@ export const simulateVerb = verb({
 			"A day, for a spreadsheet",
 		],
 		["$0 simulate cabinet.yaml --schedule rare --for 7d --every 1min --html week.html", "A week as a report"],
-		['$0 simulate cabinet.yaml --schedule rare --start "5000 ppm" --for 2h', "After a long time with the fan off"],
+		[
+			'$0 simulate cabinet.yaml --schedule rare --start "5000 ppm" --for 2h',
+			"After a long time with the fan off",
+		],
 	],
 	epilogue:
 		"Exit code: 0 this run meets the target, 1 it does not, 2 usage or input.\nThe values are exact and do not depend on --every. Columns of the CSV: time_s, co2_ppm (with a stagnant zone mixed_ppm and stagnant_ppm), sensor_ppm where there is a sensor, fan_on.",
@@ -192,7 +195,10 @@ async function startOf(
 	if (start !== "settled") return { startPpm: start };
 	const { periodicState } = await import("../../lib/solve/periodic.ts");
 	const steadyState = periodicState(model, schedule);
-	if (!steadyState.exists) throw new InputError(`--start settled: there is no settled pattern. ${noSettledPatternWords(steadyState.cause)}`);
+	if (!steadyState.exists)
+		throw new InputError(
+			`--start settled: there is no settled pattern. ${noSettledPatternWords(steadyState.cause)}`,
+		);
 	return { start: steadyState.start };
 }
 

@@ -52,13 +52,13 @@ export function choiceText(choice: Choice, units: UnitSystem, columns: number): 
 	const limits = `\n${table(["limits of chamber, timer and fan", ""], feasibilityLimitRows(choice.feasibilityLimits, units), [])}`;
 	if (!choice.isFeasible) {
 		const help = remedies(choice.bindingConstraint).map((remedy) => wrap(`- ${remedy}`, columns, "  "));
-		const closest =
-			choice.closest === null ? "" : `\n${settings([row("closest", choice.closest, units)])}`;
+		const closest = choice.closest === null ? "" : `\n${settings([row("closest", choice.closest, units)])}`;
 		return `${paragraph(`${constraintSummary(choice.bindingConstraint, units)}.`)}${help.join("")}${closest}${limits}`;
 	}
 	const { recommended, complianceProbability, quiet } = choice;
 	const linked = linkedInputsWords(choice);
-	const first = complianceProbability === null ? null : firstTestWords(complianceProbability, choice.scenario);
+	const first =
+		complianceProbability === null ? null : firstTestWords(complianceProbability, choice.scenario);
 	return [
 		`\n${settingCard(choice, units, columns)}`,
 		`\n${alternativesTable(choice, units)}`,

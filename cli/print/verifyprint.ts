@@ -1,6 +1,11 @@
 import type { Verification } from "../../lib/fit/fittypes.ts";
 import { ppmWords } from "../../reports/fit/fitvalues.ts";
-import { checkWords, dayNightWords, noRetuneWords, verificationVerdict } from "../../reports/verify/verifywords.ts";
+import {
+	checkWords,
+	dayNightWords,
+	noRetuneWords,
+	verificationVerdict,
+} from "../../reports/verify/verifywords.ts";
 import { formatPpm } from "../../reports/words/verdict.ts";
 import { leftOutText } from "./fitprint.ts";
 import { table, wrap } from "./print.ts";
@@ -44,7 +49,9 @@ export function verificationText(verification: Verification, columns: number): s
 			: [
 					`\n${wrap(`For today: ${retune.inWords}; with the crop as it is now the model gives ${formatPpm(retune.criterionPpm)}.`, columns)}`,
 				]),
-		...(noRetune === null ? [] : [`\n${wrap(`No setting for today: ${noRetuneWords(noRetune, "si")}`, columns)}`]),
+		...(noRetune === null
+			? []
+			: [`\n${wrap(`No setting for today: ${noRetuneWords(noRetune, "si")}`, columns)}`]),
 		...(left === "" ? [] : [`\n${left}`]),
 	].join("");
 }

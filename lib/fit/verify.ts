@@ -278,10 +278,7 @@ function findRetune(
 	if (generation === null)
 		return {
 			retune: null,
-			noRetune:
-				isExceeded || !isWithin
-					? { code: "no adequate model" }
-					: null,
+			noRetune: isExceeded || !isWithin ? { code: "no adequate model" } : null,
 		};
 	const differs = (one: Verification["generation"]) =>
 		one !== null &&
@@ -305,7 +302,11 @@ function findRetune(
 		]),
 	);
 	const choice = chooseSetting(today, { draws: 100 });
-	if (!choice.isFeasible) return { retune: null, noRetune: { code: "no feasible setting", bindingConstraint: choice.bindingConstraint } };
+	if (!choice.isFeasible)
+		return {
+			retune: null,
+			noRetune: { code: "no feasible setting", bindingConstraint: choice.bindingConstraint },
+		};
 	const { schedule, summary } = choice.best;
 	return {
 		retune: {

@@ -105,12 +105,10 @@ export function findPeriodicSteadyState(
 
 function findCommonPeriod(model: Model, schedule: Schedule): number | NoPeriodicState {
 	const own = periodSeconds(schedule);
-	if (own === null)
-		return { exists: false, cause: "schedule does not repeat" };
+	if (own === null) return { exists: false, cause: "schedule does not repeat" };
 	const source = model.source;
 	if (source === undefined || !source.isTimeVarying) return own;
-	if (source.periodSeconds === null)
-		return { exists: false, cause: "source does not repeat" };
+	if (source.periodSeconds === null) return { exists: false, cause: "source does not repeat" };
 	for (let days = 1; days <= MAX_DAYS; days++) {
 		const span = days * source.periodSeconds;
 		if (Math.abs(span / own - Math.round(span / own)) < 1e-9) return span;

@@ -131,8 +131,7 @@ async function mapSection(choice: Choice): Promise<Html | null> {
 	const { on } = choice.scenario.target;
 	const caption = [
 		choice.model.source !== undefined && "Colours show the highest respiration of the run.",
-		on === "worst hour" &&
-			"Colour shows the peak; the line shows where the worst hour reaches the ceiling.",
+		on === "worst hour" && "Colour shows the peak; the line shows where the worst hour reaches the ceiling.",
 		`The line is the ceiling: ${
 			choice.isFeasible
 				? "settings above and left of it stay under it"
@@ -273,7 +272,10 @@ async function complianceSections(
 				? [
 						factsTable(
 							"Field tests",
-							inputs.map(({ path, text, fieldTest }) => [`${inputLabel(scenario, path)}, ${text}`, fieldTestWords(fieldTest)] as const),
+							inputs.map(
+								({ path, text, fieldTest }) =>
+									[`${inputLabel(scenario, path)}, ${text}`, fieldTestWords(fieldTest)] as const,
+							),
 						),
 					]
 				: []),

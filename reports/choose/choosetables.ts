@@ -27,13 +27,21 @@ const ROWS: readonly {
 	{ label: "mean", unit: "ppm", cell: ({ summary }) => whole(summary.meanPpm) },
 	{ label: "worst hour, mean", unit: "ppm", cell: ({ summary }) => whole(summary.maxHourlyMeanPpm) },
 	{ label: "ripple", unit: "ppm", cell: ({ summary }) => whole(summary.ripplePpm) },
-	{ label: "meets the target", unit: "", cell: ({ summary }) => (summary.criterion.isMet ? "✓ yes" : "✗ no") },
+	{
+		label: "meets the target",
+		unit: "",
+		cell: ({ summary }) => (summary.criterion.isMet ? "✓ yes" : "✗ no"),
+	},
 	{
 		label: "fresh air",
 		unit: "per day",
 		cell: ({ summary }, units) => formatQuantity(summary.freshAirM3PerDay, "volume", units),
 	},
-	{ label: "water carried out", unit: "per day", cell: ({ moisture }) => grams(moisture.moistureLossGPerDay) },
+	{
+		label: "water carried out",
+		unit: "per day",
+		cell: ({ moisture }) => grams(moisture.moistureLossGPerDay),
+	},
 	{
 		label: "water to add",
 		unit: "per day",
@@ -49,7 +57,11 @@ const ROWS: readonly {
 		unit: "per day",
 		cell: ({ summary }) => burstCount(summary.burstsPerDay),
 	},
-	{ label: "switching cycles", unit: "per month", cell: ({ operationsPerMonth }) => whole(operationsPerMonth) },
+	{
+		label: "switching cycles",
+		unit: "per month",
+		cell: ({ operationsPerMonth }) => whole(operationsPerMonth),
+	},
 	{ label: "contact life", unit: "", cell: ({ contactMonths }) => contactLifeWords(contactMonths) },
 ];
 

@@ -1,6 +1,4 @@
 import type {
-	BindingConstraint,
-	ChanceConstrained,
 	Choice,
 	ComplianceProbability,
 	EntryError,
@@ -150,10 +148,7 @@ export function cardCompliance({ complianceProbability, chanceConstrained }: Fea
 }
 
 /** The input that causes most of the variation, and the test that narrows it; null when nothing is uncertain. */
-export function firstTestWords(
-	{ inputs }: ComplianceProbability,
-	scenario: Scenario,
-): string | null {
+export function firstTestWords({ inputs }: ComplianceProbability, scenario: Scenario): string | null {
 	const first = inputs[0];
 	if (first === undefined) return null;
 	return `The ${inputLabel(scenario, first.path)}, ${first.text}, causes ${share(first.varianceShare)} of the variation. Measure it first. ${sentence(fieldTestWords(first.fieldTest))}.`;

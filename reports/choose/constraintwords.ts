@@ -64,7 +64,11 @@ export function constraintSummary(constraint: BindingConstraint, units: UnitSyst
 		case "floor":
 			return `mean CO₂: below the floor of ${formatPpm(constraint.floorPpm)} wherever CO₂ stays under the ceiling`;
 		case "minimum on-time":
-			return compared("on-time", time(constraint.minOnSeconds), `up to ${time(constraint.timerMaxOnSeconds)}`);
+			return compared(
+				"on-time",
+				time(constraint.minOnSeconds),
+				`up to ${time(constraint.timerMaxOnSeconds)}`,
+			);
 		case "cycle limits":
 			return `limits: ${limitsWords(constraint)}`;
 		case "off-time range":
@@ -96,16 +100,16 @@ const REMEDIES: Readonly<Record<BindingConstraint["code"], readonly string[]>> =
 		"Use a larger chamber for the same substrate: CO₂ rises more slowly.",
 	],
 	"on-time range": ["Use a timer that can show longer on-times, or a stronger fan."],
-	"minimum on-time": [
-		"Use a timer that can show longer on-times, or a fan that reaches its speed sooner.",
-	],
+	"minimum on-time": ["Use a timer that can show longer on-times, or a fan that reaches its speed sooner."],
 	"cycle limits": [
 		"Relax the limits of the file: a longer cycle, shorter bursts and pauses, or a shorter contact life.",
 	],
 	"stagnant zone": [
 		"Break up the stagnant zone: a small stirring fan, or inlet and outlet in opposite corners.",
 	],
-	floor: ["Lower the floor, or use shorter cycles: their ripple is smaller, so the mean is nearer to the ceiling."],
+	floor: [
+		"Lower the floor, or use shorter cycles: their ripple is smaller, so the mean is nearer to the ceiling.",
+	],
 };
 
 /** What helps where no setting works. */

@@ -65,9 +65,7 @@ const patternChartData = ({ pattern }: ComparisonCurves, comparison: Comparison)
 /** "1 h of the settled pattern", "24 h from day 6 of the run, on which the peak occurs" */
 const patternWindowWords = ({ seconds, runDay }: ComparisonCurves["patternWindow"]): string => {
 	const length = seconds >= 3600 ? `${seconds / 3600} h` : `${seconds / 60} min`;
-	return runDay === null
-		? `${length} of the settled pattern`
-		: `${length} from day ${runDay} of the run`;
+	return runDay === null ? `${length} of the settled pattern` : `${length} from day ${runDay} of the run`;
 };
 
 /** The report of a comparison as one HTML file. */

@@ -17,7 +17,14 @@ import {
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { formatPpm } from "../words/verdict.ts";
 import { retuneCard } from "./retunecard.ts";
-import { checkWords, dayNightWords, generationWords, noRetuneWords, peakWords, verificationVerdict } from "./verifywords.ts";
+import {
+	checkWords,
+	dayNightWords,
+	generationWords,
+	noRetuneWords,
+	peakWords,
+	verificationVerdict,
+} from "./verifywords.ts";
 
 export { logSvg } from "../fit/logfigures.ts";
 

@@ -63,7 +63,10 @@ export function verdictOfRun(comparison: Comparison, stats: RunStats, units: Uni
 }
 
 /** "passes the 1000 ppm ceiling first after 3 h and is above it 12.5 % of the time" */
-function exceedanceWords({ firstExceedanceSeconds, exceedancePercent }: RunStats, ceilingPpm: number): string {
+function exceedanceWords(
+	{ firstExceedanceSeconds, exceedancePercent }: RunStats,
+	ceilingPpm: number,
+): string {
 	const ceiling = `the ${formatPpm(ceilingPpm)} ceiling`;
 	if (firstExceedanceSeconds === null) return `stays under ${ceiling}`;
 	const share = exceedancePercent < 0.1 ? "under 0.1" : exceedancePercent.toFixed(1);

@@ -180,8 +180,7 @@ export function verdictOf(comparison: Comparison, units: UnitSystem): Verdict {
 
 /** What the values of a summary describe: the settled pattern, or a day of a run. */
 export const basisWords = ({ basis, noPeriodicState, windowFromSeconds, windowSeconds }: Summary): string => {
-	if (basis === "periodic")
-		return "the settled pattern, which repeats and no longer depends on the start";
+	if (basis === "periodic") return "the settled pattern, which repeats and no longer depends on the start";
 	const isPeakDay = noPeriodicState?.isPeakDay ?? false;
 	const window = windowWords({ windowFromSeconds, windowSeconds, isPeakDay });
 	return windowSeconds < 86_400 ? `${window} of a run` : window.replace(/^(day \d+)/, "$1 of a run");

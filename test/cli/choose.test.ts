@@ -21,25 +21,25 @@ function folderWith(text: string): string {
 }
 const choose = (cwd: string, ...words: string[]) => lullgust(["choose", "cabinet.yaml", ...words], { cwd });
 
-test("choose tells what to key in, the card, the picks, the odds and the bounds, and exits with 0", () => {
+test("choose tells what to set, the card, the alternatives, the chance and the limits, and exits with 0", () => {
 	const { code, stdout, stderr } = choose(folderWith(cabinet));
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
 	expect(stdout).toMatch(
-		/^Yes\. Key in (\d{3}) s on and (\d{3}) s off\. It holds the ceiling of 1000 ppm on the peak: a peak of \d+ ppm\s/,
+		/^Yes\. Set the timer to (\d{3}) s on and (\d{3}) s off\. It keeps the CO₂ peak under the 1000 ppm\s+ceiling:\s+\d+\s+ppm,\s/,
 	);
 	for (const part of [
 		/^ {2}ON .*█/m,
 		/^ {2}OFF .*█/m,
-		/keyed in as \d{3} s$/m,
-		/begins with ON/,
+		/display \d{3} s$/m,
+		/starts\s+with\s+ON/,
 		/^ON and OFF swapped +on .+, off \d+ s +\d+ +[\d.]+ m³$/m,
 		/^setting +on +off +peak +ripple +fresh air +water +bursts +contact$/m,
-		/^driest-sparing /m,
-		/^gentlest on the relay /m,
-		/^smoothest /m,
-		/Over 10,000 draws/,
-		/What matters most is the respiration rate of oyster/,
-		/^settings within these limits +[\d,]+$/m,
+		/^least air /m,
+		/^fewest switchings /m,
+		/^smallest ripple /m,
+		/of\s+10,000\s+random\s+draws/,
+		/^The respiration rate of oyster, .+, causes [\d.]+ % of the variation\. Measure it/m,
+		/^settings searched +[\d,]+$/m,
 	])
 		expect(stdout).toMatch(part);
 	expect(stdout).not.toContain("\u001b");
@@ -59,17 +59,20 @@ test("the tall figures are those of the display", () => {
 		"█  █     █        █",
 		"████     █  ██   ███",
 	]);
-	expect(stdout).toContain("keyed in as 04.1 s");
+	expect(stdout).toContain("display 04.1 s");
 });
 
-test("choose exits with 1 when nothing holds, and tells why and what would help", () => {
+test("choose exits with 1 when no setting works, and tells why and what helps", () => {
 	const cwd = folderWith(hopeless);
 	const { code, stdout, stderr } = choose(cwd, "--card", "card.html", "--csv", "front.csv");
-	expect({ code, stderr }).toEqual({ code: 1, stderr: "card.html: not written, for no setting holds\n" });
+	expect({ code, stderr }).toEqual({
+		code: 1,
+		stderr: "card.html: not written, because no setting meets the target\n",
+	});
 	expect(stdout).toMatch(/^No\. /);
-	expect(stdout).toMatch(/^flow: needed .* m3\/h, here 2 m3\/h\.$/m);
+	expect(stdout).toMatch(/^flow: needed over .* m³\/h, available 2 m³\/h\.$/m);
 	expect(stdout).toMatch(/^- /m);
-	expect(stdout).toMatch(/^misses least /m);
+	expect(stdout).toMatch(/^closest /m);
 	expect(readdirSync(cwd).sort()).toEqual(["cabinet.yaml", "front.csv"]);
 	expect(readFileSync(join(cwd, "front.csv"), "utf8").split("\n")).toHaveLength(2);
 });
@@ -81,14 +84,14 @@ test("--quiet prints only the verdict", () => {
 	expect(verdict.split("\n").length).toBeLessThan(6);
 });
 
-test("--confidence names a surer setting with more air", () => {
+test("--confidence names a setting with a higher chance and more air", () => {
 	const cwd = folderWith(cabinet);
 	const { code, stdout } = choose(cwd, "--confidence", "90");
 	expect(code).toBe(0);
 	expect(stdout.replaceAll("\n", " ")).toMatch(
-		/Key in \d{3} s on and \d{3} s off\. It holds the ceiling of 1000 ppm on the peak in 9\d(\.\d)? % of what the inputs may be, where 90 % were asked for/,
+		/Set the timer to \d{3} s on and \d{3} s off\. The chance that the peak stays under 1000 ppm is 9\d(\.\d)? %; you asked for 90 %\./,
 	);
-	expect(stdout).toMatch(/^90 % confidence /m);
+	expect(stdout).toMatch(/^90 % chance /m);
 	const { best, chanceConstrained } = JSON.parse(choose(cwd, "--confidence", "90 %", "--json").stdout);
 	expect(chanceConstrained.evaluated.summary.freshAirM3PerDay).toBeGreaterThan(best.summary.freshAirM3PerDay);
 	expect(chanceConstrained.probability).toBeGreaterThanOrEqual(0.9);
@@ -101,7 +104,7 @@ test("--json keeps its field names, holds plain arrays and no NaN, and is the sa
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
 	const answer = JSON.parse(stdout);
 	expect(answer).toMatchObject({
-		format: "lullgust/choice@1",
+		format: "lullgust/choice@2",
 		scenario: { name: "Test cabinet", file: "cabinet.yaml" },
 		isFeasible: true,
 		complianceProbability: { draws: 10_000, seed: 1 },
@@ -132,14 +135,17 @@ test("--json keeps its field names, holds plain arrays and no NaN, and is the sa
 	expect(choose(cwd, "--json", "--confidence", "80", "--seed", "2").stdout).not.toBe(stdout);
 });
 
-test("--json of a refusal tells the cause and the bound", () => {
+test("--json of a refusal tells the binding constraint", () => {
 	const { code, stdout } = choose(folderWith(hopeless), "--json");
 	expect(code).toBe(1);
 	const answer = JSON.parse(stdout);
 	expect(answer).toMatchObject({
-		format: "lullgust/choice@1",
+		format: "lullgust/choice@2",
 		isFeasible: false,
-		bindingConstraint: "delivered flow",
+		bindingConstraint: {
+			code: "delivered flow",
+			message: expect.stringMatching(/^Even continuous flow must be over /),
+		},
 	});
 	expect(answer.feasibilityBoundary.onSeconds.every((on: unknown) => on === null)).toBe(true);
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
@@ -149,7 +155,7 @@ test("--csv writes the trade-off, a line a setting, ascending in air", () => {
 	const cwd = folderWith(cabinet);
 	expect(choose(cwd, "--csv", "front.csv", "--quiet").code).toBe(0);
 	const [head, ...rows] = readFileSync(join(cwd, "front.csv"), "utf8").trimEnd().split("\n");
-	expect(head).toBe("on_s,off_s,fresh_air_m3_per_day,bursts_per_day,ripple_ppm,peak_ppm");
+	expect(head).toBe("on_seconds,off_seconds,fresh_air_m3_per_day,bursts_per_day,ripple_ppm,peak_ppm");
 	const air = rows.map((row) => Number(row.split(",")[2]));
 	expect(air.length).toBeGreaterThan(1);
 	expect(air).toEqual(air.toSorted((a, b) => a - b));
@@ -161,7 +167,7 @@ test("--html and --card write whole files that carry today's date and the verdic
 	const { code, stdout } = choose(cwd, "--html", "choice.html", "--card", "card.html");
 	expect(code).toBe(0);
 	expect(stdout).toContain("Wrote choice.html, card.html.");
-	const verdict = /Key in \d{3} s on and \d{3} s off\./.exec(stdout)![0];
+	const verdict = /Set the timer to \d{3} s on and \d{3} s off\./.exec(stdout)![0];
 	const page = readFileSync(join(cwd, "choice.html"), "utf8");
 	expect(page.replaceAll("\u00a0", " ")).toContain(verdict);
 	for (const html of [page, readFileSync(join(cwd, "card.html"), "utf8")]) {
@@ -179,7 +185,7 @@ test("without a timer a three-digit display of seconds is assumed, and said to b
 	const { code, stdout } = choose(folderWith(cabinet.replace(/^timer.*\n/m, "")), "--draws", "0");
 	expect(code).toBe(0);
 	expect(stdout).toContain("timer: not given");
-	expect(stdout).not.toContain("draws of what");
+	expect(stdout).not.toContain("random draws");
 });
 
 test.each([

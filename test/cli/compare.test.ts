@@ -13,17 +13,17 @@ function folderWith(text: string): string {
 test("compare answers in a sentence, then in figures, and exits with 0 when a schedule holds", () => {
 	const { code, stdout, stderr } = lullgust(["compare", "cabinet.yaml"], { cwd: folderWith(cabinet) });
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
-	expect(stdout).toMatch(/^Yes\. “often” alone holds the ceiling of 1200 ppm on the peak: a peak of \d+ ppm/);
+	expect(stdout).toMatch(/^Yes\. Only “often” keeps the CO₂ peak under the 1200 ppm ceiling: \d+ ppm, with/);
 	expect(stdout).toMatch(
-		/^schedule +peak +mean +trough +ripple +above ceiling +fresh air +bursts +room for +holds$/m,
+		/^schedule +peak +mean +trough +ripple +above ceiling +fresh air +bursts +headroom +meets target$/m,
 	);
 	expect(stdout).toMatch(/^rarely .+ × 0\.\d\d +✗ no$/m);
 	expect(stdout).toMatch(/^often .+ × 1\.\d\d +✓ yes$/m);
 	expect(stdout).toMatch(
-		/“Room for” is how many times as much CO2[\s\S]+No pause may be longer than \d+ min/,
+		/Headroom is the factor by which CO₂ output can grow[\s\S]+longest\s+possible\s+off-time\s+in\s+this\s+chamber\s+is\s+\d+\s+min/,
 	);
 	expect(stdout.replace(/\s+/g, " ")).toMatch(
-		/“rarely” pauses 59 min; no pause may be longer than [\d hmins]+ here, whatever the fan\./,
+		/“rarely” has an off-time of 59 min\. With any fan, the longest possible off-time in this chamber is [\d hmins]+\./,
 	);
 	expect(stdout).not.toContain("\u001b");
 });
@@ -32,7 +32,7 @@ test("compare exits with 1 when no schedule holds", () => {
 	const { code, stdout } = lullgust(["compare", "cabinet.yaml", "--quiet"], { cwd: folderWith(strict) });
 	expect(code).toBe(1);
 	expect(stdout).toMatch(
-		/^No\. None of the 2 schedules holds the ceiling of 700 ppm on the peak\. The nearest is “often”/,
+		/^No\. None of the 2 schedules keeps the CO₂ peak under the 700 ppm ceiling\. The closest is “often”/,
 	);
 	expect(
 		stdout
@@ -63,8 +63,8 @@ test("with a stagnant zone and a sensor the terminal names the zones of both", (
 		.replace("leak: 0.3 /h,", "leak: 0.3 /h, stagnant: { share: 30 %, source: 80 %, exchange: 5 m3/h },")
 		.replace("target:", "sensor: { response: 60 s, zone: mixed }\ntarget:");
 	const { stdout } = lullgust(["compare", "cabinet.yaml"], { cwd: folderWith(text) });
-	expect(stdout).toMatch(/ ppm in the stagnant\s+zone for /);
-	expect(stdout).toMatch(/^CO2 where the crop stands: stagnant zone\nschedule/m);
+	expect(stdout).toMatch(/ ppm in the\s+stagnant\s+zone, with /);
+	expect(stdout).toMatch(/^CO₂ where the crop stands: stagnant zone\nschedule/m);
 	expect(stdout).toMatch(/^As the sensor shows it, in the mixed zone\nschedule +peak +mean$/m);
 });
 
@@ -86,7 +86,7 @@ test("--json keeps its field names", () => {
 	expect(code).toBe(0);
 	const answer = JSON.parse(stdout);
 	expect(answer).toMatchObject({
-		format: "lullgust/comparison@1",
+		format: "lullgust/comparison@2",
 		scenario: { name: "Test cabinet", file: "standard input" },
 		isMet: true,
 		best: "often",
@@ -125,7 +125,7 @@ test("--json keeps its field names", () => {
 		  "meanPenaltyPpm",
 		  "meanPpm",
 		  "name",
-		  "notes",
+		  "noPeriodicState",
 		  "peakPenaltyPpm",
 		  "peakPpm",
 		  "replacedFraction",
@@ -149,6 +149,8 @@ test("--json keeps its field names", () => {
 		  "valuePpm",
 		]
 	`);
+	for (const warning of answer.warnings)
+		expect(warning).toMatchObject({ code: expect.any(String), message: expect.stringMatching(/\.$/) });
 	expect(answer.inputs.find((input: { path: string }) => input.path === "chamber.volume")).toEqual({
 		path: "chamber.volume",
 		value: 0.42,
@@ -168,11 +170,11 @@ test("--csv writes a line a schedule with its units in the head", () => {
 	expect(stdout).toMatch(/^Yes\./);
 	const [head, first, second, ...rest] = readFileSync(join(cwd, "all.csv"), "utf8").split("\n");
 	expect(head).toBe(
-		"schedule,in_words,holds,judged_on,judged_ppm,ceiling_ppm,floor_ppm,headroom,peak_ppm,mean_ppm,trough_ppm,ripple_ppm," +
-			"worst_hour_mean_ppm,above_ceiling_s_per_h,above_ceiling_percent,below_floor_s_per_h,below_floor_percent," +
-			"first_above_s,settle_s,bursts_per_day,air_changes_per_burst,replaced_per_burst,air_changes_per_hour," +
-			"fresh_air_m3_per_day,leak_m3_per_day,continuous_ppm,mean_penalty_ppm,peak_penalty_ppm,sensor_peak_ppm," +
-			"sensor_mean_ppm,sensor_trough_ppm,zone,basis,window_from_s,window_s",
+		"schedule,in_words,is_met,statistic,value_ppm,ceiling_ppm,floor_ppm,headroom_factor,peak_ppm,mean_ppm,trough_ppm,ripple_ppm," +
+			"max_hourly_mean_ppm,exceedance_seconds_per_hour,exceedance_percent,below_floor_seconds_per_hour,below_floor_percent," +
+			"first_exceedance_seconds,settling_seconds,bursts_per_day,air_changes_per_burst,replaced_fraction,air_changes_per_hour," +
+			"fresh_air_m3_per_day,infiltration_m3_per_day,continuous_ppm,mean_penalty_ppm,peak_penalty_ppm,sensor_peak_ppm," +
+			"sensor_mean_ppm,sensor_trough_ppm,zone,basis,window_from_seconds,window_seconds",
 	);
 	// A name that a spreadsheet would run as a formula is kept a text.
 	expect(first).toMatch(/^"'=rare, and ""long""",/);
@@ -190,7 +192,7 @@ test("--html and --svg write whole files, and a report is worded as the terminal
 	expect(stdout).toContain("Wrote r.html, r.svg.");
 	const page = readFileSync(join(cwd, "r.html"), "utf8").replaceAll("\u00a0", " ");
 	expect(page).toMatch(/^<!doctype html>/i);
-	expect(page).toContain("“often” alone holds the ceiling of 1200 ppm");
+	expect(page).toContain("Only “often” keeps the CO₂ peak under the 1200 ppm ceiling");
 	expect(page).toContain("</html>");
 	expect(readFileSync(join(cwd, "r.svg"), "utf8")).toMatch(/^<svg[\s\S]*<\/svg>\s*$/);
 	expect(readdirSync(cwd).sort()).toEqual(["cabinet.yaml", "r.html", "r.svg"]);

@@ -9,17 +9,17 @@ const simulate = (words: string, input = cabinet, cwd?: string) =>
 
 const inOneLine = (text: string): string => text.replace(/\s+/g, " ");
 
-test("simulate judges this run first, then says apart what the pattern that repeats does", () => {
+test("simulate judges this run first, then says apart what the settled pattern does", () => {
 	const holds = simulate("--schedule often");
 	expect(holds.code).toBe(0);
 	expect(inOneLine(holds.stdout)).toMatch(
-		/^Yes\. In this run of 1 d under “often” the CO2 stays under the ceiling of 1200 ppm: a peak of \d+ ppm\. The pattern that repeats once the start is forgotten: holds the ceiling of 1200 ppm on the peak/,
+		/^Yes\. In this run of 1 d under “often”, CO₂ stays under the 1200 ppm ceiling: a peak of \d+ ppm\. Over the settled pattern, the schedule keeps the CO₂ peak under the 1200 ppm ceiling/,
 	);
 	expect(holds.stdout).toMatch(/^This run: 4 s on, .+; 1 d from 480 ppm to \d+ ppm\.$/m);
 	const misses = simulate("--schedule rarely");
 	expect(misses.code).toBe(1);
 	expect(inOneLine(misses.stdout)).toMatch(
-		/^No\. In this run of 1 d under “rarely” the CO2 passes the ceiling of 1200 ppm first after .+ and is above it [\d.]+ % of the time: .+ repeats once the start is forgotten: misses/,
+		/^No\. In this run of 1 d under “rarely”, CO₂ passes the 1200 ppm ceiling first after .+ and is above it [\d.]+ % of the time: .+ the settled pattern, the schedule does not keep/,
 	);
 });
 
@@ -27,11 +27,13 @@ test("the exit code is that of the run, not of what comes later", () => {
 	// In ten minutes from the intake air the hourly burst has not yet failed; from 5000 ppm a good schedule has.
 	const early = simulate("--schedule rarely --for 10min");
 	expect(early.code).toBe(0);
-	expect(inOneLine(early.stdout)).toMatch(/^Yes\. In this run of 10 min .+ forgotten: misses /);
+	expect(inOneLine(early.stdout)).toMatch(
+		/^Yes\. In this run of 10 min .+ the settled pattern, the schedule does not keep /,
+	);
 	const late = lullgust(["simulate", "-", "--schedule", "often", "--start", "5000 ppm"], { input: cabinet });
 	expect(late.code).toBe(1);
 	expect(inOneLine(late.stdout)).toMatch(
-		/^No\. In this run of 1 d under “often” the CO2 starts above the ceiling of 1200 ppm .+ forgotten: holds /,
+		/^No\. In this run of 1 d under “often”, CO₂ starts above the 1200 ppm ceiling .+ the settled pattern, the schedule keeps /,
 	);
 });
 
@@ -51,7 +53,7 @@ test("the figures of a run do not depend on its samples, and the last sample is 
 	// The peak lies at a switch, an hour apart.
 	expect(fine.run.peakPpm).toBeCloseTo(fine.schedule.peakPpm, 0);
 	expect(inOneLine(simulate("--schedule rarely --every 7min").stdout)).toContain(
-		"--every 7 min does not divide --for 1 d: the last sample of a CSV lies at 23 h 55 min.",
+		"--every 7 min does not divide --for 1 d: the last sample of a CSV is at 23 h 55 min.",
 	);
 	expect(simulate("--schedule rarely --every 10min").stdout).not.toContain("does not divide");
 });
@@ -87,7 +89,7 @@ test("times of samples are the decimals that were asked for", () => {
 	expect(times).toEqual(["time_s", "0", "0.1", "0.2", "0.3", "0.4", "0.5", "0.6", "0.7", "0.8", "0.9", "1"]);
 });
 
-test("--start takes the regime or a CO2", () => {
+test("--start takes the settled pattern (or regime, its old name) or a CO₂", () => {
 	const first = (start: string) =>
 		Number(
 			simulate(`--schedule often --for 4min --every 4min --csv - --start ${start}`)
@@ -96,8 +98,9 @@ test("--start takes the regime or a CO2", () => {
 		);
 	const summary = JSON.parse(simulate("--schedule often --json").stdout).schedule;
 	expect(first("900ppm")).toBe(900);
-	// The burst starts at time 0, so the regime starts at its peak.
-	expect(first("regime")).toBeCloseTo(summary.peakPpm, 2);
+	// The burst starts at time 0, so the settled pattern starts at its peak.
+	expect(first("settled")).toBeCloseTo(summary.peakPpm, 2);
+	expect(first("regime")).toBe(first("settled"));
 	const never = cabinet.replace(
 		"often: { on: 4 s, off: 236 s }",
 		"once: { switches: [1 h, 2 h], starts: off }",
@@ -105,7 +108,7 @@ test("--start takes the regime or a CO2", () => {
 	expect(simulate("--schedule once --start regime", never)).toMatchObject({
 		code: 2,
 		stdout: "",
-		stderr: expect.stringMatching(/^--start regime: there is none\. .+\n$/),
+		stderr: expect.stringMatching(/^--start settled: there is no settled pattern\. .+\n$/),
 	});
 });
 
@@ -122,7 +125,7 @@ test("--json keeps its field names", () => {
 		"warnings",
 	]);
 	expect(answer).toMatchObject({
-		format: "lullgust/simulation@1",
+		format: "lullgust/simulation@2",
 		isMet: true,
 		durationSeconds: 3600,
 		sampleIntervalSeconds: 10,

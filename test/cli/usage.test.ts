@@ -139,11 +139,11 @@ test.each([
 	["simulate a --every 1ms --for 1d", "--every 0.001 s makes more than 10000000 samples; take at least 1 s"],
 	[
 		"simulate a --start NaN",
-		'--start needs fresh, regime or a CO2 concentration such as "900 ppm", got "NaN" (it must be a finite number)',
+		'--start needs fresh, settled or a CO₂ concentration such as "900 ppm", got "NaN" (it must be a finite number)',
 	],
 	[
 		"simulate a --start 900",
-		'--start needs fresh, regime or a CO2 concentration such as "900 ppm", got "900"',
+		'--start needs fresh, settled or a CO₂ concentration such as "900 ppm", got "900"',
 	],
 	[
 		"species oistre",

@@ -87,12 +87,12 @@ schedules: { quick: { on: 4 s, off: 116 s }, slow: { on: 20 s, off: 580 s } }`);
 	});
 
 	it("says which inputs are uncertain, assumed or doubtful, each by its path", () => {
-		const warnings = compareSchedules(fixture("two-shelf-cabinet")).warnings.join("\n");
-		expect(warnings).toMatch(/central value.*substrate\[0\]\.rate/);
-		expect(warnings).toMatch(
-			/substrate\[0\]\.rate: respiration is not measured but from published figures, 155 mg/,
-		);
-		expect(warnings).toMatch(/substrate\[0\]\.volume: not known/);
+		const { warnings } = compareSchedules(fixture("two-shelf-cabinet"));
+		const text = expect.stringMatching(/^155 mg/);
+		const inputs = expect.arrayContaining([{ path: "substrate[0].rate", text }]);
+		expect(warnings).toContainEqual({ code: "central values", inputs });
+		expect(warnings).toContainEqual({ code: "published respiration", path: "substrate[0].rate", text });
+		expect(warnings).toContainEqual({ code: "substrate volume unknown", path: "substrate[0].volume" });
 	});
 
 	for (const name of names)

@@ -43,7 +43,7 @@ function steadyState(
 	method?: "odex" | "runge-kutta",
 ): PeriodicSteadyState {
 	const state = periodicState(model, schedule, method === undefined ? {} : { method });
-	if (!state.exists) throw new Error(state.reason);
+	if (!state.exists) throw new Error(state.cause);
 	return state;
 }
 /** Excess over the supply air of the zone of the crop. */

@@ -63,7 +63,7 @@ test("the axis names the zone where the chamber has two", async () => {
 		sawtoothRows(two, 760),
 		"x",
 	);
-	expect(svg).toContain(">CO2 where the crop stands: stagnant zone (ppm)<");
+	expect(svg).toContain(">CO₂ where the crop stands: stagnant zone (ppm)<");
 });
 
 test("the same chart gives the same SVG, clip paths included", async () => {

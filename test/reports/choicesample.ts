@@ -10,7 +10,6 @@ import { inWords } from "../../lib/model/schedule/inwords.ts";
 import type { DisplayValue } from "../../lib/model/schedule/timer.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
-import { formatDuration } from "../../lib/units/format.ts";
 import { scenarioText } from "./sample.ts";
 
 const TIMER =
@@ -94,7 +93,6 @@ export function choiceSample({
 			offSeconds,
 			peakPpm: summary.peakPpm,
 			freshAirM3PerDay: summary.freshAirM3PerDay,
-			sign: `the fan runs for ${formatDuration(onSeconds)} and rests for ${formatDuration(offSeconds)}`,
 		};
 	};
 	const common = {
@@ -102,7 +100,7 @@ export function choiceSample({
 		model,
 		feasibilityLimits,
 		feasibilityBoundary,
-		warnings: ["fan.flow: a guess."],
+		warnings: [{ code: "flow taken as delivered", path: "fan.flow" } as const],
 	};
 	const times = Float64Array.from({ length: 201 }, (_, i) => (i * 2 * 256.1) / 200);
 	const wave = (low: number, high: number) =>
@@ -139,30 +137,27 @@ export function choiceSample({
 			inputs: [
 				{
 					path: "substrate[0].rate",
-					label: "respiration rate of oyster",
 					text: "60..400 mg/(kg h)",
 					peakAtLowPpm: 705,
 					peakAtHighPpm: 1610,
 					varianceShare: 0.91,
-					test: "rise test: fan off, log the rise",
+					fieldTest: "rise test",
 				},
 				{
 					path: "substrate[0].q10",
-					label: "Q10 of oyster",
 					text: "2.4 (1.9..3.2)",
 					peakAtLowPpm: 1011,
 					peakAtHighPpm: 962,
 					varianceShare: 0.086,
-					test: "keep the chamber at the reference temperature",
+					fieldTest: "temperature log",
 				},
 				{
 					path: "chamber.leak",
-					label: "leak",
 					text: "0.3 /h",
 					peakAtLowPpm: 999,
 					peakAtHighPpm: 984,
 					varianceShare: 0.004,
-					test: "leak test: empty chamber, dose, fan off",
+					fieldTest: "leak test",
 				},
 			],
 			band: {
@@ -210,10 +205,7 @@ export function choiceSample({
 			onSeconds: feasibilityBoundary.onSeconds.map(() => Number.NaN),
 		},
 		isFeasible: false,
-		bindingConstraint: "delivered flow",
-		reason:
-			"Even a fan that never stops holds only 1200 ppm: the ceiling needs 80 m³/h, and there are 70 m³/h.",
-		constraint: { quantity: "flow without a pause", required: 80, available: 70, unit: "m³/h" },
+		bindingConstraint: { code: "delivered flow", requiredM3PerS: 80 / 3600, deliveredM3PerS: 70 / 3600 },
 		closest: evaluate(999, 1),
 	};
 	return { feasible, confident, infeasible };

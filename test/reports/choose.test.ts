@@ -8,7 +8,8 @@ import { tradeoffSpec } from "../../reports/charts/choose/tradeoff.ts";
 import { bandSpec } from "../../reports/charts/choose/uncertainband.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
 import { cardPage, chooseReport } from "../../reports/choose/choose.ts";
-import { choiceVerdict, contactLifeWords, powerUpWords, remedies } from "../../reports/choose/choosewords.ts";
+import { choiceVerdict, contactLifeWords, powerUpWords } from "../../reports/choose/choosewords.ts";
+import { remedies } from "../../reports/choose/constraintwords.ts";
 import { type ChartSpec, compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { choiceSample } from "./choicesample.ts";
 
@@ -31,12 +32,12 @@ test("the sections of a choice come in the order a grower needs them", () => {
 		"Verdict",
 		"The setting card",
 		"The map of all settings",
-		"Air against switches",
-		"The picks",
-		"How sure that is",
-		"What matters most",
-		"What the air costs in moisture",
-		"What is possible at all",
+		"Trade-off: fresh air, switching, ripple",
+		"Alternatives",
+		"Chance of meeting the target",
+		"Which input matters most",
+		"Moisture loss",
+		"Limits of chamber, timer and fan",
 		"Where each input came from",
 		"What was assumed",
 		"Cautions",
@@ -44,27 +45,29 @@ test("the sections of a choice come in the order a grower needs them", () => {
 	]);
 });
 
-test("where nothing holds the report tells why, what would help, and what misses least", () => {
+test("where nothing holds the report tells why, what helps, and the closest setting", () => {
 	expect(headings(refused).slice(0, 4)).toEqual([
 		"Verdict",
-		"Why not, and what would help",
-		"The setting that misses least",
+		"Why no setting works, and what helps",
+		"The closest setting",
 		"The map of all settings",
 	]);
 	const text = textOf(refused);
-	expect(text).toContain(`No. ${infeasible.reason}`);
-	expect(text).toContain("flow without a pause: needed 80 m³/h, here 70 m³/h.");
-	for (const remedy of remedies(infeasible)) expect(text).toContain(remedy);
+	expect(text).toContain("No. Even continuous flow must be over 80 m³/h; this fan delivers 70 m³/h.");
+	expect(text).toContain("flow: needed over 80 m³/h, available 70 m³/h.");
+	for (const remedy of remedies(infeasible.bindingConstraint)) expect(text).toContain(remedy);
 	expect(refused).not.toContain('class="card"');
 });
 
-test("the verdict names the digits as the display shows them, the figure, the ceiling and the odds", () => {
+test("the verdict names the digits as the display shows them, the value, the ceiling and the chance", () => {
 	expect(choiceVerdict(feasible, "si")).toEqual({
 		answer: "Yes",
 		grounds: expect.stringMatching(
-			/^Key in 04\.1 s on and 252\. s off\. It holds the ceiling of 1000 ppm on the peak: a peak of \d+ ppm for [\d.]+ m³ of fresh air a day\.$/,
+			/^Set the timer to 04\.1 s on and 252\. s off\. It keeps the CO₂ peak under the 1000 ppm ceiling: \d+ ppm, with [\d.]+ m³ of fresh air per day\.$/,
 		),
-		more: ["The odds that it holds are 51.2 %; --confidence 90 asks for a setting that holds more surely."],
+		more: [
+			"The chance of meeting the target is 51.2 %; --confidence 90 looks for a setting with a chance of at least 90 %.",
+		],
 	});
 });
 
@@ -72,24 +75,29 @@ test("with a confidence the verdict, the card and the odds are those of the sett
 	expect(choiceVerdict(confident, "si")).toEqual({
 		answer: "Yes",
 		grounds: expect.stringMatching(
-			/^Key in 006\. s on and 120\. s off\. It holds the ceiling of 1000 ppm on the peak in 90\.4 % of what the inputs may be, where 90 % were asked for; with their central values a peak of \d+ ppm, for /,
+			/^Set the timer to 006\. s on and 120\. s off\. The chance that the peak stays under 1000 ppm is 90\.4 %; you asked for 90 %\.$/,
 		),
-		more: ["With the central values alone 04.1 s on and 252. s off would do, but it holds in only 51.2 %."],
+		more: [
+			expect.stringMatching(/^With central input values, it gives a peak of \d+ ppm, with /),
+			"With central input values, 04.1 s on and 252. s off is enough. Its chance of meeting the target is only 51.2 %.",
+		],
 	});
 	const card = textOf(cardPage(confident, options));
-	expect(card).toContain("Odds that it holds, by how well the inputs are known: 90.4 %.");
+	expect(card).toContain("Chance of meeting the target, given the uncertain inputs: 90.4 %.");
 	expect(cardPage(confident, options)).toContain('aria-label="006. s"');
 	const report = textOf(await chooseReport(confident, options));
-	expect(report).toContain("the ceiling holds in 90.4 %");
+	expect(report).toContain(
+		"The peak stays under 1000 ppm in 90.4 % of 10,000 random draws of the uncertain inputs (SE 0.5 percentage points).",
+	);
 	expect(report).not.toContain('aria-label="04.1 s"');
 	expect(report).toContain("--confidence 90 --card card.html");
-	expect(report).toContain("✓ on the card with 90 % confidence");
+	expect(report).toContain("✓ on the card 90 % chance");
 });
 
 test("a card that falls short of the confidence says so", () => {
 	const chanceConstrained = { ...confident.chanceConstrained!, evaluated: null, probability: 0.8423 };
 	expect(textOf(cardPage({ ...feasible, chanceConstrained }, options))).toContain(
-		"51.2 %, short of the 90 % asked for.",
+		"51.2 %, below the 90 % asked for.",
 	);
 });
 
@@ -108,7 +116,7 @@ test("inputs that one fit found are said to be drawn together", async () => {
 	];
 	const html = await chooseReport({ ...feasible, scenario: { ...scenario, correlations } }, options);
 	expect(textOf(html)).toContain(
-		"The errors of respiration rate of oyster and Q10 of oyster, fitted to week.csv, go together, and are drawn so.",
+		"The uncertainties of respiration rate of oyster and Q10 of oyster are linked (fitted to week.csv); they are drawn together.",
 	);
 });
 
@@ -117,16 +125,16 @@ test("a confidence that no setting reaches is a no", () => {
 	const { answer, grounds } = choiceVerdict({ ...feasible, chanceConstrained }, "si");
 	expect(answer).toBe("No");
 	expect(grounds).toBe(
-		"No setting within the limits holds it with 90 % confidence; the surest reaches 84.2 %.",
+		"No setting within the limits has a 90 % chance of meeting the target. The highest is 84.2 %.",
 	);
 });
 
-test("the card shows every sign of the digits, which period is which, date, ceiling, peak and slips", () => {
+test("the card shows every sign of the digits, which period is which, date, ceiling, peak and setting mistakes", () => {
 	const card = cardPage(feasible, options);
 	expect(card).toMatch(
-		/<strong>ON<\/strong> fan runs<\/p>\s*<p class="shown"><span class="digits" role="img" aria-label="04\.1 s">/,
+		/<strong>ON<\/strong> fan on<\/p>\s*<p class="shown"><span class="digits" role="img" aria-label="04\.1 s">/,
 	);
-	expect(card).toContain("<strong>OFF</strong> fan rests");
+	expect(card).toContain("<strong>OFF</strong> fan off");
 	expect([...card.matchAll(/class="(digit|point)"/g)].map((match) => match[1])).toEqual([
 		"digit",
 		"digit",
@@ -140,9 +148,9 @@ test("the card shows every sign of the digits, which period is which, date, ceil
 	const text = textOf(card);
 	expect(text).toContain("2026-03-14");
 	expect(text).toContain(
-		`the ceiling of 1000 ppm on the peak; with exactly these digits the model gives a peak of ${Math.round(feasible.best.summary.peakPpm)} ppm`,
+		`Meant to keep the CO₂ peak under the 1000 ppm ceiling. With exactly these digits the model gives a peak of ${Math.round(feasible.best.summary.peakPpm)} ppm`,
 	);
-	expect(text).toContain("begins with OFF");
+	expect(text).toContain("starts with OFF");
 	for (const entryError of feasible.entryErrors)
 		expect(text).toContain(String(Math.round(entryError.peakPpm)));
 	expect(card).not.toContain("<script");
@@ -150,8 +158,8 @@ test("the card shows every sign of the digits, which period is which, date, ceil
 
 test("what happens at power-up is told where it is known, else how to find out safely", () => {
 	const { setting } = feasible.best;
-	expect(powerUpWords("on", setting)).toContain("begins with ON");
-	expect(powerUpWords("off", setting)).toContain("begins with OFF");
+	expect(powerUpWords("on", setting)).toContain("starts with ON");
+	expect(powerUpWords("off", setting)).toContain("starts with OFF");
 	expect(powerUpWords(null, setting)).toContain("not known");
 	expect(powerUpWords(null, setting)).toContain("guard");
 });
@@ -190,27 +198,28 @@ test("headings go down one level at a time", () => {
 test("markup in a name or an input is text, on the card and in the drawings too", async () => {
 	const sample = choiceSample({ name: hostile });
 	const odds = sample.feasible.complianceProbability!;
-	const inputs = odds.inputs.map((input) => ({ ...input, label: hostile, text: hostile, test: hostile }));
-	const choice = { ...sample.feasible, complianceProbability: { ...odds, inputs }, warnings: [hostile] };
+	const inputs = odds.inputs.map((input) => ({ ...input, path: hostile, text: hostile }));
+	const warnings = [{ code: "published respiration", path: hostile, text: hostile }] as const;
+	const choice = { ...sample.feasible, complianceProbability: { ...odds, inputs }, warnings };
 	for (const html of [await chooseReport(choice, options), cardPage(choice, options)]) {
 		expect(html).not.toMatch(/<script|<img/);
 		expect(html).toContain("&#60;script&#62;");
 	}
 });
 
-test("picks that are one setting share one name on the map", async () => {
+test("alternatives that are one setting share one name on the map", async () => {
 	const { best, alternatives } = feasible;
 	const html = await chooseReport(
 		{ ...feasible, alternatives: { ...alternatives, smallestRipple: best } },
 		options,
 	);
-	expect(html).toContain(">driest-sparing, smoothest<");
+	expect(html).toContain(">least air, smallest ripple<");
 });
 
 test("without draws the report says why there are no odds", async () => {
 	const html = await chooseReport({ ...feasible, complianceProbability: null }, options);
-	expect(textOf(html)).toContain("nothing can be said about the odds");
-	expect(headings(html)).not.toContain("What matters most");
+	expect(textOf(html)).toContain("so the chance is not known");
+	expect(headings(html)).not.toContain("Which input matters most");
 });
 
 test("the largest search there is still makes a small file", async () => {
@@ -219,7 +228,7 @@ test("the largest search there is still makes a small file", async () => {
 	expect(choice.isFeasible).toBe(true);
 	const html = await chooseReport(choice, options);
 	expect(Buffer.byteLength(html)).toBeLessThan(1_200_000);
-	if (choice.isFeasible) expect(textOf(html)).toContain(`Key in ${choice.best.setting.on.display}`);
+	if (choice.isFeasible) expect(textOf(html)).toContain(`Set the timer to ${choice.best.setting.on.display}`);
 });
 
 const map = {
@@ -233,8 +242,8 @@ const map = {
 	boundary: { offSeconds: [1, 10, 100, 1000], onSeconds: [1, 2, 50, Number.NaN] },
 	maxOffSeconds: 600,
 	marks: [
-		{ name: "driest-sparing", shape: "diamond", onSeconds: 2, offSeconds: 10 },
-		{ name: "smoothest", shape: "circle", onSeconds: 2, offSeconds: 9 },
+		{ name: "least air", shape: "diamond", onSeconds: 2, offSeconds: 10 },
+		{ name: "smallest ripple", shape: "circle", onSeconds: 2, offSeconds: 9 },
 	],
 };
 const specs: readonly (readonly [string, ChartSpec])[] = [
@@ -247,7 +256,7 @@ const specs: readonly (readonly [string, ChartSpec])[] = [
 					{ bursts: 300, air: 28, ripplePpm: 90 },
 					{ bursts: 200, air: 33, ripplePpm: 120 },
 				],
-				marks: [{ name: "gentlest", shape: "square", bursts: 200, air: 33 }],
+				marks: [{ name: "fewest switchings", shape: "square", bursts: 200, air: 33 }],
 				airUnit: "m³",
 				water: { base: 20, slope: 6 },
 			},

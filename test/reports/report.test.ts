@@ -5,7 +5,7 @@ import { comparisonCurves } from "../../lib/compare/curves.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { compareReport, compareSvg } from "../../reports/compare/compare.ts";
 import { simulateReport, simulateSvg } from "../../reports/simulate/simulate.ts";
-import { headroomText, inOneBreath, longestPauseWords, verdictOf } from "../../reports/words/verdict.ts";
+import { headroomText, inOneBreath, maxOffTimeWords, verdictOf } from "../../reports/words/verdict.ts";
 import { type Sample, SCHEDULES, sample, scenarioText } from "./sample.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;
@@ -28,9 +28,9 @@ test("the sections of a comparison come in the order a reader needs them", () =>
 	expect(headings).toEqual([
 		"Verdict",
 		"The sawtooth",
-		"The first day from a fresh start",
-		"Figures",
-		"The continuous equivalent",
+		"The first day from the start",
+		"Results",
+		"The same air without pauses",
 		"Where each input came from",
 		"What was assumed",
 		"Cautions",
@@ -50,16 +50,18 @@ test("headings go down one level at a time", () => {
 test("the winner is marked in words", async () => {
 	const html = await report({ schedules: [SCHEDULES[0]!, SCHEDULES[4]!] });
 	expect(html).toMatch(
-		/<th scope="col" class="best"><span class="badge">✓ holds with the least air<\/span>ten minutes/,
+		/<th scope="col" class="best"><span class="badge">✓ meets the target with the least air<\/span>ten minutes/,
 	);
-	expect(textOf(html)).toContain("“ten minutes” alone holds the ceiling of 1000 ppm on the peak");
+	expect(textOf(html)).toContain("Only “ten minutes” keeps the CO₂ peak under the 1000 ppm ceiling");
 });
 
 test("without a winner the nearest is named and not called one", async () => {
 	const html = await report({ target: "{ ceiling: 500 ppm }" });
-	expect(html).toContain('<span class="badge">nearest, but does not hold</span>');
-	expect(html).not.toContain("holds with the least air");
-	expect(textOf(html)).toContain("No. None of the 2 schedules holds");
+	expect(html).toContain('<span class="badge">closest, but misses the target</span>');
+	expect(html).not.toContain("meets the target with the least air");
+	expect(textOf(html)).toContain(
+		"No. None of the 2 schedules keeps the CO₂ peak under the 500 ppm ceiling. The closest is",
+	);
 });
 
 test("every input is listed with its value and origin", () => {
@@ -136,11 +138,11 @@ test("the report of a run tells the run and shows what the sensor shows", async 
 	expect(text).toContain("It starts at 480 ppm");
 	expect(text).toContain("As the sensor shows it");
 	expect(await simulateSvg(comparison, run)).toContain("as the sensor shows it");
-	// The run's own figures stand in a column of their own, beside those of the pattern that repeats.
+	// The run's own values stand in a column of their own, beside those of the settled pattern.
+	expect(text).toMatch(/value this run 1 d from 480 ppm the settled pattern /);
 	expect(text).toMatch(
-		/figure this run 1 d from 480 ppm the pattern that repeats once the start is forgotten /,
+		/The first column describes this run\. The second describes the settled pattern, which repeats/,
 	);
-	expect(text).toMatch(/The first column is this run; the second is the pattern that repeats/);
 });
 
 test("where no pattern repeats the heading says which day the figures are of", async () => {
@@ -150,7 +152,7 @@ test("where no pattern repeats the heading says which day the figures are of", a
 	);
 	const comparison = compareSchedules(parseScenario(text, "flush.yaml"));
 	const page = textOf(await simulateReport(comparison, { durationSeconds: 86_400 }, options));
-	expect(page).toMatch(/the second is day \d+ of a run from a fresh start, on which the peak is reached\./);
+	expect(page).toMatch(/The second describes day \d+ of a run, on which the peak occurs\./);
 });
 
 test("with two zones the page names the one that is judged and the one the sensor hangs in", async () => {
@@ -160,7 +162,7 @@ test("with two zones the page names the one that is judged and the one the senso
 	);
 	const comparison = compareSchedules(parseScenario(text, "zones.yaml"));
 	const page = await compareReport(comparison, comparisonCurves(comparison), options);
-	expect(textOf(page)).toMatch(/CO2 where the crop stands: stagnant zone/);
+	expect(textOf(page)).toMatch(/CO₂ where the crop stands: stagnant zone/);
 	expect(textOf(page)).toContain("As the sensor shows it, in the mixed zone");
 	const one = { ...comparison, schedules: comparison.schedules.slice(1) };
 	expect(await simulateSvg(one, { durationSeconds: 3600 })).toContain("sensor, in the mixed zone");
@@ -179,30 +181,32 @@ test("of schedules that need the same air the verdict names the one that peaks l
 		t.replace("spin-up: 0.8 s, coast-down: 1.5 s", "spin-up: 0 s"),
 	);
 	expect(text).toMatch(
-		/^Yes\. Both hold the ceiling of 1200 ppm on the peak\. “D” needs the least air, as little as “A”, and peaks lowest: a peak of \d+ ppm for /,
+		/^Yes\. Both schedules keep the CO₂ peak under the 1200 ppm ceiling\. “D” needs the least air, the same as “A”, and has the lowest peak: \d+ ppm, with /,
 	);
 });
 
-test("the verdict says who pauses too long, and what high respiration would do", () => {
+test("the verdict says whose off-time is too long, and what high respiration does", () => {
 	const schedules = [
 		["B", "{ on: 10 min, off: 30 min }"],
 		["C", "{ on: 4 s, off: 236 s }"],
 		["D", "continuous"],
 	] as const;
 	const text = said({ schedules });
-	expect(text).toMatch(/^Yes\. 2 of 3 schedules hold/);
+	expect(text).toMatch(/^Yes\. 2 of 3 schedules keep/);
 	expect(text).toMatch(
-		/“B” pauses 30 min; no pause may be longer than \d+ min( \d+ s)? here, whatever the fan\./,
+		/“B” has an off-time of 30 min\. With any fan, the longest possible off-time in this chamber is \d+ min( \d+ s)?\./,
 	);
 	expect(text).toMatch(
-		/Were respiration at the high end of its range \(2\.6 × as much\), only “D” would hold\.$/,
+		/If respiration is at the high end of its range \(2\.6 times the central value\), only “D” meets the target\.$/,
 	);
-	expect(said({ schedules: [SCHEDULES[1]!, SCHEDULES[4]!] })).toMatch(/, none would hold\.$/);
+	expect(said({ schedules: [SCHEDULES[1]!, SCHEDULES[4]!] })).toMatch(/, no schedule meets the target\.$/);
 	// Known to within little, it changes nothing.
 	expect(
 		said({ schedules: schedules.slice(1) }, (t) => t.replace("60..400 mg/(kg h)", "100 mg/(kg h) ±1 %")),
-	).toMatch(/both would hold even so\.$/);
-	expect(said({ schedules }, (t) => t.replace("60..400 mg/(kg h)", "155 mg/(kg h)"))).not.toContain("Were ");
+	).toMatch(/both still meet the target\.$/);
+	expect(said({ schedules }, (t) => t.replace("60..400 mg/(kg h)", "155 mg/(kg h)"))).not.toContain(
+		"high end",
+	);
 });
 
 test("headroom and longest pause are never rounded up", () => {
@@ -213,14 +217,16 @@ test("headroom and longest pause are never rounded up", () => {
 		"× 512",
 		"–",
 	]);
-	expect(longestPauseWords(1356.9)).toContain("22 min 36 s");
-	expect(longestPauseWords(null)).toContain("the leak alone");
+	expect(maxOffTimeWords(1356.9)).toContain("22 min 36 s");
+	expect(maxOffTimeWords(null)).toContain("Leakage alone");
 });
 
 test("the verdict table tells the room that is left and explains it", () => {
-	expect(plain).toMatch(/>room for<\/th>/);
-	expect(textOf(plain)).toMatch(/✗ no \d+ \d+ above × 0\.\d\d .+✓ yes \d+ \d+ under × 1\.\d\d /);
-	expect(textOf(plain)).toMatch(/“Room for” is how many times as much CO2 .+ No pause may be longer than /);
+	expect(plain).toMatch(/>headroom<\/th>/);
+	expect(textOf(plain)).toMatch(/✗ no \d+ \d+ above × 0\.\d\d .+✓ yes \d+ \d+ below × 1\.\d\d /);
+	expect(textOf(plain)).toMatch(
+		/Headroom is the factor by which CO₂ output can grow .+ the longest possible off-time in this chamber is /,
+	);
 });
 
 test("a band is explained wherever a phone would draw one", async () => {
@@ -250,11 +256,11 @@ test("an SVG file stands for itself: real colours and nothing of the page", asyn
 test("figures come in US units when they are asked for", async () => {
 	const { comparison, curves } = sample();
 	const text = textOf(await compareReport(comparison, curves, { ...options, units: "us" }));
-	expect(text).toMatch(/fresh air a day [\d.]+ ft³/);
+	expect(text).toMatch(/fresh air per day [\d.]+ ft³/);
 	expect(verdictOf(comparison, "us").grounds).toContain("ft³");
 });
 
-test("a schedule below the floor does not hold, and the table says why", async () => {
+test("a schedule below the floor misses the target, and the table says why", async () => {
 	const text = textOf(
 		await report({ schedules: [["always", "continuous"]], target: "{ ceiling: 1000 ppm, floor: 600 ppm }" }),
 	);

@@ -80,9 +80,12 @@ test("the setting for today is shown as the display shows it", () => {
 });
 
 test("where there is no setting for today, the reason stands there", async () => {
-	const reason = "no fan makes up for such a pause";
-	const page = await verifyReport({ ...outside, retune: null, noRetune: reason }, options);
-	expect(textOf(page)).toContain(`No setting for today: ${reason}.`);
+	const bindingConstraint = { code: "off-time range", maxOffSeconds: 600, timerMinOffSeconds: 1800 } as const;
+	const noRetune = { code: "no feasible setting", bindingConstraint } as const;
+	const page = await verifyReport({ ...outside, retune: null, noRetune }, options);
+	expect(textOf(page)).toContain(
+		"No setting for today: With any fan, the longest possible off-time in this chamber is 10 min.",
+	);
 });
 
 test("the logged peak is told beside the true one, and why they differ", () => {

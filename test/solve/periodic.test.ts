@@ -61,7 +61,7 @@ describe("the periodic regime", () => {
 	for (const [name, model, schedule] of cases)
 		it(`comes back to its start after a period, and a fresh run ends in it: ${name}`, () => {
 			const steadyState = periodicState(model, schedule);
-			if (!steadyState.exists) throw new Error(steadyState.reason);
+			if (!steadyState.exists) throw new Error(steadyState.cause);
 			const { start, periodSeconds: period } = steadyState;
 			const again = simulate(model, schedule, { start, durationSeconds: period, sampleTimes: [period] }).end;
 			for (const [i, x] of again.state.entries()) expect(x / start.state[i]!).toBeCloseTo(1, 5);
@@ -77,7 +77,7 @@ describe("the periodic regime", () => {
 	it("bounds every sample of a period by its peak and trough, in each zone and in the sensor", () => {
 		for (const method of ["exact", "runge-kutta", "odex"] as const) {
 			const periodic = periodicState(zoned, shortBursts, { method });
-			if (!periodic.exists) throw new Error(periodic.reason);
+			if (!periodic.exists) throw new Error(periodic.cause);
 			const run = simulate(zoned, shortBursts, {
 				start: periodic.start,
 				durationSeconds: 552,
@@ -114,7 +114,7 @@ describe("the periodic regime", () => {
 	it("has the continuous equivalent as its mean when the fan never stops, feedback and stagnant corner included", () => {
 		for (const model of [cabinet, zoned, inhibited(zoned, 800), inhibited(cabinet, 300)]) {
 			const periodic = periodicState(model, { kind: "continuous" });
-			if (!periodic.exists) throw new Error(periodic.reason);
+			if (!periodic.exists) throw new Error(periodic.cause);
 			expect(continuousState(model, { kind: "continuous" })).toBeCloseTo(periodic.meanPpm, 2);
 		}
 		expect(continuousState({ ...cabinet, infiltrationM3PerS: 0 }, { kind: "off" })).toBeNull();

@@ -17,7 +17,7 @@ const nightly: Schedule = {
 /** One second apart over a period of the regime, repeated for windows that run on. */
 function secondBySecond(model: Model, schedule: Schedule, periods = 1) {
 	const steadyState = periodicState(model, schedule);
-	if (!steadyState.exists) throw new Error(steadyState.reason);
+	if (!steadyState.exists) throw new Error(steadyState.cause);
 	const run = simulate(model, schedule, {
 		start: steadyState.start,
 		durationSeconds: periods * steadyState.periodSeconds,
@@ -141,9 +141,8 @@ describe("the summary of a schedule", () => {
 		const summary = summarize(everything, shortBursts, { ceilingPpm: 1000 });
 		expect(summary.basis).toBe("run");
 		expect(summary.settlingSeconds).toBeNull();
-		expect(summary.notes[0]).toMatch(
-			/changes from day to day.*figures are those of day 6, on which the peak/,
-		);
+		expect(summary.noPeriodicState).toEqual({ cause: "source does not repeat", isPeakDay: true });
+		expect(summary.windowFromSeconds).toBe(5 * 86_400);
 		const run = simulate(everything, shortBursts, {
 			durationSeconds: 14 * 86_400,
 			sampleIntervalSeconds: 12,
@@ -157,9 +156,8 @@ describe("the summary of a schedule", () => {
 		expect(summary.peakPpm).toBeCloseTo(430 + 24 * 1200, 6);
 		expect(summary.continuousPpm).toBeNull();
 		expect(summary.airChangesPerBurst).toBeNull();
-		expect(summary.notes).toEqual([
-			"Neither fan nor leak carries CO2 away, so it keeps rising. The figures are those of day 1.",
-		]);
+		expect(summary.noPeriodicState).toEqual({ cause: "no air", isPeakDay: false });
+		expect(summary.windowFromSeconds).toBe(0);
 	});
 
 	it("shows through a lag less ripple than there is, and the same mean", () => {

@@ -48,7 +48,7 @@ describe("a fan that takes time to change speed, on the exact path", () => {
 			{ ...cabinet, spinUpTauSeconds: 8 },
 			{ kind: "cycle", onSeconds: 30, offSeconds: 540 },
 		);
-		if (!periodic.exists) throw new Error(periodic.reason);
+		if (!periodic.exists) throw new Error(periodic.cause);
 		const atSwitch = cabinet.intakePpm + periodic.start.state[0]!;
 		expect(periodic.peakPpm).toBeGreaterThan(atSwitch);
 	});

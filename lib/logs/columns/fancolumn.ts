@@ -1,4 +1,6 @@
 import { quantile } from "../../statistics/quantile.ts";
+
+
 import type { CleanSeries, FanColumnFault } from "../log.ts";
 
 

@@ -245,7 +245,7 @@ export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, widt
 			...(end === undefined
 				? []
 				: haloWord(
-						width > 500 ? `${ceilingPpm} ppm: lower CO₂ above this line` : `${ceilingPpm} ppm`,
+						width > 500 ? `${ceilingPpm} ppm: ceiling met above this line` : `${ceilingPpm} ppm`,
 						Math.max(offPx(end.off), width > 500 ? 215 : 70) - 8,
 						Math.max(onPx(end.on!) - 16, 12),
 						theme,

@@ -82,9 +82,11 @@ describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight
 		expect(weak.fan.flow.value).toBe(0);
 		const { best, warnings } = compareSchedules(weak);
 		expect(best).toBeNull();
-		expect(warnings.join("\n")).toContain(
-			"fan.curve: only 7 V reach a fan that starts at 7.5 V; the fan is counted as delivering nothing.",
-		);
+		expect(warnings).toContainEqual({
+			code: "fan delivers nothing",
+			path: "fan.curve",
+			reason: "only 7 V reach a fan that starts at 7.5 V",
+		});
 	});
 	it("is nothing behind a flap that it cannot open, and no setting is found", () => {
 		const stalled = scenario(`${CURVE}, flap: 90 Pa`, "target: { ceiling: 700 ppm }");
@@ -95,14 +97,17 @@ describe("what the fan of a data sheet delivers (114 cfm and 84.9 Pa, a straight
 		expect(chooseSetting(stalled).isFeasible).toBe(false);
 	});
 	it("is told to lie outside the sound part of the curve, at either end", () => {
-		const warned = (extra: string) => compareSchedules(scenario(`${CURVE}, ${extra}`)).warnings.join("\n");
-		expect(warned("filter: { kind: HEPA, area: 225 cm2 }")).toContain(
-			"works at 13 % of its free flow, left of",
-		);
-		expect(warned("filter: { kind: MERV 8, area: 225 cm2 }")).toContain(
-			"works at 74 % of its free flow, right of",
-		);
-		expect(warned("filter: { kind: MERV 13, area: 225 cm2 }")).not.toContain("of its free flow");
+		const warned = (extra: string) =>
+			compareSchedules(scenario(`${CURVE}, ${extra}`)).warnings.find((w) => "freeDeliveryPercent" in w);
+		expect(warned("filter: { kind: HEPA, area: 225 cm2 }")).toMatchObject({
+			code: "fan near shut-off",
+			freeDeliveryPercent: 13,
+		});
+		expect(warned("filter: { kind: MERV 8, area: 225 cm2 }")).toMatchObject({
+			code: "fan near free delivery",
+			freeDeliveryPercent: 74,
+		});
+		expect(warned("filter: { kind: MERV 13, area: 225 cm2 }")).toBeUndefined();
 	});
 	it("a range of it is drawn from where odds are asked, and its inputs are listed", () => {
 		const uncertain = scenario(
