@@ -15,15 +15,15 @@ const general: Readonly<Record<string, Option>> = {
 /** Options that every command has. */
 export const generalOptions = Object.keys(general);
 
-const closing = `Exit code: 0 done and within the ceiling, 1 done but the answer is no, 2 usage or input.
-Figures are estimates; this is no safety device and no substitute for a CO2 alarm.`;
+const closing = `Exit code: 0 done and the target is met, 1 done but the answer is no, 2 usage or input.
+Values are estimates. This is no safety device and no substitute for a CO₂ alarm.`;
 
 /** The help of the whole program. */
 export function programHelp(verbs: readonly Verb[]): string {
 	const us = calledAs();
 	return page([
 		`${us} <command> [options]`,
-		"Predicts the CO2 sawtooth of a mushroom fruiting chamber aired by a fan on an on/off timer.",
+		"Predicts the CO₂ sawtooth of a mushroom fruiting chamber with a fan on an on/off timer.",
 		section(
 			"Commands",
 			verbs.map((verb) => [`${us} ${verb.name} ${verb.words}`.trimEnd(), verb.describe]),
@@ -32,7 +32,7 @@ export function programHelp(verbs: readonly Verb[]): string {
 		section("Options", optionRows(general)),
 		examplesText([
 			["$0 new cabinet.yaml", "Write a commented starter file"],
-			["$0 compare cabinet.yaml --html report.html", "Judge its schedules and write a report"],
+			["$0 compare cabinet.yaml --html report.html", "Compare its schedules and write a report"],
 			["$0 help compare", "All options of one command"],
 		]),
 		closing,

@@ -3,7 +3,7 @@ import { InputError } from "../lib/errors.ts";
 import { packageVersion } from "./files.ts";
 import { complain, print, tolerateClosedPipe } from "./print/print.ts";
 
-/** Exit codes: 0 done and within the ceiling, 1 done but the answer is no, 2 usage or input, 70 our own fault. */
+/** Exit codes: 0 done and the target is met, 1 done but the answer is no, 2 usage or input, 70 our own fault. */
 async function main(words: readonly string[]): Promise<number> {
 	try {
 		if (words.length === 1 && words[0] === "--version") {

@@ -30,7 +30,7 @@ test("help lists every command and tells the exit codes", () => {
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
 	for (const verb of verbs) expect(stdout).toMatch(new RegExp(`^  lullgust ${verb} `, "m"));
 	expect(stdout).toContain(
-		"Exit code: 0 done and within the ceiling, 1 done but the answer is no, 2 usage or input.",
+		"Exit code: 0 done and the target is met, 1 done but the answer is no, 2 usage or input.",
 	);
 	expect(lullgust(["--help"]).stdout).toBe(stdout);
 });
