@@ -1,8 +1,6 @@
 import { quantile } from "../../statistics/quantile.ts";
 
-
 import type { CleanSeries, FanColumnFault } from "../log.ts";
-
 
 /** Fewest samples of a burst by which its length can be told. */
 const MIN_SAMPLES = 3;

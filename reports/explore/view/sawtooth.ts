@@ -1,6 +1,6 @@
 import { clock } from "../../../lib/model/schedule/inwords.ts";
-import { textWidth } from "../../charts/textwidth.ts";
 import { co2Axis, timeAxis, timeUnit } from "../../charts/axes.ts";
+import { textWidth } from "../../charts/textwidth.ts";
 import { PAGE, strokeOf } from "../../charts/theme.ts";
 import type { Explored } from "../explored.ts";
 import type { ScheduleTrace } from "../traces.ts";
