@@ -29,7 +29,10 @@ export const formatDuration = (seconds: number): string => {
 		.join(" ");
 };
 
-/** A value in SI [unit of its dimension] as a reader of that unit system wants it, at most four significant digits. */
+/**
+ * A value in SI [unit of its dimension] as a reader of that unit system wants it, at most four significant digits.
+ * @example formatQuantity(0.0125, "flow") // => "45 m³/h"
+ */
 export const formatQuantity = (value: number, dimension: Dimension, system: UnitSystem = "si"): string => {
 	const us = system === "us";
 	switch (dimension) {

@@ -159,7 +159,13 @@ export const parseValue = (text: string, dimensions: readonly Dimension[]): Pars
 	return readOne(digits, text.slice(digits.length).trim(), dimensions);
 };
 
-/** Reads one value with its unit as people write it: "40 cfm" as a flow is 0.0188779 m3/s. Throws InputError when it is none. */
+/**
+ * One value with its unit, as people write it, in SI (m, m2, m3, kg, s, °C, K, m3/s, m/s, 1/s, ppm, 0..1, Pa, A, V, W, J, Ω).
+ *
+ * Factors are exact by definition: international yard and pound of 1959, US gallon of 231 in3, UK gallon of 4.54609 L.
+ * @throws InputError when the text is no value of the dimension: the rule, what was received, and why
+ * @example readValue("68 F", "temperature") // => 20
+ */
 export const readValue = (text: string, dimension: Dimension): number => {
 	const read = parseValue(normalizeText(text), [dimension]);
 	if (!("refused" in read)) return read.value;

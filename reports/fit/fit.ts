@@ -43,6 +43,7 @@ import {
 import { autocorrelationFigure, closeUpFigure, overlayFigure, residualFigure } from "./logfigures.ts";
 import { readSection } from "./logsection.ts";
 
+export { exclusionWords, noteWords, seriesWarningWords } from "../words/logremarks.ts";
 export { logSvg } from "./logfigures.ts";
 
 /** What every fit rests on. */
