@@ -1,10 +1,11 @@
 import { type Fault, InputError } from "../errors.ts";
 import { INTAKE_CO2 } from "../sources/constants.ts";
 import { formatQuantity } from "../units/format.ts";
-import { buildScenario, cropTolerance } from "./build.ts";
+import { buildScenario } from "./build.ts";
 import type { Scenario } from "./scenario.ts";
 import { type Sections, sections } from "./schema.ts";
 import { correlationFaults } from "./sections/correlations.ts";
+import { cropTolerance } from "./sections/crop.ts";
 import { buildSchedule, readSwitches, scheduleSection } from "./sections/schedules.ts";
 import { BLOCK_STYLE, type PlainMapping, readDocument, type SourceDocument } from "./text/document.ts";
 import { toFaults } from "./text/faults.ts";

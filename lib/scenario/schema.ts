@@ -7,7 +7,8 @@ import { sensor } from "./sections/sensor.ts";
 import { substrate } from "./sections/substrate.ts";
 import { limits, timer } from "./sections/timer.ts";
 import { aliasedSections } from "./text/aliases.ts";
-import { mapping, oneOf, quantity, rule, timeOfDay } from "./text/leaves.ts";
+import { mapping, oneOf, quantity, timeOfDay } from "./text/leaves.ts";
+import { rule } from "./text/rules.ts";
 
 const text = (description: string, maximum: number) =>
 	z

@@ -1,5 +1,6 @@
 import * as z from "zod";
-import { mapping, quantity, rule } from "../text/leaves.ts";
+import { mapping, quantity } from "../text/leaves.ts";
+import { rule } from "../text/rules.ts";
 import { isTooHigh, voltage } from "./fan.ts";
 
 const ampere = (description: string, examples: readonly string[]) =>

@@ -1,7 +1,8 @@
 import * as z from "zod";
 import { DUCT_FRICTION, type FilterKind } from "../../sources/airpath.ts";
 import { EXTRA_LOW_VOLTAGE } from "../../sources/supplies.ts";
-import { eachRising, mapping, nameIn, oneOf, quantity, rule } from "../text/leaves.ts";
+import { mapping, nameIn, oneOf, quantity } from "../text/leaves.ts";
+import { eachRising, rule } from "../text/rules.ts";
 
 const highFlow = "1e6 m3/h";
 const lag = { min: "0 s", max: "1 h" } as const;

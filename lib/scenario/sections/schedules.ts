@@ -1,7 +1,8 @@
 import * as z from "zod";
 import type { Fault } from "../../errors.ts";
 import type { CycleSchedule, Schedule } from "../../model/schedule/schedule.ts";
-import { duration, eachRising, mapping, oneOf, rule, timeOfDay } from "../text/leaves.ts";
+import { duration, mapping, oneOf, timeOfDay } from "../text/leaves.ts";
+import { eachRising, rule } from "../text/rules.ts";
 
 const DURATION_BOUNDS = { min: "0 s", max: "366 d" } as const;
 const startsWithKey = () => oneOf(["on", "off"], "state of the fan at the beginning");

@@ -1,6 +1,7 @@
 import * as z from "zod";
 import { speciesKeys, species as speciesTable, stageAliases } from "../../sources/fungi.ts";
-import { duration, eachRising, mapping, nameIn, quantity, rule } from "../text/leaves.ts";
+import { duration, mapping, nameIn, quantity } from "../text/leaves.ts";
+import { eachRising, rule } from "../text/rules.ts";
 
 const speciesNames = Object.fromEntries(speciesKeys.map((key) => [key, speciesTable[key].aliases])) as Record<
 	(typeof speciesKeys)[number],

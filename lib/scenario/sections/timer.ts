@@ -1,8 +1,9 @@
 import * as z from "zod";
 import { formatDuration } from "../../units/format.ts";
 import { normalizeText, parseValue } from "../../units/read.ts";
-import { mapping, oneOf, quantity, rule, timeOfDay } from "../text/leaves.ts";
+import { mapping, oneOf, quantity, timeOfDay } from "../text/leaves.ts";
 import { parseQuantity } from "../text/quantity.ts";
+import { rule } from "../text/rules.ts";
 import { isTooHigh, voltage } from "./fan.ts";
 
 const unitSeconds = { s: 1, min: 60, h: 3600 } as const;

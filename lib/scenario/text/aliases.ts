@@ -1,4 +1,5 @@
-import type { Path } from "./document.ts";
+/** Keys from the top of the file to a mapping. */
+type Section = readonly (string | number)[];
 
 /** Words that the field uses for keys of the file: section, other name, key. Both may be written, and one of them is. */
 const aliases: Readonly<Record<string, Readonly<Record<string, string>>>> = {
@@ -14,10 +15,11 @@ export const aliasedSections = Object.entries(aliases).map(([path, names]) => ({
 }));
 
 /** Other names of the keys of a section. */
-export const aliasesIn = (section: Path): readonly string[] => Object.keys(aliases[section.join(".")] ?? {});
+export const aliasesIn = (section: Section): readonly string[] =>
+	Object.keys(aliases[section.join(".")] ?? {});
 
 /** The key that a name in a section stands for: itself where it is no other name of one. */
-export const keyNamed = (section: Path, name: string): string => {
+export const keyNamed = (section: Section, name: string): string => {
 	const names = aliases[section.join(".")] ?? {};
 	return Object.hasOwn(names, name) ? names[name]! : name;
 };

@@ -12,6 +12,7 @@ import {
 } from "yaml";
 import { type Fault, InputError } from "../../errors.ts";
 import { keyNamed } from "./aliases.ts";
+import { colonTypo, flowTypo, lineAt, shorten } from "./typos.ts";
 
 export type Path = readonly (string | number)[];
 
@@ -74,19 +75,8 @@ export const formatPath = (path: Path): string =>
 		})
 		.join("");
 
-const shorten = (text: string): string => (text.length > 60 ? `${text.slice(0, 57)}...` : text);
-
 /** Received where `key: value` lines stand. */
 export const BLOCK_STYLE = 'indented "key: value" lines';
-
-/** The colon, or the blank after it, that a line lacks: `volume 300 L`, `volume:300 L`, `chamber`; null for any other text. */
-export const colonTypo = (line: string): { readonly key: string; readonly says: string } | null => {
-	const [, key, colon, rest] = /^\s*([A-Za-z][\w-]*)(:?) *(.*?)\s*$/.exec(line.replace(/ #.*$/, "")) ?? [];
-	if (key === undefined || rest === undefined) return null;
-	if (rest === "") return colon === "" ? { key, says: `a colon is missing after "${shorten(key)}"` } : null;
-	const lacks = colon === "" ? "a colon is missing" : "a blank is missing after the colon";
-	return { key, says: `${lacks}: write "${shorten(key)}: ${shorten(rest)}"` };
-};
 
 /**
  * Flat tokens of a YAML text, or null when it is nested too deep. The parser keeps a stack of its own, but what composes
@@ -270,17 +260,6 @@ export const readDocument = (rawText: string, fileName: string): SourceDocument 
 		}),
 	};
 };
-
-const lineAt = (text: string, offset: number): string =>
-	text.slice(text.lastIndexOf("\n", offset - 1) + 1).split("\n", 1)[0] ?? "";
-
-/** What was meant by an entry between braces that has no value: the rest of a number with a comma, or a forgotten blank. */
-const flowTypo = (before: unknown, key: string): string | null =>
-	typeof before === "number" && /^\d/.test(key)
-		? `a comma parts entries here, and decimals take a point: write "${before}.${shorten(key)}"`
-		: /[ :]/.test(key)
-			? (colonTypo(key)?.says ?? null)
-			: null;
 
 const nodeOffset = (node: unknown, otherwise: number): number =>
 	(node as ParsedNode | null | undefined)?.range?.[0] ?? otherwise;
