@@ -1,4 +1,4 @@
-import type { CommissioningSheet } from "../lib/rig/commissioning/commissioning.ts";
+import type { CommissioningPlan } from "../lib/rig/commissioning/sheets.ts";
 import type { RigFinding } from "../lib/rig/findings.ts";
 import type { NotAssessedPath, RigReport, RigWiring } from "../lib/rig/rigtypes.ts";
 import type { WiringFault } from "../lib/rig/wiring/faults/faults.ts";
@@ -9,6 +9,7 @@ import { type FaultWords, faultWords } from "../reports/rig/faultwords.ts";
 import type { FindingWords } from "../reports/rig/findingnames.ts";
 import { findingWords } from "../reports/rig/findingwords.ts";
 import { NOT_ASSESSED, type NotAssessedWords } from "../reports/rig/notassessedwords.ts";
+import type { CommissioningSheet } from "../reports/rig/sheets/sheet.ts";
 import { remarkWords } from "../reports/rig/wiringwords.ts";
 import { type InputJson, inputOf } from "./json.ts";
 
@@ -19,6 +20,8 @@ export type RigJson = {
 	readonly findings: readonly (RigFinding & FindingWords)[];
 	readonly wiring: (Omit<RigWiring, "verdict"> & { readonly verdict: WiringVerdictJson }) | null;
 	readonly notAssessed: readonly ({ readonly path: NotAssessedPath } & NotAssessedWords)[];
+	/** The sheets in numbers, and in sentences. */
+	readonly commissioning: CommissioningPlan;
 	readonly sheets: readonly CommissioningSheet[];
 	readonly inputs: readonly InputJson[];
 } & Omit<RigReport, "scenario" | "findings" | "wiring" | "notAssessed">;
@@ -35,7 +38,11 @@ const wiringVerdictOf = ({ faults, remarks, ...verdict }: WiringVerdict): Wiring
 });
 
 /** The answer of `rig` for another program. */
-export const rigJson = (report: RigReport, sheets: readonly CommissioningSheet[]): RigJson => {
+export const rigJson = (
+	report: RigReport,
+	commissioning: CommissioningPlan,
+	sheets: readonly CommissioningSheet[],
+): RigJson => {
 	const { scenario, findings, wiring, notAssessed, ...rest } = report;
 	return {
 		format: "lullgust/rig@2",
@@ -44,6 +51,7 @@ export const rigJson = (report: RigReport, sheets: readonly CommissioningSheet[]
 		findings: findings.map((found) => ({ ...found, ...findingWords(found, report, "si") })),
 		wiring: wiring === null ? null : { ...wiring, verdict: wiringVerdictOf(wiring.verdict) },
 		notAssessed: notAssessed.map((path) => ({ path, ...NOT_ASSESSED[path] })),
+		commissioning,
 		sheets,
 		inputs: listInputs(scenario).map(inputOf),
 	};

@@ -75,7 +75,7 @@ export type { DisplayValue, Timer, TimerRange } from "./model/schedule/timer.ts"
 export { checkRig } from "./rig/check.ts";
 export {
 	type CommissioningOptions,
-	type CommissioningSheet,
+	type CommissioningPlan,
 	commissioning,
 } from "./rig/commissioning/commissioning.ts";
 export type { RigFinding, RigVerdict } from "./rig/findings.ts";

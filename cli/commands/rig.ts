@@ -1,8 +1,8 @@
 import { InputError } from "../../lib/errors.ts";
-import type { CommissioningSheet } from "../../lib/rig/commissioning/commissioning.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
+import type { CommissioningSheet } from "../../reports/rig/sheets/sheet.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText } from "../json.ts";
 import { loadScenario } from "../load.ts";
@@ -47,18 +47,16 @@ export const rigVerb = verb({
 		requireSchedule(scenario, schedule);
 		const { checkRig } = await import("../../lib/rig/check.ts");
 		const { commissioning } = await import("../../lib/rig/commissioning/commissioning.ts");
-		const judged = (system: UnitSystem) => {
-			const report = checkRig(scenario);
-			const named = schedule === undefined ? {} : { schedule };
-			const typed = path === "-" ? { fileName: "scenario.yaml" } : {};
-			return { report, steps: () => commissioning(report, { units: system, ...named, ...typed }) };
-		};
-		const { report, steps } = judged(units);
-		const outputs = files.length === 0 ? [] : await render(report, steps(), { html, sheets, units });
-		if (json) {
-			const plain = judged("si");
-			outputs.push({ path: "-", content: jsonText(rigJson(plain.report, plain.steps())) });
-		}
+		const { commissioningSheets } = await import("../../reports/rig/sheets/sheets.ts");
+		const report = checkRig(scenario);
+		const plan = commissioning(report, schedule === undefined ? {} : { schedule });
+		const sheetsIn = (system: UnitSystem) =>
+			commissioningSheets(plan, report, {
+				units: system,
+				...(path === "-" ? { fileName: "scenario.yaml" } : {}),
+			});
+		const outputs = files.length === 0 ? [] : await render(report, sheetsIn(units), { html, sheets, units });
+		if (json) outputs.push({ path: "-", content: jsonText(rigJson(report, plan, sheetsIn("si"))) });
 		for (const output of outputs) await writeOutput(output, force);
 
 		if (!taken.includes("-")) {

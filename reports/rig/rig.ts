@@ -1,5 +1,4 @@
 import { NEAR_SHUT_OFF_SHARE } from "../../lib/rig/air/airflow.ts";
-import type { CommissioningSheet } from "../../lib/rig/commissioning/commissioning.ts";
 import type { FanReport, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
 import { connectionList } from "../../lib/rig/wiring/connections.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
@@ -37,6 +36,7 @@ import {
 } from "./rigtables.ts";
 import { RIG_CAUTIONS, RIG_PREMISES, rigHeadline } from "./rigwords.ts";
 import { formatRounded, sayIn } from "./rounding.ts";
+import type { CommissioningSheet } from "./sheets/sheet.ts";
 import { connectionWords, remarkWords, WIRING_CAUTIONS } from "./wiringwords.ts";
 
 export { drawWiring, type WiringDrawing } from "./drawing/drawing.ts";
@@ -45,6 +45,8 @@ export { type FindingWords, findingName } from "./findingnames.ts";
 export { findingWords } from "./findingwords.ts";
 export { NOT_ASSESSED } from "./notassessedwords.ts";
 export { sheetsPage } from "./rigsheets.ts";
+export type { CommissioningSheet, SheetOptions } from "./sheets/sheet.ts";
+export { commissioningSheets } from "./sheets/sheets.ts";
 export { connectionWords, remarkWords, WIRING_CAUTIONS } from "./wiringwords.ts";
 
 const list = (items: readonly string[]): Html =>

@@ -1,4 +1,3 @@
-import type { CommissioningSheet } from "../../lib/rig/commissioning/commissioning.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
@@ -6,6 +5,7 @@ import { scrollBox, shell } from "../page/page.ts";
 import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { STYLE } from "../page/style.ts";
 import { formatRounded } from "./rounding.ts";
+import type { CommissioningSheet } from "./sheets/sheet.ts";
 
 const list = (kind: string, items: readonly string[]): Html =>
 	html`<ul class="${kind}">${items.map((item) => html`<li>${keepTogether(item)}</li>\n`)}</ul>`;

@@ -1,13 +1,22 @@
 import { readFileSync } from "node:fs";
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
-import { checkRig, commissioning, parseScenario } from "../../lib/index.ts";
-import { rigReport, sheetsPage } from "../../reports/rig/rig.ts";
+import {
+	type CommissioningOptions,
+	checkRig,
+	commissioning,
+	parseScenario,
+	type RigReport,
+} from "../../lib/index.ts";
+import { commissioningSheets, rigReport, type SheetOptions, sheetsPage } from "../../reports/rig/rig.ts";
 import { fanWith, rigText } from "../rig/rigs.ts";
 import { browserFor, sidewaysOverflow, violations } from "./visit.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;
 const long = "the way the old timer behind the second shelf was set before it was moved, second try";
+
+const sheetsOf = (report: RigReport, options: CommissioningOptions & SheetOptions = {}) =>
+	commissioningSheets(commissioning(report, options), report, options);
 
 const visit = browserFor(async () => {
 	const shipped = readFileSync(
@@ -23,10 +32,10 @@ const visit = browserFor(async () => {
 	const wordy = checkRig(parseScenario(wordyText, "rig with a long name.yaml", { rig: "required" }));
 	const us = { ...options, units: "us" } as const;
 	return {
-		rig: await rigReport(report, commissioning(report), options),
-		sheets: sheetsPage(commissioning(report), report, options),
-		wordy: await rigReport(wordy, commissioning(wordy, { units: "us", schedule: long }), us),
-		"wordy sheets": sheetsPage(commissioning(wordy, { units: "us", schedule: long }), wordy, us),
+		rig: await rigReport(report, sheetsOf(report), options),
+		sheets: sheetsPage(sheetsOf(report), report, options),
+		wordy: await rigReport(wordy, sheetsOf(wordy, { units: "us", schedule: long }), us),
+		"wordy sheets": sheetsPage(sheetsOf(wordy, { units: "us", schedule: long }), wordy, us),
 	};
 });
 

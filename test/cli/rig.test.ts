@@ -79,6 +79,7 @@ test("--json is everything in SI whatever the units, without NaN, and keeps the 
 		verdict: "stop",
 		wiring: { origin: "standard" },
 		power: { runningAmps: 0.55 },
+		commissioning: { schedule: "a", cycle: { onSeconds: 10, offSeconds: 590 } },
 	});
 	expect(answer.findings[0]).toMatchObject({
 		code: expect.any(String),

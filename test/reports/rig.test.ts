@@ -4,13 +4,15 @@ import { expect, test } from "vitest";
 import { checkRig, commissioning, parseScenario } from "../../lib/index.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import { fanCurvePlot } from "../../reports/charts/fancurve.ts";
-import { findingWords, rigReport, sheetsPage } from "../../reports/rig/rig.ts";
+import { commissioningSheets, findingWords, rigReport, sheetsPage } from "../../reports/rig/rig.ts";
 import { rigHeadline } from "../../reports/rig/rigwords.ts";
 import { fanWith, item, type RigKeys, rig, rigText, timerWith } from "../rig/rigs.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;
+const sheetsOf = (report: RigReport, units: "si" | "us" = "si") =>
+	commissioningSheets(commissioning(report), report, { units });
 const pageOf = (report: RigReport, units: "si" | "us" = "si") =>
-	rigReport(report, commissioning(report, { units }), { ...options, units });
+	rigReport(report, sheetsOf(report, units), { ...options, units });
 const textOf = (html: string): string =>
 	html
 		.replace(/<(script|style)\b[\s\S]*?<\/\1>/g, "")
@@ -181,7 +183,7 @@ test("a fan that stalls is said so, and its chart has no operating point", async
 
 test.each([
 	["the report", () => plain],
-	["the sheets", () => sheetsPage(commissioning(report), report, options)],
+	["the sheets", () => sheetsPage(sheetsOf(report), report, options)],
 ])("%s is one small file whose policy names its style, and which asks for nothing", (_, make) => {
 	const html = make();
 	const policy = html
@@ -200,7 +202,7 @@ test("markup in the names of a scenario is text, in the sheets too", async () =>
 	const hostile = "<img src=x onerror=alert(1)>&'";
 	const text = `name: ${JSON.stringify(hostile)}\n${rigText({ schedules: `{ ${JSON.stringify(hostile)}: { on: 10 s, off: 590 s } }` })}`;
 	const judged = checkRig(parseScenario(text, "<b>.yaml", { rig: "required" }));
-	const sheets = commissioning(judged);
+	const sheets = sheetsOf(judged);
 	for (const html of [await rigReport(judged, sheets, options), sheetsPage(sheets, judged, options)])
 		expect(html).not.toMatch(/<img|<b>/);
 });
@@ -213,6 +215,6 @@ test("cautions stand where they belong: low voltage at the wiring, blades and da
 	const sheets = part("Commissioning sheets", "P1");
 	for (const said of ["listed plug-in adapter", "Damp", "Blades", "no safety device", "local codes"])
 		expect(sheets).toContain(said);
-	expect(part("Leak, by decay", "Counted bursts")).toMatch(/CO2 harms people.*alarm/s);
-	expect(part("Proving run", "Power cut")).toMatch(/Spores.*CO2 harms people/s);
+	expect(part("Leak test (CO₂ decay)", "Counted bursts")).toMatch(/CO₂ harms people.*alarm/s);
+	expect(part("Acceptance run", "Power cut")).toMatch(/Spores.*CO₂ harms people/s);
 });

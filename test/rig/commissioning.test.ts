@@ -1,20 +1,25 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { fitSeries } from "../../lib/fit/fit.ts";
-import { buildModel, checkRig, parseScenario, summarize } from "../../lib/index.ts";
 import {
+	buildModel,
 	type CommissioningOptions,
-	type CommissioningSheet,
+	checkRig,
 	commissioning,
-} from "../../lib/rig/commissioning/commissioning.ts";
+	parseScenario,
+	summarize,
+} from "../../lib/index.ts";
 import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import { formatDuration } from "../../lib/units/format.ts";
+import { type CommissioningSheet, commissioningSheets, type SheetOptions } from "../../reports/rig/rig.ts";
 import { syntheticSeries } from "../fit/syntheticlog.ts";
 import { fanWith, type RigKeys, rig, timerWith } from "./rigs.ts";
 
 type Id = CommissioningSheet["id"];
-const sheetsOf = (report: RigReport, options: CommissioningOptions = {}) => {
-	const sheets = commissioning(report, options);
+const allSheets = (report: RigReport, options: CommissioningOptions & SheetOptions = {}) =>
+	commissioningSheets(commissioning(report, options), report, options);
+const sheetsOf = (report: RigReport, options: CommissioningOptions & SheetOptions = {}) => {
+	const sheets = allSheets(report, options);
 	return (id: Id): CommissioningSheet => sheets.find((one) => one.id === id)!;
 };
 const value = ({ expected }: CommissioningSheet, label: string | RegExp): number =>
@@ -34,7 +39,7 @@ const model = buildModel(scenario);
 const sheets = sheetsOf(report);
 
 test("there are eight sheets in the order of the work, each with its reason, time, steps, acceptance, troubles and cautions", () => {
-	const all = commissioning(report);
+	const all = allSheets(report);
 	expect(all.map(({ id }) => id)).toEqual(["P1", "P2", "P3", "P4", "P5", "P6", "P7", "P8"]);
 	for (const one of all) {
 		for (const text of [one.reason, ...one.steps, ...one.acceptance])
@@ -55,22 +60,24 @@ test("the values expected are those of the library and of sums by hand", () => {
 	// exp(-t 0.4/h) = 0.7 in the loaded chamber; the same leak has more air to change in the empty one.
 	const more = scenario.chamber.volume.value / model.volumeM3;
 	expect(value(sheets("P4"), /fell by 30 %/) / ((3600 * more * Math.log(1 / 0.7)) / 0.4)).toBeCloseTo(1, 4);
-	expect(value(sheets("P6"), "rise in a minute")).toBeCloseTo(
+	expect(value(sheets("P6"), "rise per minute")).toBeCloseTo(
 		(60e6 * model.generationM3PerS) / model.volumeM3,
 		9,
 	);
 	expect(value(sheets("P6"), /low end/) / value(sheets("P6"), /high end/)).toBeCloseTo(100 / 220, 9);
 	const { schedule } = scenario.schedules.find(({ name }) => name === "often")!;
 	const summary = summarize(model, schedule, { ceilingPpm: 1000 });
-	expect(value(sheets("P7"), "peak, as it truly is")).toBe(summary.peakPpm);
+	expect(value(sheets("P7"), "peak, in the air")).toBe(summary.peakPpm);
 	expect(value(sheets("P7"), "peak, as logged")).toBe(summary.sensor!.peakPpm);
 	expect(summary.sensor!.peakPpm).toBeLessThan(summary.peakPpm);
 });
 
 test("waits are five times the response of the sensor, and one that is not given is said to be assumed", () => {
-	expect(sheets("P4").steps.join(" ")).toContain("wait 4 min 30 s (5 × the response of the sensor, 50 s)");
+	expect(sheets("P4").steps.join(" ")).toContain(
+		"wait 4 min 30 s (5 × the response time of the sensor, 50 s)",
+	);
 	const without = sheetsOf(rig());
-	expect(without("P4").steps.join(" ")).toContain("45 s, assumed, for the file gives no sensor.response");
+	expect(without("P4").steps.join(" ")).toContain("45 s, assumed, because the file gives no sensor.response");
 });
 
 /** Bursts of a sheet, from its record: on-time and how many. */
@@ -175,7 +182,7 @@ test("the schedule's own bursts are counted wherever they can be", () => {
 	expect(counted("12 s").lengths).toEqual([4, 12]);
 	expect(counted("90 s").lengths).not.toContain(90);
 	expect(counted("90 s").text).toContain("not 1 min 30 s: those leave too little to count");
-	expect(counted("1 s").text).toContain("those blow out too little to be seen");
+	expect(counted("1 s").text).toContain("those replace too little to be seen");
 });
 
 test("a fan that moves nothing, or too much to be counted, has no counted bursts", () => {
@@ -203,7 +210,7 @@ test("after a power cut it says what the timer of the file does", () => {
 		sheetsOf(rig(timerWith(["power-up: on", powerUp])))("P8").acceptance.join(" ");
 	expect(says("power-up: on")).toContain("begins with a burst");
 	expect(says("power-up: off")).toContain("the first burst comes 9 min 50 s after the power");
-	expect(says("digits: 3")).toContain("this test tells");
+	expect(says("digits: 3")).toContain("this test shows it");
 });
 
 test("the empty chamber counts with all its air, and no room is dosed by hand", () => {
@@ -247,7 +254,7 @@ fan: { flow: ${flow.toFixed(2)} m3/h, voltage: 12 V, spin-up: 1 s }
 sensor: { response: ${lag} s }
 ${kind === "none" ? "" : `schedules: { a: ${schedule} }`}`;
 				const scenario = parseScenario(text, "rig.yaml", { schedules: "optional", rig: "required" });
-				const all = commissioning(checkRig(scenario), { units });
+				const all = allSheets(checkRig(scenario), { units });
 				expect(all).toHaveLength(8);
 				expect(everyText(all)).not.toMatch(/NaN|Infinity|undefined|:null,"dimension/);
 				for (const { command } of all) if (command !== null) expect(command).toMatch(/^lullgust [^\n]*$/);

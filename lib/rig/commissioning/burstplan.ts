@@ -1,16 +1,7 @@
 import { simulate } from "../../solve/simulate.ts";
 import { burstFullSpeedSeconds } from "../air/delivery.ts";
 import type { SheetFacts } from "./sheetfacts.ts";
-
-/** Bursts of one length. */
-export interface BurstGroup {
-	readonly onSeconds: number;
-	readonly count: number;
-	/** Mixed air of one burst over the air of the chamber [-]. */
-	readonly airChanges: number;
-	/** What is left after each of them [ppm]. */
-	readonly readings: readonly number[];
-}
+import type { BurstGroup } from "./sheets.ts";
 
 /** Air changes of a burst that are seen and leave enough for the next: least, most and what is aimed at [-]: judgement. */
 const MIN_AIR_CHANGES = 0.08;
@@ -20,13 +11,14 @@ const TARGET_AIR_CHANGES = 0.15;
 const MIN_LEFT_PPM = 120;
 const BURSTS_PER_LENGTH = 5;
 const MIN_BURSTS = 3;
-/** A burst shorter than this is anyone's guess, longer than this is not counted by hand [s]. */
+/** The air of a burst shorter than this is very uncertain, longer than this is not counted by hand [s]. */
 const MIN_BURST_SECONDS = 3;
 const MAX_BURST_SECONDS = 600;
 
 /** After each burst the sensor comes to rest, then some samples are taken for the plateau [s]. */
-export const burstPauseSeconds = ({ waitSeconds, maxSampleIntervalSeconds }: SheetFacts): number =>
-	Math.ceil((waitSeconds + 8 * maxSampleIntervalSeconds) / 30) * 30;
+export const burstPauseSeconds = ({
+	sensor: { waitSeconds, maxSampleIntervalSeconds },
+}: SheetFacts): number => Math.ceil((waitSeconds + 8 * maxSampleIntervalSeconds) / 30) * 30;
 
 /**
  * Bursts to be counted in the empty, dosed chamber: some of a short length, then some of one about three times as long where enough is

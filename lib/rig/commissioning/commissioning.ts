@@ -1,29 +1,35 @@
 import type { RigReport } from "../rigtypes.ts";
-import { bagSheet, benchSheet, powerCutSheet } from "./benchsheets.ts";
-import { acceptanceSheet, riseSheet } from "./cropsheets.ts";
-import { burstsSheet, leakSheet, zeroSheet } from "./gassheets.ts";
-import { buildSheetFacts, type CommissioningOptions, type CommissioningSheet } from "./sheetfacts.ts";
+import { planBagSheet, planBenchSheet, planPowerCutSheet } from "./benchsheets.ts";
+import { planAcceptanceSheet, planRiseSheet } from "./cropsheets.ts";
+import { planBurstsSheet, planLeakSheet, planZeroSheet } from "./gassheets.ts";
+import { buildSheetFacts, type CommissioningOptions } from "./sheetfacts.ts";
+import type { CommissioningPlan } from "./sheets.ts";
 
-export type { CommissioningOptions, CommissioningSheet } from "./sheetfacts.ts";
+export type { CommissioningOptions } from "./sheetfacts.ts";
+export type { CommissioningPlan } from "./sheets.ts";
 
 /**
- * Step lists to try the rig out with, from the bench to the proving run: the protocols P1 to P8 with this scenario's own times,
- * waits and expected values. An estimate, no safety device; local codes and the makers' instructions come first.
+ * Sheets to test the rig with, from the bench to the acceptance run: the protocols P1 to P8 with this scenario's own times, waits
+ * and expected values. An estimate, no safety device; local codes and the makers' instructions come first.
  * @throws RangeError for a schedule that the scenario does not have
  */
-export function commissioning(
-	report: RigReport,
-	options: CommissioningOptions = {},
-): readonly CommissioningSheet[] {
+export function commissioning(report: RigReport, options: CommissioningOptions = {}): CommissioningPlan {
 	const facts = buildSheetFacts(report, options);
-	return [
-		benchSheet(facts),
-		bagSheet(facts),
-		zeroSheet(facts),
-		leakSheet(facts),
-		burstsSheet(facts),
-		riseSheet(facts),
-		acceptanceSheet(facts),
-		powerCutSheet(facts),
-	];
+	const { comparedSchedule, cycle, sensor, dosing } = facts;
+	return {
+		schedule: comparedSchedule?.name ?? null,
+		cycle,
+		sensor,
+		dosing,
+		sheets: [
+			planBenchSheet(facts),
+			planBagSheet(facts),
+			planZeroSheet(facts),
+			planLeakSheet(facts),
+			planBurstsSheet(facts),
+			planRiseSheet(facts),
+			planAcceptanceSheet(facts),
+			planPowerCutSheet(facts),
+		],
+	};
 }
