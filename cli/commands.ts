@@ -1,6 +1,6 @@
 import yargs from "yargs";
 import { InputError } from "../lib/errors.ts";
-import { nearest } from "../lib/scenario/text/nearest.ts";
+import { nearest } from "../lib/nearest.ts";
 import { calledAs } from "./calledas.ts";
 import { chooseVerb } from "./commands/choose.ts";
 import { compareVerb } from "./commands/compare.ts";

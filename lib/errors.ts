@@ -29,6 +29,24 @@ export class InputError extends Error {
 	}
 }
 
+/** Runs a step that reads an input and adds what it finds wrong to a list; any other error passes. */
+export function gatherFaults(faults: Fault[], step: () => void): void {
+	try {
+		step();
+	} catch (error) {
+		if (!(error instanceof InputError)) throw error;
+		faults.push(...error.faults);
+	}
+}
+
+/** A value as a message shows it: `"12"`, `undefined`, `a function`, `a list`. */
+export function show(value: unknown): string {
+	if (typeof value === "string") return JSON.stringify(value.length > 60 ? `${value.slice(0, 60)}…` : value);
+	if (typeof value === "function") return "a function";
+	if (Array.isArray(value) || ArrayBuffer.isView(value)) return "a list";
+	return typeof value === "object" && value !== null ? "an object" : String(value);
+}
+
 /** Numerical trouble: the solver could not vouch for its answer. */
 export class SolverError extends Error {
 	/** Time that was reached [s]. */

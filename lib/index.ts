@@ -71,6 +71,7 @@ export type {
 	Schedule,
 	SwitchesSchedule,
 } from "./model/schedule/schedule.ts";
+export type { Timeline } from "./model/schedule/timeline.ts";
 export type { DisplayValue, Timer, TimerRange } from "./model/schedule/timer.ts";
 export { checkRig } from "./rig/check.ts";
 export {
@@ -117,6 +118,7 @@ export type {
 } from "./scenario/scenario.ts";
 export { scenarioJsonSchema } from "./scenario/schema.ts";
 export { starterScenario } from "./scenario/starter.ts";
+export type { CompiledModel } from "./solve/compile.ts";
 export { continuousState } from "./solve/continuous.ts";
 export {
 	type NoPeriodicState,

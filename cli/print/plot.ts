@@ -1,6 +1,7 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import { sampleCurve } from "../../lib/compare/curves.ts";
-import { periodSeconds, type Schedule, segments } from "../../lib/model/schedule/schedule.ts";
+import { periodSeconds, type Schedule } from "../../lib/model/schedule/schedule.ts";
+import { segments } from "../../lib/model/schedule/timeline.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
 import { initialState, uniformState } from "../../lib/solve/propagate/propagate.ts";
 import { type SimulateOptions, simulate, type Trajectory } from "../../lib/solve/simulate.ts";

@@ -1,5 +1,5 @@
 import { InputError } from "../../lib/errors.ts";
-import { nearest } from "../../lib/scenario/text/nearest.ts";
+import { nearest } from "../../lib/nearest.ts";
 import { ceilingConflicts, ceilingRecordsOf, toleranceOf } from "../../lib/sources/ceilings.ts";
 import {
 	q10,

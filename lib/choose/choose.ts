@@ -4,6 +4,7 @@ import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import { DEFAULT_TIMER, type DisplayGrid, displayGrids } from "../model/schedule/timer.ts";
 import type { Scenario } from "../scenario/scenario.ts";
+import { compile } from "../solve/compile.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import type { Choice, ChoiceWarning, ChooseOptions, FeasibleChoice } from "./choosetypes.ts";
 import { evaluateEntryErrors } from "./entryerrors.ts";
@@ -39,7 +40,8 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		onProgress = () => {},
 	} = checkOptions(options);
 	const model = buildModel(scenario);
-	const steady = withMaximumSource(model);
+	const compiled = compile(model);
+	const steady = compile(withMaximumSource(model));
 	const timer = scenario.timer ?? DEFAULT_TIMER;
 	const limits = findCycleLimits(scenario);
 	const problem = makeSearchProblem(steady, scenario, limits);
@@ -53,20 +55,20 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 	const common = {
 		scenario,
 		model,
-		feasibilityLimits: computeFeasibilityLimits(scenario, steady, limits, searched, problem),
+		feasibilityLimits: computeFeasibilityLimits(scenario, steady.model, limits, searched, problem),
 		feasibilityBoundary: traceFeasibilityBoundary(shown),
 		warnings: [...findScenarioWarnings(scenario, wanted > 0), ...findSearchWarnings(scenario, model)],
 	};
 	const evaluate = (found: Pick<Candidate, "onSeconds" | "offSeconds">, displayGrid: DisplayGrid) =>
-		evaluateSetting(scenario, model, displayGrid, found.onSeconds, found.offSeconds);
+		evaluateSetting(scenario, compiled, displayGrid, found.onSeconds, found.offSeconds);
 	if (chosen?.best == null) {
-		const closest = findClosest(searched, problem, steady, scenario);
+		const closest = findClosest(searched, problem, steady.model, scenario);
 		return {
 			...common,
 			isFeasible: false,
 			bindingConstraint: findBindingConstraint(
 				scenario,
-				steady,
+				steady.model,
 				limits,
 				searched.map(({ displayGrid }) => displayGrid),
 			),
@@ -87,7 +89,7 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 			: (among: readonly SearchResult[], within: SearchProblem, central: Candidate) =>
 					solveChanceConstrained(
 						scenario,
-						model,
+						compiled,
 						steady,
 						uncertain,
 						reliabilityPercent,
@@ -119,7 +121,7 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		front,
 		complianceProbability,
 		chanceConstrained,
-		quiet: findQuietHours(scenario, model, steady, limits, searched, recommended, solveReliably),
+		quiet: findQuietHours(scenario, compiled, steady, limits, searched, recommended, solveReliably),
 		entryErrors: evaluateEntryErrors(steady, problem, recommended.schedule),
 		searchErrorPpm,
 	};

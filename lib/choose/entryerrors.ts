@@ -1,12 +1,12 @@
-import type { Model } from "../model/chamber.ts";
 import type { CycleSchedule } from "../model/schedule/schedule.ts";
+import type { CompiledModel } from "../solve/compile.ts";
 import { makeCyclePeaks } from "../solve/cycles/cyclestats.ts";
 import type { EntryError } from "./choosetypes.ts";
 import type { SearchProblem } from "./search/search.ts";
 
 /** The usual mistakes in entering a setting, and what they do. */
 export function evaluateEntryErrors(
-	steady: Model,
+	steady: CompiledModel,
 	problem: SearchProblem,
 	{ onSeconds, offSeconds: off }: CycleSchedule,
 ): EntryError[] {

@@ -4,10 +4,11 @@ import type { Model } from "../model/chamber.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { DisplayGrid, DisplayValue } from "../model/schedule/timer.ts";
 import type { Scenario } from "../scenario/scenario.ts";
+import { type CompiledModel, compile } from "../solve/compile.ts";
 import { meanDeliveredM3PerS } from "../solve/continuous.ts";
 import {
-	cycleMaxHourlyMeanPpm,
 	makeCycle,
+	makeCycleMaxHourlyMeans,
 	makeCyclePeaks,
 	makeCycleStats,
 } from "../solve/cycles/cyclestats.ts";
@@ -45,9 +46,15 @@ export function findCycleLimits({ limits, fan, timer }: Scenario): CycleLimits {
 }
 
 /** The question that a scenario puts to each setting, judged by a model whose source stays. */
-export function makeSearchProblem(model: Model, { target }: Scenario, limits: CycleLimits): SearchProblem {
-	const stats = makeCycleStats(model);
-	const peaks = makeCyclePeaks(model);
+export function makeSearchProblem(
+	model: Model | CompiledModel,
+	{ target }: Scenario,
+	limits: CycleLimits,
+): SearchProblem {
+	const compiled = compile(model);
+	const stats = makeCycleStats(compiled);
+	const peaks = makeCyclePeaks(compiled);
+	const hours = makeCycleMaxHourlyMeans(compiled);
 	const { on, ceiling, floor } = target;
 	const slack = 1e-9;
 	return {
@@ -60,30 +67,32 @@ export function makeSearchProblem(model: Model, { target }: Scenario, limits: Cy
 			? {
 					mayBeUnderCeiling: (a: number, b: number) => stats(a, b).meanPpm <= ceiling.value,
 					isUnderCeiling: (a: number, b: number) =>
-						peaks(a, b) <= ceiling.value || cycleMaxHourlyMeanPpm(model, a, b) <= ceiling.value,
+						peaks(a, b) <= ceiling.value || hours(a, b) <= ceiling.value,
 				}
 			: {
 					isUnderCeiling: (a: number, b: number) =>
 						(on === "mean" ? stats(a, b).meanPpm : peaks(a, b)) <= ceiling.value,
 				}),
 		isAboveFloor: (a, b) => floor === null || stats(a, b).meanPpm >= floor.value,
-		freshAirM3PerDay: freshAirM3PerDay(model),
+		freshAirM3PerDay: freshAirM3PerDay(compiled),
 		peakPpm: peaks,
 	};
 }
 
 /** Fresh air a day by a cycle [m3]. */
-export function freshAirM3PerDay(model: Model): (on: number, off: number) => number {
+export function freshAirM3PerDay(given: Model | CompiledModel): (on: number, off: number) => number {
+	const compiled = compile(given);
+	const { model } = compiled;
 	const instant = (model.spinUpTauSeconds ?? 0) === 0 && (model.coastDownTauSeconds ?? 0) === 0;
 	return instant
 		? (on, off) => (model.deliveredM3PerS * 86_400 * on) / (on + off)
-		: (on, off) => meanDeliveredM3PerS(model, makeCycle(on, off)) * 86_400;
+		: (on, off) => meanDeliveredM3PerS(compiled, makeCycle(on, off)) * 86_400;
 }
 
 /** A setting as keyed in, judged by the full model. */
 export function evaluateSetting(
 	scenario: Scenario,
-	model: Model,
+	model: Model | CompiledModel,
 	grid: DisplayGrid,
 	onSeconds: number,
 	offSeconds: number,

@@ -3,6 +3,7 @@ import type { Model } from "../model/chamber.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
+import { type CompiledModel, compile } from "../solve/compile.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import type { SolverOptions } from "../solve/propagate/propagate.ts";
@@ -46,7 +47,7 @@ export interface Comparison {
 /** Evaluates one schedule of a scenario against the scenario's target. */
 export function evaluateSchedule(
 	scenario: Scenario,
-	model: Model,
+	model: Model | CompiledModel,
 	schedule: Schedule,
 	options: SolverOptions = {},
 ): Summary {
@@ -70,11 +71,12 @@ export function compareSchedules(
 	evaluate: typeof evaluateSchedule = evaluateSchedule,
 ): Comparison {
 	const model = buildModel(scenario);
+	const compiled = compile(model);
 	const schedules = scenario.schedules.map(({ name, schedule }) => ({
 		name,
 		schedule,
 		inWords: inWords(schedule),
-		summary: evaluate(scenario, model, schedule, options),
+		summary: evaluate(scenario, compiled, schedule, options),
 	}));
 	const compliant = schedules.filter(({ summary }) => summary.criterion.isMet);
 	const ranked = compliant.toSorted((a, b) => compareSummaries(a.summary, b.summary));
@@ -93,7 +95,7 @@ export function compareSchedules(
 			.filter(({ summary }) => isSameAir(summary, best!.summary))
 			.map(({ name }) => name),
 		closest,
-		maxOffSeconds: maxOffSeconds(model, scenario.target.ceiling.value, scenario.target.on),
+		maxOffSeconds: maxOffSeconds(compiled, scenario.target.ceiling.value, scenario.target.on),
 		highRespiration: evaluateHighRespiration(scenario, schedules),
 		warnings: [...findScenarioWarnings(scenario), ...findScheduleWarnings(scenario, schedules)],
 	};

@@ -1,5 +1,7 @@
-import { balance, type Model } from "../model/chamber.ts";
-import { periodSeconds, type Schedule, segments } from "../model/schedule/schedule.ts";
+import type { Model } from "../model/chamber.ts";
+import { periodSeconds, type Schedule } from "../model/schedule/schedule.ts";
+import { segments } from "../model/schedule/timeline.ts";
+import { type CompiledModel, compile } from "../solve/compile.ts";
 import { findPeriodicSteadyState } from "../solve/periodic.ts";
 import type { ModelState } from "../solve/propagate/odex.ts";
 import { initialState, propagate, type SolverOptions } from "../solve/propagate/propagate.ts";
@@ -37,13 +39,14 @@ const POINTS_PER_LONG_PIECE = 16;
 /** The CO2 of one schedule over a window. */
 export function sampleCurve(
 	name: string,
-	model: Model,
+	model: Model | CompiledModel,
 	schedule: Schedule,
 	window: CurveWindow,
 	options: SolverOptions = {},
 ): Curve {
 	const { fromSeconds, toSeconds, points = DEFAULT_POINTS } = window;
-	const { crop, sensor } = balance(model);
+	const compiled = compile(model);
+	const { crop, sensor } = compiled.balance;
 	const times: number[] = [];
 	const co2: number[] = [];
 	const shown: number[] = [];
@@ -60,7 +63,7 @@ export function sampleCurve(
 			if (sensor > 0) shown.push(solution.ppmAt(sensor, t));
 		}
 	};
-	propagate(model, schedule, toSeconds, window.start ?? initialState(model), options, {
+	propagate(compiled, schedule, toSeconds, window.start ?? initialState(compiled), options, {
 		onSolution,
 	});
 	const kept = thin(times, sensor > 0 ? [co2, shown] : [co2], points);
@@ -144,6 +147,7 @@ export function comparisonCurves(
 	options: SolverOptions = {},
 ): ComparisonCurves {
 	const { model, schedules } = comparison;
+	const compiled = compile(model);
 	const daily =
 		schedules.some(({ schedule }) => schedule.kind === "daily") || model.source?.isTimeVarying === true;
 	const longest = Math.max(
@@ -156,18 +160,18 @@ export function comparisonCurves(
 	);
 	const day = Math.floor(from / DAY) + 1;
 	const pattern = schedules.map(({ name, schedule }) => {
-		const found = findPeriodicSteadyState(model, schedule, options);
-		const start = found.exists ? found.start : initialState(model);
+		const found = findPeriodicSteadyState(compiled, schedule, options);
+		const start = found.exists ? found.start : initialState(compiled);
 		return sampleCurve(
 			name,
-			model,
+			compiled,
 			schedule,
 			{ fromSeconds: from, toSeconds: from + length, start, points },
 			options,
 		);
 	});
 	const firstDay = schedules.map(({ name, schedule }) =>
-		sampleCurve(name, model, schedule, { fromSeconds: 0, toSeconds: DAY, points }, options),
+		sampleCurve(name, compiled, schedule, { fromSeconds: 0, toSeconds: DAY, points }, options),
 	);
 	const repeats = schedules.every(({ summary }) => summary.basis === "periodic");
 	return {

@@ -1,8 +1,10 @@
 import { co2VolumeM3 } from "../model/air/gaslaws.ts";
 import { type MoistAir, relativeHumidityAfter, waterCarriedKgPerM3 } from "../model/air/moistair.ts";
 import { type Model, sourceM3PerS } from "../model/chamber.ts";
-import { burstsPerDay, type Schedule } from "../model/schedule/schedule.ts";
+import type { Schedule } from "../model/schedule/schedule.ts";
+import { burstsPerDay } from "../model/schedule/timeline.ts";
 import type { Scenario } from "../scenario/scenario.ts";
+import { type CompiledModel, compile } from "../solve/compile.ts";
 import { continuousState, meanDeliveredM3PerS } from "../solve/continuous.ts";
 import { WATER_PER_CO2 } from "../sources/water.ts";
 
@@ -30,7 +32,13 @@ const DAY = 86_400;
  * The chamber counts as held at its mean temperature and given humidity. The flow of fan and leak is taken as the chamber air that
  * it displaces, at chamber temperature and pressure; of the fan's air only the share that mixes in counts, as it does for the CO2.
  */
-export function moistureLoss(scenario: Scenario, model: Model, schedule: Schedule): MoistureLoss {
+export function moistureLoss(
+	scenario: Scenario,
+	given: Model | CompiledModel,
+	schedule: Schedule,
+): MoistureLoss {
+	const compiled = compile(given);
+	const { model } = compiled;
 	const { chamber, intake } = scenario;
 	const pascal = chamber.pressure.value;
 	const inside: MoistAir = {
@@ -39,10 +47,10 @@ export function moistureLoss(scenario: Scenario, model: Model, schedule: Schedul
 	};
 	const intakeAir: MoistAir = { celsius: intake.temperature.value, relativeHumidity: intake.humidity.value };
 
-	const fanM3PerDay = DAY * (model.mixingEfficiency ?? 1) * meanDeliveredM3PerS(model, schedule);
+	const fanM3PerDay = DAY * (model.mixingEfficiency ?? 1) * meanDeliveredM3PerS(compiled, schedule);
 	const exchangedM3PerDay = fanM3PerDay + DAY * model.infiltrationM3PerS;
 	const moistureLossGPerDay = 1000 * exchangedM3PerDay * waterCarriedKgPerM3(inside, intakeAir, pascal);
-	const co2KgPerDay = (DAY * meanSourceM3PerS(model, schedule)) / co2VolumeM3(1, inside.celsius, pascal);
+	const co2KgPerDay = (DAY * meanSourceM3PerS(compiled, schedule)) / co2VolumeM3(1, inside.celsius, pascal);
 	const metabolicWaterGPerDay = 1000 * WATER_PER_CO2.value * co2KgPerDay;
 	const humidificationGPerDay = Math.max(0, moistureLossGPerDay - metabolicWaterGPerDay);
 	const bursts = burstsPerDay(schedule);
@@ -58,8 +66,9 @@ export function moistureLoss(scenario: Scenario, model: Model, schedule: Schedul
 }
 
 /** CO2 given off [m3/s], averaged over the times in which it varies, at the level of never-ending flow with the same air. */
-function meanSourceM3PerS(model: Model, schedule: Schedule): number {
-	const ppm = continuousState(model, schedule) ?? model.startPpm ?? model.intakePpm;
+function meanSourceM3PerS(compiled: CompiledModel, schedule: Schedule): number {
+	const { model } = compiled;
+	const ppm = continuousState(compiled, schedule) ?? model.startPpm ?? model.intakePpm;
 	const { source } = model;
 	if (source === undefined || !source.isTimeVarying) return sourceM3PerS(model, 0, ppm);
 	const parts = 512;

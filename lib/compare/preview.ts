@@ -1,6 +1,8 @@
-import { balance, type Model, type Source } from "../model/chamber.ts";
-import { type CycleSchedule, type Schedule, segments } from "../model/schedule/schedule.ts";
+import type { Model, Source } from "../model/chamber.ts";
+import type { CycleSchedule, Schedule } from "../model/schedule/schedule.ts";
+import { segments } from "../model/schedule/timeline.ts";
 import type { Scenario } from "../scenario/scenario.ts";
+import { compile } from "../solve/compile.ts";
 import {
 	applyRow,
 	averageSource,
@@ -101,7 +103,7 @@ function seen(
 	const count = (to - from) * moments.length;
 	const timesSeconds = new Float64Array(count);
 	const co2Ppm = new Float64Array(count);
-	const sensorPpm = balance(model).sensor > 0 ? new Float64Array(count) : null;
+	const sensorPpm = compile(model).balance.sensor > 0 ? new Float64Array(count) : null;
 	const [nodes, integrals] = [[0], [0]];
 	let [total, sensed, above, below] = [0, 0, 0, 0];
 	for (let k = from; k < to; k++) {

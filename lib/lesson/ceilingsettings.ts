@@ -1,4 +1,5 @@
 import type { Model } from "../model/chamber.ts";
+import { compile } from "../solve/compile.ts";
 import { meanDeliveredM3PerS } from "../solve/continuous.ts";
 import { makeCycle, makeCyclePeaks, makeCycleStats } from "../solve/cycles/cyclestats.ts";
 import { findRoot } from "../solve/root.ts";
@@ -83,8 +84,9 @@ const freshAirM3PerDay = (model: Model, on: number, off: number): number =>
 	DAY * meanDeliveredM3PerS(model, makeCycle(on, off));
 
 function overCeiling(model: Model, ceilingPpm: number, statistic: "peak" | "mean") {
-	const peaks = makeCyclePeaks(model);
-	const stats = makeCycleStats(model);
+	const compiled = compile(model);
+	const peaks = makeCyclePeaks(compiled);
+	const stats = makeCycleStats(compiled);
 	return (on: number, off: number): number =>
 		(statistic === "peak" ? peaks(on, off) : stats(on, off).meanPpm) - ceilingPpm;
 }

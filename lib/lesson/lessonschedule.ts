@@ -1,6 +1,7 @@
 import type { Model } from "../model/chamber.ts";
 import { inWords } from "../model/schedule/inwords.ts";
-import { type CycleSchedule, dutyCycle } from "../model/schedule/schedule.ts";
+import type { CycleSchedule } from "../model/schedule/schedule.ts";
+import { dutyCycle } from "../model/schedule/timeline.ts";
 import { type Summary, summarize } from "../solve/summary.ts";
 
 /** A cycle of the lesson with its results. */

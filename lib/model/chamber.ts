@@ -1,5 +1,3 @@
-import { type Fault, InputError } from "../errors.ts";
-
 /** CO2 given off by the substrate when it is not constant. */
 export interface Source {
 	/** Pure CO2 at chamber conditions [m3/s] at a time [s] and the CO2 of the zone it stands in [ppm]. */
@@ -79,12 +77,8 @@ export interface Balance {
 	readonly riseStagnant: number;
 }
 
-/**
- * Coefficients of the balance of a model.
- * @throws InputError with every value that has no physical meaning.
- */
+/** Coefficients of the balance of a model that was checked, see `checkModel`. */
 export function balance(model: Model): Balance {
-	checkModel(model);
 	const share = model.stagnantFraction ?? 0;
 	const sigma = share > 0 ? (model.stagnantSourceShare ?? 0) : 0;
 	const mixedM3 = model.volumeM3 * (1 - share);
@@ -106,35 +100,6 @@ export function balance(model: Model): Balance {
 		riseMixed: (1e6 * (1 - sigma)) / mixedM3,
 		riseStagnant: share > 0 ? (1e6 * sigma) / stagnantM3 : 0,
 	};
-}
-
-function checkModel(model: Model): void {
-	const faults: Fault[] = [];
-	const want = (key: keyof Model, rule: string, holds: (x: number) => boolean) => {
-		const value = model[key];
-		if (value === undefined || (typeof value === "number" && Number.isFinite(value) && holds(value))) return;
-		faults.push({ path: `model.${key}`, message: `needs ${rule}, got ${String(value)}` });
-	};
-	want("volumeM3", "a volume above 0 m3", (x) => x > 0);
-	for (const key of ["intakePpm", "startPpm"] as const) want(key, "0 ppm or more", (x) => x >= 0);
-	for (const key of [
-		"generationM3PerS",
-		"infiltrationM3PerS",
-		"deliveredM3PerS",
-		"interzonalM3PerS",
-	] as const)
-		want(key, "a flow of 0 m3/s or more", (x) => x >= 0);
-	want("mixingEfficiency", "a factor above 0 and at most 1", (x) => x > 0 && x <= 1);
-	for (const key of ["spinUpTauSeconds", "coastDownTauSeconds", "responseSeconds"] as const)
-		want(key, "a time of 0 s or more", (x) => x >= 0);
-	want("stagnantFraction", "a share from 0 to below 1", (x) => x >= 0 && x < 1);
-	want("stagnantSourceShare", "a share from 0 to 1", (x) => x >= 0 && x <= 1);
-	if ((model.stagnantFraction ?? 0) > 0 && !((model.interzonalM3PerS ?? 0) > 0))
-		faults.push({
-			path: "model.interzonalM3PerS",
-			message: "a stagnant zone needs an exchange above 0 m3/s with the mixed zone, or it never airs out",
-		});
-	if (faults.length > 0) throw new InputError(faults);
 }
 
 /** The balance is linear and its source constant, so the exact path serves. */

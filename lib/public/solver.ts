@@ -12,14 +12,16 @@ export {
 	sampleCurve,
 } from "../compare/curves.ts";
 export { freeVolumeM3 } from "../model/build.ts";
+export { periodSeconds, type Segment } from "../model/schedule/schedule.ts";
 export {
 	burstsPerDay,
 	dutyCycle,
-	periodSeconds,
-	type Segment,
+	makeTimeline,
 	segments,
-} from "../model/schedule/schedule.ts";
+	type Timeline,
+} from "../model/schedule/timeline.ts";
 export { type DisplayGrid, displayGrids } from "../model/schedule/timer.ts";
+export { type CompiledModel, compile } from "../solve/compile.ts";
 export {
 	type CycleColumns,
 	type PeriodicColumns,

@@ -1,4 +1,5 @@
 import { type Fault, InputError } from "../errors.ts";
+import { nearest } from "../nearest.ts";
 import { INTAKE_CO2 } from "../sources/constants.ts";
 import { formatQuantity } from "../units/format.ts";
 import { buildScenario } from "./build.ts";
@@ -9,7 +10,6 @@ import { cropTolerance } from "./sections/crop.ts";
 import { buildSchedule, readSwitches, scheduleSection } from "./sections/schedules.ts";
 import { BLOCK_STYLE, type PlainMapping, readDocument, type SourceDocument } from "./text/document.ts";
 import { toFaults } from "./text/faults.ts";
-import { nearest } from "./text/nearest.ts";
 
 export interface ParseOptions {
 	/** Text of a file beside the scenario, such as a CSV of switches; undefined when there is none. */

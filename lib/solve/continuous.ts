@@ -1,15 +1,24 @@
-import { balance, type Model, sourceM3PerS } from "../model/chamber.ts";
-import { deliveredM3, periodicFanSpeedFraction } from "../model/fan/fanspeed.ts";
-import { checkSchedule, periodSeconds, type Schedule } from "../model/schedule/schedule.ts";
+import { type Model, sourceM3PerS } from "../model/chamber.ts";
+import { deliveredM3, periodicFanSpeedFraction } from "../model/fan/deliveredair.ts";
+import type { Schedule } from "../model/schedule/schedule.ts";
+import type { Timeline } from "../model/schedule/timeline.ts";
+import type { CompiledModel } from "./compile.ts";
 import { findRoot } from "./root.ts";
+import { findNumberFault, prepareRun } from "./run.ts";
 
 const DAY = 86_400;
 
 /** Mean flow through the fan under a schedule [m3/s], spin-up and coast-down counted, mixing and leak not. */
-export function meanDeliveredM3PerS(model: Model, schedule: Schedule, untilSeconds = DAY): number {
-	const period = periodSeconds(schedule);
-	if (period === null) return deliveredM3(model, schedule, untilSeconds, 0) / untilSeconds;
-	return deliveredM3(model, schedule, period, periodicFanSpeedFraction(model, schedule, period)) / period;
+export function meanDeliveredM3PerS(
+	given: Model | CompiledModel,
+	schedule: Schedule | Timeline,
+	untilSeconds = DAY,
+): number {
+	const { compiled, timeline } = prepareRun(given, schedule);
+	const { model } = compiled;
+	const period = timeline.periodSeconds;
+	if (period === null) return deliveredM3(model, timeline, untilSeconds, 0) / untilSeconds;
+	return deliveredM3(model, timeline, period, periodicFanSpeedFraction(model, timeline, period)) / period;
 }
 
 /**
@@ -21,18 +30,19 @@ export function meanDeliveredM3PerS(model: Model, schedule: Schedule, untilSecon
  * @returns null when no air moves at all, for then no steady state exists (or, without a source, it is the start)
  */
 export function continuousState(
-	model: Model,
-	schedule: Schedule,
-	window = { fromSeconds: 0, toSeconds: model.source?.horizonSeconds ?? DAY },
+	given: Model | CompiledModel,
+	schedule: Schedule | Timeline,
+	window?: { readonly fromSeconds: number; readonly toSeconds: number },
 ): number | null {
-	checkSchedule(schedule);
-	const b = balance(model);
+	const { compiled, timeline } = prepareRun(given, schedule, window && findWindowFaults(window));
+	const { model, balance: b } = compiled;
+	const span = window ?? { fromSeconds: 0, toSeconds: model.source?.horizonSeconds ?? DAY };
 	const air =
-		(model.mixingEfficiency ?? 1) * meanDeliveredM3PerS(model, schedule, window.toSeconds) +
+		(model.mixingEfficiency ?? 1) * meanDeliveredM3PerS(compiled, timeline, span.toSeconds) +
 		model.infiltrationM3PerS;
 	if (air === 0) return null;
 	const sigma = b.stagnant > 0 ? (model.stagnantSourceShare ?? 0) : 0;
-	const source = meanSource(model, window);
+	const source = meanSource(model, span);
 	// Without feedback the balance is explicit; with it, each zone's level is the root of a falling function.
 	const stagnantAt = (mixed: number) =>
 		b.stagnant > 0 && sigma > 0
@@ -44,6 +54,16 @@ export function continuousState(
 	);
 	return b.crop === 0 ? mixed : stagnantAt(mixed);
 }
+
+const findWindowFaults = ({ fromSeconds, toSeconds }: { fromSeconds: unknown; toSeconds: unknown }) => [
+	...findNumberFault("window.fromSeconds", fromSeconds, "a time in s", Number.isFinite),
+	...findNumberFault(
+		"window.toSeconds",
+		toSeconds,
+		"a time after its start",
+		(x) => Number.isFinite(x) && !(x <= Number(fromSeconds)),
+	),
+];
 
 /** The level c = f(c) of a non-increasing f, at or above a floor. */
 function levelWhere(f: (c: number) => number, floor: number): number {

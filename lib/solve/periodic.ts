@@ -1,11 +1,14 @@
 import { SolverError } from "../errors.ts";
-import { balance, type Model } from "../model/chamber.ts";
-import { periodicFanSpeedFraction } from "../model/fan/fanspeed.ts";
-import { checkSchedule, periodSeconds, type Schedule, segments } from "../model/schedule/schedule.ts";
+import type { Model } from "../model/chamber.ts";
+import { periodicFanSpeedFraction } from "../model/fan/deliveredair.ts";
+import type { Schedule } from "../model/schedule/schedule.ts";
+import { playTimeline, type Timeline } from "../model/schedule/timeline.ts";
+import type { CompiledModel } from "./compile.ts";
 import { solvePeriodMapExact } from "./propagate/exact.ts";
 import { identity, solve } from "./propagate/matrix.ts";
 import { DEFAULT_TOLERANCE, type ModelState } from "./propagate/odex.ts";
 import {
+	findSolverFaults,
 	initialState,
 	type Method,
 	methodFor,
@@ -19,6 +22,7 @@ import {
 	makeStatsAccumulator,
 	type SolutionSegment,
 } from "./propagate/solutionsegment.ts";
+import { prepareRun, type Run } from "./run.ts";
 
 /** A regime that repeats, by its start. */
 export interface PeriodicStart {
@@ -39,7 +43,7 @@ export interface PeriodicSteadyState extends PeriodicStart, ConcentrationStats {
 	readonly method: Method;
 }
 
-/** Why nothing repeats. */
+/** Why nothing repeats: CO2 is never carried away, or one of the two has no period, or theirs never meet. */
 export interface NoPeriodicState {
 	readonly exists: false;
 	readonly cause: "no air" | "schedule does not repeat" | "source does not repeat" | "incommensurate periods";
@@ -55,17 +59,23 @@ const MAX_DAYS = 3;
  * @returns the regime, or why there is none: nothing carries CO2 away, or the schedule or the source never repeats
  * @throws SolverError when the iteration does not close (it never goes on for ever)
  */
-export function periodicState(model: Model, schedule: Schedule, options: SolverOptions = {}): PeriodicState {
-	const found = findPeriodicSteadyState(model, schedule, options);
+export function periodicState(
+	model: Model | CompiledModel,
+	schedule: Schedule | Timeline,
+	options: SolverOptions = {},
+): PeriodicState {
+	const run = prepareRun(model, schedule, findSolverFaults(options));
+	const found = findPeriodicStart(run, options);
 	if (!found.exists) return found;
+	const { compiled, timeline } = run;
 	const { start, periodSeconds: period } = found;
-	const b = balance(model);
+	const b = compiled.balance;
 	const states = Array.from({ length: b.states }, makeStatsAccumulator);
 	const onSolution = (solution: SolutionSegment) => {
 		for (const [i, state] of states.entries())
 			accumulate(state, solution, i, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 	};
-	propagate(model, schedule, period, start, options, { onSolution });
+	propagate(compiled, timeline, period, start, options, { onSolution });
 	return {
 		exists: true,
 		periodSeconds: period,
@@ -75,38 +85,43 @@ export function periodicState(model: Model, schedule: Schedule, options: SolverO
 		stagnant: b.stagnant > 0 ? computeStats(states[b.stagnant]!) : null,
 		sensor: b.sensor > 0 ? computeStats(states[b.sensor]!) : null,
 		start,
-		method: methodFor(model, options),
+		method: methodFor(compiled, options),
 	};
 }
 
 /** Start and length of the regime without its figures. */
-export function findPeriodicSteadyState(
-	model: Model,
-	schedule: Schedule,
+export const findPeriodicSteadyState = (
+	model: Model | CompiledModel,
+	schedule: Schedule | Timeline,
 	options: SolverOptions = {},
-): PeriodicStart | NoPeriodicState {
-	checkSchedule(schedule);
-	const period = findCommonPeriod(model, schedule);
+): PeriodicStart | NoPeriodicState =>
+	findPeriodicStart(prepareRun(model, schedule, findSolverFaults(options)), options);
+
+/** The same of a model and a schedule that are worked out already. */
+export function findPeriodicStart(run: Run, options: SolverOptions): PeriodicStart | NoPeriodicState {
+	const { compiled, timeline } = run;
+	const { model } = compiled;
+	const period = findCommonPeriod(run);
 	if (typeof period !== "number") return period;
-	if (!isAired(model, schedule, period)) {
+	if (!isAired(run, period)) {
 		// Where nothing is given off either, any state repeats; the start is the one that is there.
 		const idle = model.source === undefined && model.generationM3PerS === 0;
-		return idle ? { exists: true, start: initialState(model), periodSeconds: period } : NO_AIR;
+		return idle ? { exists: true, start: initialState(compiled), periodSeconds: period } : NO_AIR;
 	}
-	const fanSpeedFraction = periodicFanSpeedFraction(model, schedule, period);
+	const fanSpeedFraction = periodicFanSpeedFraction(model, timeline, period);
 	const state =
-		methodFor(model, options) === "exact"
-			? solvePeriodMapExact(model, schedule, period, fanSpeedFraction)
-			: solvePeriodMap(model, schedule, period, fanSpeedFraction, options);
+		methodFor(compiled, options) === "exact"
+			? solvePeriodMapExact(compiled, timeline, period, fanSpeedFraction)
+			: solvePeriodMap(run, period, fanSpeedFraction, options);
 	return state === null
 		? NO_AIR
 		: { exists: true, start: { state, fanSpeedFraction }, periodSeconds: period };
 }
 
-function findCommonPeriod(model: Model, schedule: Schedule): number | NoPeriodicState {
-	const own = periodSeconds(schedule);
+function findCommonPeriod({ compiled, timeline }: Run): number | NoPeriodicState {
+	const own = timeline.periodSeconds;
 	if (own === null) return { exists: false, cause: "schedule does not repeat" };
-	const source = model.source;
+	const { source } = compiled.model;
 	if (source === undefined || !source.isTimeVarying) return own;
 	if (source.periodSeconds === null) return { exists: false, cause: "source does not repeat" };
 	for (let days = 1; days <= MAX_DAYS; days++) {
@@ -118,10 +133,10 @@ function findCommonPeriod(model: Model, schedule: Schedule): number | NoPeriodic
 
 const NO_AIR: NoPeriodicState = { exists: false, cause: "no air" };
 
-function isAired(model: Model, schedule: Schedule, period: number): boolean {
+function isAired({ compiled: { model }, timeline }: Run, period: number): boolean {
 	if (model.infiltrationM3PerS > 0) return true;
 	if (model.deliveredM3PerS === 0) return false;
-	for (const { isOn } of segments(schedule, period)) if (isOn) return true;
+	for (const { isOn } of playTimeline(timeline, period)) if (isOn) return true;
 	return false;
 }
 
@@ -131,19 +146,19 @@ function isAired(model: Model, schedule: Schedule, period: number): boolean {
  * always draws nearer.
  */
 function solvePeriodMap(
-	model: Model,
-	schedule: Schedule,
+	{ compiled, timeline }: Run,
 	period: number,
 	fanSpeedFraction: number,
 	options: SolverOptions,
 ): Float64Array {
-	const n = balance(model).states;
+	const { model, balance } = compiled;
+	const n = balance.states;
 	const after = (state: Float64Array) =>
-		propagate(model, schedule, period, { state, fanSpeedFraction }, options).state;
+		propagate(compiled, timeline, period, { state, fanSpeedFraction }, options).state;
 	const tolerance = 20 * (options.relativeTolerance ?? DEFAULT_TOLERANCE);
 	const gap = (x: Float64Array, y: Float64Array) =>
 		Math.max(...x.map((v, i) => Math.abs(y[i]! - v) / (Math.abs(v) + Math.max(model.intakePpm, 1))));
-	let x: Float64Array = initialState(model).state;
+	let x: Float64Array = initialState(compiled).state;
 	let y = after(x);
 	let residual = gap(x, y);
 	for (let round = 0; round < 30; round++) {

@@ -1,8 +1,11 @@
-import { InputError } from "../errors.ts";
-import { balance, type Model } from "../model/chamber.ts";
-import { checkSchedule, type Schedule } from "../model/schedule/schedule.ts";
+import { type Fault, InputError, show } from "../errors.ts";
+import type { Model } from "../model/chamber.ts";
+import type { Schedule } from "../model/schedule/schedule.ts";
+import type { Timeline } from "../model/schedule/timeline.ts";
+import type { CompiledModel } from "./compile.ts";
 import type { ModelState, SolverStats } from "./propagate/odex.ts";
 import {
+	findSolverFaults,
 	initialState,
 	type Method,
 	methodFor,
@@ -17,6 +20,7 @@ import {
 	makeStatsAccumulator,
 	type SolutionSegment,
 } from "./propagate/solutionsegment.ts";
+import { checkOptionsObject, findNumberFault, prepareRun, type Run } from "./run.ts";
 import { maxHourlyMean } from "./worsthour.ts";
 
 export interface SimulateOptions extends SolverOptions {
@@ -60,15 +64,22 @@ const into = (timeSeconds: number, solution: SolutionSegment): number =>
  * The CO2 of a chamber under a schedule from time 0, exactly where the model is linear and by odex where it is not.
  * @throws InputError for options that make no sense, SolverError when odex cannot vouch for its answer
  */
-export function simulate(model: Model, schedule: Schedule, options: SimulateOptions): Trajectory {
-	checkSchedule(schedule);
-	const { durationSeconds } = options;
-	const { count, timeAt, stepSeconds } = sampling(options);
-	const b = balance(model);
-	const method = methodFor(model, options);
-	const start =
-		options.start ??
-		(options.startPpm === undefined ? initialState(model) : uniformState(model, options.startPpm));
+export function simulate(
+	model: Model | CompiledModel,
+	schedule: Schedule | Timeline,
+	options: SimulateOptions,
+): Trajectory {
+	checkOptionsObject(options, "simulate");
+	const named = withPresentNames(options);
+	const faults = [...findRunFaults(named), ...findSamplingFaults(named)];
+	const run = prepareRun(model, schedule, faults);
+	const { compiled, timeline } = run;
+	const { intakePpm } = compiled.model;
+	const { durationSeconds } = named;
+	const { count, timeAt, stepSeconds } = sampling(named);
+	const b = compiled.balance;
+	const method = methodFor(compiled, named);
+	const start = startOf(run, named);
 	const series: { state: number; out: Float64Array }[] = [{ state: 0, out: new Float64Array(count) }];
 	for (const state of [b.stagnant, b.sensor])
 		if (state > 0) series.push({ state, out: new Float64Array(count) });
@@ -93,10 +104,10 @@ export function simulate(model: Model, schedule: Schedule, options: SimulateOpti
 		if (solution.isOn) fanOn.fill(1, next, stop);
 		next = stop;
 	};
-	const end = propagate(model, schedule, durationSeconds, start, options, { onSolution: visit });
+	const end = propagate(compiled, timeline, durationSeconds, start, named, { onSolution: visit });
 	// What is left lies at the very end, to which no half-open piece reaches.
 	for (; next < count; next++) {
-		for (const { state, out } of series) out[next] = model.intakePpm + end.state[state]!;
+		for (const { state, out } of series) out[next] = intakePpm + end.state[state]!;
 		fanOn[next] = isLastOn ? 1 : 0;
 	}
 	let times: Float64Array | undefined;
@@ -127,32 +138,99 @@ interface Sampling {
 	readonly stepSeconds: number | null;
 }
 
-function sampling({ durationSeconds, sampleIntervalSeconds, sampleTimes }: SimulateOptions): Sampling {
-	if (!(Number.isFinite(durationSeconds) && durationSeconds > 0))
-		throw new InputError(`durationSeconds needs a time above 0 s, got ${durationSeconds}`);
-	if (sampleIntervalSeconds !== undefined) {
-		const count = Math.floor(durationSeconds / sampleIntervalSeconds + 1e-9) + 1;
-		if (!(sampleIntervalSeconds > 0 && count <= MAX_SAMPLES))
-			throw new InputError(
-				`sampleIntervalSeconds needs a time above 0 s that gives at most ${MAX_SAMPLES} samples, got ${sampleIntervalSeconds} s over ${durationSeconds} s`,
-			);
-		// Rounding must not carry the last one past the end.
+function sampling({ durationSeconds, sampleIntervalSeconds: step, sampleTimes }: SimulateOptions): Sampling {
+	if (step !== undefined)
 		return {
-			count,
-			timeAt: (i) => Math.min(i * sampleIntervalSeconds, durationSeconds),
-			stepSeconds: sampleIntervalSeconds,
+			count: countSamples(durationSeconds, step),
+			// Rounding must not carry the last one past the end.
+			timeAt: (i) => Math.min(i * step, durationSeconds),
+			stepSeconds: step,
 		};
+	const times = Float64Array.from(sampleTimes!);
+	return { count: times.length, timeAt: (i) => times[i]!, stepSeconds: null };
+}
+
+const countSamples = (durationSeconds: number, stepSeconds: number): number =>
+	Math.floor(durationSeconds / stepSeconds + 1e-9) + 1;
+
+/** Name that an option had before; hand-written calls may still use it. */
+const FORMER_NAME = "sampleSeconds";
+
+function withPresentNames(options: SimulateOptions): SimulateOptions {
+	const { [FORMER_NAME]: former, ...rest } = options as SimulateOptions & { [FORMER_NAME]?: number };
+	if (former === undefined) return options;
+	if (rest.sampleIntervalSeconds !== undefined)
+		throw new InputError(
+			`${FORMER_NAME} is the former name of sampleIntervalSeconds, which is given too; leave one of them out`,
+		);
+	return { ...rest, sampleIntervalSeconds: former };
+}
+
+function findSamplingFaults({
+	durationSeconds,
+	sampleIntervalSeconds,
+	sampleTimes,
+}: SimulateOptions): Fault[] {
+	if (sampleIntervalSeconds !== undefined) {
+		const isMet = (step: number) => step > 0 && !(countSamples(durationSeconds, step) > MAX_SAMPLES);
+		return typeof sampleIntervalSeconds === "number" && isMet(sampleIntervalSeconds)
+			? []
+			: [
+					{
+						message: `sampleIntervalSeconds needs a time above 0 s that gives at most ${MAX_SAMPLES} samples, got ${show(sampleIntervalSeconds)} s over ${show(durationSeconds)} s`,
+					},
+				];
 	}
 	if (sampleTimes === undefined)
-		throw new InputError("simulate needs sampleIntervalSeconds or sampleTimes, or it has nothing to say");
-	const times = Float64Array.from(sampleTimes);
-	times.forEach((time, i) => {
-		if (!(time >= (i === 0 ? 0 : times[i - 1]!) && time <= durationSeconds))
-			throw new InputError(
-				`sampleTimes[${i}] needs ascending times from 0 to ${durationSeconds} s, got ${time}`,
-			);
-	});
-	return { count: times.length, timeAt: (i) => times[i]!, stepSeconds: null };
+		return [{ message: "simulate needs sampleIntervalSeconds or sampleTimes, or it has nothing to say" }];
+	if (!(Array.isArray(sampleTimes) || ArrayBuffer.isView(sampleTimes)))
+		return [{ message: `sampleTimes needs a list of times in s, got ${show(sampleTimes)}` }];
+	for (let i = 0; i < sampleTimes.length; i++) {
+		const time: unknown = sampleTimes[i];
+		const [least, most] = [i === 0 ? 0 : sampleTimes[i - 1]!, durationSeconds];
+		if (!(typeof time === "number" && time >= least && !(time > most)))
+			return [
+				{
+					message: `sampleTimes[${i}] needs ascending times from 0 to ${show(most)} s, got ${show(time)}`,
+				},
+			];
+	}
+	return [];
+}
+
+/** What is wrong with start and length of a run. */
+function findRunFaults(
+	options: Pick<SimulateOptions, "startPpm" | "start" | "durationSeconds"> & SolverOptions,
+): Fault[] {
+	const { durationSeconds, startPpm } = options;
+	const isFiniteAbove = (x: number) => Number.isFinite(x) && x > 0;
+	return [
+		...findNumberFault("durationSeconds", durationSeconds, "a time above 0 s", isFiniteAbove),
+		...(startPpm === undefined
+			? []
+			: findNumberFault("startPpm", startPpm, "0 ppm or more", (x) => Number.isFinite(x) && x >= 0)),
+		...findSolverFaults(options),
+	];
+}
+
+/** @throws InputError for a state that is not one of this model */
+function startOf(
+	{ compiled }: Run,
+	{ start, startPpm }: Pick<SimulateOptions, "startPpm" | "start">,
+): ModelState {
+	if (start === undefined)
+		return startPpm === undefined ? initialState(compiled) : uniformState(compiled, startPpm);
+	const { states } = compiled.balance;
+	const isState = (x: unknown): x is ArrayLike<number> =>
+		(Array.isArray(x) || ArrayBuffer.isView(x)) &&
+		(x as unknown as ArrayLike<number>).length === states &&
+		Array.from(x as unknown as ArrayLike<number>).every(Number.isFinite);
+	const fraction = start?.fanSpeedFraction;
+	if (!isState(start?.state) || !(typeof fraction === "number" && fraction >= -1e-9 && fraction <= 1 + 1e-9))
+		throw new InputError(
+			`start needs a state of ${states} numbers in ppm and a fanSpeedFraction from 0 to 1, as periodicState or a former run gives it`,
+		);
+	return start;
 }
 
 /** What a run does between its first and its last moment, whatever the samples. */
@@ -177,16 +255,21 @@ export interface RunStats extends ConcentrationStats {
  * @throws as `simulate`
  */
 export function runStats(
-	model: Model,
-	schedule: Schedule,
+	model: Model | CompiledModel,
+	schedule: Schedule | Timeline,
 	options: Pick<SimulateOptions, "startPpm" | "start" | "durationSeconds"> &
 		SolverOptions & { readonly ceilingPpm: number },
 ): RunStats {
-	checkSchedule(schedule);
-	const b = balance(model);
-	const start =
-		options.start ??
-		(options.startPpm === undefined ? initialState(model) : uniformState(model, options.startPpm));
+	checkOptionsObject(options, "runStats");
+	const isNoNaN = (x: number) => !Number.isNaN(x);
+	const run = prepareRun(model, schedule, [
+		...findRunFaults(options),
+		...findNumberFault("ceilingPpm", options.ceilingPpm, "a level in ppm", isNoNaN),
+	]);
+	const { compiled, timeline } = run;
+	const b = compiled.balance;
+	const { intakePpm } = compiled.model;
+	const start = startOf(run, options);
 	const crop = makeStatsAccumulator();
 	const sensor = makeStatsAccumulator();
 	const hour = maxHourlyMean(b.crop);
@@ -196,13 +279,13 @@ export function runStats(
 		if (b.sensor > 0)
 			accumulate(sensor, solution, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 	};
-	const end = propagate(model, schedule, options.durationSeconds, start, options, { onSolution });
+	const end = propagate(compiled, timeline, options.durationSeconds, start, options, { onSolution });
 	return {
 		...computeStats(crop),
 		durationSeconds: options.durationSeconds,
 		zone: b.crop === 0 ? "mixed" : "stagnant",
-		startPpm: model.intakePpm + start.state[b.crop]!,
-		endPpm: model.intakePpm + end.state[b.crop]!,
+		startPpm: intakePpm + start.state[b.crop]!,
+		endPpm: intakePpm + end.state[b.crop]!,
 		maxHourlyMeanPpm: hour.meanPpm(false),
 		exceedanceSeconds: crop.aboveSeconds,
 		exceedancePercent: (100 * crop.aboveSeconds) / crop.durationSeconds,

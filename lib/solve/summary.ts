@@ -1,9 +1,12 @@
-import { balance, type Model } from "../model/chamber.ts";
-import { burstsPerDay, type Schedule } from "../model/schedule/schedule.ts";
+import { type Fault, show } from "../errors.ts";
+import type { Model } from "../model/chamber.ts";
+import type { Schedule } from "../model/schedule/schedule.ts";
+import { burstsPerDay, type Timeline } from "../model/schedule/timeline.ts";
+import type { CompiledModel } from "./compile.ts";
 import { continuousState, meanDeliveredM3PerS } from "./continuous.ts";
-import { findPeriodicSteadyState, type NoPeriodicState, type PeriodicStart } from "./periodic.ts";
+import { findPeriodicStart, type NoPeriodicState, type PeriodicStart } from "./periodic.ts";
 import type { ModelState } from "./propagate/odex.ts";
-import { initialState, propagate, type SolverOptions } from "./propagate/propagate.ts";
+import { findSolverFaults, initialState, propagate, type SolverOptions } from "./propagate/propagate.ts";
 import {
 	accumulate,
 	type ConcentrationStats,
@@ -12,6 +15,7 @@ import {
 	type SolutionSegment,
 	trimBefore,
 } from "./propagate/solutionsegment.ts";
+import { checkOptionsObject, findNumberFault, prepareRun, type Run } from "./run.ts";
 import { maxHourlyMean } from "./worsthour.ts";
 
 /** What a schedule does to the CO2 in the zone of the crop, and what it costs. */
@@ -93,14 +97,19 @@ const MAX_SEARCH_SECONDS = 60 * DAY;
  * The figures of merit of one schedule in one chamber: of the regime that repeats, or of a run when none does.
  * @throws InputError for a model, schedule or target that makes no sense, SolverError when odex cannot vouch for its answer
  */
-export function summarize(model: Model, schedule: Schedule, options: SummaryOptions): Summary {
+export function summarize(
+	given: Model | CompiledModel,
+	schedule: Schedule | Timeline,
+	options: SummaryOptions,
+): Summary {
+	checkOptionsObject(options, "summarize");
 	const { ceilingPpm, floorPpm, statistic = "peak" } = options;
-	const b = balance(model);
-	const found = findPeriodicSteadyState(model, schedule, options);
-	const span = found.exists
-		? { from: 0, to: found.periodSeconds }
-		: worstDay(model, schedule, found, options);
-	const start = found.exists ? found.start : initialState(model);
+	const run = prepareRun(given, schedule, findSummaryFaults(options));
+	const { compiled, timeline } = run;
+	const { model, balance: b } = compiled;
+	const found = findPeriodicStart(run, options);
+	const span = found.exists ? { from: 0, to: found.periodSeconds } : worstDay(run, found, options);
+	const start = found.exists ? found.start : initialState(compiled);
 	const crop = makeStatsAccumulator();
 	const sensor = makeStatsAccumulator();
 	const hour = maxHourlyMean(b.crop);
@@ -112,15 +121,15 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 			accumulate(sensor, solution, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 		hour.add(solution);
 	};
-	propagate(model, schedule, span.to, start, options, { onSolution });
+	propagate(compiled, timeline, span.to, start, options, { onSolution });
 	const own = computeStats(crop);
 	const maxHourlyMeanPpm = hour.meanPpm(found.exists);
 	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": maxHourlyMeanPpm }[statistic];
-	const deliveredM3PerS = meanDeliveredM3PerS(model, schedule, span.to);
-	const bursts = burstsPerDay(schedule, span.to);
+	const deliveredM3PerS = meanDeliveredM3PerS(compiled, timeline, span.to);
+	const bursts = burstsPerDay(timeline, span.to);
 	const perBurst =
 		bursts > 0 ? ((model.mixingEfficiency ?? 1) * deliveredM3PerS * DAY) / bursts / model.volumeM3 : null;
-	const continuousPpm = continuousState(model, schedule, { fromSeconds: span.from, toSeconds: span.to });
+	const continuousPpm = continuousState(compiled, timeline, { fromSeconds: span.from, toSeconds: span.to });
 	return {
 		...own,
 		basis: found.exists ? "periodic" : "run",
@@ -143,13 +152,12 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 			floorPpm === undefined ? null : (3600 * crop.belowSeconds) / crop.durationSeconds,
 		belowFloorPercent: floorPpm === undefined ? null : (100 * crop.belowSeconds) / crop.durationSeconds,
 		firstExceedanceSeconds: findFirstExceedance(
-			model,
-			schedule,
+			run,
 			options,
 			own.peakPpm,
 			found.exists ? MAX_SEARCH_SECONDS : span.to,
 		),
-		settlingSeconds: found.exists ? findSettlingSeconds(model, schedule, found, own.peakPpm, options) : null,
+		settlingSeconds: found.exists ? findSettlingSeconds(run, found, own.peakPpm, options) : null,
 		burstsPerDay: bursts,
 		airChangesPerBurst: perBurst,
 		replacedFraction: perBurst === null ? null : -Math.expm1(-perBurst),
@@ -166,23 +174,23 @@ export function summarize(model: Model, schedule: Schedule, options: SummaryOpti
 
 /** The day of a run without a regime on which the peak is reached [s]; the first day when nothing carries CO2 away. */
 function worstDay(
-	model: Model,
-	schedule: Schedule,
+	{ compiled, timeline }: Run,
 	why: NoPeriodicState,
 	options: SolverOptions,
 ): { from: number; to: number } {
+	const { model } = compiled;
 	if (why.cause === "no air") return { from: 0, to: DAY };
 	if (why.cause === "incommensurate periods")
 		return { from: WARM_UP_DAYS * DAY, to: (WARM_UP_DAYS + 1) * DAY };
-	const lastSwitch = schedule.kind === "switches" ? (schedule.switchSeconds.at(-1) ?? 0) : 0;
+	const lastSwitch = timeline.segments.at(-1)!.startSeconds;
 	const horizon = model.source?.isTimeVarying ? model.source.horizonSeconds : 0;
 	const end = Math.ceil(Math.max(lastSwitch + 1, horizon, 3600) / 3600) * 3600;
 	if (end <= DAY) return { from: 0, to: end };
 	const whole = makeStatsAccumulator();
-	const { crop } = balance(model);
+	const { crop } = compiled.balance;
 	const onSolution = (solution: SolutionSegment) =>
 		accumulate(whole, solution, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
-	propagate(model, schedule, end, initialState(model), options, { onSolution });
+	propagate(compiled, timeline, end, initialState(compiled), options, { onSolution });
 	const from = Math.min(Math.floor(whole.peakSeconds / DAY) * DAY, end - DAY);
 	return { from, to: from + DAY };
 }
@@ -190,18 +198,31 @@ function worstDay(
 /** Whether `worstDay` chose its day for the peak. */
 const isPeakDay = ({ cause }: NoPeriodicState, { from, to }: { from: number; to: number }): boolean =>
 	to - from >= DAY && cause !== "no air" && cause !== "incommensurate periods";
+const STATISTICS: readonly unknown[] = ["peak", "mean", "worst hour"];
+
+function findSummaryFaults(options: SummaryOptions): Fault[] {
+	const { ceilingPpm, floorPpm, statistic } = options;
+	const isNoNaN = (x: number) => !Number.isNaN(x);
+	return [
+		...findNumberFault("ceilingPpm", ceilingPpm, "a level in ppm", isNoNaN),
+		...(floorPpm === undefined ? [] : findNumberFault("floorPpm", floorPpm, "a level in ppm", isNoNaN)),
+		...(statistic === undefined || STATISTICS.includes(statistic)
+			? []
+			: [{ message: `statistic needs "peak", "mean" or "worst hour", got ${show(statistic)}` }]),
+		...findSolverFaults(options),
+	];
+}
 
 /** First time above the ceiling from a fresh start [s]. */
 function findFirstExceedance(
-	model: Model,
-	schedule: Schedule,
+	{ compiled, timeline }: Run,
 	options: SummaryOptions,
 	peak: number,
 	untilSeconds: number,
 ): number | null {
-	const start = initialState(model);
-	const crop = balance(model).crop;
-	const from = model.intakePpm + start.state[crop]!;
+	const start = initialState(compiled);
+	const { crop } = compiled.balance;
+	const from = compiled.model.intakePpm + start.state[crop]!;
 	// From below, a run stays below the regime, for more CO2 now never means less later; a run without a regime has the peak seen.
 	if (from <= options.ceilingPpm && peak <= options.ceilingPpm) return null;
 	const seen = makeStatsAccumulator();
@@ -209,29 +230,29 @@ function findFirstExceedance(
 		accumulate(seen, solution, crop, options.ceilingPpm, Number.NEGATIVE_INFINITY);
 		return seen.firstExceedanceSeconds === null ? undefined : "stop";
 	};
-	propagate(model, schedule, untilSeconds, start, options, { onSolution });
+	propagate(compiled, timeline, untilSeconds, start, options, { onSolution });
 	return seen.firstExceedanceSeconds;
 }
 
 /** Time from a fresh start to the first switch after which the difference to the regime is under 1 % of the peak's excess [s]. */
 function findSettlingSeconds(
-	model: Model,
-	schedule: Schedule,
+	run: Run,
 	steadyState: PeriodicStart,
 	peakPpm: number,
 	options: SolverOptions,
 ): number | null {
-	const { crop } = balance(model);
-	const small = 0.01 * Math.max(peakPpm - model.intakePpm, 1e-9);
+	const { compiled, timeline } = run;
+	const { crop } = compiled.balance;
+	const small = 0.01 * Math.max(peakPpm - compiled.model.intakePpm, 1e-9);
 	const away = (x: Float64Array) => Math.abs(x[crop]! - steadyState.start.state[crop]!);
-	let before = initialState(model);
+	let before = initialState(compiled);
 	if (away(before.state) <= small) return 0;
 	for (let elapsed = 0; elapsed < MAX_SEARCH_SECONDS; elapsed += steadyState.periodSeconds) {
-		const next = propagate(model, schedule, steadyState.periodSeconds, before, options);
+		const next = propagate(compiled, timeline, steadyState.periodSeconds, before, options);
 		if (away(next.state) <= small) {
 			// Within that period, the switch at which the two came together.
-			const fresh = atSwitches(model, schedule, steadyState.periodSeconds, before, options);
-			const settled = atSwitches(model, schedule, steadyState.periodSeconds, steadyState.start, options);
+			const fresh = atSwitches(run, steadyState.periodSeconds, before, options);
+			const settled = atSwitches(run, steadyState.periodSeconds, steadyState.start, options);
 			const last = fresh.findLastIndex(
 				({ state }, i) => Math.abs(state[crop]! - settled[i]!.state[crop]!) > small,
 			);
@@ -244,8 +265,7 @@ function findSettlingSeconds(
 
 /** State at the start of each segment. */
 function atSwitches(
-	model: Model,
-	schedule: Schedule,
+	{ compiled, timeline }: Run,
 	untilSeconds: number,
 	start: ModelState,
 	options: SolverOptions,
@@ -253,6 +273,6 @@ function atSwitches(
 	const found: { seconds: number; state: Float64Array }[] = [];
 	const onSegment = (seconds: number, state: ArrayLike<number>) =>
 		found.push({ seconds, state: Float64Array.from(state) });
-	propagate(model, schedule, untilSeconds, start, options, { onSegment });
+	propagate(compiled, timeline, untilSeconds, start, options, { onSegment });
 	return found;
 }

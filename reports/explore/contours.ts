@@ -1,5 +1,9 @@
 import type { Model } from "../../lib/model/chamber.ts";
-import { cycleMaxHourlyMeanPpm, makeCyclePeaks, makeCycleStats } from "../../lib/solve/cycles/cyclestats.ts";
+import {
+	makeCycleMaxHourlyMeans,
+	makeCyclePeaks,
+	makeCycleStats,
+} from "../../lib/solve/cycles/cyclestats.ts";
 import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 
 export type Statistic = "peak" | "mean" | "worst hour";
@@ -47,7 +51,7 @@ export function* fillGrid(
 }
 
 function statisticOf(unit: Model, statistic: Statistic): (onSeconds: number, offSeconds: number) => number {
-	if (statistic === "worst hour") return (on, off) => cycleMaxHourlyMeanPpm(unit, on, off);
+	if (statistic === "worst hour") return makeCycleMaxHourlyMeans(unit);
 	if (statistic === "peak") return makeCyclePeaks(unit);
 	const all = makeCycleStats(unit);
 	return (on, off) => all(on, off).meanPpm;

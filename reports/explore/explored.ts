@@ -8,6 +8,7 @@ import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { type KeyEdit, type KeyEdits, scenarioRewriter } from "../../lib/scenario/edit/rewrite.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
+import { compile } from "../../lib/solve/compile.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { type ExploreState, SCHEDULE_NAMES, type TimerSettingText, withValue } from "./state.ts";
 import { TRACE_POINTS, type Traces, tracesOf } from "./traces.ts";
@@ -118,8 +119,9 @@ export function createExplorer(text: string, fileName: string): Explorer {
 	const preview = (state: ExploreState): Explored => {
 		const known = new Map<Schedule, Preview>();
 		const next = new Map<string, Preview>();
-		const seen = explored(state, known, (scenario, model, schedule, options) => {
-			if (!isSlow(model, schedule)) return evaluateSchedule(scenario, model, schedule, options);
+		const seen = explored(state, known, (scenario, compiled, schedule, options) => {
+			const { model } = compile(compiled);
+			if (!isSlow(model, schedule)) return evaluateSchedule(scenario, compiled, schedule, options);
 			const key = JSON.stringify([state.values, state.isSensorShown, schedule]);
 			const rough = lastPreviews.get(key) ?? previewSchedule(scenario, model, schedule, TRACE_POINTS);
 			known.set(schedule, rough);

@@ -1,7 +1,8 @@
 import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
 import { type Curve, sampleCurve } from "../../lib/compare/curves.ts";
-import { isLinear, type Model } from "../../lib/model/chamber.ts";
+import type { Model } from "../../lib/model/chamber.ts";
 import { periodSeconds, type Schedule } from "../../lib/model/schedule/schedule.ts";
+import { compile } from "../../lib/solve/compile.ts";
 import { findPeriodicSteadyState } from "../../lib/solve/periodic.ts";
 import { initialState } from "../../lib/solve/propagate/propagate.ts";
 
@@ -50,13 +51,14 @@ function traceOf(
 	{ name, schedule, summary }: ComparedSchedule,
 	windowSeconds: number,
 ): ScheduleTrace {
-	const steadyState = findPeriodicSteadyState(model, schedule);
+	const compiled = compile(model);
+	const steadyState = findPeriodicSteadyState(compiled, schedule);
 	const own =
-		steadyState.exists && isLinear(model) ? Math.min(periodOf(schedule), windowSeconds) : windowSeconds;
+		steadyState.exists && compiled.isLinear ? Math.min(periodOf(schedule), windowSeconds) : windowSeconds;
 	const fromSeconds = summary.basis === "run" ? summary.windowFromSeconds : 0;
-	const start = steadyState.exists ? steadyState.start : initialState(model);
+	const start = steadyState.exists ? steadyState.start : initialState(compiled);
 	return {
-		curve: sampleCurve(name, model, schedule, {
+		curve: sampleCurve(name, compiled, schedule, {
 			fromSeconds,
 			toSeconds: fromSeconds + own,
 			start,

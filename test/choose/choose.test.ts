@@ -8,7 +8,7 @@ import type { Model } from "../../lib/model/chamber.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { meanDeliveredM3PerS } from "../../lib/solve/continuous.ts";
-import { cycleMaxHourlyMeanPpm } from "../../lib/solve/cycles/cyclestats.ts";
+import { makeCycleMaxHourlyMeans } from "../../lib/solve/cycles/cyclestats.ts";
 import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
 import { seededUniform } from "../../lib/statistics/random.ts";
@@ -57,7 +57,7 @@ function bruteForce(s: Scenario, times: readonly number[], least: { on: number; 
 					? steadyState.peakPpm
 					: statistic === "mean"
 						? steadyState.meanPpm
-						: cycleMaxHourlyMeanPpm(model, onSeconds, off);
+						: makeCycleMaxHourlyMeans(model)(onSeconds, off);
 			if (value > ceiling.value || (floor !== null && steadyState.meanPpm < floor.value)) continue;
 			const air = meanDeliveredM3PerS(model, schedule) * 86_400;
 			const found = { on: onSeconds, off, air, peak: steadyState.peakPpm };

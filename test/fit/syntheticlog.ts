@@ -1,6 +1,7 @@
 import type { CleanSeries, Log } from "../../lib/logs/log.ts";
 import type { Model } from "../../lib/model/chamber.ts";
-import { type Schedule, segments } from "../../lib/model/schedule/schedule.ts";
+import type { Schedule } from "../../lib/model/schedule/schedule.ts";
+import { segments } from "../../lib/model/schedule/timeline.ts";
 import type { ModelState } from "../../lib/solve/propagate/odex.ts";
 import { initialState } from "../../lib/solve/propagate/propagate.ts";
 import { simulate } from "../../lib/solve/simulate.ts";

@@ -3,13 +3,10 @@ import { InputError } from "../../lib/errors.ts";
 import { co2MgPerM3, co2VolumeM3 } from "../../lib/model/air/gaslaws.ts";
 import { buildModel, freeVolumeM3 } from "../../lib/model/build.ts";
 import { balance, isLinear } from "../../lib/model/chamber.ts";
-import {
-	deliveredM3,
-	fanSpeedFraction,
-	fullSpeedSeconds,
-	periodicFanSpeedFraction,
-} from "../../lib/model/fan/fanspeed.ts";
+import { deliveredM3, periodicFanSpeedFraction } from "../../lib/model/fan/deliveredair.ts";
+import { fanSpeedFraction, fullSpeedSeconds } from "../../lib/model/fan/fanspeed.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
+import { compile } from "../../lib/solve/compile.ts";
 import { cabinet, everything, shortBursts, zoned } from "../solve/models.ts";
 
 const scenario = (lines: string) =>
@@ -42,8 +39,8 @@ describe("the balance", () => {
 			responseSeconds: Number.NaN,
 			stagnantFraction: 0.5,
 		};
-		expect(() => balance(nonsense)).toThrow(InputError);
-		expect(() => balance(nonsense)).toThrow(
+		expect(() => compile(nonsense)).toThrow(InputError);
+		expect(() => compile(nonsense)).toThrow(
 			[
 				"model.volumeM3: needs a volume above 0 m3, got 0",
 				"model.infiltrationM3PerS: needs a flow of 0 m3/s or more, got -1",

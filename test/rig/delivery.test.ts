@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Model, Schedule } from "../../lib/index.ts";
-import { deliveredM3, periodicFanSpeedFraction } from "../../lib/model/fan/fanspeed.ts";
+import { deliveredM3, periodicFanSpeedFraction } from "../../lib/model/fan/deliveredair.ts";
 import {
 	burstFullSpeedSeconds,
 	minUsefulBurstSeconds,

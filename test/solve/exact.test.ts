@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { Model } from "../../lib/model/chamber.ts";
-import { segments } from "../../lib/model/schedule/schedule.ts";
+import { segments } from "../../lib/model/schedule/timeline.ts";
 import { periodicColumns, periodicCycle } from "../../lib/solve/cycles/closedform.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
 import { exponential } from "../../lib/solve/propagate/matrix.ts";

@@ -2,7 +2,7 @@ import { Solver } from "odex";
 import { describe, expect, it } from "vitest";
 import { InputError, SolverError } from "../../lib/errors.ts";
 import type { Model } from "../../lib/model/chamber.ts";
-import { segments } from "../../lib/model/schedule/schedule.ts";
+import { segments } from "../../lib/model/schedule/timeline.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
 import { integrateInterval } from "../../lib/solve/propagate/odex.ts";
 import { simulate } from "../../lib/solve/simulate.ts";

@@ -1,6 +1,6 @@
-import type { Model } from "../../model/chamber.ts";
 import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
+import type { CompiledModel } from "../../solve/compile.ts";
 import { quantile } from "../../statistics/quantile.ts";
 import type { ChanceConstrained } from "../choosetypes.ts";
 import { evaluateSetting, findCycleLimits, makeSearchProblem } from "../evaluate.ts";
@@ -22,8 +22,8 @@ const MAX_DRAWS_TWO_ZONES = 1000;
 /** The same search with "holds in so many draws of a hundred" in place of "holds". */
 export function solveChanceConstrained(
 	scenario: Scenario,
-	model: Model,
-	steady: Model,
+	model: CompiledModel,
+	steady: CompiledModel,
 	all: Draws,
 	reliabilityPercent: number,
 	searched: readonly SearchResult[],
@@ -31,7 +31,7 @@ export function solveChanceConstrained(
 	best: Candidate,
 ): ChanceConstrained {
 	const { ceiling, on } = scenario.target;
-	const isTwoZone = (steady.stagnantFraction ?? 0) > 0;
+	const isTwoZone = (steady.model.stagnantFraction ?? 0) > 0;
 	const models = isTwoZone ? all.models.slice(0, MAX_DRAWS_TWO_ZONES) : all.models;
 	const hardest = sortHardestFirst(models, steady, on, best);
 	const evaluator = makeDrawEvaluator(models, steady, on, hardest);
@@ -113,8 +113,8 @@ const computeShareUnder = (ppm: Float64Array, ceiling: number): number =>
 
 /** Order of the draws by their figure at one setting, highest first: where one fails, those in front of it fail as a rule. */
 function sortHardestFirst(
-	models: readonly Model[],
-	steady: Model,
+	models: readonly CompiledModel[],
+	steady: CompiledModel,
 	on: Scenario["target"]["on"],
 	at: Candidate,
 ): number[] {

@@ -3,6 +3,7 @@ import { buildModel } from "../../model/build.ts";
 import type { Model } from "../../model/chamber.ts";
 import { listInputs } from "../../scenario/inputs.ts";
 import type { InputRow, Quantity, Scenario } from "../../scenario/scenario.ts";
+import { type CompiledModel, compile } from "../../solve/compile.ts";
 import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
 import { choleskyFactor } from "../../statistics/cholesky.ts";
 import { normalQuantile } from "../../statistics/normal.ts";
@@ -18,7 +19,7 @@ export interface Draws {
 	/** Standard normal deviates, one row an input. */
 	readonly deviates: readonly Float64Array[];
 	/** The model of each draw, with its highest source held. */
-	readonly models: readonly Model[];
+	readonly models: readonly CompiledModel[];
 }
 
 /**
@@ -50,7 +51,7 @@ export function drawModels(scenario: Scenario, count: number, seed: number): Dra
 	const models = Array.from({ length: count }, (_, k) => {
 		for (const [i, { quantity }] of inputs.entries())
 			drawn[i]!.value = quantileValue(quantity, deviates[i]![k]!);
-		return withMaximumSource(withMinimumFreeVolume(buildModel(copy), scenario), LOOKS_PER_DRAW);
+		return compile(withMaximumSource(withMinimumFreeVolume(buildModel(copy), scenario), LOOKS_PER_DRAW));
 	});
 	return { inputs, deviates, models };
 }

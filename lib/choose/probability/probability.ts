@@ -1,12 +1,14 @@
 import { quantileValue, withValues } from "../../compare/uncertaininputs.ts";
 import { buildModel } from "../../model/build.ts";
-import { balance, type Model, sourceM3PerS } from "../../model/chamber.ts";
-import { fanSpeedFraction, fullSpeedSeconds, periodicFanSpeedFraction } from "../../model/fan/fanspeed.ts";
+import type { Model } from "../../model/chamber.ts";
+import { periodicFanSpeedFraction } from "../../model/fan/deliveredair.ts";
+import { fanSpeedFraction, fullSpeedSeconds } from "../../model/fan/fanspeed.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
+import { type CompiledModel, compile } from "../../solve/compile.ts";
 import { type CycleColumns, periodicColumns } from "../../solve/cycles/closedform.ts";
 import {
-	cycleMaxHourlyMeanPpm,
 	makeCycle,
+	makeCycleMaxHourlyMeans,
 	makeCyclePeaks,
 	makeCycleStats,
 } from "../../solve/cycles/cyclestats.ts";
@@ -54,25 +56,23 @@ const CHUNK = 512;
  * @param hardest order in which draws are looked at, those that fail first in front
  */
 export function makeDrawEvaluator(
-	models: readonly Model[],
-	central: Model,
+	given: readonly (Model | CompiledModel)[],
+	centre: Model | CompiledModel,
 	statistic: Statistic,
 	hardest?: readonly number[],
 ): DrawEvaluator {
-	const exact = (on: number, off: number) =>
-		statistic === "worst hour"
-			? cycleMaxHourlyMeanPpm(central, on, off)
-			: statistic === "peak"
-				? makeCyclePeaks(central)(on, off)
-				: makeCycleStats(central)(on, off).meanPpm;
-	const makeEvaluator = (some: readonly Model[]) =>
-		(central.stagnantFraction ?? 0) > 0
+	const models = given.map(compile);
+	const central = compile(centre);
+	const exact = makeExactEvaluator(central, statistic);
+	const makeEvaluator = (some: readonly CompiledModel[]) =>
+		(central.model.stagnantFraction ?? 0) > 0
 			? makeSwitchStatesEvaluator(some, statistic)
 			: makeColumnsEvaluator(some, statistic);
 	const centrally = makeEvaluator([central]);
 	const ratio = (on: number, off: number) => {
-		const fast = centrally(on, off)[0]! - central.intakePpm;
-		return fast > 0 ? (exact(on, off) - central.intakePpm) / fast : 1;
+		const { intakePpm } = central.model;
+		const fast = centrally(on, off)[0]! - intakePpm;
+		return fast > 0 ? (exact(on, off) - intakePpm) / fast : 1;
 	};
 	const ordered = hardest?.map((k) => models[k]!) ?? models;
 	const chunks = Array.from({ length: Math.ceil(models.length / CHUNK) }, (_, i) => {
@@ -83,7 +83,10 @@ export function makeDrawEvaluator(
 	return {
 		values(on, off) {
 			const factor = ratio(on, off);
-			return all(on, off).map((ppm, k) => models[k]!.intakePpm + factor * (ppm - models[k]!.intakePpm));
+			return all(on, off).map((ppm, k) => {
+				const { intakePpm } = models[k]!.model;
+				return intakePpm + factor * (ppm - intakePpm);
+			});
 		},
 		factor: ratio,
 		isReliable(on, off, ceilingPpm, maxAbove, factor = ratio(on, off)) {
@@ -91,7 +94,7 @@ export function makeDrawEvaluator(
 			for (const { some, evaluate } of chunks) {
 				const ppm = evaluate(on, off);
 				for (let k = 0; k < ppm.length; k++) {
-					const intakePpm = some[k]!.intakePpm;
+					const { intakePpm } = some[k]!.model;
 					if (intakePpm + factor * (ppm[k]! - intakePpm) > ceilingPpm) above++;
 				}
 				if (above > maxAbove) return false;
@@ -102,25 +105,36 @@ export function makeDrawEvaluator(
 	};
 }
 
+function makeExactEvaluator(
+	central: CompiledModel,
+	statistic: Statistic,
+): (on: number, off: number) => number {
+	if (statistic === "worst hour") return makeCycleMaxHourlyMeans(central);
+	if (statistic === "peak") return makeCyclePeaks(central);
+	const stats = makeCycleStats(central);
+	return (on, off) => stats(on, off).meanPpm;
+}
+
 /** Two zones: the CO2 of the crop at the end of the pause, or halfway to that at the end of the burst. */
 function makeSwitchStatesEvaluator(
-	models: readonly Model[],
+	models: readonly CompiledModel[],
 	statistic: Statistic,
 ): (on: number, off: number) => Float64Array {
 	return (on, off) =>
-		Float64Array.from(models, (model) => {
-			const run = cycleFullSpeedSeconds(model, on, off);
-			const { afterPause, afterBurst } = computeSwitchStates(model, run, on + off - run);
-			return model.intakePpm + (statistic === "peak" ? afterPause : (afterPause + afterBurst) / 2);
+		Float64Array.from(models, (compiled) => {
+			const run = cycleFullSpeedSeconds(compiled.model, on, off);
+			const { afterPause, afterBurst } = computeSwitchStates(compiled, run, on + off - run);
+			return compiled.model.intakePpm + (statistic === "peak" ? afterPause : (afterPause + afterBurst) / 2);
 		});
 }
 
 /** Closed form over all draws. */
 function makeColumnsEvaluator(
-	models: readonly Model[],
+	compiled: readonly CompiledModel[],
 	statistic: Statistic,
 ): (on: number, off: number) => Float64Array {
-	const balances = models.map(balance);
+	const models = compiled.map(({ model }) => model);
+	const balances = compiled.map(({ balance }) => balance);
 	const column = (f: (k: number) => number) => Float64Array.from(models, (_, k) => f(k));
 	const [first] = models;
 	// Unless the fan's time constants are drawn too, one figure serves all.
@@ -130,7 +144,7 @@ function makeColumnsEvaluator(
 	);
 	const columns: CycleColumns = {
 		intakePpm: column((k) => models[k]!.intakePpm),
-		risePpmPerS: column((k) => balances[k]!.riseMixed * sourceM3PerS(models[k]!, 0, models[k]!.intakePpm)),
+		risePpmPerS: column((k) => balances[k]!.riseMixed * compiled[k]!.sourceM3PerS),
 		onPerS: column((k) => balances[k]!.infiltrationPerS + balances[k]!.fanPerS),
 		offPerS: column((k) => balances[k]!.infiltrationPerS),
 		onSeconds: new Float64Array(models.length),
@@ -175,7 +189,7 @@ export function estimateComplianceProbability(
 	offSeconds: number,
 ): ComplianceProbability {
 	const { on, ceiling, floor } = scenario.target;
-	const central = withMaximumSource(buildModel(scenario));
+	const central = compile(withMaximumSource(buildModel(scenario)));
 	const values = makeDrawEvaluator(draws.models, central, on).values(onSeconds, offSeconds);
 	const means =
 		floor === null ? null : makeDrawEvaluator(draws.models, central, "mean").values(onSeconds, offSeconds);
@@ -218,7 +232,7 @@ function computeBand(
 			sampleTimes: timesSeconds,
 			...(steadyState.exists ? { start: steadyState.start } : {}),
 		});
-		return balance(model).crop === 0 ? run.co2Ppm : run.stagnantPpm!;
+		return model.balance.crop === 0 ? run.co2Ppm : run.stagnantPpm!;
 	});
 	const at = (p: number) =>
 		Float64Array.from(timesSeconds, (_, i) => quantile(Float64Array.from(runs, (run) => run[i]!).sort(), p));

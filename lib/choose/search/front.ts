@@ -1,4 +1,5 @@
 import type { Model } from "../../model/chamber.ts";
+import { type CompiledModel, compile } from "../../solve/compile.ts";
 import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { isOneZone } from "../../solve/cycles/settingmap.ts";
 import type { FrontPoint } from "../choosetypes.ts";
@@ -17,12 +18,13 @@ export function paretoFront(
 	grid: SearchGrid,
 	shortest: Int32Array,
 	problem: SearchProblem,
-	model: Model,
+	model: Model | CompiledModel,
 	leastAir: number,
 ): FrontPoint[] {
 	const most = leastAir * MAX_AIR_RATIO * (1 + 1e-12);
-	const stats = makeCycleStats(model);
-	const all = isOneZone(model);
+	const compiled = compile(model);
+	const stats = makeCycleStats(compiled);
+	const all = isOneZone(compiled);
 	const points: FrontPoint[] = [];
 	for (const [j, offSeconds] of grid.offSeconds.entries()) {
 		if (shortest[j]! < 0) continue;

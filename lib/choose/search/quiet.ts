@@ -1,8 +1,8 @@
 import { evaluateSchedule } from "../../compare/compare.ts";
-import type { Model } from "../../model/chamber.ts";
 import type { DailySchedule } from "../../model/schedule/schedule.ts";
 import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
+import type { CompiledModel } from "../../solve/compile.ts";
 import type { ChanceConstrained, EvaluatedSetting, QuietHours } from "../choosetypes.ts";
 import { type CycleLimits, evaluateSetting, makeSearchProblem } from "../evaluate.ts";
 import { type SearchResult, search } from "./gridsearch.ts";
@@ -14,8 +14,8 @@ import { type Candidate, isBetterCandidate, type SearchProblem } from "./search.
  */
 export function findQuietHours(
 	scenario: Scenario,
-	model: Model,
-	steady: Model,
+	model: CompiledModel,
+	steady: CompiledModel,
 	limits: CycleLimits,
 	searched: readonly SearchResult[],
 	day: EvaluatedSetting,

@@ -1,6 +1,7 @@
 import { InputError } from "../../errors.ts";
-import { balance, isLinear, type Model } from "../../model/chamber.ts";
+import type { Model } from "../../model/chamber.ts";
 import type { Schedule } from "../../model/schedule/schedule.ts";
+import { compile } from "../../solve/compile.ts";
 import type { Method } from "../../solve/propagate/propagate.ts";
 import { simulate } from "../../solve/simulate.ts";
 import type { FitName } from "../fittypes.ts";
@@ -84,7 +85,9 @@ export function createFitModel(
 			};
 		return last.events;
 	};
-	const oneZone = balance(model).stagnant < 0 && (isLinear(model) || model.source?.isPpmDependent === false);
+	const compiled = compile(model);
+	const oneZone =
+		compiled.balance.stagnant < 0 && (compiled.isLinear || model.source?.isPpmDependent === false);
 	if (oneZone && method === undefined) {
 		const { source } = model;
 		const mean = model.generationM3PerS;
@@ -215,11 +218,12 @@ function predictThroughSolver(
 		const events = eventsOf(values);
 		const inside = events.filter(({ timeSeconds }) => timeSeconds > 0 && timeSeconds < untilSeconds);
 		const first = events.findLast(({ timeSeconds }) => timeSeconds <= 0)!;
-		const b = balance(model);
+		const compiled = compile(model);
+		const b = compiled.balance;
 		const state = new Float64Array(b.states).fill(values[of.initialCo2]! - base.intakePpm);
 		if (b.sensor >= 0) state[b.sensor] = values[of.initialReading]! - values[of.offset]! - base.intakePpm;
 		const run = simulate(
-			model,
+			compiled,
 			{
 				kind: "switches",
 				switchSeconds: inside.map(({ timeSeconds }) => timeSeconds),

@@ -1,5 +1,6 @@
 import type { Model } from "../../model/chamber.ts";
-import { periodSeconds, type Schedule, segments } from "../../model/schedule/schedule.ts";
+import { periodSeconds, type Schedule } from "../../model/schedule/schedule.ts";
+import { segments } from "../../model/schedule/timeline.ts";
 import type { SwitchEvent } from "./readings.ts";
 
 /** A timer as the logger's clock sees it: it starts at `phaseSeconds` and its seconds last 1 + drift of the logger's. */

@@ -1,5 +1,6 @@
 import { formatDuration } from "../../units/format.ts";
-import { burstsPerDay, type Schedule } from "./schedule.ts";
+import type { Schedule } from "./schedule.ts";
+import { burstsPerDay } from "./timeline.ts";
 
 /** A schedule as a person says it: "4 s on, 3 min 56 s off, 360 bursts per day". */
 export function inWords(schedule: Schedule): string {

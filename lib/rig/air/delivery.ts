@@ -1,9 +1,11 @@
 import type { Model } from "../../model/chamber.ts";
+import { periodicFanSpeedFraction } from "../../model/fan/deliveredair.ts";
 import { ductOf } from "../../model/fan/deliveredflow.ts";
-import { fanSpeedFraction, fullSpeedSeconds, periodicFanSpeedFraction } from "../../model/fan/fanspeed.ts";
+import { fanSpeedFraction, fullSpeedSeconds } from "../../model/fan/fanspeed.ts";
 import { ductVolumeM3 } from "../../model/fan/systemcurve.ts";
 import { inWords } from "../../model/schedule/inwords.ts";
-import { periodSeconds, type Schedule, segments } from "../../model/schedule/schedule.ts";
+import { periodSeconds, type Schedule } from "../../model/schedule/schedule.ts";
+import { segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { DOUBTFUL_BURST, MIN_USEFUL_BURST, MIN_USEFUL_SPIN_UPS } from "../../sources/fans.ts";
 import type { BurstFinding } from "../findings.ts";

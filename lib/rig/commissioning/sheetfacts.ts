@@ -2,7 +2,8 @@ import { type ComparedSchedule, compareSchedules } from "../../compare/compare.t
 import { dose } from "../../lesson/bench.ts";
 import { buildModel } from "../../model/build.ts";
 import type { Model } from "../../model/chamber.ts";
-import { periodSeconds, segments } from "../../model/schedule/schedule.ts";
+import { periodSeconds } from "../../model/schedule/schedule.ts";
+import { segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import type { RigReport } from "../rigtypes.ts";
 import type { CommissioningPlan } from "./sheets.ts";

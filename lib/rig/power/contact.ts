@@ -1,5 +1,6 @@
 import type { Model } from "../../model/chamber.ts";
-import { burstsPerDay, periodSeconds, type Schedule, segments } from "../../model/schedule/schedule.ts";
+import { periodSeconds, type Schedule } from "../../model/schedule/schedule.ts";
+import { burstsPerDay, segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { CONTACT_OPERATIONS, MIN_CONTACT_CURRENT, MIN_PULSE, RESISTIVE_SHARE } from "../../sources/timers.ts";
 import type {

@@ -1,6 +1,6 @@
 import { ohmPerM, voltageDrop } from "../../model/fan/conductor.ts";
 import { fanVolts, flowConditionsOf } from "../../model/fan/deliveredflow.ts";
-import { dutyCycle } from "../../model/schedule/schedule.ts";
+import { dutyCycle } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import {
 	CLASS_2_POWER,

@@ -1,9 +1,9 @@
 import * as z from "zod";
+import { nearest } from "../../nearest.ts";
 import { choleskyFactor } from "../../statistics/cholesky.ts";
 import type { Correlations } from "../scenario.ts";
 import type { Path, SourceDocument } from "../text/document.ts";
 import { mapping } from "../text/leaves.ts";
-import { nearest } from "../text/nearest.ts";
 import { rule } from "../text/rules.ts";
 
 const MAX_INPUTS = 40;

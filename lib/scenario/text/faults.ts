@@ -1,8 +1,8 @@
 import type * as z from "zod";
 import type { Fault } from "../../errors.ts";
+import { nearest } from "../../nearest.ts";
 import { aliasesIn, keyNamed } from "./aliases.ts";
 import { BLOCK_STYLE, type Path, type SourceDocument } from "./document.ts";
-import { nearest } from "./nearest.ts";
 
 type Issue = z.core.$ZodIssue;
 

@@ -1,8 +1,8 @@
 import * as z from "zod";
+import { nearest } from "../../nearest.ts";
 import { type Dimension, examplesOf, expectation } from "../../units/dimensions.ts";
 import { formatQuantity } from "../../units/format.ts";
 import { normalizeText, parseValue } from "../../units/read.ts";
-import { nearest } from "./nearest.ts";
 import { type ParsedQuantity, parseQuantity } from "./quantity.ts";
 import { colonTypo } from "./typos.ts";
 

@@ -1,3 +1,4 @@
+import { type Fault, InputError, show } from "../../errors.ts";
 import { MAX_SERIES_ARGUMENT, phi2 } from "../propagate/phi.ts";
 
 /** Parameter sets of one-zone chambers with instant fans, one set an index; all of one length. */
@@ -29,8 +30,11 @@ export interface PeriodicColumns {
  *
  * a, b on- and off-time, λ1, λ0 air changes on and off, s rise of the closed chamber. All terms are positive: nothing cancels.
  * Derived here; equal to the usual two-branch form with and without leak.
+ *
+ * @throws InputError for columns that are no Float64Arrays of one length; their numbers are taken as they are
  */
 export function periodicColumns(c: CycleColumns, out?: PeriodicColumns): PeriodicColumns {
+	checkColumns(c, out);
 	const n = c.intakePpm.length;
 	const result = out ?? {
 		peakPpm: new Float64Array(n),
@@ -66,7 +70,27 @@ export function periodicColumns(c: CycleColumns, out?: PeriodicColumns): Periodi
 	return result;
 }
 
-/** Peak, mean and trough of one cycle; see `periodicColumns`. */
+const COLUMNS = ["intakePpm", "risePpmPerS", "onPerS", "offPerS", "onSeconds", "offSeconds"] as const;
+const FIGURES = ["peakPpm", "meanPpm", "troughPpm"] as const;
+
+function checkColumns(columns: CycleColumns, out: PeriodicColumns | undefined): void {
+	const length = columns?.intakePpm?.length;
+	const faults: Fault[] = [];
+	const check = (name: string, column: unknown) => {
+		if (!(column instanceof Float64Array && column.length === length))
+			faults.push({
+				message: `${name} needs a Float64Array as long as intakePpm, got ${show(column)}`,
+			});
+	};
+	for (const key of COLUMNS) check(key, columns?.[key]);
+	if (out !== undefined) for (const key of FIGURES) check(`out.${key}`, out?.[key]);
+	if (faults.length > 0) throw new InputError(faults);
+}
+
+/**
+ * Peak, mean and trough of one cycle; see `periodicColumns`.
+ * @throws InputError for numbers below 0 or not finite, and for a cycle without length
+ */
 export function periodicCycle(
 	intakePpm: number,
 	risePpmPerS: number,
@@ -75,6 +99,16 @@ export function periodicCycle(
 	onSeconds: number,
 	offSeconds: number,
 ): { peakPpm: number; meanPpm: number; troughPpm: number } {
+	const given = { intakePpm, risePpmPerS, onPerS, offPerS, onSeconds, offSeconds };
+	const isWrong = (x: unknown) => !(typeof x === "number" && x >= 0 && x < Number.POSITIVE_INFINITY);
+	if (COLUMNS.some((key) => isWrong(given[key])))
+		throw new InputError(
+			COLUMNS.filter((key) => isWrong(given[key])).map((key) => ({
+				message: `${key} needs a number of 0 or more, got ${show(given[key])}`,
+			})),
+		);
+	if (onSeconds + offSeconds === 0)
+		throw new InputError("onSeconds and offSeconds are both 0 s, so the cycle has no length");
 	const one = (x: number) => Float64Array.of(x);
 	const columns = periodicColumns({
 		intakePpm: one(intakePpm),

@@ -1,6 +1,8 @@
-import { balance, type Model, type Source } from "../../model/chamber.ts";
-import { periodicFanSpeedFraction } from "../../model/fan/fanspeed.ts";
-import { type CycleSchedule, segments } from "../../model/schedule/schedule.ts";
+import type { Model, Source } from "../../model/chamber.ts";
+import { periodicFanSpeedFraction } from "../../model/fan/deliveredair.ts";
+import type { CycleSchedule } from "../../model/schedule/schedule.ts";
+import { makeTimeline, playTimeline } from "../../model/schedule/timeline.ts";
+import { type CompiledModel, compile } from "../compile.ts";
 import { initialState, propagate } from "../propagate/propagate.ts";
 import type { SolutionSegment } from "../propagate/solutionsegment.ts";
 
@@ -36,18 +38,20 @@ export interface CycleBlock {
 	readonly integral: Float64Array;
 }
 
-export function makeCycleBlock(model: Model, cycle: CycleSchedule): CycleBlock {
-	const b = balance(model);
+export function makeCycleBlock(given: Model | CompiledModel, cycle: CycleSchedule): CycleBlock {
+	const { model, balance: b } = compile(given);
+	const timeline = makeTimeline(cycle);
 	const n = b.states;
 	const inputs = n + PARABOLA.length;
 	const cycleSeconds = cycle.onSeconds + cycle.offSeconds;
 	const cycles = Math.max(1, Math.floor(MAX_BLOCK_SECONDS / cycleSeconds));
 	const seconds = cycles * cycleSeconds;
-	const moments = [...segments(cycle, cycleSeconds)].flatMap(({ startSeconds, durationSeconds }, place) =>
-		Array.from({ length: LOOKS + (place === 0 ? 1 : 0) }, (_, j) => {
-			const k = place === 0 ? j : j + 1;
-			return startSeconds + durationSeconds * (k / LOOKS) ** 2;
-		}),
+	const moments = [...playTimeline(timeline, cycleSeconds)].flatMap(
+		({ startSeconds, durationSeconds }, place) =>
+			Array.from({ length: LOOKS + (place === 0 ? 1 : 0) }, (_, j) => {
+				const k = place === 0 ? j : j + 1;
+				return startSeconds + durationSeconds * (k / LOOKS) ** 2;
+			}),
 	);
 	const table = (rows: number) => new Float64Array(rows * inputs);
 	const block = {
@@ -60,10 +64,11 @@ export function makeCycleBlock(model: Model, cycle: CycleSchedule): CycleBlock {
 		sensor: table(moments.length),
 		integral: table(moments.length),
 	};
-	const fanSpeedFraction = periodicFanSpeedFraction(model, cycle, cycleSeconds);
+	const fanSpeedFraction = periodicFanSpeedFraction(model, timeline, cycleSeconds);
 	const { source: _, ...rest } = model;
 	const bare: Model = { ...rest, intakePpm: 0, generationM3PerS: 0 };
-	const respond = (column: number, to: Model, state: Float64Array): void => {
+	const idle = compile(bare);
+	const respond = (column: number, to: CompiledModel, state: Float64Array): void => {
 		let next = 0;
 		let gathered = 0;
 		const onSolution = (solution: SolutionSegment) => {
@@ -79,7 +84,7 @@ export function makeCycleBlock(model: Model, cycle: CycleSchedule): CycleBlock {
 		};
 		const last = propagate(
 			to,
-			cycle,
+			timeline,
 			seconds,
 			{ state, fanSpeedFraction },
 			{ relativeTolerance: TOLERANCE },
@@ -87,7 +92,7 @@ export function makeCycleBlock(model: Model, cycle: CycleSchedule): CycleBlock {
 		);
 		for (let i = 0; i < n; i++) block.end[i * inputs + column] = last.state[i]!;
 	};
-	for (let j = 0; j < n; j++) respond(j, bare, new Float64Array(n).with(j, 1));
+	for (let j = 0; j < n; j++) respond(j, idle, new Float64Array(n).with(j, 1));
 	// A source that raises the chamber by 1 ppm/s keeps the numbers of a sensible size.
 	const unit = model.volumeM3 / 1e6;
 	PARABOLA.forEach((shape, k) => {
@@ -99,7 +104,7 @@ export function makeCycleBlock(model: Model, cycle: CycleSchedule): CycleBlock {
 			periodSeconds: null,
 			horizonSeconds: seconds,
 		};
-		respond(n + k, { ...bare, source }, new Float64Array(n));
+		respond(n + k, compile({ ...bare, source }), new Float64Array(n));
 	});
 	for (const rows of [block.end, block.crop, block.sensor, block.integral])
 		for (let place = 0; place < rows.length; place++) if (place % inputs >= n) rows[place]! /= unit;
@@ -127,17 +132,19 @@ export interface BlockSequence {
 
 /** The run up to a time [s]; a crop that feels the CO2 feels the mean of the stretch before. */
 export function propagateBlocks(
-	model: Model,
+	given: Model | CompiledModel,
 	source: Source,
 	block: CycleBlock,
 	untilSeconds: number,
 ): BlockSequence {
+	const compiled = compile(given);
+	const { model } = compiled;
 	const { seconds, inputs: width, end, moments, integral } = block;
 	const n = width - PARABOLA.length;
 	const last = moments.length - 1;
 	const count = Math.ceil(untilSeconds / seconds);
 	const inputs = new Float64Array(count * width);
-	inputs.set(initialState(model).state);
+	inputs.set(initialState(compiled).state);
 	const sequence = { count, width, inputs };
 	let ppm = model.startPpm ?? model.intakePpm;
 	for (let k = 0; k < count; k++) {

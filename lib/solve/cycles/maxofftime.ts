@@ -1,4 +1,5 @@
-import { balance, type Model } from "../../model/chamber.ts";
+import type { Model } from "../../model/chamber.ts";
+import { type CompiledModel, compile } from "../compile.ts";
 import { propagate, uniformState } from "../propagate/propagate.ts";
 import type { SolutionSegment } from "../propagate/solutionsegment.ts";
 import { findRoot } from "../root.ts";
@@ -14,19 +15,20 @@ const MAX_SEARCH_SECONDS = 60 * 86_400;
  * @returns null when it never does, for the leak alone holds the ceiling; 0 when the supply air is not below it
  */
 export function maxOffSeconds(
-	model: Model,
+	given: Model | CompiledModel,
 	ceilingPpm: number,
 	statistic: "peak" | "mean" | "worst hour" = "peak",
 ): number | null {
+	const { model } = compile(given);
 	if (model.intakePpm >= ceilingPpm) return 0;
-	const steady = withMaximumSource(model);
-	const { crop } = balance(steady);
+	const steady = compile(withMaximumSource(model));
+	const { crop } = steady.balance;
 	let rise: SolutionSegment | undefined;
 	propagate(
 		steady,
 		{ kind: "off" },
 		MAX_SEARCH_SECONDS,
-		uniformState(steady, steady.intakePpm),
+		uniformState(steady, model.intakePpm),
 		{},
 		{
 			onSolution: (solution) => {

@@ -1,5 +1,6 @@
-import { InputError } from "../../errors.ts";
-import { balance, isLinear, type Model, sourceM3PerS } from "../../model/chamber.ts";
+import { type Fault, gatherFaults, InputError, show } from "../../errors.ts";
+import type { Model } from "../../model/chamber.ts";
+import { type CompiledModel, compile } from "../compile.ts";
 import { periodicState } from "../periodic.ts";
 import { MAX_SERIES_ARGUMENT, phi2 } from "../propagate/phi.ts";
 
@@ -48,9 +49,9 @@ export function tabulatePhases(risePpmPerS: number, perS: number, seconds: Array
 }
 
 /** One mixed zone, constant source, a fan without spin-up and coast-down: the closed form serves. */
-export function isOneZone(model: Model): boolean {
+export function isOneZone({ model, isLinear }: CompiledModel): boolean {
 	return (
-		isLinear(model) &&
+		isLinear &&
 		(model.spinUpTauSeconds ?? 0) === 0 &&
 		(model.coastDownTauSeconds ?? 0) === 0 &&
 		(model.stagnantFraction ?? 0) === 0
@@ -65,7 +66,15 @@ export function isOneZone(model: Model): boolean {
  * @param out arrays to be filled, of a former call with a grid of the same size
  * @throws InputError for a model whose source changes, which has no regime a setting could be judged by
  */
-export function settingMap(model: Model, grid: SettingGrid, out?: SettingMap): SettingMap {
+export function settingMap(given: Model | CompiledModel, grid: SettingGrid, out?: SettingMap): SettingMap {
+	const faults: Fault[] = [];
+	let checked: CompiledModel | undefined;
+	gatherFaults(faults, () => {
+		checked = compile(given);
+	});
+	faults.push(...findGridFaults(grid, out));
+	if (checked === undefined || faults.length > 0) throw new InputError(faults);
+	const compiled: CompiledModel = checked;
 	const { onSeconds, offSeconds } = grid;
 	const [rows, columns] = [onSeconds.length, offSeconds.length];
 	const result = out ?? {
@@ -73,13 +82,13 @@ export function settingMap(model: Model, grid: SettingGrid, out?: SettingMap): S
 		meanPpm: new Float64Array(rows * columns),
 		troughPpm: new Float64Array(rows * columns),
 	};
-	if (!isLinear(model))
+	if (!compiled.isLinear)
 		throw new InputError("a map of settings needs a source that depends neither on time nor on CO2");
-	if (isOneZone(model)) fillOneZone(model, grid, result);
+	if (isOneZone(compiled)) fillOneZone(compiled, grid, result);
 	else
 		for (let i = 0; i < rows; i++)
 			for (let j = 0; j < columns; j++) {
-				const steadyState = periodicState(model, {
+				const steadyState = periodicState(compiled, {
 					kind: "cycle",
 					onSeconds: onSeconds[i]!,
 					offSeconds: offSeconds[j]!,
@@ -92,9 +101,45 @@ export function settingMap(model: Model, grid: SettingGrid, out?: SettingMap): S
 	return result;
 }
 
-function fillOneZone(model: Model, { onSeconds, offSeconds }: SettingGrid, out: SettingMap): void {
-	const b = balance(model);
-	const rise = b.riseMixed * sourceM3PerS(model, 0, model.intakePpm);
+/** Settings of lengths that are no times would be NaN, and so would a map of another size have gaps. */
+function findGridFaults(grid: SettingGrid, out: SettingMap | undefined): Fault[] {
+	if (typeof grid !== "object" || grid === null)
+		return [{ message: `grid needs an object with onSeconds and offSeconds, got ${show(grid)}` }];
+	const faults: Fault[] = [];
+	for (const key of ["onSeconds", "offSeconds"] as const) {
+		const list: ArrayLike<number> = grid[key];
+		if (!(Array.isArray(list) || ArrayBuffer.isView(list))) {
+			faults.push({ message: `grid.${key} needs a list of times in s, got ${show(list)}` });
+			continue;
+		}
+		for (let i = 0; i < list.length; i++)
+			if (!(typeof list[i] === "number" && list[i]! >= 0 && list[i]! < Number.POSITIVE_INFINITY)) {
+				faults.push({ message: `grid.${key}[${i}] needs a time of 0 s or more, got ${show(list[i])}` });
+				break;
+			}
+	}
+	if (faults.length > 0) return faults;
+	const size = grid.onSeconds.length * grid.offSeconds.length;
+	if (out !== undefined)
+		for (const key of ["peakPpm", "meanPpm", "troughPpm"] as const)
+			if (!(out?.[key] instanceof Float64Array && out[key].length === size))
+				faults.push({
+					message: `out.${key} needs a Float64Array of ${size} places, got ${show(out?.[key])}`,
+				});
+	const hasNoOn = Array.from(grid.onSeconds).includes(0);
+	if (hasNoOn && Array.from(grid.offSeconds).includes(0))
+		faults.push({
+			message: "grid has an on-time and an off-time of 0 s, a cycle without length; leave one of them out",
+		});
+	return faults;
+}
+
+function fillOneZone(
+	{ model, balance: b, sourceM3PerS }: CompiledModel,
+	{ onSeconds, offSeconds }: SettingGrid,
+	out: SettingMap,
+): void {
+	const rise = b.riseMixed * sourceM3PerS;
 	const on = tabulatePhases(rise, b.infiltrationPerS + b.fanPerS, onSeconds);
 	const off = tabulatePhases(rise, b.infiltrationPerS, offSeconds);
 	const columns = offSeconds.length;

@@ -1,8 +1,9 @@
 import { Outcome, Solver } from "odex";
 import { InputError, SolverError } from "../../errors.ts";
-import { balance, type Model } from "../../model/chamber.ts";
+import type { Model } from "../../model/chamber.ts";
 import { fanSpeedFraction } from "../../model/fan/fanspeed.ts";
-import { type Schedule, segments } from "../../model/schedule/schedule.ts";
+import { playTimeline, type Timeline } from "../../model/schedule/timeline.ts";
+import type { CompiledModel } from "../compile.ts";
 import { type DenseOutput, makeStepSegment, type Observer } from "./solutionsegment.ts";
 import { findBreakpoints, makeSystem } from "./system.ts";
 
@@ -98,25 +99,25 @@ export function integrateInterval(
  * @throws SolverError when the integrator cannot vouch for its answer
  */
 export function propagateOdex(
-	model: Model,
-	schedule: Schedule,
+	{ model, balance: b }: CompiledModel,
+	timeline: Timeline,
 	untilSeconds: number,
 	start: ModelState,
 	relativeTolerance: number,
 	{ onSolution, onSegment }: Observer,
 ): ModelState & { stats: SolverStats } {
-	const b = balance(model);
 	const system = makeSystem(model, b);
 	const slope = new Array<number>(b.states).fill(0);
 	// The tolerance is relative to the CO2 itself, and the states are counted from the supply air.
 	const absolute = Array.from({ length: b.states }, () => relativeTolerance * Math.max(model.intakePpm, 1));
 	let y = Array.from(start.state);
-	let level = start.fanSpeedFraction;
+	let fraction = start.fanSpeedFraction;
 	let evaluations = 0;
 	let steps = 0;
 	let restarts = 0;
 	let stopped = false;
-	for (const { startSeconds, durationSeconds, isOn } of segments(schedule, untilSeconds)) {
+	for (const segment of playTimeline(timeline, untilSeconds, model, fraction)) {
+		const { startSeconds, durationSeconds, isOn, fanSpeedFraction: level } = segment;
 		onSegment?.(startSeconds, y);
 		const tau = (isOn ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
 		const away = isOn ? 1 - level : level;
@@ -156,10 +157,10 @@ export function propagateOdex(
 				break;
 			}
 		}
-		level = fanSpeedFraction(model, isOn, level, durationSeconds);
+		fraction = fanSpeedFraction(model, isOn, level, durationSeconds);
 		if (stopped) break;
 	}
-	return { state: Float64Array.from(y), fanSpeedFraction: level, stats: { evaluations, steps, restarts } };
+	return { state: Float64Array.from(y), fanSpeedFraction: fraction, stats: { evaluations, steps, restarts } };
 }
 
 /** Ends of the stretches of a segment, in local time: end of the fan's transient, kinks of the source, end of the segment. */

@@ -1,6 +1,8 @@
-import { InputError } from "../../errors.ts";
-import { balance, isLinear, type Model } from "../../model/chamber.ts";
+import { type Fault, InputError, show } from "../../errors.ts";
+import type { Model } from "../../model/chamber.ts";
 import type { Schedule } from "../../model/schedule/schedule.ts";
+import { makeTimeline, type Timeline } from "../../model/schedule/timeline.ts";
+import { type CompiledModel, compile } from "../compile.ts";
 import { propagateExact } from "./exact.ts";
 import { DEFAULT_TOLERANCE, type ModelState, propagateOdex, type SolverStats } from "./odex.ts";
 import { propagateRungeKutta } from "./rungekutta.ts";
@@ -18,44 +20,59 @@ export interface SolverOptions {
 
 const NO_WORK: SolverStats = { evaluations: 0, steps: 0, restarts: 0 };
 
+const METHODS: readonly unknown[] = ["exact", "runge-kutta", "odex"] satisfies Method[];
+
+/** What is wrong with the options that all solvers have. */
+export function findSolverFaults({ method, relativeTolerance: tolerance }: SolverOptions): Fault[] {
+	const faults: Fault[] = [];
+	if (method !== undefined && !METHODS.includes(method))
+		faults.push({ message: `method needs "exact", "runge-kutta" or "odex", got ${show(method)}` });
+	if (tolerance !== undefined && !(typeof tolerance === "number" && tolerance >= 1e-13 && tolerance <= 1e-2))
+		faults.push({ message: `relativeTolerance needs a value from 1e-13 to 0.01, got ${show(tolerance)}` });
+	return faults;
+}
+
 /** @throws InputError when the exact path is asked for a model that is not linear */
-export function methodFor(model: Model, options: SolverOptions): Method {
-	const linear = isLinear(model);
-	if (options.method === "exact" && !linear)
+export function methodFor({ isLinear }: CompiledModel, options: SolverOptions): Method {
+	if (options.method === "exact" && !isLinear)
 		throw new InputError(
 			'the exact method needs a source that depends neither on time nor on CO2; use "runge-kutta" or "odex", or leave the method out',
 		);
-	return options.method ?? (linear ? "exact" : "runge-kutta");
+	return options.method ?? (isLinear ? "exact" : "runge-kutta");
 }
 
 /** All states at one CO2, the fan at rest: a chamber that was just closed. */
-export function uniformState(model: Model, ppm: number): ModelState {
-	return { state: new Float64Array(balance(model).states).fill(ppm - model.intakePpm), fanSpeedFraction: 0 };
+export function uniformState(given: Model | CompiledModel, ppm: number): ModelState {
+	const { model, balance } = compile(given);
+	return { state: new Float64Array(balance.states).fill(ppm - model.intakePpm), fanSpeedFraction: 0 };
 }
 
 /** Start of a run: the model's own start, by default supply air everywhere. */
-export function initialState(model: Model): ModelState {
-	return uniformState(model, model.startPpm ?? model.intakePpm);
+export function initialState(given: Model | CompiledModel): ModelState {
+	const compiled = compile(given);
+	return uniformState(compiled, compiled.model.startPpm ?? compiled.model.intakePpm);
 }
 
 /**
- * Walks a model through a schedule from time 0 and shows what `watch` asks for in order.
+ * Walks a model through a schedule from time 0 and shows what `observer` asks for in order.
  * @throws InputError for a model or a schedule that makes no sense, SolverError when odex cannot vouch for its answer
  */
 export function propagate(
-	model: Model,
-	schedule: Schedule,
+	model: Model | CompiledModel,
+	schedule: Schedule | Timeline,
 	untilSeconds: number,
 	start: ModelState,
 	options: SolverOptions = {},
 	observer: Observer = {},
 ): ModelState & { stats: SolverStats } {
-	const method = methodFor(model, options);
+	const compiled = compile(model);
+	const timeline = makeTimeline(schedule);
+	const method = methodFor(compiled, options);
 	if (method === "exact")
-		return { ...propagateExact(model, schedule, untilSeconds, start, observer), stats: NO_WORK };
+		return { ...propagateExact(compiled, timeline, untilSeconds, start, observer), stats: NO_WORK };
 	const tolerance = options.relativeTolerance ?? DEFAULT_TOLERANCE;
-	if (!(tolerance >= 1e-13 && tolerance <= 1e-2))
-		throw new InputError(`relativeTolerance needs a value from 1e-13 to 0.01, got ${tolerance}`);
+	const faults = findSolverFaults(options);
+	if (faults.length > 0) throw new InputError(faults);
 	const numeric = method === "odex" ? propagateOdex : propagateRungeKutta;
-	return numeric(model, schedule, untilSeconds, start, tolerance, observer);
+	return numeric(compiled, timeline, untilSeconds, start, tolerance, observer);
 }

@@ -1,7 +1,7 @@
 import { SolverError } from "../../errors.ts";
-import { balance, type Model } from "../../model/chamber.ts";
 import { fanSpeedFraction } from "../../model/fan/fanspeed.ts";
-import { type Schedule, segments } from "../../model/schedule/schedule.ts";
+import { playTimeline, type Timeline } from "../../model/schedule/timeline.ts";
+import type { CompiledModel } from "../compile.ts";
 import type { ModelState, SolverStats } from "./odex.ts";
 import { type DenseOutput, makeStepSegment, type Observer } from "./solutionsegment.ts";
 import { findBreakpoints, makeSystem } from "./system.ts";
@@ -159,14 +159,13 @@ const MAX_STEP = 3;
  * @throws SolverError when the step size vanishes or a value is not finite
  */
 export function propagateRungeKutta(
-	model: Model,
-	schedule: Schedule,
+	{ model, balance: b }: CompiledModel,
+	timeline: Timeline,
 	untilSeconds: number,
 	start: ModelState,
 	relativeTolerance: number,
 	{ onSolution, onSegment }: Observer,
 ): ModelState & { stats: SolverStats } {
-	const b = balance(model);
 	const system = makeSystem(model, b);
 	// The tolerance is relative to the CO2 itself, and the states are counted from the supply air.
 	const { integrate, stats } = makeDormandPrince(
@@ -176,8 +175,9 @@ export function propagateRungeKutta(
 		relativeTolerance * Math.max(model.intakePpm, 1),
 	);
 	const y = Float64Array.from(start.state);
-	let level = start.fanSpeedFraction;
-	walking: for (const { startSeconds, durationSeconds, isOn } of segments(schedule, untilSeconds)) {
+	let fraction = start.fanSpeedFraction;
+	walking: for (const segment of playTimeline(timeline, untilSeconds, model, fraction)) {
+		const { startSeconds, durationSeconds, isOn, fanSpeedFraction: level } = segment;
 		onSegment?.(startSeconds, y);
 		const tau = (isOn ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
 		const fanMoves = tau > 0 && (isOn ? level < 1 : level > 1e-12);
@@ -193,12 +193,12 @@ export function propagateRungeKutta(
 							onSolution(makeStepSegment(model.intakePpm, origin, a, z, isOn, dense)) !== "stop";
 			const firstStep = FIRST_STEP * Math.min(shortest, fanMoves ? tau : shortest);
 			if (!integrate(y, to - from, firstStep, MAX_STEP * shortest, onStep)) {
-				level = fanSpeedFraction(model, isOn, level, to);
+				fraction = fanSpeedFraction(model, isOn, level, to);
 				break walking;
 			}
 			from = to;
 		}
-		level = fanSpeedFraction(model, isOn, level, durationSeconds);
+		fraction = fanSpeedFraction(model, isOn, level, durationSeconds);
 	}
-	return { state: y, fanSpeedFraction: level, stats };
+	return { state: y, fanSpeedFraction: fraction, stats };
 }

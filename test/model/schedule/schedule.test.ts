@@ -2,14 +2,8 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import type { InputError } from "../../../lib/errors.ts";
 import { clock, inWords } from "../../../lib/model/schedule/inwords.ts";
-import {
-	burstsPerDay,
-	checkSchedule,
-	dutyCycle,
-	periodSeconds,
-	type Schedule,
-	segments,
-} from "../../../lib/model/schedule/schedule.ts";
+import { checkSchedule, periodSeconds, type Schedule } from "../../../lib/model/schedule/schedule.ts";
+import { burstsPerDay, dutyCycle, segments } from "../../../lib/model/schedule/timeline.ts";
 
 const cycle = (onSeconds: number, offSeconds: number, startsWith: "on" | "off" = "on") =>
 	({ kind: "cycle", onSeconds, offSeconds, startsWith }) as const;

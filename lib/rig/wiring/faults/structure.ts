@@ -1,4 +1,4 @@
-import { nearest } from "../../../scenario/text/nearest.ts";
+import { nearest } from "../../../nearest.ts";
 import type { Circuit } from "../circuit/circuit.ts";
 import type { CircuitSolution } from "../circuit/circuitsolution.ts";
 import { partsOfKind } from "../circuit/state.ts";

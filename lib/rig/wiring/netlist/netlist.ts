@@ -1,5 +1,5 @@
 import { type Fault, InputError } from "../../../errors.ts";
-import { nearest } from "../../../scenario/text/nearest.ts";
+import { nearest } from "../../../nearest.ts";
 import { EXTRA_LOW_VOLTAGE } from "../../../sources/supplies.ts";
 
 /** Plug-in adapter: voltage [V] and the current it is rated for [A]. */
