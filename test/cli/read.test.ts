@@ -11,8 +11,8 @@ test("read shows layout, times, columns, gaps, what was met with its lines, and 
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
 	expect(
 		stdout,
-	).toBe(`fixtures/logs/09_gaps_dupes_order.csv: 50 CO₂ readings, one every 1 min, over 59 min, from 10 Mar 2026
-08:00 to 10 Mar 2026 08:59.
+	).toBe(`fixtures/logs/09_gaps_dupes_order.csv: 50 CO₂ readings, one every 1 min, over 59 min, from 10 Mar
+2026 08:00 to 10 Mar 2026 08:59.
 Layout: UTF-8, comma between values, decimal point; a header; 56 data lines.
 Time: ISO 8601 in UTC; UTC, as the file says.
 

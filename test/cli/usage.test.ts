@@ -71,16 +71,16 @@ test.each(verbs)("the help of %s says of each option what it is for, not of what
 test("the help of compare, to the letter", () => {
 	expect(lullgust(["help", "compare"]).stdout).toBe(`lullgust compare <scenario> [options]
 
-Judge the schedules of a scenario against its ceiling.
+Compare the schedules of a scenario with its target.
 
   <scenario>  Scenario file; - reads standard input
 
 Output:
   --html FILE    Write a report with curves, one page that needs no network
-  --svg FILE     Write the curves as a picture
-  --csv FILE     Write all figures for a spreadsheet, a line a schedule, in SI
+  --svg FILE     Write the curves as an SVG chart
+  --csv FILE     Write all values for a spreadsheet, one line per schedule, in SI
   --json         Print everything for another program, in SI
-  --units si|us  Units of text and pages: m3 (si) or ft3 (us). JSON and CSV stay in SI (default: si)
+  --units si|us  Units of text and pages: m³ (si) or ft³ (us). JSON and CSV stay in SI (default: si)
   --quiet        Print only the verdict
   --force        Replace files that already exist
 
@@ -90,15 +90,15 @@ General:
 
 Examples:
   lullgust compare cabinet.yaml
-      Verdict and figures in the terminal
+      Verdict and results in the terminal
   lullgust compare cabinet.yaml --html report.html --force
-      Write the report anew
+      Replace the report
   lullgust compare cabinet.yaml --json
       For another program
   lullgust compare - --csv - < cabinet.yaml
       From standard input to standard output
 
-Exit code: 0 at least one schedule holds, 1 none does, 2 usage or input.
+Exit code: 0 at least one schedule meets the target, 1 none does, 2 usage or input.
 Where a file name is wanted, - is standard output.
 `);
 });
