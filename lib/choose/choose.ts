@@ -2,13 +2,13 @@ import { findScenarioWarnings } from "../compare/warnings.ts";
 import { InputError } from "../errors.ts";
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
-import { DEFAULT_TIMER, type DisplayGrid, displayGrids } from "../model/schedule/timer.ts";
+import { DEFAULT_TIMER, displayGrids } from "../model/schedule/timer.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { compile } from "../solve/compile.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import type { Choice, ChoiceWarning, ChooseOptions, FeasibleChoice } from "./choosetypes.ts";
 import { evaluateEntryErrors } from "./entryerrors.ts";
-import { evaluateSetting, findCycleLimits, makeSearchProblem } from "./evaluate.ts";
+import { type ChoiceContext, evaluateSetting, findCycleLimits, makeSearchProblem } from "./evaluate.ts";
 import { solveChanceConstrained } from "./probability/chanceconstraint.ts";
 import { drawModels } from "./probability/draws.ts";
 import { estimateComplianceProbability, makeDrawEvaluator } from "./probability/probability.ts";
@@ -16,13 +16,13 @@ import { findBindingConstraint } from "./search/bindingconstraint.ts";
 import { paretoFront } from "./search/front.ts";
 import {
 	computeFeasibilityLimits,
+	findBestOfAll,
 	findClosest,
-	type SearchResult,
 	search,
 	traceFeasibilityBoundary,
 } from "./search/gridsearch.ts";
-import { findQuietHours } from "./search/quiet.ts";
-import { type Candidate, isBetterCandidate, type SearchProblem } from "./search/search.ts";
+import { findQuietHours, type SolveReliably } from "./search/quiet.ts";
+import type { GridPlace } from "./search/search.ts";
 
 const MAX_DRAWS = 1_000_000;
 const DEFAULT_DRAWS = 10_000;
@@ -40,29 +40,24 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		onProgress = () => {},
 	} = checkOptions(options);
 	const model = buildModel(scenario);
-	const compiled = compile(model);
 	const steady = compile(withMaximumSource(model));
 	const timer = scenario.timer ?? DEFAULT_TIMER;
 	const limits = findCycleLimits(scenario);
+	const context: ChoiceContext = { scenario, model: compile(model), steady, limits };
 	const problem = makeSearchProblem(steady, scenario, limits);
 	const searched = displayGrids(timer).map((displayGrid) => search(displayGrid, problem));
 	onProgress(0.1);
-	const chosen = searched.reduce<SearchResult | null>(
-		(a, b) => (b.best !== null && (a?.best == null || isBetterCandidate(b.best, a.best, problem)) ? b : a),
-		null,
-	);
+	const chosen = findBestOfAll(searched, problem);
 	const shown = chosen ?? searched[0]!;
 	const common = {
 		scenario,
 		model,
-		feasibilityLimits: computeFeasibilityLimits(scenario, steady.model, limits, searched, problem),
+		feasibilityLimits: computeFeasibilityLimits(context, searched, problem),
 		feasibilityBoundary: traceFeasibilityBoundary(shown),
 		warnings: [...findScenarioWarnings(scenario, wanted > 0), ...findSearchWarnings(scenario, model)],
 	};
-	const evaluate = (found: Pick<Candidate, "onSeconds" | "offSeconds">, displayGrid: DisplayGrid) =>
-		evaluateSetting(scenario, compiled, displayGrid, found.onSeconds, found.offSeconds);
-	if (chosen?.best == null) {
-		const closest = findClosest(searched, problem, steady.model, scenario);
+	if (chosen === null) {
+		const closest = findClosest(context, searched, problem);
 		return {
 			...common,
 			isFeasible: false,
@@ -72,38 +67,28 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 				limits,
 				searched.map(({ displayGrid }) => displayGrid),
 			),
-			closest: closest === null ? null : evaluate(closest.found, closest.displayGrid),
+			closest: closest === null ? null : evaluateSetting(context, closest.displayGrid, closest.place),
 		};
 	}
 	const { best } = chosen;
-	const evaluatedBest = evaluate(best, chosen.displayGrid);
-	const front = paretoFront(chosen.grid, chosen.shortest, problem, steady, best.airM3PerDay);
+	const evaluate = (place: GridPlace) => evaluateSetting(context, chosen.displayGrid, place);
+	const evaluatedBest = evaluate(best);
+	const front = paretoFront(chosen, problem, steady, best.airM3PerDay);
 	const smallestRipple = front.reduce((a, b) => (b.ripplePpm < a.ripplePpm ? b : a), front[0]!);
 	const fewestSwitchings = front.reduce((a, b) => (b.burstsPerDay < a.burstsPerDay ? b : a), front[0]!);
 	onProgress(0.3);
 	const uncertain = wanted > 0 ? drawModels(scenario, wanted, seed) : null;
 	onProgress(0.5);
-	const solveReliably =
+	const solveReliably: SolveReliably | null =
 		reliabilityPercent === undefined || uncertain === null
 			? null
-			: (among: readonly SearchResult[], within: SearchProblem, central: Candidate) =>
-					solveChanceConstrained(
-						scenario,
-						compiled,
-						steady,
-						uncertain,
-						reliabilityPercent,
-						among,
-						within,
-						central,
-					);
+			: (...among) => solveChanceConstrained(context, { draws: uncertain, reliabilityPercent }, ...among);
 	const chanceConstrained = solveReliably === null ? null : solveReliably(searched, problem, best);
 	const recommended = chanceConstrained?.evaluated ?? evaluatedBest;
-	const { onSeconds, offSeconds } = recommended.schedule;
 	onProgress(0.7);
 	const any = uncertain !== null && uncertain.inputs.length > 0;
 	const complianceProbability = any
-		? estimateComplianceProbability(scenario, uncertain, seed, onSeconds, offSeconds)
+		? estimateComplianceProbability(scenario, uncertain, seed, recommended.schedule)
 		: null;
 	onProgress(0.9);
 	const searchErrorPpm =
@@ -115,13 +100,13 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		recommended,
 		alternatives: {
 			leastAir: evaluatedBest,
-			fewestSwitchings: evaluate(fewestSwitchings, chosen.displayGrid),
-			smallestRipple: evaluate(smallestRipple, chosen.displayGrid),
+			fewestSwitchings: evaluate(fewestSwitchings.place),
+			smallestRipple: evaluate(smallestRipple.place),
 		},
-		front,
+		front: front.map(({ place: _, ...point }) => point),
 		complianceProbability,
 		chanceConstrained,
-		quiet: findQuietHours(scenario, compiled, steady, limits, searched, recommended, solveReliably),
+		quiet: findQuietHours(context, searched, recommended, solveReliably),
 		entryErrors: evaluateEntryErrors(steady, problem, recommended.schedule),
 		searchErrorPpm,
 	};

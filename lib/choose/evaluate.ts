@@ -2,7 +2,7 @@ import { evaluateSchedule } from "../compare/compare.ts";
 import { moistureLoss } from "../compare/moistureloss.ts";
 import type { Model } from "../model/chamber.ts";
 import { inWords } from "../model/schedule/inwords.ts";
-import type { DisplayGrid, DisplayValue } from "../model/schedule/timer.ts";
+import type { DisplayGrid } from "../model/schedule/timer.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { type CompiledModel, compile } from "../solve/compile.ts";
 import { meanDeliveredM3PerS } from "../solve/continuous.ts";
@@ -14,7 +14,7 @@ import {
 } from "../solve/cycles/cyclestats.ts";
 import { CONTACT_OPERATIONS } from "../sources/timers.ts";
 import type { EvaluatedSetting } from "./choosetypes.ts";
-import type { SearchProblem } from "./search/search.ts";
+import type { GridPlace, SearchProblem } from "./search/search.ts";
 
 /** Shortest burst that is worth its switch, and shortest pause [s]: common practice, no source. */
 export const MIN_ON_SECONDS = 3;
@@ -33,6 +33,16 @@ export interface CycleLimits {
 	readonly maxCycleSeconds: number;
 	/** From the life that the contact is to have. */
 	readonly minCycleSeconds: number;
+}
+
+/** What every step of the search goes by. */
+export interface ChoiceContext {
+	readonly scenario: Scenario;
+	/** The full model, which judges what was found. */
+	readonly model: CompiledModel;
+	/** The model with its highest source held, by which settings are searched. */
+	readonly steady: CompiledModel;
+	readonly limits: CycleLimits;
 }
 
 export function findCycleLimits({ limits, fan, timer }: Scenario): CycleLimits {
@@ -91,19 +101,16 @@ export function freshAirM3PerDay(given: Model | CompiledModel): (on: number, off
 
 /** A setting as keyed in, judged by the full model. */
 export function evaluateSetting(
-	scenario: Scenario,
-	model: Model | CompiledModel,
+	{ scenario, model }: Pick<ChoiceContext, "scenario" | "model">,
 	grid: DisplayGrid,
-	onSeconds: number,
-	offSeconds: number,
+	{ onIndex, offIndex }: GridPlace,
 ): EvaluatedSetting {
-	const schedule = makeCycle(onSeconds, offSeconds);
-	const displayValue = (list: readonly DisplayValue[], seconds: number) =>
-		list.find((d) => d.seconds === seconds)!;
+	const setting = { on: grid.on[onIndex]!, off: grid.off[offIndex]! };
+	const schedule = makeCycle(setting.on.seconds, setting.off.seconds);
 	const operations = scenario.timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
-	const operationsPerMonth = MONTH_SECONDS / (onSeconds + offSeconds);
+	const operationsPerMonth = MONTH_SECONDS / (schedule.onSeconds + schedule.offSeconds);
 	return {
-		setting: { on: displayValue(grid.on, onSeconds), off: displayValue(grid.off, offSeconds) },
+		setting,
 		schedule,
 		inWords: inWords(schedule),
 		summary: evaluateSchedule(scenario, model, schedule),

@@ -10,7 +10,7 @@ import { buildModel } from "../../lib/model/build.ts";
 import { updateScenario } from "../../lib/scenario/edit/update.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { makeCyclePeaks } from "../../lib/solve/cycles/cyclestats.ts";
+import { makeCycle, makeCyclePeaks } from "../../lib/solve/cycles/cyclestats.ts";
 import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { choleskyFactor } from "../../lib/statistics/cholesky.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
@@ -216,13 +216,23 @@ describe("a fit that is written back", () => {
 		for (const [i, a] of rows.entries())
 			for (const [j, b] of rows.entries())
 				variance += slopes[i]! * slopes[j]! * errors[i]! * errors[j]! * r(a.path, b.path);
-		const compliance = estimateComplianceProbability(updated, drawModels(updated, 4000, 1), 1, at.on, at.off);
+		const compliance = estimateComplianceProbability(
+			updated,
+			drawModels(updated, 4000, 1),
+			1,
+			makeCycle(at.on, at.off),
+		);
 		const spread = (compliance.p95Ppm - compliance.p05Ppm) / (2 * 1.6448536269514722);
 		expect(spread / Math.sqrt(variance)).toBeGreaterThan(0.95);
 		expect(spread / Math.sqrt(variance)).toBeLessThan(1.05);
 		// Drawn one by one the errors would be far too wide.
 		const apart = { ...updated, correlations: [] };
-		const wide = estimateComplianceProbability(apart, drawModels(apart, 4000, 1), 1, at.on, at.off);
+		const wide = estimateComplianceProbability(
+			apart,
+			drawModels(apart, 4000, 1),
+			1,
+			makeCycle(at.on, at.off),
+		);
 		expect(wide.p95Ppm - wide.p05Ppm).toBeGreaterThan(1.5 * (compliance.p95Ppm - compliance.p05Ppm));
 	});
 

@@ -9,7 +9,7 @@ import { quantileValue } from "../../lib/compare/uncertaininputs.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Quantity } from "../../lib/scenario/scenario.ts";
-import { makeCyclePeaks } from "../../lib/solve/cycles/cyclestats.ts";
+import { makeCycle, makeCyclePeaks } from "../../lib/solve/cycles/cyclestats.ts";
 import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
 import { quantile } from "../../lib/statistics/quantile.ts";
@@ -103,7 +103,7 @@ describe("uncertain inputs", () => {
 describe("the odds of a setting", () => {
 	it("are within three standard errors of a million independent draws", () => {
 		const s = file();
-		const compliance = estimateComplianceProbability(s, drawModels(s, 10_000, 1), 1, 6, 200);
+		const compliance = estimateComplianceProbability(s, drawModels(s, 10_000, 1), 1, makeCycle(6, 200));
 		// Plain Monte Carlo with the closed form written out once more; nothing of the code under test but the two quantile rules.
 		const random = seededUniform(99);
 		const pick = (low: number, high: number) => ({ low, high, centre: Math.sqrt(low * high) });
@@ -136,7 +136,7 @@ describe("the odds of a setting", () => {
 
 	it("name first the input that matters most, with the test that narrows it", () => {
 		const s = file();
-		const { inputs, band } = estimateComplianceProbability(s, drawModels(s, 2000, 1), 1, 6, 200);
+		const { inputs, band } = estimateComplianceProbability(s, drawModels(s, 2000, 1), 1, makeCycle(6, 200));
 		expect(inputs[0]).toMatchObject({ path: "substrate[0].rate", fieldTest: "rise test" });
 		expect(inputs[0]!.peakAtHighPpm).toBeGreaterThan(inputs[0]!.peakAtLowPpm);
 		expect(inputs.reduce((sum, { varianceShare }) => sum + varianceShare, 0)).toBeCloseTo(1, 9);

@@ -3,13 +3,14 @@ import type { Scenario } from "../../scenario/scenario.ts";
 import type { CompiledModel } from "../../solve/compile.ts";
 import { quantile } from "../../statistics/quantile.ts";
 import type { ChanceConstrained } from "../choosetypes.ts";
-import { evaluateSetting, findCycleLimits, makeSearchProblem } from "../evaluate.ts";
+import { type ChoiceContext, evaluateSetting, findCycleLimits, makeSearchProblem } from "../evaluate.ts";
 import type { SearchResult } from "../search/gridsearch.ts";
 import {
 	type Candidate,
 	findBest,
 	findShortestBursts,
 	isBetterCandidate,
+	makeCandidate,
 	type SearchGrid,
 	type SearchProblem,
 } from "../search/search.ts";
@@ -21,15 +22,13 @@ const MAX_DRAWS_TWO_ZONES = 1000;
 
 /** The same search with "holds in so many draws of a hundred" in place of "holds". */
 export function solveChanceConstrained(
-	scenario: Scenario,
-	model: CompiledModel,
-	steady: CompiledModel,
-	all: Draws,
-	reliabilityPercent: number,
+	context: ChoiceContext,
+	{ draws: all, reliabilityPercent }: { readonly draws: Draws; readonly reliabilityPercent: number },
 	searched: readonly SearchResult[],
 	problem: SearchProblem,
 	best: Candidate,
 ): ChanceConstrained {
+	const { scenario, steady } = context;
 	const { ceiling, on } = scenario.target;
 	const isTwoZone = (steady.model.stagnantFraction ?? 0) > 0;
 	const models = isTwoZone ? all.models.slice(0, MAX_DRAWS_TWO_ZONES) : all.models;
@@ -44,16 +43,15 @@ export function solveChanceConstrained(
 	const reliable: SearchProblem = isTwoZone
 		? makeSearchProblem(models[hardest[maxAbove]!]!, scenario, findCycleLimits(scenario))
 		: { ...plain, isUnderCeiling: (a, b) => evaluator.isReliable(a, b, ceiling.value, maxAbove, factor) };
-	const longer = ({ onSeconds }: SearchGrid, found: Candidate): Candidate | null => {
-		const { offSeconds } = found;
-		for (let k = onSeconds.indexOf(found.onSeconds); k < onSeconds.length; k++) {
-			const a = onSeconds[k]!;
+	const longer = (grid: SearchGrid, { onIndex, offIndex, offSeconds }: Candidate): Candidate | null => {
+		for (let k = onIndex; k < grid.onSeconds.length; k++) {
+			const a = grid.onSeconds[k]!;
 			if (
 				problem.isWithinLimits(a, offSeconds) &&
 				evaluator.isReliable(a, offSeconds, ceiling.value, maxAbove)
 			)
 				return problem.isAboveFloor(a, offSeconds)
-					? { onSeconds: a, offSeconds, airM3PerDay: problem.freshAirM3PerDay(a, offSeconds) }
+					? makeCandidate(grid, problem, { onIndex: k, offIndex })
 					: null;
 		}
 		return null;
@@ -73,16 +71,7 @@ export function solveChanceConstrained(
 	const sorted = values.toSorted();
 	return {
 		reliabilityPercent,
-		evaluated:
-			chosen === null
-				? null
-				: evaluateSetting(
-						scenario,
-						model,
-						chosen.displayGrid,
-						chosen.found.onSeconds,
-						chosen.found.offSeconds,
-					),
+		evaluated: chosen === null ? null : evaluateSetting(context, chosen.displayGrid, chosen.found),
 		probability: computeShareUnder(values, ceiling.value),
 		p05Ppm: quantile(sorted, 0.05),
 		medianPpm: quantile(sorted, 0.5),

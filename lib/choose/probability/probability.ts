@@ -2,7 +2,9 @@ import { quantileValue, withValues } from "../../compare/uncertaininputs.ts";
 import { buildModel } from "../../model/build.ts";
 import type { Model } from "../../model/chamber.ts";
 import { periodicFanSpeedFraction } from "../../model/fan/deliveredair.ts";
-import { fanSpeedFraction, fullSpeedSeconds } from "../../model/fan/fanspeed.ts";
+import { type FanDynamics, fullSpeedSeconds } from "../../model/fan/fanspeed.ts";
+import type { CycleSchedule } from "../../model/schedule/schedule.ts";
+import { makeTimeline, playTimeline, type Timeline } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { type CompiledModel, compile } from "../../solve/compile.ts";
 import { type CycleColumns, periodicColumns } from "../../solve/cycles/closedform.ts";
@@ -120,12 +122,14 @@ function makeSwitchStatesEvaluator(
 	models: readonly CompiledModel[],
 	statistic: Statistic,
 ): (on: number, off: number) => Float64Array {
-	return (on, off) =>
-		Float64Array.from(models, (compiled) => {
-			const run = cycleFullSpeedSeconds(compiled.model, on, off);
+	return (on, off) => {
+		const timeline = makeTimeline(makeCycle(on, off));
+		return Float64Array.from(models, (compiled) => {
+			const run = cycleFullSpeedSeconds(compiled.model, timeline, on + off);
 			const { afterPause, afterBurst } = computeSwitchStates(compiled, run, on + off - run);
 			return compiled.model.intakePpm + (statistic === "peak" ? afterPause : (afterPause + afterBurst) / 2);
 		});
+	};
 }
 
 /** Closed form over all draws. */
@@ -156,9 +160,12 @@ function makeColumnsEvaluator(
 		troughPpm: new Float64Array(models.length),
 	};
 	return (on, off) => {
-		if (oneFan && first !== undefined) columns.onSeconds.fill(cycleFullSpeedSeconds(first, on, off));
+		const timeline = makeTimeline(makeCycle(on, off));
+		if (oneFan && first !== undefined)
+			columns.onSeconds.fill(cycleFullSpeedSeconds(first, timeline, on + off));
 		else
-			for (const [k, model] of models.entries()) columns.onSeconds[k] = cycleFullSpeedSeconds(model, on, off);
+			for (const [k, model] of models.entries())
+				columns.onSeconds[k] = cycleFullSpeedSeconds(model, timeline, on + off);
 		for (let k = 0; k < models.length; k++) columns.offSeconds[k] = on + off - columns.onSeconds[k]!;
 		periodicColumns(columns, out);
 		return statistic === "peak" ? out.peakPpm : out.meanPpm;
@@ -166,14 +173,12 @@ function makeColumnsEvaluator(
 }
 
 /** Seconds at full speed that move the air of one cycle, at most the cycle. */
-function cycleFullSpeedSeconds(model: Model, on: number, off: number): number {
-	if ((model.spinUpTauSeconds ?? 0) === 0 && (model.coastDownTauSeconds ?? 0) === 0) return on;
-	const level = periodicFanSpeedFraction(model, makeCycle(on, off), on + off);
-	const burst = fullSpeedSeconds(model, true, level, on);
-	return Math.min(
-		burst + fullSpeedSeconds(model, false, fanSpeedFraction(model, true, level, on), off),
-		on + off,
-	);
+function cycleFullSpeedSeconds(fan: FanDynamics, cycle: Timeline, period: number): number {
+	const level = periodicFanSpeedFraction(fan, cycle, period);
+	let seconds = 0;
+	for (const { isOn, durationSeconds, fanSpeedFraction } of playTimeline(cycle, period, fan, level))
+		seconds += fullSpeedSeconds(fan, isOn, fanSpeedFraction, durationSeconds);
+	return Math.min(seconds, period);
 }
 
 /** Draws shown in the band of the sawtooth, and points of it. */
@@ -185,9 +190,9 @@ export function estimateComplianceProbability(
 	scenario: Scenario,
 	draws: Draws,
 	seed: number,
-	onSeconds: number,
-	offSeconds: number,
+	cycle: CycleSchedule,
 ): ComplianceProbability {
+	const { onSeconds, offSeconds } = cycle;
 	const { on, ceiling, floor } = scenario.target;
 	const central = compile(withMaximumSource(buildModel(scenario)));
 	const values = makeDrawEvaluator(draws.models, central, on).values(onSeconds, offSeconds);
@@ -207,8 +212,8 @@ export function estimateComplianceProbability(
 		p95Ppm: quantile(sorted, 0.95),
 		probability,
 		standardError: Math.sqrt((probability * (1 - probability)) / count),
-		inputs: computeSensitivities(scenario, draws, values, onSeconds, offSeconds),
-		band: computeBand(draws, values, onSeconds, offSeconds),
+		inputs: computeSensitivities(scenario, draws, values, cycle),
+		band: computeBand(draws, values, cycle),
 	};
 }
 
@@ -216,12 +221,10 @@ export function estimateComplianceProbability(
 function computeBand(
 	{ models }: Draws,
 	values: Float64Array,
-	onSeconds: number,
-	offSeconds: number,
+	cycle: CycleSchedule,
 ): ComplianceProbability["band"] {
 	const order = Array.from(values.keys()).sort((a, b) => values[a]! - values[b]!);
-	const cycle = makeCycle(onSeconds, offSeconds);
-	const span = 2 * (onSeconds + offSeconds);
+	const span = 2 * (cycle.onSeconds + cycle.offSeconds);
 	const timesSeconds = Float64Array.from({ length: BAND_POINTS }, (_, i) => (i * span) / (BAND_POINTS - 1));
 	const some = Math.min(BAND_DRAWS, models.length);
 	const runs = Array.from({ length: some }, (_, k) => {
@@ -261,8 +264,7 @@ function computeSensitivities(
 	scenario: Scenario,
 	draws: Draws,
 	values: Float64Array,
-	onSeconds: number,
-	offSeconds: number,
+	{ onSeconds, offSeconds }: CycleSchedule,
 ): Sensitivity[] {
 	const ranked = computeRanks(values);
 	const strengths = draws.deviates.map((column) => computeRankCorrelation(computeRanks(column), ranked) ** 2);

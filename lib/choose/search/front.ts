@@ -3,29 +3,33 @@ import { type CompiledModel, compile } from "../../solve/compile.ts";
 import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { isOneZone } from "../../solve/cycles/settingmap.ts";
 import type { FrontPoint } from "../choosetypes.ts";
-import type { SearchGrid, SearchProblem } from "./search.ts";
+import type { SearchResult } from "./gridsearch.ts";
+import type { GridPlace, SearchProblem } from "./search.ts";
 
 /** How much more air than the best setting an alternative may need. */
 export const MAX_AIR_RATIO = 1.25;
+
+/** A point of the front and where it stands in the grid that was searched. */
+export interface FrontCandidate extends FrontPoint {
+	readonly place: GridPlace;
+}
 
 /**
  * Settings that hold the target within a quarter more air than the best, and that no other beats in air, switches and ripple
  * at once; ascending in air. Where each setting has to be judged on the exact path (spin-up, two zones), only the shortest
  * burst for each pause is in the running.
- * @param shortest shortest burst that holds for each pause, as an index; -1 where none does
  */
 export function paretoFront(
-	grid: SearchGrid,
-	shortest: Int32Array,
+	{ grid, shortest }: SearchResult,
 	problem: SearchProblem,
 	model: Model | CompiledModel,
 	leastAir: number,
-): FrontPoint[] {
+): FrontCandidate[] {
 	const most = leastAir * MAX_AIR_RATIO * (1 + 1e-12);
 	const compiled = compile(model);
 	const stats = makeCycleStats(compiled);
 	const all = isOneZone(compiled);
-	const points: FrontPoint[] = [];
+	const points: FrontCandidate[] = [];
 	for (const [j, offSeconds] of grid.offSeconds.entries()) {
 		if (shortest[j]! < 0) continue;
 		for (let k = shortest[j]!; k < grid.onSeconds.length; k++) {
@@ -35,6 +39,7 @@ export function paretoFront(
 			if (!problem.isWithinLimits(onSeconds, offSeconds)) continue;
 			const { peakPpm, troughPpm } = stats(onSeconds, offSeconds);
 			points.push({
+				place: { onIndex: k, offIndex: j },
 				onSeconds,
 				offSeconds,
 				freshAirM3PerDay,
@@ -49,12 +54,12 @@ export function paretoFront(
 }
 
 /** Points that no other equals or beats in all three measures, ascending in air. */
-export function removeDominated(points: readonly FrontPoint[]): FrontPoint[] {
+export function removeDominated<P extends FrontPoint>(points: readonly P[]): P[] {
 	const sorted = points.toSorted(
 		(a, b) =>
 			a.freshAirM3PerDay - b.freshAirM3PerDay || a.burstsPerDay - b.burstsPerDay || a.ripplePpm - b.ripplePpm,
 	);
-	const kept: FrontPoint[] = [];
+	const kept: P[] = [];
 	/** Of what has as little air: the least ripple for at most so many bursts, ascending in bursts, descending in ripple. */
 	const stairs: { bursts: number; ripple: number }[] = [];
 	for (const point of sorted) {

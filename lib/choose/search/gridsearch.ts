@@ -1,15 +1,15 @@
-import type { Model } from "../../model/chamber.ts";
 import type { DisplayGrid } from "../../model/schedule/timer.ts";
-import type { Scenario } from "../../scenario/scenario.ts";
 import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import type { FeasibilityBoundary, FeasibilityLimits } from "../choosetypes.ts";
-import type { CycleLimits } from "../evaluate.ts";
+import type { ChoiceContext } from "../evaluate.ts";
 import { findNeededFlow } from "./bindingconstraint.ts";
 import {
 	type Candidate,
 	findBest,
 	findShortestBursts,
+	type GridPlace,
+	isBetterCandidate,
 	type SearchGrid,
 	type SearchProblem,
 } from "./search.ts";
@@ -21,6 +21,22 @@ export interface SearchResult {
 	readonly shortest: Int32Array;
 	readonly best: Candidate | null;
 }
+
+/** A setting and the grid in which it has its place. */
+export interface FoundSetting {
+	readonly displayGrid: DisplayGrid;
+	readonly place: GridPlace;
+}
+
+/** Of what was found on several grids the best; null when nothing was. */
+export const findBestOfAll = (searched: readonly SearchResult[], problem: SearchProblem) =>
+	searched.reduce<(SearchResult & { readonly best: Candidate }) | null>(
+		(a, b) =>
+			b.best !== null && (a === null || isBetterCandidate(b.best, a.best, problem))
+				? { ...b, best: b.best }
+				: a,
+		null,
+	);
 
 export function search(displayGrid: DisplayGrid, problem: SearchProblem): SearchResult {
 	const grid = {
@@ -39,12 +55,11 @@ export function traceFeasibilityBoundary({ grid, shortest }: SearchResult): Feas
 }
 
 export function computeFeasibilityLimits(
-	scenario: Scenario,
-	steady: Model,
-	limits: CycleLimits,
+	{ scenario, steady, limits }: ChoiceContext,
 	searched: readonly SearchResult[],
 	problem: SearchProblem,
 ): FeasibilityLimits {
+	const { model } = steady;
 	const { ceiling, on } = scenario.target;
 	let candidateCount = 0;
 	let feasibleCount = 0;
@@ -68,8 +83,8 @@ export function computeFeasibilityLimits(
 		}
 	return {
 		maxOffSeconds: maxOffSeconds(steady, ceiling.value, on),
-		flowNeededM3PerS: steady.intakePpm >= ceiling.value ? null : findNeededFlow(steady, ceiling.value),
-		flowM3PerS: steady.deliveredM3PerS,
+		flowNeededM3PerS: model.intakePpm >= ceiling.value ? null : findNeededFlow(model, ceiling.value),
+		flowM3PerS: model.deliveredM3PerS,
 		minOnSeconds: limits.minOnSeconds,
 		minOffSeconds: limits.minOffSeconds,
 		maxCycleSeconds: limits.maxCycleSeconds,
@@ -86,22 +101,17 @@ function findSpan(list: readonly number[], test: (x: number) => boolean): { from
 
 /** Of all settings the one with the lowest figure: the longest burst and the shortest pause within the limits. */
 export function findClosest(
+	{ scenario: { target }, steady }: ChoiceContext,
 	searched: readonly SearchResult[],
 	problem: SearchProblem,
-	steady: Model,
-	{ target }: Scenario,
-): { found: Pick<Candidate, "onSeconds" | "offSeconds">; displayGrid: DisplayGrid } | null {
+): FoundSetting | null {
 	const stats = makeCycleStats(steady);
 	const computeViolationPpm = (on: number, off: number) => {
 		const { peakPpm, meanPpm } = stats(on, off);
 		const over = Math.max(0, (target.on === "peak" ? peakPpm : meanPpm) - target.ceiling.value);
 		return over + (target.floor === null ? 0 : Math.max(0, target.floor.value - meanPpm));
 	};
-	let closest: {
-		found: Pick<Candidate, "onSeconds" | "offSeconds">;
-		displayGrid: DisplayGrid;
-		violationPpm: number;
-	} | null = null;
+	let closest: (FoundSetting & { violationPpm: number }) | null = null;
 	for (const { grid, displayGrid, shortest } of searched)
 		for (const [j, offSeconds] of grid.offSeconds.entries()) {
 			// With a floor the shortest burst that holds the ceiling is nearest to the band, else the longest one.
@@ -113,7 +123,7 @@ export function findClosest(
 			if (onSeconds === undefined) continue;
 			const violationPpm = computeViolationPpm(onSeconds, offSeconds);
 			if (closest === null || violationPpm < closest.violationPpm)
-				closest = { found: { onSeconds, offSeconds }, displayGrid, violationPpm };
+				closest = { place: { onIndex: k, offIndex: j }, displayGrid, violationPpm };
 		}
 	return closest;
 }

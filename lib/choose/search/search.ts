@@ -20,7 +20,13 @@ export interface SearchProblem {
 	peakPpm(on: number, off: number): number;
 }
 
-export interface Candidate {
+/** A setting by its place in the lists of a grid. */
+export interface GridPlace {
+	readonly onIndex: number;
+	readonly offIndex: number;
+}
+
+export interface Candidate extends GridPlace {
 	readonly onSeconds: number;
 	readonly offSeconds: number;
 	readonly airM3PerDay: number;
@@ -75,12 +81,20 @@ export function findBest(
 ): Candidate | null {
 	let best: Candidate | null = null;
 	for (const [j, offSeconds] of grid.offSeconds.entries()) {
-		const onSeconds = grid.onSeconds[shortest[j]!];
+		const onIndex = shortest[j]!;
+		const onSeconds = grid.onSeconds[onIndex];
 		if (onSeconds === undefined || !problem.isAboveFloor(onSeconds, offSeconds)) continue;
-		const candidate = { onSeconds, offSeconds, airM3PerDay: problem.freshAirM3PerDay(onSeconds, offSeconds) };
+		const candidate = makeCandidate(grid, problem, { onIndex, offIndex: j });
 		if (best === null || isBetterCandidate(candidate, best, problem)) best = candidate;
 	}
 	return best;
+}
+
+/** The setting at a place of a grid, with its air. */
+export function makeCandidate(grid: SearchGrid, problem: SearchProblem, place: GridPlace): Candidate {
+	const onSeconds = grid.onSeconds[place.onIndex]!;
+	const offSeconds = grid.offSeconds[place.offIndex]!;
+	return { ...place, onSeconds, offSeconds, airM3PerDay: problem.freshAirM3PerDay(onSeconds, offSeconds) };
 }
 
 /** The stated order of two settings. */

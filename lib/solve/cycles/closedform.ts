@@ -99,14 +99,18 @@ export function periodicCycle(
 	onSeconds: number,
 	offSeconds: number,
 ): { peakPpm: number; meanPpm: number; troughPpm: number } {
-	const given = { intakePpm, risePpmPerS, onPerS, offPerS, onSeconds, offSeconds };
-	const isWrong = (x: unknown) => !(typeof x === "number" && x >= 0 && x < Number.POSITIVE_INFINITY);
-	if (COLUMNS.some((key) => isWrong(given[key])))
-		throw new InputError(
-			COLUMNS.filter((key) => isWrong(given[key])).map((key) => ({
-				message: `${key} needs a number of 0 or more, got ${show(given[key])}`,
-			})),
-		);
+	const sum: unknown = intakePpm + risePpmPerS + onPerS + offPerS + onSeconds + offSeconds;
+	const isSound = intakePpm >= 0 && risePpmPerS >= 0 && onPerS >= 0 && offPerS >= 0;
+	if (
+		!(
+			isSound &&
+			onSeconds >= 0 &&
+			offSeconds >= 0 &&
+			typeof sum === "number" &&
+			sum < Number.POSITIVE_INFINITY
+		)
+	)
+		refuseCycle({ intakePpm, risePpmPerS, onPerS, offPerS, onSeconds, offSeconds });
 	if (onSeconds + offSeconds === 0)
 		throw new InputError("onSeconds and offSeconds are both 0 s, so the cycle has no length");
 	const one = (x: number) => Float64Array.of(x);
@@ -119,4 +123,13 @@ export function periodicCycle(
 		offSeconds: one(offSeconds),
 	});
 	return { peakPpm: columns.peakPpm[0]!, meanPpm: columns.meanPpm[0]!, troughPpm: columns.troughPpm[0]! };
+}
+
+function refuseCycle(given: Readonly<Record<(typeof COLUMNS)[number], unknown>>): never {
+	const isWrong = (x: unknown) => !(typeof x === "number" && x >= 0 && x < Number.POSITIVE_INFINITY);
+	throw new InputError(
+		COLUMNS.filter((key) => isWrong(given[key])).map((key) => ({
+			message: `${key} needs a number of 0 or more, got ${show(given[key])}`,
+		})),
+	);
 }
