@@ -2,7 +2,6 @@ import type { BindingConstraint, Choice, ChoiceWarning, FeasibleChoice } from ".
 import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
 import type { ComparisonWarning } from "../lib/compare/warnings.ts";
 import type { Fit, FitResiduals, Verification } from "../lib/fit/fittypes.ts";
-import type { Lesson } from "../lib/lesson/lesson.ts";
 import type { Schedule } from "../lib/model/schedule/schedule.ts";
 import { listInputs } from "../lib/scenario/inputs.ts";
 import type { InputRow, Origin, Scenario } from "../lib/scenario/scenario.ts";
@@ -37,7 +36,7 @@ export interface ComparisonJson {
 }
 
 /** Something told by its code and numbers, with the sentence for people. */
-type Coded<T> = T & { readonly message: string };
+export type Coded<T> = T & { readonly message: string };
 const withMessage = <W extends ComparisonWarning | ChoiceWarning>(warning: W): Coded<W> => ({
 	...warning,
 	message: warningMessage(warning),
@@ -163,13 +162,15 @@ export type ChoiceJson = {
 	  })
 >;
 
-type PlainArrays<T> = T extends Float64Array
+/** A value with its typed arrays as plain ones. */
+export type PlainArrays<T> = T extends Float64Array
 	? readonly number[]
 	: T extends object
 		? { readonly [K in keyof T]: PlainArrays<T[K]> }
 		: T;
 
-const plainArrays = <T>(value: T): PlainArrays<T> => {
+/** Makes typed arrays plain, all the way down. */
+export const plainArrays = <T>(value: T): PlainArrays<T> => {
 	const plain = (part: unknown): unknown => {
 		if (part instanceof Float64Array) return Array.from(part);
 		if (Array.isArray(part)) return part.map(plain);
@@ -211,15 +212,6 @@ const labelled = (chance: FeasibleChoice["complianceProbability"], scenario: Sce
 			message: fieldTestWords(input.fieldTest),
 		})),
 	};
-
-/** What `lesson --json` prints: all of `Lesson`, typed arrays as plain ones. */
-export type LessonJson = { readonly format: "lullgust/lesson@1" } & PlainArrays<Lesson>;
-
-/** The numbers of a lesson for another program. */
-export const lessonJson = (lesson: Lesson): LessonJson => ({
-	format: "lullgust/lesson@1",
-	...plainArrays(lesson),
-});
 
 /** What `fit --json` prints: all of `Fit` but the scenario and what there is a sample of, which `--csv` writes. */
 export type FitJson = {

@@ -3,9 +3,11 @@ import type { Lesson } from "../../lib/lesson/lesson.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { answerMisconceptions } from "../../reports/lesson/lessonquestions.ts";
 import { LESSON_TITLE, leadOf, panelWords } from "../../reports/lesson/lessonwords.ts";
+import { noteWords } from "../../reports/lesson/noteswords.ts";
 import { warningMessage } from "../../reports/words/warnings.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
-import { jsonText, lessonJson } from "../json.ts";
+import { jsonText } from "../json.ts";
+import { lessonJson } from "../lessonjson.ts";
 import { loadScenario } from "../load.ts";
 import { complain, print, terminal, wrap } from "../print/print.ts";
 import { file, flag, force, group, text, units, verb } from "../verb.ts";
@@ -40,7 +42,7 @@ export const lessonVerb = verb({
 	},
 	examples: [
 		["$0 lesson --html lesson.html", "A lesson for a class"],
-		["$0 lesson cabinet.yaml --html lesson.html", "The same with the figures of your own chamber"],
+		["$0 lesson cabinet.yaml --html lesson.html", "The same with the values of your own chamber"],
 		["$0 lesson --worksheet sheets.html --pupils 24", "A worksheet for each of 24 pupils, and the answers"],
 	],
 	epilogue:
@@ -110,7 +112,7 @@ async function render(taught: Lesson, { html, worksheet, units, seed, pupils }: 
 
 /** Notes of the lesson, and warnings on its scenario. */
 const notesOf = ({ notes, warnings }: Lesson): readonly string[] => [
-	...notes,
+	...notes.map(noteWords),
 	...warnings.map(warningMessage),
 ];
 

@@ -24,6 +24,12 @@ import {
 	sensorPanel,
 } from "./panels.ts";
 
+/** What was assumed or left out. */
+export type LessonNote =
+	| { readonly code: "invented" | "highest source" | "cycle made up" }
+	| { readonly code: "schedules left out"; readonly count: number }
+	| { readonly code: "other statistic"; readonly statistic: Scenario["target"]["on"] };
+
 export interface LessonOptions {
 	/** The chamber to teach with. Default: a plain one, invented for the lesson. */
 	readonly scenario?: Scenario;
@@ -41,7 +47,7 @@ export interface Lesson {
 	readonly bucket: {
 		/** With fan and leak shut [ppm/s]. */
 		readonly risePpmPerS: number;
-		/** Under the longest cycle, and under never-ending flow with the same air [ppm]. */
+		/** Under the longest cycle, and under continuous flow with the same air [ppm]. */
 		readonly peakPpm: number;
 		readonly troughPpm: number;
 		readonly continuousPpm: number;
@@ -60,7 +66,7 @@ export interface Lesson {
 	readonly misconceptions: Misconceptions;
 	readonly bench: Bench;
 	/** What was assumed or left out. */
-	readonly notes: readonly string[];
+	readonly notes: readonly LessonNote[];
 	/** What was assumed about the scenario, or looks doubtful. */
 	readonly warnings: readonly ScenarioWarning[];
 }
@@ -87,7 +93,7 @@ interface Subject {
 	readonly model: Model;
 	readonly ceilingPpm: number;
 	readonly cycles: readonly { readonly name: string; readonly schedule: CycleSchedule }[];
-	readonly notes: readonly string[];
+	readonly notes: readonly LessonNote[];
 	/** What was assumed about the scenario, or looks doubtful. */
 	readonly warnings: readonly ScenarioWarning[];
 }
@@ -144,9 +150,7 @@ const makeClassExample = (): Subject => ({
 		name,
 		schedule: { kind: "cycle", onSeconds, offSeconds },
 	})),
-	notes: [
-		"Chamber, source, fan and schedules are invented for this lesson. The chamber has no leak and its fan is at full speed at once, so that the formulas of the lesson are exact in it.",
-	],
+	notes: [{ code: "invented" }],
 	warnings: [],
 });
 
@@ -174,19 +178,15 @@ function subjectOf(scenario: Scenario): Subject {
 		ceilingPpm: scenario.target.ceiling.value,
 		cycles: cycles.length > 0 ? cycles : [inventCycle(model, scenario.target.ceiling.value)],
 		notes: [
-			...(built.source === undefined
-				? []
-				: ["The respiration of this scenario changes; the lesson holds it at its highest."]),
+			...(built.source === undefined ? [] : [{ code: "highest source" } as const]),
 			...(cycles.length === 0
-				? ["The scenario has no plain cycle of bursts, so the lesson makes one up: one air change a burst."]
+				? [{ code: "cycle made up" } as const]
 				: left > 0
-					? [`Only plain cycles are shown; ${left} other schedule${left === 1 ? " is" : "s are"} left out.`]
+					? [{ code: "schedules left out", count: left } as const]
 					: []),
 			...(scenario.target.on === "peak"
 				? []
-				: [
-						`The scenario holds its ceiling on the ${scenario.target.on}; the lesson says of each figure which one it is.`,
-					]),
+				: [{ code: "other statistic", statistic: scenario.target.on } as const]),
 		],
 		warnings: findScenarioWarnings(scenario),
 	};

@@ -39,7 +39,7 @@ const pickStats = ({ peakPpm, meanPpm, troughPpm, ripplePpm }: ConcentrationStat
 	ripplePpm,
 });
 
-/** The same air in ever shorter cycles, beside never-ending flow. */
+/** The same air in ever shorter cycles, beside continuous flow. */
 export interface EqualAirPanel {
 	readonly airM3PerHour: number;
 	readonly continuousPpm: number;
@@ -82,7 +82,7 @@ function cycleOfEqualAir(model: Model, flow: number, cycleSeconds: number): Cycl
 	return makeCycle(onSeconds, cycleSeconds - onSeconds);
 }
 
-/** Penalties of mean and peak over the excess of never-ending flow with the same air [-]. */
+/** Penalties of mean and peak over the excess of continuous flow with the same air [-]. */
 export interface Penalties {
 	/** Air changes of one burst [-]. */
 	readonly airChangesPerBurst: number;
@@ -150,15 +150,15 @@ function randomChambers(from: number, to: number): Penalties[] {
 	});
 }
 
-/** Air a day that holds the ceiling on the mean and on the peak, by length of the cycle. */
+/** Air per day that just meets the ceiling on the mean and on the peak, by length of the cycle. */
 export type PenaltyPanel =
 	| {
-			readonly feasible: true;
-			/** Never-ending flow that holds the ceiling [m3/day]. */
+			readonly isFeasible: true;
+			/** Continuous flow that just meets the ceiling [m3/day]. */
 			readonly continuousM3PerDay: number;
 			readonly mean: readonly CeilingSetting[];
 			readonly peak: readonly CeilingSetting[];
-			/** One cycle for an example: settings and what they need more than never-ending flow [-]. */
+			/** One cycle for an example: settings and what they need more than continuous flow [-]. */
 			readonly example: {
 				readonly cycleSeconds: number;
 				readonly mean: CeilingSetting;
@@ -169,26 +169,41 @@ export type PenaltyPanel =
 	  }
 	| InfeasiblePanel;
 
+/** Why a panel makes no sense in a chamber. */
+export type InfeasibilityReason =
+	| "stagnant zone"
+	| "leakage suffices"
+	| "fan too weak"
+	| "fan hardly strong enough"
+	| "every fan too weak";
+
 export interface InfeasiblePanel {
-	readonly feasible: false;
-	/** A sentence for the reader. */
-	readonly reason: string;
+	readonly isFeasible: false;
+	readonly reason: InfeasibilityReason;
+	/** The strongest fan that was tried, times this one [-]. */
+	readonly maxFanFactor: number;
 }
+
+const FAN_FACTORS = [2, 4];
+
+const infeasible = (reason: InfeasibilityReason): InfeasiblePanel => ({
+	isFeasible: false,
+	reason,
+	maxFanFactor: Math.max(...FAN_FACTORS),
+});
 
 const BURSTS = logSpaced(0.005, 6, 36);
 
-/** Settings that hold the peak just at the ceiling, by air changes of the burst; none where this fan is too weak. */
+/** Settings with the peak just at the ceiling, by air changes of the burst; none where this fan is too weak. */
 export const peakSettings = (model: Model, ceilingPpm: number): CeilingSetting[] =>
 	findCeilingSettings(model, ceilingPpm, "peak", BURSTS);
 
 /** Why no burst comes just to the ceiling; null when some do. */
-function infeasibilityReason(model: Model, ceilingPpm: number): string | null {
+function infeasibilityReason(model: Model, ceilingPpm: number): InfeasibilityReason | null {
 	const needed = findNeededFlow(model, ceilingPpm);
-	if (needed === null)
-		return "The crop stands in a corner that no flow airs well enough to hold the ceiling.";
-	if (needed === 0) return "The leak alone holds the ceiling here: no fan is needed.";
-	if (needed >= model.deliveredM3PerS)
-		return "Even without a pause this fan is too weak to hold the ceiling.";
+	if (needed === null) return "stagnant zone";
+	if (needed === 0) return "leakage suffices";
+	if (needed >= model.deliveredM3PerS) return "fan too weak";
 	return null;
 }
 
@@ -198,18 +213,17 @@ export function penaltyPanel(
 	peak: readonly CeilingSetting[],
 ): PenaltyPanel {
 	const reason = infeasibilityReason(model, ceilingPpm);
-	if (reason !== null) return { feasible: false, reason };
+	if (reason !== null) return infeasible(reason);
 	const longest = maxOffSeconds(model, ceilingPpm);
 	const cycleSeconds = niceSeconds((longest ?? Number.POSITIVE_INFINITY) / 2);
 	const examples = (["mean", "peak"] as const).map((figure) =>
 		findSettingOfCycle(model, ceilingPpm, figure, cycleSeconds),
 	);
 	const [meanSetting, peakSetting] = examples;
-	if (meanSetting == null || peakSetting == null)
-		return { feasible: false, reason: "This fan is hardly strong enough to hold the ceiling." };
+	if (meanSetting == null || peakSetting == null) return infeasible("fan hardly strong enough");
 	const continuousM3PerDay = DAY * findNeededFlow(model, ceilingPpm)!;
 	return {
-		feasible: true,
+		isFeasible: true,
 		continuousM3PerDay,
 		mean: findCeilingSettings(model, ceilingPpm, "mean", BURSTS),
 		peak,
@@ -230,14 +244,12 @@ const niceSeconds = (most: number): number =>
 /** Burst that keeps the peak at the ceiling, by length of the pause, for this fan and for stronger ones. */
 export type MaxOffTimePanel =
 	| {
-			readonly feasible: true;
+			readonly isFeasible: true;
 			/** No pause may be longer, whatever the fan [s]. */
 			readonly maxOffSeconds: number;
 			readonly fans: readonly { readonly times: number; readonly settings: readonly CeilingSetting[] }[];
 	  }
 	| InfeasiblePanel;
-
-const FAN_FACTORS = [2, 4];
 
 export function maxOffTimePanel(
 	model: Model,
@@ -245,8 +257,7 @@ export function maxOffTimePanel(
 	peak: readonly CeilingSetting[],
 ): MaxOffTimePanel {
 	const longest = maxOffSeconds(model, ceilingPpm);
-	if (longest === null)
-		return { feasible: false, reason: "The leak alone holds the ceiling here, so no pause is too long." };
+	if (longest === null) return infeasible("leakage suffices");
 	const fans = [
 		{ times: 1, settings: peak },
 		...FAN_FACTORS.map((times) => ({
@@ -254,12 +265,8 @@ export function maxOffTimePanel(
 			settings: peakSettings({ ...model, deliveredM3PerS: times * model.deliveredM3PerS }, ceilingPpm),
 		})),
 	];
-	if (fans.every(({ settings }) => settings.length === 0))
-		return {
-			feasible: false,
-			reason: `Even without a pause neither this fan nor one ${FAN_FACTORS.at(-1)} times as strong holds the ceiling.`,
-		};
-	return { feasible: true, maxOffSeconds: longest, fans };
+	if (fans.every(({ settings }) => settings.length === 0)) return infeasible("every fan too weak");
+	return { isFeasible: true, maxOffSeconds: longest, fans };
 }
 
 /** One cycle as sensors of different slowness show it. */

@@ -34,8 +34,8 @@ export function fanCurvePlot(fan: FanReport, count: number, units: UnitSystem): 
 			: [];
 	const path =
 		fan.loadedSystemCurve === null
-			? "what duct and openings take"
-			: "what filter and duct take, filter clean";
+			? "resistance of duct and openings"
+			: "resistance of filter and duct, filter clean";
 	return {
 		x: { ...plainAxis(0, right, 6), title: `flow (${unit.flowUnit})` },
 		y: { ...plainAxis(0, top, 5), title: `static pressure (${unit.pressureUnit})` },

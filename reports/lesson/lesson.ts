@@ -36,8 +36,11 @@ import {
 	type PanelWords,
 	panelWords,
 } from "./lessonwords.ts";
+import { noteWords } from "./noteswords.ts";
 
+export { infeasibleWords, noteWords } from "./noteswords.ts";
 export { worksheetPage } from "./worksheet.ts";
+export { answerText, givenRows, questionText, workingText } from "./worksheetwords.ts";
 
 /** Its plots have no words at the right, whose room goes to the plot [px]. */
 const ROOM = 40;
@@ -77,7 +80,7 @@ const scheduleTable = ({ schedules, ceilingPpm }: Lesson): Html =>
 	scrollBox(
 		"Schedules of the lesson",
 		html`<table class="small schedules">
-<thead><tr><th scope="col">schedule</th><th scope="col" class="number">air changes a burst</th><th scope="col" class="number">replaced</th><th scope="col" class="number">peak<span class="words">ppm</span></th><th scope="col" class="number">mean<span class="words">ppm</span></th><th scope="col">peak under ${formatPpm(ceilingPpm)}</th></tr></thead>
+<thead><tr><th scope="col">schedule</th><th scope="col" class="number">air changes per burst</th><th scope="col" class="number">replaced</th><th scope="col" class="number">peak<span class="words">ppm</span></th><th scope="col" class="number">mean<span class="words">ppm</span></th><th scope="col">peak under ${formatPpm(ceilingPpm)}</th></tr></thead>
 <tbody>${schedules.map(
 			({ name, inWords, airChangesPerBurst, replacedFraction, summary }) =>
 				html`<tr><th scope="row">${name}<span class="words">${inWords}</span></th><td class="number">${formatNumber(airChangesPerBurst)}</td><td class="number">${formatPercent(replacedFraction)}</td><td class="number">${Math.round(summary.peakPpm)}</td><td class="number">${Math.round(summary.meanPpm)}</td><td>${summary.peakPpm <= ceilingPpm ? "✓ yes" : "✗ no"}</td></tr>\n`,
@@ -97,9 +100,9 @@ function benchSection({ water, jar, doses, room }: Bench, units: UnitSystem): Ht
 	];
 	const volume = (m3: number) => keepTogether(formatQuantity(m3, "volume", units));
 	const sentences = [
-		`Let ${millilitres(60 * water.dripM3PerS)} of water a minute drip into a beaker with a scale. Scoop out ${formatPercent(rare.share)} of what is there every ${rare.everySeconds} s: in the end it swings between ${millilitres(rare.troughM3)} and ${millilitres(rare.peakM3)}. Now scoop out ${formatPercent(often.share)} (about a sixth) every ${often.everySeconds} s, which leaves as much of any water after a minute: ${millilitres(often.troughM3)} to ${millilitres(often.peakM3)}. A hole that lets the same share out all the time would hold ${millilitres(water.holeM3)}.`,
+		`Let ${millilitres(60 * water.dripM3PerS)} of water per minute drip into a beaker with a scale. Scoop out ${formatPercent(rare.share)} of what is there every ${rare.everySeconds} s: in the end it varies between ${millilitres(rare.troughM3)} and ${millilitres(rare.peakM3)}. Now scoop out ${formatPercent(often.share)} (about a sixth) every ${often.everySeconds} s, which leaves as much of any water after a minute: ${millilitres(often.troughM3)} to ${millilitres(often.peakM3)}. A hole that lets the same share out all the time keeps it at ${millilitres(water.holeM3)}.`,
 		`Fill a glass with dyed water, pour out half, fill it up with clear water, and do it again. After one such exchange half the dye is left, after two a quarter, never none. Then let clear water run in while mixed water runs over: after one glassful ${formatPercent(Math.exp(-1))} is left.`,
-		`Put a CO2 sensor and a small guarded fan with an inlet and an outlet on a box of ${volume(jar.volumeM3)}. Breathe into it until it stands some ${jar.beforePpm} ppm above the room; one breath gives about ${formatPpm(doses[0]!.risePpm / doses[0]!.breaths)}. Wait for the sensor, run one burst of ${formatTime(jar.burstSeconds)}, wait again. If the fan really moves ${formatQuantity(jar.deliveredM3PerS, "flow", units)}, that is ${formatNumber(jar.airChangesPerBurst)} air changes: ${formatPercent(jar.replacedFraction)} is replaced and ${formatPpm(jar.afterPpm)} above the room is left. Turn it round: from your two readings find out what the fan moves. One burst of a minute and ten of six seconds leave the same in a box without a crop; what differs with a crop is what comes in meanwhile.`,
+		`Put a CO₂ sensor and a small guarded fan with an inlet and an outlet on a box of ${volume(jar.volumeM3)}. Breathe into it until it stands some ${jar.beforePpm} ppm above the room; one breath gives about ${formatPpm(doses[0]!.risePpm / doses[0]!.breaths)}. Wait for the sensor, run one burst of ${formatTime(jar.burstSeconds)}, wait again. If the fan really moves ${formatQuantity(jar.deliveredM3PerS, "flow", units)}, that is ${formatNumber(jar.airChangesPerBurst)} air changes: ${formatPercent(jar.replacedFraction)} is replaced and ${formatPpm(jar.afterPpm)} above the room is left. Turn it round: from your two readings find out what the fan moves. One burst of a minute and ten of six seconds leave the same in a box without a crop; what differs with a crop is what comes in meanwhile.`,
 	];
 	return section(
 		"bench",
@@ -111,11 +114,11 @@ function benchSection({ water, jar, doses, room }: Bench, units: UnitSystem): Ht
 <h3>A box, a fan and a breath</h3>
 <p>${keepTogether(sentences[2]!)}</p>
 <h3>Doses</h3>
-<p>What lifts the CO2 of a box by ${formatPpm(doses[0]!.risePpm)}, at 20 °C and sea level. Breath is the safest; a breath at rest is reckoned as half a litre with 4 % of CO2 (textbook figures, from memory).</p>`,
+<p>What raises the CO₂ of a box by ${formatPpm(doses[0]!.risePpm)}, at 20 °C and sea level. Breath is the safest; a breath at rest counts as half a litre with 4 % of CO₂ (textbook values, from memory).</p>`,
 		scrollBox(
-			"Doses of CO2",
+			"Doses of CO₂",
 			html`<table class="small">
-<thead><tr><th scope="col">box</th><th scope="col" class="number">pure CO2</th><th scope="col" class="number">breaths</th><th scope="col" class="number">baking soda in vinegar</th><th scope="col" class="number">dry ice (adults only)</th></tr></thead>
+<thead><tr><th scope="col">box</th><th scope="col" class="number">pure CO₂</th><th scope="col" class="number">breaths</th><th scope="col" class="number">baking soda in vinegar</th><th scope="col" class="number">dry ice (adults only)</th></tr></thead>
 <tbody>${doses.map(
 				({ volumeM3, co2M3, breaths, bakingSodaKg, dryIceKg }) =>
 					html`<tr><th scope="row">${volume(volumeM3)}</th><td class="number">${millilitres(co2M3)}</td><td class="number">${formatNumber(breaths)}</td><td class="number">${grams(bakingSodaKg)}</td><td class="number">${grams(dryIceKg)}</td></tr>\n`,
@@ -125,7 +128,7 @@ function benchSection({ water, jar, doses, room }: Bench, units: UnitSystem): Ht
 		html`<h3>Cautions for the bench</h3>
 <ul>
 <li><strong>No closed vessel, ever.</strong> Soda in vinegar and dry ice make gas that bursts a closed bottle, jar or bag. Use an open cup, and wear goggles.</li>
-<li><strong>Dry ice is for adults only</strong>, with insulating gloves or tongs and goggles, in a vented container, never in a car or a small room: ${grams(room.kg)} of it lifts a closed room of ${volume(room.volumeM3)} by some ${formatNumber(room.risePpm)} ppm, far above the limit of 5000 ppm at work over 8 h. Follow the supplier's safety sheet and local rules. Schools take breath or soda.</li>
+<li><strong>Dry ice is for adults only</strong>, with insulating gloves or tongs and goggles, in a vented container, never in a car or a small room: ${grams(room.kg)} of it raises a closed room of ${volume(room.volumeM3)} by some ${formatNumber(room.risePpm)} ppm, far above the limit of 5000 ppm at work over 8 h. Follow the supplier's safety sheet and local rules. Schools take breath or soda.</li>
 <li>Work in a ventilated room, and never put your head into a chamber that was dosed.</li>
 <li>Guard the fan and unplug it before you reach in. Use a listed plug-in adapter, and keep water away from it.</li>
 <li>A mouthpiece is for one person. Spores of a ripe crop do not belong in a classroom.</li>
@@ -185,7 +188,7 @@ export async function lessonReport(lesson: Lesson, options: ReportOptions): Prom
 				html`<p>Decide first, then unfold the answer.</p>`,
 				...answerMisconceptions(lesson, units).map(misconception),
 			),
-			assumptionsSection([...lesson.notes, ...lesson.warnings.map(warningMessage)]),
+			assumptionsSection([...lesson.notes.map(noteWords), ...lesson.warnings.map(warningMessage)]),
 			cautionsSection(),
 		],
 		footer: footerLine(options),

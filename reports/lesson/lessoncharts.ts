@@ -44,7 +44,7 @@ function timeAxisOf(windowSeconds: number, title: string): PlotAxis {
 
 function ppmAxis(low: number, high: number): PlotAxis {
 	const { from, to, ticks } = co2Axis([{ low, high }], low, null);
-	return { title: "CO2 (ppm)", from, to, ticks };
+	return { title: "CO₂ (ppm)", from, to, ticks };
 }
 
 /** Times on a logarithmic axis. */
@@ -229,13 +229,13 @@ export function collapsePlot(lesson: Lesson): CurvePlot {
 	};
 }
 
-/** Air a day that holds the ceiling, by length of the cycle; null where that makes no sense. */
+/** Air per day that just meets the ceiling, by length of the cycle; null where that makes no sense. */
 export function penaltyPlot(lesson: Lesson, units: UnitSystem): CurvePlot | null {
 	const { penalty, maxOffTime } = lesson;
-	if (!penalty.feasible) return null;
+	if (!penalty.isFeasible) return null;
 	const perM3 = units === "us" ? 1 / CUBIC_FOOT : 1;
 	const most = 3 * penalty.continuousM3PerDay * perM3;
-	const end = maxOffTime.feasible ? 1.15 * maxOffTime.maxOffSeconds : 3 * penalty.example.cycleSeconds;
+	const end = maxOffTime.isFeasible ? 1.15 * maxOffTime.maxOffSeconds : 3 * penalty.example.cycleSeconds;
 	const line = (rows: typeof penalty.peak): PlotPoint[] => [
 		{ x: 0, y: penalty.continuousM3PerDay * perM3 },
 		...rows
@@ -252,20 +252,20 @@ export function penaltyPlot(lesson: Lesson, units: UnitSystem): CurvePlot | null
 	return {
 		x: timeAxisOf(end, "length of the cycle"),
 		y: {
-			title: `fresh air (${units === "us" ? "ft³" : "m³"} a day)`,
+			title: `fresh air (${units === "us" ? "ft³" : "m³"} per day)`,
 			from: 0,
 			to: most,
 			ticks: ticks.filter((tick) => tick <= most),
 		},
 		curves: [
-			{ name: `holds ${formatPpm(lesson.ceilingPpm)} on the peak`, place: 1, points: line(penalty.peak) },
-			{ name: `holds ${formatPpm(lesson.ceilingPpm)} on the mean`, place: 0, points: line(penalty.mean) },
+			{ name: `peak at ${formatPpm(lesson.ceilingPpm)}`, place: 1, points: line(penalty.peak) },
+			{ name: `mean at ${formatPpm(lesson.ceilingPpm)}`, place: 0, points: line(penalty.mean) },
 		],
 		rules: [
 			{
 				along: "x",
 				at: penalty.continuousM3PerDay * perM3,
-				name: `continuous flow: ${formatQuantity(penalty.continuousM3PerDay, "volume", units)} a day`,
+				name: `continuous flow: ${formatQuantity(penalty.continuousM3PerDay, "volume", units)} per day`,
 				dash: [5, 4],
 			},
 		],
@@ -278,10 +278,10 @@ export function penaltyPlot(lesson: Lesson, units: UnitSystem): CurvePlot | null
 	};
 }
 
-/** The burst that a pause asks for, and the wall; null where there is none. */
+/** The burst that a pause needs, and the longest possible off-time; null where there is none. */
 export function maxOffTimePlot(lesson: Lesson): CurvePlot | null {
 	const { maxOffTime } = lesson;
-	if (!maxOffTime.feasible) return null;
+	if (!maxOffTime.isFeasible) return null;
 	const own = marked(lesson);
 	const settings = maxOffTime.fans.flatMap((fan) => fan.settings);
 	const reaching = settings.filter(({ offSeconds }) => offSeconds >= maxOffTime.maxOffSeconds / 50);
@@ -292,7 +292,7 @@ export function maxOffTimePlot(lesson: Lesson): CurvePlot | null {
 			1.3 * maxOffTime.maxOffSeconds,
 			...own.map(({ schedule }) => schedule.offSeconds),
 		]),
-		y: logTime("shortest on-time that holds the peak", ons),
+		y: logTime("shortest on-time for the peak", ons),
 		curves: maxOffTime.fans.map(({ times, settings: line }, place) => ({
 			name: times === 1 ? "this fan" : `a fan ${times === 2 ? "twice" : `${times} times`} as strong`,
 			place,
@@ -302,7 +302,7 @@ export function maxOffTimePlot(lesson: Lesson): CurvePlot | null {
 			{
 				along: "y",
 				at: maxOffTime.maxOffSeconds,
-				name: `wall: ${formatDuration(Math.floor(maxOffTime.maxOffSeconds))}`,
+				name: `longest off-time: ${formatDuration(Math.floor(maxOffTime.maxOffSeconds))}`,
 				dash: [5, 4],
 			},
 		],
@@ -312,7 +312,7 @@ export function maxOffTimePlot(lesson: Lesson): CurvePlot | null {
 	};
 }
 
-/** The air, and what sensors of different slowness show of it. */
+/** The air, and what sensors of different response times show. */
 export function sensorPlot({ sensor }: Lesson): CurvePlot {
 	const { windowSeconds, air, curve, sensors, shownCurves } = sensor;
 	return {

@@ -2,6 +2,7 @@ import type { Lesson } from "../../lib/lesson/lesson.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { formatPpm, roundDuration } from "../words/verdict.ts";
 import { formatNumber } from "./lessoncharts.ts";
+import { infeasibleWords } from "./noteswords.ts";
 
 /** A panel in words: its heading, two or three sentences, and what its picture shows. */
 export interface PanelWords {
@@ -41,10 +42,10 @@ export const LESSON_TITLE = "Why short bursts can stand in for continuous flow";
 /** What chamber the lesson speaks of. */
 export function leadOf(lesson: Lesson, units: UnitSystem): string {
 	const { model, isInvented, name, ceilingPpm } = lesson;
-	const what = `${formatQuantity(model.volumeM3, "volume", units)} of air, a crop that gives off ${co2Flow(model.generationM3PerS)} of CO2, a fan of ${formatQuantity(model.deliveredM3PerS, "flow", units)}, and air drawn in at ${formatPpm(model.intakePpm)}; the ceiling is ${formatPpm(ceilingPpm)}`;
+	const what = `${formatQuantity(model.volumeM3, "volume", units)} of air, a crop that gives off ${co2Flow(model.generationM3PerS)} of CO₂, a fan of ${formatQuantity(model.deliveredM3PerS, "flow", units)}, and intake air at ${formatPpm(model.intakePpm)}; the ceiling is ${formatPpm(ceilingPpm)}`;
 	return isInvented
-		? `A chamber invented for this lesson, with round figures: ${what}. No real chamber was measured.`
-		: `All figures are those of “${name}”: ${what}.`;
+		? `A chamber invented for this lesson, with round values: ${what}. No real chamber was measured.`
+		: `All values are those of “${name}”: ${what}.`;
 }
 
 /** The seven panels in words, in their order. */
@@ -64,12 +65,12 @@ function bucketWords({ bucket, schedules, model }: Lesson): PanelWords {
 		id: "bucket",
 		heading: "The bucket with a leak",
 		text: [
-			`The crop fills the chamber with CO2 as a steady drip fills a bucket: by ${count(60 * bucket.risePpmPerS)} ppm a minute here, ${model.infiltrationM3PerS > 0 ? "with every leak stopped" : "while the fan is off"}.`,
-			`The air that is moved is the hole. Always open a little, it lets the level settle where as much runs out as drips in, at ${formatPpm(bucket.continuousPpm)}; opened wide for ${formatTime(schedule.onSeconds)} in each cycle of ${formatTime(schedule.onSeconds + schedule.offSeconds)}, it lets the same air swing the level between ${formatPpm(bucket.troughPpm)} and ${formatPpm(bucket.peakPpm)}.`,
-			`An empty bucket stands for the air drawn in, ${formatPpm(model.intakePpm)}: no fan gets below that.`,
+			`The crop fills the chamber with CO₂ as a steady drip fills a bucket: by ${count(60 * bucket.risePpmPerS)} ppm per minute here, ${model.infiltrationM3PerS > 0 ? "with every leak stopped" : "while the fan is off"}.`,
+			`The moved air is the hole. If it is always open a little, the level settles at ${formatPpm(bucket.continuousPpm)}, where as much runs out as drips in. If it opens wide for ${formatTime(schedule.onSeconds)} in each cycle of ${formatTime(schedule.onSeconds + schedule.offSeconds)}, the same air lets the level vary between ${formatPpm(bucket.troughPpm)} and ${formatPpm(bucket.peakPpm)}.`,
+			`The empty bucket is the intake air, ${formatPpm(model.intakePpm)}: no fan gets below that.`,
 		].join(" "),
-		picture: `Three buckets under the same drip of ${co2Flow(model.generationM3PerS)} of CO2: with the hole shut, with a small hole always open, with a wide hole opened in bursts.`,
-		caption: "The height of the water is the CO2 above that of the air drawn in.",
+		picture: `Three buckets under the same drip of ${co2Flow(model.generationM3PerS)} of CO₂: with the hole shut, with a small hole always open, with a wide hole opened in bursts.`,
+		caption: "The height of the water is the CO₂ above the intake air.",
 	};
 }
 
@@ -80,18 +81,18 @@ function washoutWords(lesson: Lesson): PanelWords {
 	const first = lesson.schedules[0]!;
 	const last = lesson.schedules.at(-1)!;
 	const of = ({ name, airChangesPerBurst, replacedFraction }: typeof first) =>
-		`“${name}” makes ${count(airChangesPerBurst)} air changes a burst and replaces ${formatPercent(replacedFraction)}`;
+		`“${name}” makes ${count(airChangesPerBurst)} air changes per burst and replaces ${formatPercent(replacedFraction)}`;
 	return {
 		id: "washout",
-		heading: "One burst, and the share that it replaces",
+		heading: "Washout: the share that one burst replaces",
 		text: [
-			`Fresh air mixes with the old while it comes in, so some of it is blown out again at once. One air change, ${formatTime(nominalTimeConstantSeconds)} of this fan, replaces not all but ${at(1)} of what stands above the air drawn in; two replace ${at(2)}, three ${at(3)}.`,
+			`Fresh air mixes with the old while it comes in, so some of it leaves again at once. One air change, ${formatTime(nominalTimeConstantSeconds)} of this fan, replaces ${at(1)} of the excess, not all of it. Two replace ${at(2)}, three ${at(3)}.`,
 			first === last
 				? `${of(first)}.`
-				: `${of(first)}, ${of(last)}. The first seconds of a burst do the most; a long burst mostly blows out air that is fresh already.`,
+				: `${of(first)}, ${of(last)}. The first seconds of a burst do the most; a long burst mostly replaces air that is fresh already.`,
 		].join(" "),
-		picture: "What a burst leaves of the excess CO2, by its air changes.",
-		caption: "Excess is the CO2 above that of the air drawn in. The marks are the schedules of this lesson.",
+		picture: "Share of the excess CO₂ that a burst leaves, by its air changes.",
+		caption: "Excess is the CO₂ above the intake air. The marks are the schedules of this lesson.",
 	};
 }
 
@@ -102,10 +103,10 @@ function equalAirWords({ equalAir }: Lesson, units: UnitSystem): PanelWords {
 		id: "equal-air",
 		heading: "The same air in ever shorter cycles",
 		text: [
-			`Every line here moves the same ${formatQuantity(airM3PerHour, "volume", units)} of air an hour. Continuous flow would hold ${formatPpm(continuousPpm)} with it; in cycles of ${formatTime(whole.schedule.onSeconds + whole.schedule.offSeconds)} the CO2 peaks at ${formatPpm(whole.stats.peakPpm)}, cut into ${some.parts} it peaks at ${formatPpm(some.stats.peakPpm)}, cut into ${many.parts} at ${formatPpm(many.stats.peakPpm)}.`,
-			`The mean closes in on the flat line faster still: ${joinWords(cycles.map(({ stats }) => `${Math.round(stats.meanPpm)}`))} ppm. That is why short bursts can stand in for continuous flow.`,
+			`Every line here moves the same ${formatQuantity(airM3PerHour, "volume", units)} of air per hour. Continuous flow gives ${formatPpm(continuousPpm)} with it. In cycles of ${formatTime(whole.schedule.onSeconds + whole.schedule.offSeconds)} the CO₂ peaks at ${formatPpm(whole.stats.peakPpm)}; with the cycle cut into ${some.parts} it peaks at ${formatPpm(some.stats.peakPpm)}, into ${many.parts} at ${formatPpm(many.stats.peakPpm)}.`,
+			`The mean approaches the flat line faster still: ${joinWords(cycles.map(({ stats }) => `${Math.round(stats.meanPpm)}`))} ppm. That is why short bursts can stand in for continuous flow.`,
 		].join(" "),
-		picture: "CO2 over one long cycle, when the same air comes in ever shorter cycles.",
+		picture: "CO₂ over one long cycle, when the same air comes in ever shorter cycles.",
 		caption: "The dashed line across is continuous flow with the same air.",
 	};
 }
@@ -115,12 +116,12 @@ function collapseWords({ collapse, model }: Lesson): PanelWords {
 		id: "collapse",
 		heading: "Two laws for every chamber",
 		text: [
-			"Count a burst in air changes, and count what it costs in parts of the excess of continuous flow: then tub, cabinet and hall fall on the same two lines.",
-			`While bursts are short the penalty of the peak grows as their air changes (slope 1), that of the mean as the square (slope 2): half the cycle is half the one and a quarter of the other.`,
-			`At one air change a burst, the excess of rare bursts peaks ${formatPercent(collapse.atOne.peak)} above that of continuous flow, and its mean lies only ${formatPercent(collapse.atOne.mean)} above.`,
+			"Measure a burst in air changes, and its penalty as a share of the excess of continuous flow. Then tub, cabinet and hall fall on the same two lines.",
+			`While bursts are short, the penalty of the peak grows with their air changes (slope 1), that of the mean with the square (slope 2). Half the cycle gives half the one and a quarter of the other.`,
+			`At one air change per burst, the excess of rare bursts peaks ${formatPercent(collapse.atOne.peak)} above that of continuous flow, and its mean lies only ${formatPercent(collapse.atOne.mean)} above.`,
 		].join(" "),
-		picture: `Penalty of mean and peak against air changes a burst, for ${collapse.chambers.length} invented chambers and the schedules of this lesson.`,
-		caption: `Both axes are logarithmic. The penalty is divided by the share of pauses, that of the mean by its square; the dots come from the solver, the lines from the formulas.${plainChamber(model) ? "" : " A leak, a fan that coasts and a dead corner air the crop in the pauses too: the schedules of such a chamber lie off the lines."}`,
+		picture: `Penalty of mean and peak against air changes per burst, for ${collapse.chambers.length} invented chambers and the schedules of this lesson.`,
+		caption: `Both axes are logarithmic. The penalty is divided by the share of pauses, that of the mean by its square. The dots come from the solver, the lines from the formulas.${plainChamber(model) ? "" : " Leakage, a fan that coasts and a stagnant zone air the crop in the pauses too: the schedules of such a chamber lie off the lines."}`,
 	};
 }
 
@@ -137,18 +138,18 @@ function penaltyWords({ penalty, ceilingPpm }: Lesson, units: UnitSystem): Panel
 	const air = (m3: number) => formatQuantity(m3, "volume", units);
 	const head = {
 		id: "penalty",
-		heading: "What it costs to hold the peak instead of the mean",
-		picture: "Fresh air a day that just holds the ceiling, by the length of the cycle.",
+		heading: "More air for a target on the peak than on the mean",
+		picture: "Fresh air per day that just meets the ceiling, by the length of the cycle.",
 		caption:
-			"A schedule at or above a line holds the ceiling on that figure; one outside the plot is not drawn.",
+			"A schedule at or above a line meets the ceiling on that statistic; one outside the plot is not drawn.",
 	} as const;
-	if (!penalty.feasible) return { ...head, text: penalty.reason };
+	if (!penalty.isFeasible) return { ...head, text: infeasibleWords(penalty) };
 	const { example, continuousM3PerDay } = penalty;
 	return {
 		...head,
 		text: [
-			`Continuous flow holds ${formatPpm(ceilingPpm)} for ${air(continuousM3PerDay)} of air a day. With a cycle of ${formatTime(example.cycleSeconds)} the same on the mean takes ${formatPercent(example.meanPenalty)} more, ${formatTime(example.mean.onSeconds)} a burst; on the peak it takes ${formatPercent(example.peakPenalty)} more, ${formatTime(example.peak.onSeconds)} a burst.`,
-			"Bursts are nearly free for the mean; it is the peak that is paid for, in air, and so in water and heat. Before you make a burst longer, make the cycle shorter.",
+			`Continuous flow keeps ${formatPpm(ceilingPpm)} with ${air(continuousM3PerDay)} of air per day. With a cycle of ${formatTime(example.cycleSeconds)}, the same on the mean takes ${formatPercent(example.meanPenalty)} more, with bursts of ${formatTime(example.mean.onSeconds)}. On the peak it takes ${formatPercent(example.peakPenalty)} more, with bursts of ${formatTime(example.peak.onSeconds)}.`,
+			"The mean costs almost nothing; the peak costs air, and so water and heat. Before you make a burst longer, make the cycle shorter.",
 		].join(" "),
 	};
 }
@@ -156,20 +157,20 @@ function penaltyWords({ penalty, ceilingPpm }: Lesson, units: UnitSystem): Panel
 function maxOffTimeWords({ maxOffTime, misconceptions, model, ceilingPpm }: Lesson): PanelWords {
 	const head = {
 		id: "max-off-time",
-		heading: "The wall of the longest off-time",
-		picture: "Shortest burst that holds the ceiling on the peak, by the length of the pause.",
+		heading: "The longest possible off-time",
+		picture: "Shortest burst that keeps the peak under the ceiling, by the length of the pause.",
 		caption:
-			"Both axes are logarithmic. A schedule holds the ceiling if it stands on the line of this fan or above it.",
+			"Both axes are logarithmic. A schedule meets the ceiling if it lies on the line of this fan or above it.",
 	} as const;
-	if (!maxOffTime.feasible) return { ...head, text: maxOffTime.reason };
+	if (!maxOffTime.isFeasible) return { ...head, text: infeasibleWords(maxOffTime) };
 	const [short, , long] = misconceptions.pauses;
 	return {
 		...head,
 		text: [
-			`Even blown clean down to ${formatPpm(model.intakePpm)}, the closed chamber is back at ${formatPpm(ceilingPpm)} after ${formatTime(Math.floor(maxOffTime.maxOffSeconds))}: no pause can be longer, with this fan or with any.`,
+			`Even after a complete purge to ${formatPpm(model.intakePpm)}, the closed chamber reaches ${formatPpm(ceilingPpm)} in ${formatTime(Math.floor(maxOffTime.maxOffSeconds))}. With any fan, the off-time must be shorter.`,
 			short === undefined || long === undefined
-				? "A stronger fan only needs shorter bursts; the wall stays where it is."
-				: `Towards the wall the burst runs away: after a pause of ${formatTime(short.offSeconds)}, ${formatTime(short.onSeconds)} are enough; after ${formatTime(long.offSeconds)}, ${count(long.offSeconds / short.offSeconds)} times as long, it takes ${formatTime(long.onSeconds)}, ${count(long.onSeconds / short.onSeconds)} times as much. A stronger fan moves the line down, not the wall.`,
+				? "A stronger fan only needs shorter bursts; the limit stays where it is."
+				: `Near this limit the burst grows fast. After a pause of ${formatTime(short.offSeconds)}, ${formatTime(short.onSeconds)} are enough. After ${formatTime(long.offSeconds)}, ${count(long.offSeconds / short.offSeconds)} times as long, it takes ${formatTime(long.onSeconds)}, ${count(long.onSeconds / short.onSeconds)} times as much. A stronger fan moves the line down; the limit stays.`,
 		].join(" "),
 	};
 }
@@ -182,10 +183,10 @@ function sensorPanelWords({ sensor }: Lesson): PanelWords {
 		id: "sensor",
 		heading: "How a slow sensor hides the peak",
 		text: [
-			`A sensor shows the air of a while ago, smeared out. Under “${schedule.name}” the air goes from ${range(air)}; a sensor that takes ${formatTime(fast.responseSeconds)} for 63 % of a step shows ${range(fast.shown)}, one that takes ${formatTime(slow.responseSeconds)} shows ${range(slow.shown)}.`,
-			`The mean is right, and the peak is ${formatPpm(air.peakPpm - slow.shown.peakPpm)} too low. Never hold a logged peak against a ceiling: hold it against the model as that sensor would show it.`,
+			`A sensor shows the air with a delay, smoothed by its response time. Under “${schedule.name}” the air goes from ${range(air)}. A sensor with a response time of ${formatTime(fast.responseSeconds)} shows ${range(fast.shown)}, one with ${formatTime(slow.responseSeconds)} shows ${range(slow.shown)}.`,
+			`The mean is right, and the peak is ${formatPpm(air.peakPpm - slow.shown.peakPpm)} too low. Never compare a logged peak with a ceiling. Compare it with the model as that sensor shows it.`,
 		].join(" "),
-		picture: "Two cycles of the CO2, and what sensors of different slowness show of it.",
-		caption: "The slowness of a sensor is the time in which it shows 63 % of a step.",
+		picture: "Two cycles of the CO₂, and what sensors of different response times show.",
+		caption: "The response time of a sensor is the time in which it shows 63 % of a step.",
 	};
 }

@@ -1,8 +1,9 @@
-import { FORMULAS, type Worksheet } from "../../lib/lesson/worksheet.ts";
+import type { Worksheet } from "../../lib/lesson/worksheet.ts";
 import { type Html, html } from "../page/html.ts";
 import { shell } from "../page/page.ts";
 import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { STYLE } from "../page/style.ts";
+import { answerText, FORMULAS, givenRows, questionText, workingText } from "./worksheetwords.ts";
 
 /** Signs that stand for a number are slanted; a power is raised. */
 const formula = (text: string): Html => {
@@ -15,10 +16,10 @@ const questionsSection = (
 ): Html => html`<section class="sheet" aria-labelledby="sheet-${worksheet.seed}">
 <h2 id="sheet-${worksheet.seed}">Sheet ${worksheet.seed}: bursts of air</h2>
 <p class="who"><span>Name</span><span>Date</span></p>
-<p>A fan on a timer airs a chamber in which mushrooms grow. It has no leak, its air is well mixed, and its fan is at full speed at once. All numbers are invented. Use the back of the sheet for your working.</p>
+<p>A fan on a timer airs a chamber in which mushrooms grow. The chamber has no leakage, its air is well mixed, and its fan is at full speed at once. All numbers are invented. Use the back of the sheet for your working.</p>
 <div class="facts">
 <table><caption>Given</caption>
-<tbody>${worksheet.given.map(
+<tbody>${givenRows(worksheet).map(
 	({ symbol, what, value }) =>
 		html`<tr><th scope="row">${what}</th><td>${symbol}</td><td class="number">${value}</td></tr>\n`,
 )}</tbody></table>
@@ -26,7 +27,7 @@ const questionsSection = (
 <tbody>${FORMULAS.map(([what, words]) => html`<tr><th scope="row">${what}</th><td>${formula(words)}</td></tr>\n`)}</tbody></table>
 </div>
 <ol class="questions">
-${worksheet.questions.map(({ text }) => html`<li>${keepTogether(text)}</li>\n`)}</ol>
+${worksheet.questions.map((one) => html`<li>${keepTogether(questionText(one, worksheet))}</li>\n`)}</ol>
 </section>`;
 
 const answersSection = (
@@ -35,8 +36,11 @@ const answersSection = (
 <h2 id="key-${worksheet.seed}">Answers to sheet ${worksheet.seed}</h2>
 <ol>
 ${worksheet.questions.map(
-	({ answers, working }) =>
-		html`<li><strong>${answers.map(({ what, shown }) => `${what}: ${shown}`).join("; ")}</strong>. ${working
+	(question) =>
+		html`<li><strong>${question.answers
+			.map((_, place) => answerText(question, place))
+			.map(({ what, shown }) => `${what}: ${shown}`)
+			.join("; ")}</strong>. ${workingText(question, worksheet)
 			.split(/(e\^\(−n\))/)
 			.map((part) => (part === "e^(−n)" ? html`e<sup>−n</sup>` : part))}</li>\n`,
 )}</ol>

@@ -68,12 +68,12 @@ test("--json is plain numbers with their unit in the name, and no NaN", () => {
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
 	const answer = JSON.parse(stdout);
 	expect(answer).toMatchObject({
-		format: "lullgust/lesson@1",
+		format: "lullgust/lesson@2",
 		isInvented: true,
-		notes: [expect.stringContaining("invented")],
+		notes: [{ code: "invented", message: expect.stringContaining("invented") }],
 		ceilingPpm: 1000,
 		bucket: { continuousPpm: expect.closeTo(920, 6) },
-		maxOffTime: { feasible: true, maxOffSeconds: expect.closeTo(835.2, 6) },
+		maxOffTime: { isFeasible: true, maxOffSeconds: expect.closeTo(835.2, 6) },
 	});
 	expect(Array.isArray(answer.equalAir.cycles[0].curve.co2Ppm)).toBe(true);
 });

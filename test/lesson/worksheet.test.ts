@@ -1,6 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { type Worksheet, worksheet } from "../../lib/lesson/worksheet.ts";
 
+import { answerText, givenRows, questionText } from "../../reports/lesson/worksheetwords.ts";
+
 const SEEDS = Array.from({ length: 200 }, (_, seed) => seed);
 const UNITS = ["si", "us"] as const;
 
@@ -23,12 +25,12 @@ const flow = (text: string): number => {
 
 /** The answers of a sheet, worked out anew from nothing but the words on it. */
 function byHand(sheet: Worksheet): Record<string, number[]> {
-	const given = (what: string) => sheet.given.find((row) => row.what.startsWith(what))!.value;
-	const text = (id: string) => sheet.questions.find((question) => question.id === id)!.text;
+	const given = (what: string) => givenRows(sheet).find((row) => row.what.startsWith(what))!.value;
+	const text = (id: string) => questionText(sheet.questions.find((question) => question.id === id)!, sheet);
 	const V = numbers(given("air"))[0]! * (given("air").endsWith("L") ? 1e-3 : FOOT3);
 	const Q = flow(given("flow"));
-	const G = (numbers(given("pure CO2"))[1] ?? numbers(given("pure CO2"))[0]!) / 1e6 / 3600;
-	const Cs = numbers(given("CO2 of"))[0]!;
+	const G = numbers(given("pure CO₂"))[0]! / 1e6 / 3600;
+	const Cs = numbers(given("CO₂ of"))[0]!;
 	const ceiling = numbers(given("ceiling"))[0]!;
 	const [onText, offText] = given("timer").split(",") as [string, string];
 	const [on, off] = [duration(onText), duration(offText)];
@@ -63,9 +65,11 @@ describe.each(UNITS)("worksheets in %s units", (units) => {
 			const sheet = worksheet({ seed, units });
 			const expected = byHand(sheet);
 			expect(sheet.questions.map(({ id }) => id)).toEqual(Object.keys(expected));
-			for (const { id, answers } of sheet.questions) {
+			for (const question of sheet.questions) {
+				const { id, answers } = question;
 				expect(answers, `${seed} ${id}`).toHaveLength(expected[id]!.length);
-				for (const [i, { value, shown }] of answers.entries()) {
+				for (const [i, { value }] of answers.entries()) {
+					const { shown } = answerText(question, i);
 					expect(Math.abs(value / expected[id]![i]! - 1), `${seed} ${id}`).toBeLessThan(1e-9);
 					expect(Math.abs(numbers(shown)[0]! - value), `${seed} ${id} shown`).toBeLessThanOrEqual(
 						Math.max(0.5, 0.005 * Math.abs(value)),
@@ -75,7 +79,7 @@ describe.each(UNITS)("worksheets in %s units", (units) => {
 		}
 	});
 
-	test("ask for nothing odd: the pattern has a ripple, pauses end before the wall, bursts take seconds", () => {
+	test("ask for nothing odd: the pattern has a ripple, pauses end before the longest off-time, bursts take seconds", () => {
 		for (const seed of SEEDS) {
 			const sheet = worksheet({ seed, units });
 			const value = (id: string) =>
@@ -94,7 +98,7 @@ describe.each(UNITS)("worksheets in %s units", (units) => {
 });
 
 test("the same seed gives the same sheet, another seed another one", () => {
-	const texts = SEEDS.map((seed) => JSON.stringify(worksheet({ seed }).given));
+	const texts = SEEDS.map((seed) => JSON.stringify(givenRows(worksheet({ seed }))));
 	expect(JSON.stringify(worksheet({ seed: 7 }))).toBe(JSON.stringify(worksheet({ seed: 7 })));
 	expect(new Set(texts).size).toBeGreaterThan(190);
 });

@@ -9,6 +9,7 @@ import { LIGHT } from "../../reports/charts/theme.ts";
 import { lessonPictures, lessonReport, worksheetPage } from "../../reports/lesson/lesson.ts";
 import { answerMisconceptions } from "../../reports/lesson/lessonquestions.ts";
 import { panelWords } from "../../reports/lesson/lessonwords.ts";
+import { answerText } from "../../reports/lesson/worksheetwords.ts";
 import { compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { type Sample, scenarioText } from "./sample.ts";
 
@@ -89,7 +90,7 @@ test("a panel that makes no sense in a chamber says why and has no picture", asy
 	const leaky = cabinet({}, (text) => text.replace("leak: 0.3 /h", "leak: 90 /h"));
 	const html = await lessonReport(leaky, options);
 	expect(html.match(/<figure/g)).toHaveLength(5);
-	expect(textOf(html)).toContain("The leak alone holds the ceiling here");
+	expect(textOf(html)).toContain("Leakage alone meets the ceiling here");
 });
 
 test.each([
@@ -165,8 +166,9 @@ test("nobody is told how to dose a room", () => {
 test("worksheets come first, each with its number, and all answers after the last of them", () => {
 	const order = [...sheets.matchAll(/id="(sheet|key)-(\d+)"/g)].map((match) => `${match[1]} ${match[2]}`);
 	expect(order).toEqual(["sheet 1", "sheet 2", "sheet 3", "key 1", "key 2", "key 3"]);
-	for (const { answers } of worksheet({ seed: 2 }).questions)
-		for (const { shown } of answers) expect(textOf(sheets)).toContain(shown);
+	for (const question of worksheet({ seed: 2 }).questions)
+		for (const place of question.answers.keys())
+			expect(textOf(sheets)).toContain(answerText(question, place).shown);
 });
 
 test("the pictures in fixtures are those that the lesson draws now; npm run pictures makes them anew", async () => {
