@@ -85,7 +85,7 @@ export const simulateVerb = verb({
 			...run,
 			ceilingPpm: scenario.target.ceiling.value,
 		});
-		const { isMet } = evaluateRun(figures, chosen.summary);
+		const { isMet } = evaluateRun(figures, comparison);
 
 		const outputs: Output[] = [];
 		if (csv !== undefined)

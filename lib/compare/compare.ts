@@ -4,6 +4,7 @@ import { inWords } from "../model/schedule/inwords.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { type CompiledModel, compile } from "../solve/compile.ts";
+import { violationPpm } from "../solve/criterion.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import type { SolverOptions } from "../solve/propagate/propagate.ts";
@@ -83,7 +84,7 @@ export function compareSchedules(
 	const best = ranked[0] ?? null;
 	const closest =
 		best === null
-			? (schedules.toSorted((a, b) => violationPpm(a.summary) - violationPpm(b.summary))[0]?.name ?? null)
+			? (schedules.toSorted((a, b) => violationOf(a.summary) - violationOf(b.summary))[0]?.name ?? null)
 			: null;
 	return {
 		scenario,
@@ -112,11 +113,8 @@ function compareSummaries(a: Summary, b: Summary): number {
 		: a.freshAirM3PerDay - b.freshAirM3PerDay;
 }
 
-/** By how much a schedule misses its target [ppm]. */
-function violationPpm({ criterion, meanPpm }: Summary): number {
-	const over = Math.max(0, criterion.valuePpm - criterion.ceilingPpm);
-	return over + (criterion.floorPpm === null ? 0 : Math.max(0, criterion.floorPpm - meanPpm));
-}
+const violationOf = ({ criterion, meanPpm }: Summary): number =>
+	violationPpm(criterion.valuePpm, meanPpm, criterion);
 
 function evaluateHighRespiration(
 	scenario: Scenario,

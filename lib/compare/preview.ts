@@ -3,6 +3,7 @@ import type { CycleSchedule, Schedule } from "../model/schedule/schedule.ts";
 import { segments } from "../model/schedule/timeline.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { compile } from "../solve/compile.ts";
+import { evaluateCriterion, exceedanceOf, penaltyOf } from "../solve/criterion.ts";
 import {
 	applyRow,
 	averageSource,
@@ -19,10 +20,10 @@ import { type Curve, thin } from "./curves.ts";
 
 const HOUR = 3600;
 const DAY = 86_400;
-/** Days after which a source that repeats daily has made the start forgotten. */
+/** Days after which the start no longer matters under a source that repeats daily. */
 const WARM_UP_DAYS = 3;
 
-/** What is shown of a schedule while a hand moves it. */
+/** What is shown of a schedule while it is dragged. */
 export interface Preview {
 	readonly summary: Summary;
 	/** A day, or a shorter run, by the clock. */
@@ -31,14 +32,14 @@ export interface Preview {
 	readonly even: Model;
 }
 
-/** Whether a schedule of a model takes so long to work out that a preview is worth while. */
+/** Whether a schedule of a model takes so long to evaluate that a preview is worth while. */
 export const isSlow = (model: Model, schedule: Schedule): schedule is CycleSchedule =>
 	model.source?.isTimeVarying === true &&
 	schedule.kind === "cycle" &&
 	schedule.onSeconds > 0 &&
 	schedule.offSeconds > 0;
 
-/** First and last stretch, the last not included, of what is judged: as `summarize` chooses it, but the regime is a late day of a run. */
+/** First and last block, the last not included, of the window: as `summarize` chooses it, but the settled pattern is a late day of a run. */
 function windowOf(sequence: BlockSequence, source: Source, { seconds, crop, moments }: CycleBlock) {
 	const place = (time: number) => Math.min(Math.round(time / seconds), sequence.count);
 	if (source.periodSeconds !== null) return { from: place(WARM_UP_DAYS * DAY), to: sequence.count };
@@ -89,8 +90,8 @@ function computeSampleStats(values: Float64Array, meanPpm: number): Concentratio
 	return { peakPpm, meanPpm, troughPpm, ripplePpm: peakPpm - troughPpm };
 }
 
-/** The window as a curve, of every stretch its first cycle, and the figures that hang on the source. */
-function seen(
+/** The window as a curve, of every block its first cycle, and the statistics that depend on the source. */
+function sampleWindow(
 	model: Model,
 	block: CycleBlock,
 	sequence: BlockSequence,
@@ -136,8 +137,8 @@ function seen(
 		own: computeSampleStats(co2Ppm, total / windowSeconds),
 		sensor: sensorPpm === null ? null : computeSampleStats(sensorPpm, sensed / windowSeconds),
 		maxHourlyMeanPpm: maxHourlyMean(nodes, integrals),
-		aboveShare: above / windowSeconds,
-		belowShare: floorPpm === null ? null : below / windowSeconds,
+		aboveSeconds: above,
+		belowSeconds: floorPpm === null ? null : below,
 	};
 }
 
@@ -152,7 +153,7 @@ const listBursts = (cycle: CycleSchedule, shift: number, windowSeconds: number):
 
 /**
  * What a cycle does under a source that changes over hours, to about a ppm, in a few milliseconds: the balance is linear in the CO2
- * and, over some minutes, the source a parabola, so that a stretch of cycles is one small map, worked out once.
+ * and, over some minutes, the source a parabola, so that a block of cycles is one small map, calculated once.
  *
  * @param points most points of the curve
  */
@@ -174,21 +175,14 @@ export function previewSchedule(
 	const windowFromSeconds = from * block.seconds;
 	const windowSeconds = (to - from) * block.seconds;
 
-	// Stretches seldom begin with the day.
+	// Blocks seldom begin with the day.
 	const shift = windowFromSeconds - DAY * Math.round(windowFromSeconds / DAY);
-	// What does not hang on the source is that of the highest one held.
+	// What does not depend on the source is that of the highest one.
 	const steady = withMaximumSource(model);
 	const held = evaluateSchedule(scenario, steady, cycle);
-	const { statistic, ceilingPpm, floorPpm } = held.criterion;
-	const { timesSeconds, co2Ppm, sensorPpm, own, sensor, maxHourlyMeanPpm, aboveShare, belowShare } = seen(
-		model,
-		block,
-		sequence,
-		{ from, to },
-		held.criterion,
-	);
+	const seen = sampleWindow(model, block, sequence, { from, to }, held.criterion);
+	const { timesSeconds, co2Ppm, sensorPpm, own, sensor, maxHourlyMeanPpm, aboveSeconds, belowSeconds } = seen;
 	const kept = thin(timesSeconds, sensorPpm === null ? [co2Ppm] : [co2Ppm, sensorPpm], points);
-	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": maxHourlyMeanPpm }[statistic];
 	const continuousPpm =
 		held.continuousPpm === null || steady.generationM3PerS === 0
 			? held.continuousPpm
@@ -202,19 +196,9 @@ export function previewSchedule(
 			windowFromSeconds,
 			windowSeconds,
 			maxHourlyMeanPpm,
-			criterion: {
-				...held.criterion,
-				valuePpm,
-				isMet: valuePpm <= ceilingPpm && (floorPpm === null || own.meanPpm >= floorPpm),
-				headroomFactor: valuePpm > intakePpm ? (ceilingPpm - intakePpm) / (valuePpm - intakePpm) : null,
-			},
-			exceedanceSecondsPerHour: HOUR * aboveShare,
-			exceedancePercent: 100 * aboveShare,
-			belowFloorSecondsPerHour: belowShare === null ? null : HOUR * belowShare,
-			belowFloorPercent: belowShare === null ? null : 100 * belowShare,
-			continuousPpm,
-			meanPenaltyPpm: continuousPpm === null ? null : own.meanPpm - continuousPpm,
-			peakPenaltyPpm: continuousPpm === null ? null : own.peakPpm - continuousPpm,
+			criterion: evaluateCriterion({ ...own, maxHourlyMeanPpm }, held.criterion, intakePpm),
+			...exceedanceOf(aboveSeconds, belowSeconds, windowSeconds),
+			...penaltyOf(own, continuousPpm),
 			sensor,
 		},
 		curve: {

@@ -4,6 +4,14 @@ import type { Schedule } from "../model/schedule/schedule.ts";
 import { burstsPerDay, type Timeline } from "../model/schedule/timeline.ts";
 import type { CompiledModel } from "./compile.ts";
 import { continuousState, meanDeliveredM3PerS } from "./continuous.ts";
+import {
+	type Criterion,
+	type Exceedance,
+	evaluateCriterion,
+	exceedanceOf,
+	type IntermittencyPenalty,
+	penaltyOf,
+} from "./criterion.ts";
 import { findPeriodicStart, type NoPeriodicState, type PeriodicStart } from "./periodic.ts";
 import type { ModelState } from "./propagate/odex.ts";
 import { findSolverFaults, initialState, propagate, type SolverOptions } from "./propagate/propagate.ts";
@@ -19,36 +27,17 @@ import { checkOptionsObject, findNumberFault, prepareRun, type Run } from "./run
 import { maxHourlyMean } from "./worsthour.ts";
 
 /** What a schedule does to the CO2 in the zone of the crop, and what it costs. */
-export interface Summary extends ConcentrationStats {
-	/** The figures are those of the regime that repeats or, when none does, of the day of a run on which its peak is reached. */
+export interface Summary extends ConcentrationStats, Exceedance, IntermittencyPenalty {
+	/** The values describe the settled pattern or, when there is none, the day of a run on which its peak occurs. */
 	readonly basis: "periodic" | "run";
 	/** That period, or that day (or shorter run): its start and its length [s]. */
 	readonly windowFromSeconds: number;
 	readonly windowSeconds: number;
-	/** Zone that is judged: the one with most of the source. */
+	/** Zone of the crop: the one with most of the source. */
 	readonly zone: "mixed" | "stagnant";
 	/** Highest mean over any 60 min [ppm]. */
 	readonly maxHourlyMeanPpm: number;
-	readonly criterion: {
-		readonly statistic: "peak" | "mean" | "worst hour";
-		/** The figure that is held against the ceiling [ppm]. */
-		readonly valuePpm: number;
-		readonly ceilingPpm: number;
-		readonly floorPpm: number | null;
-		/** The figure is at or below the ceiling and, when there is a floor, the mean is at or above it. */
-		readonly isMet: boolean;
-		/**
-		 * How many times as much CO2 the crop may give off before the ceiling fails [-]: permitted excess over excess, below 1
-		 * where it fails already; null when nothing is given off. Exact but where CO2 slows respiration, which leaves more room.
-		 */
-		readonly headroomFactor: number | null;
-	};
-	/** Time above the ceiling [s in each hour, on average] and as a share of all time [%]. */
-	readonly exceedanceSecondsPerHour: number;
-	readonly exceedancePercent: number;
-	/** Time below the floor of a wanted band; null when there is no floor. */
-	readonly belowFloorSecondsPerHour: number | null;
-	readonly belowFloorPercent: number | null;
+	readonly criterion: Criterion;
 	/** First time above the ceiling from a fresh start [s]; null: never. */
 	readonly firstExceedanceSeconds: number | null;
 	/** From a fresh start to the first switch after which the difference to the regime stays under 1 % of the peak's excess [s]; null: no regime. */
@@ -56,19 +45,14 @@ export interface Summary extends ConcentrationStats {
 	readonly burstsPerDay: number;
 	/** Delivered (mixing-corrected) air of one burst over the free volume [-]; null when there is no burst. */
 	readonly airChangesPerBurst: number | null;
-	/** Fraction of the excess that one burst blows out, 1 - exp(-n) [0..1]; null when there is no burst. */
+	/** Fraction of the air that one burst replaces, 1 - exp(-n) [0..1]; null when there is no burst. */
 	readonly replacedFraction: number | null;
 	/** Air changes per hour by the fan, averaged over time [1/h]. */
 	readonly airChangesPerHour: number;
-	/** Air through the fan a day [m3/day], leak not counted. */
+	/** Air through the fan per day [m3/day], leakage not counted. */
 	readonly freshAirM3PerDay: number;
-	/** Leak a day [m3/day]. */
+	/** Leakage per day [m3/day]. */
 	readonly infiltrationM3PerDay: number;
-	/** CO2 under never-ending flow with the same air a day, in the judged zone [ppm]; null when there is no air at all. */
-	readonly continuousPpm: number | null;
-	/** Mean less continuous, peak less continuous [ppm]: the price of intermittency. */
-	readonly meanPenaltyPpm: number | null;
-	readonly peakPenaltyPpm: number | null;
 	/** As the sensor shows it, through its lag; null when the model has no sensor. */
 	readonly sensor: ConcentrationStats | null;
 	/** Why no pattern settles, and whether the window is the day of the highest peak; null where one settles. */
@@ -124,7 +108,7 @@ export function summarize(
 	propagate(compiled, timeline, span.to, start, options, { onSolution });
 	const own = computeStats(crop);
 	const maxHourlyMeanPpm = hour.meanPpm(found.exists);
-	const valuePpm = { peak: own.peakPpm, mean: own.meanPpm, "worst hour": maxHourlyMeanPpm }[statistic];
+	const target = { statistic, ceilingPpm, floorPpm: floorPpm ?? null };
 	const deliveredM3PerS = meanDeliveredM3PerS(compiled, timeline, span.to);
 	const bursts = burstsPerDay(timeline, span.to);
 	const perBurst =
@@ -137,20 +121,12 @@ export function summarize(
 		windowSeconds: span.to - span.from,
 		zone: b.crop === 0 ? "mixed" : "stagnant",
 		maxHourlyMeanPpm,
-		criterion: {
-			statistic,
-			valuePpm,
-			ceilingPpm,
-			floorPpm: floorPpm ?? null,
-			isMet: valuePpm <= ceilingPpm && (floorPpm === undefined || own.meanPpm >= floorPpm),
-			headroomFactor:
-				valuePpm > model.intakePpm ? (ceilingPpm - model.intakePpm) / (valuePpm - model.intakePpm) : null,
-		},
-		exceedanceSecondsPerHour: (3600 * crop.aboveSeconds) / crop.durationSeconds,
-		exceedancePercent: (100 * crop.aboveSeconds) / crop.durationSeconds,
-		belowFloorSecondsPerHour:
-			floorPpm === undefined ? null : (3600 * crop.belowSeconds) / crop.durationSeconds,
-		belowFloorPercent: floorPpm === undefined ? null : (100 * crop.belowSeconds) / crop.durationSeconds,
+		criterion: evaluateCriterion({ ...own, maxHourlyMeanPpm }, target, model.intakePpm),
+		...exceedanceOf(
+			crop.aboveSeconds,
+			floorPpm === undefined ? null : crop.belowSeconds,
+			crop.durationSeconds,
+		),
 		firstExceedanceSeconds: findFirstExceedance(
 			run,
 			options,
@@ -164,9 +140,7 @@ export function summarize(
 		airChangesPerHour: ((model.mixingEfficiency ?? 1) * deliveredM3PerS * 3600) / model.volumeM3,
 		freshAirM3PerDay: deliveredM3PerS * DAY,
 		infiltrationM3PerDay: model.infiltrationM3PerS * DAY,
-		continuousPpm,
-		meanPenaltyPpm: continuousPpm === null ? null : own.meanPpm - continuousPpm,
-		peakPenaltyPpm: continuousPpm === null ? null : own.peakPpm - continuousPpm,
+		...penaltyOf(own, continuousPpm),
 		sensor: b.sensor > 0 ? computeStats(sensor) : null,
 		noPeriodicState: found.exists ? null : { cause: found.cause, isPeakDay: isPeakDay(found, span) },
 	};

@@ -85,7 +85,7 @@ export async function simulateReport(
 	const { scenario, schedules, warnings, model } = comparison;
 	const { name, inWords, schedule, summary } = schedules[0]!;
 	const figures = runStats(model, schedule, { ...run, ceilingPpm: scenario.target.ceiling.value });
-	const judged = evaluateRun(figures, summary);
+	const judged = evaluateRun(figures, comparison);
 	const shown = runChartData(comparison, run);
 	const chart = await chartFigure(
 		"run",

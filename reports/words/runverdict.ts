@@ -1,6 +1,6 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
+import { evaluateCriterion } from "../../lib/solve/criterion.ts";
 import type { RunStats } from "../../lib/solve/simulate.ts";
-import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import {
 	airPhrase,
@@ -23,22 +23,18 @@ export interface EvaluatedRun {
 	readonly isMet: boolean;
 }
 
-/** Evaluates a run against the target of its schedule. */
-export function evaluateRun(stats: RunStats, { criterion }: Summary): EvaluatedRun {
-	const { peakPpm, meanPpm, maxHourlyMeanPpm } = stats;
-	const valuePpm = { peak: peakPpm, mean: meanPpm, "worst hour": maxHourlyMeanPpm }[criterion.statistic];
-	return {
-		stats,
-		valuePpm,
-		isMet: valuePpm <= criterion.ceilingPpm && (criterion.floorPpm === null || meanPpm >= criterion.floorPpm),
-	};
+/** Evaluates a run against the target of the one schedule of a comparison. */
+export function evaluateRun(stats: RunStats, { model, schedules }: Comparison): EvaluatedRun {
+	const { criterion } = schedules[0]!.summary;
+	const { valuePpm, isMet } = evaluateCriterion(stats, criterion, model.intakePpm);
+	return { stats, valuePpm, isMet };
 }
 
 /** Whether a run meets the target; then what its schedule does in the settled pattern. */
 export function verdictOfRun(comparison: Comparison, stats: RunStats, units: UnitSystem): Verdict {
 	const { name, summary } = comparison.schedules[0]!;
 	const { criterion } = summary;
-	const run = evaluateRun(stats, summary);
+	const run = evaluateRun(stats, comparison);
 	const zone = cropZoneName(comparison);
 	const co2 = zone === null ? "CO₂" : `CO₂ in the ${zone}`;
 	const own = judgedPhrase({ criterion: { ...criterion, valuePpm: run.valuePpm } });

@@ -1,4 +1,5 @@
 import type { DisplayGrid } from "../../model/schedule/timer.ts";
+import { violationPpm } from "../../solve/criterion.ts";
 import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import type { FeasibilityBoundary, FeasibilityLimits } from "../choosetypes.ts";
@@ -88,8 +89,8 @@ export function computeFeasibilityLimits(
 		minOnSeconds: limits.minOnSeconds,
 		minOffSeconds: limits.minOffSeconds,
 		maxCycleSeconds: limits.maxCycleSeconds,
-		candidateCount: candidateCount,
-		feasibleCount: feasibleCount,
+		candidateCount,
+		feasibleCount,
 	};
 }
 
@@ -106,10 +107,14 @@ export function findClosest(
 	problem: SearchProblem,
 ): FoundSetting | null {
 	const stats = makeCycleStats(steady);
+	const limits = {
+		statistic: target.on,
+		ceilingPpm: target.ceiling.value,
+		floorPpm: target.floor?.value ?? null,
+	};
 	const computeViolationPpm = (on: number, off: number) => {
 		const { peakPpm, meanPpm } = stats(on, off);
-		const over = Math.max(0, (target.on === "peak" ? peakPpm : meanPpm) - target.ceiling.value);
-		return over + (target.floor === null ? 0 : Math.max(0, target.floor.value - meanPpm));
+		return violationPpm(target.on === "peak" ? peakPpm : meanPpm, meanPpm, limits);
 	};
 	let closest: (FoundSetting & { violationPpm: number }) | null = null;
 	for (const { grid, displayGrid, shortest } of searched)
