@@ -83,7 +83,7 @@ export async function simulateReport(
 	options: ReportOptions,
 ): Promise<string> {
 	const { scenario, schedules, warnings, model } = comparison;
-	const { name, inWords, schedule, summary } = schedules[0]!;
+	const { name, inWords, schedule } = schedules[0]!;
 	const figures = runStats(model, schedule, { ...run, ceilingPpm: scenario.target.ceiling.value });
 	const judged = evaluateRun(figures, comparison);
 	const shown = runChartData(comparison, run);
