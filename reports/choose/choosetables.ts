@@ -1,15 +1,11 @@
 import type { EvaluatedSetting, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { whole, yesNo } from "../compare/cells.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
-import { ALTERNATIVES, contactLifeWords, wholePercent } from "./choosewords.ts";
+import { ALTERNATIVES, contactLifeWords, formatGrams, wholePercent } from "./choosewords.ts";
 
-const whole = (value: number): string => {
-	const rounded = Math.round(value);
-	return Math.abs(rounded) >= 10_000 ? rounded.toLocaleString("en-US") : String(rounded === 0 ? 0 : rounded);
-};
-const grams = (value: number): string => `${whole(value)} g`;
 interface Column {
 	readonly name: string;
 	readonly badge: string | null;
@@ -30,7 +26,7 @@ const ROWS: readonly {
 	{
 		label: "meets the target",
 		unit: "",
-		cell: ({ summary }) => (summary.criterion.isMet ? "✓ yes" : "✗ no"),
+		cell: ({ summary }) => yesNo(summary.criterion.isMet),
 	},
 	{
 		label: "fresh air",
@@ -40,12 +36,12 @@ const ROWS: readonly {
 	{
 		label: "water carried out",
 		unit: "per day",
-		cell: ({ moisture }) => grams(moisture.moistureLossGPerDay),
+		cell: ({ moisture }) => formatGrams(moisture.moistureLossGPerDay),
 	},
 	{
 		label: "water to add",
 		unit: "per day",
-		cell: ({ moisture }) => grams(moisture.humidificationGPerDay),
+		cell: ({ moisture }) => formatGrams(moisture.humidificationGPerDay),
 	},
 	{
 		label: "relative humidity after a burst",

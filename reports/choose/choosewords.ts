@@ -13,6 +13,7 @@ import { listInputs } from "../../lib/scenario/inputs.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { whole } from "../compare/cells.ts";
 import { airPhrase, inRow, judgedPhrase, keepsTarget, type Verdict } from "../words/verdict.ts";
 import { constraintReason } from "./constraintwords.ts";
 import { fieldTestWords } from "./fieldtestwords.ts";
@@ -220,10 +221,7 @@ export const contactLifeWords = (months: number): string => {
 		: `${Number((months / 12).toPrecision(2))} years`;
 };
 
-export const formatGrams = (value: number): string => {
-	const whole = Math.round(value);
-	return `${Math.abs(whole) >= 10_000 ? whole.toLocaleString("en-US") : whole} g`;
-};
+export const formatGrams = (value: number): string => `${whole(value)} g`;
 
 /** The moisture loss of one setting. */
 export function moistureWords({ moisture, summary }: EvaluatedSetting, units: UnitSystem): string {

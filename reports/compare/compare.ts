@@ -18,7 +18,9 @@ import {
 } from "../page/sections.ts";
 import { cropZoneName, verdictOf } from "../words/verdict.ts";
 import { warningMessage } from "../words/warnings.ts";
-import { continuousTable, resultsTable, verdictTable } from "./tables.ts";
+import { continuousTable } from "./continuoustable.ts";
+import { resultsTable } from "./resultstable.ts";
+import { verdictTable } from "./verdicttable.ts";
 
 /** Points of all curves of a report together; more would make the file heavy and show no more. */
 const POINTS = 20_000;
