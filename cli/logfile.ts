@@ -18,8 +18,8 @@ export const logOptions = group("How to read the log", {
 		requiresArg: true,
 		describe: "Order of dates such as 04/05/2026: day first (dmy) or month first (mdy)",
 	},
-	column: text("COLUMN", "CO2 column of the chamber: its name, a part of it, or its number"),
-	intake: text("COLUMN", "CO2 column of the intake air, likewise"),
+	column: text("COLUMN", "CO₂ column of the chamber: its name, a part of it, or its number"),
+	intake: text("COLUMN", "CO₂ column of the intake air, likewise"),
 	interval: text("TIME", "Sampling interval of a log without times: 60s"),
 });
 
@@ -87,8 +87,8 @@ export const runOptions = group("Chamber and run", {
 		"TIME",
 		"When a cycle began: a time of day such as 08:15 or 08:15:30, or a time from the first sample such as 40s; default: found from the log",
 	),
-	"warm-up": text("TIME", "First part of the log to leave out: 10min"),
-	keep: list("REASONS", `Samples not to leave out after all: ${exclusionReasons.join(", ")}`),
+	"warm-up": text("TIME", "First part of the log to exclude: 10min"),
+	keep: list("REASONS", `Reasons for which no reading is excluded: ${exclusionReasons.join(", ")}`),
 });
 
 interface RunAsked {

@@ -112,7 +112,7 @@ export interface Log {
 	readonly notes: readonly LogNote[];
 }
 
-/** Why a sample is left out of a fit. */
+/** Why a sample is excluded from a fit. */
 export const exclusionReasons = [
 	"missing",
 	"clipped",
@@ -124,7 +124,7 @@ export const exclusionReasons = [
 ] as const;
 export type ExclusionReason = (typeof exclusionReasons)[number];
 
-/** The rule by which samples are left out, with its numbers. */
+/** The rule by which samples are excluded, with its numbers. */
 export type ExclusionRule =
 	| { readonly reason: "missing" }
 	/** At the end of the sensor's range, which only stray readings exceed, in flat runs of so many readings or more. */
@@ -163,7 +163,7 @@ export type ExclusionRule =
 	/** Beyond a step of all readings at once and for good. */
 	| { readonly reason: "baseline step"; readonly stepPpm: number };
 
-/** Samples left out for one reason. */
+/** Samples excluded for one reason. */
 export type Exclusion = ExclusionRule & {
 	readonly count: number;
 	/** Stretches of time [s since the first sample], ends included. */

@@ -31,9 +31,9 @@ import { findResolution, findStuckRuns, MIN_STUCK, minStuckSeconds, STUCK_JUMP_P
 export interface CleanOptions {
 	/** CO2 channel by its name or a part of it. Default: the chamber's. */
 	readonly column?: string;
-	/** Reasons for which nothing is left out; values that are missing stay so. */
+	/** Reasons for which nothing is excluded; values that are missing stay so. */
 	readonly keep?: readonly ExclusionReason[];
-	/** First stretch to leave out [s]. */
+	/** First part of the log to exclude [s]. */
 	readonly warmUpSeconds?: number;
 	/** The timer's setting, by which bursts and a fan column are judged; else the pattern of the log itself. */
 	readonly schedule?: TimerSetting;
@@ -51,7 +51,7 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 	const channel = findChannel(log, options.column);
 	const co2Ppm = channel.values;
 	const excluded = new Uint8Array(co2Ppm.length);
-	/** What no rule has left out so far, NaN for the rest. */
+	/** What no rule has excluded so far, NaN for the rest. */
 	const usable = co2Ppm.slice();
 	const rules: ExclusionRule[] = [];
 	const keep = new Set(options.keep ?? []);
