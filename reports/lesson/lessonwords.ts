@@ -170,7 +170,7 @@ function maxOffTimeWords({ maxOffTime, misconceptions, model, ceilingPpm }: Less
 			`Even after a complete purge to ${formatPpm(model.intakePpm)}, the closed chamber reaches ${formatPpm(ceilingPpm)} in ${formatTime(Math.floor(maxOffTime.maxOffSeconds))}. With any fan, the off-time must be shorter.`,
 			short === undefined || long === undefined
 				? "A stronger fan only needs shorter bursts; the limit stays where it is."
-				: `Near this limit the burst grows fast. After a pause of ${formatTime(short.offSeconds)}, ${formatTime(short.onSeconds)} are enough. After ${formatTime(long.offSeconds)}, ${count(long.offSeconds / short.offSeconds)} times as long, it takes ${formatTime(long.onSeconds)}, ${count(long.onSeconds / short.onSeconds)} times as much. A stronger fan moves the line down; the limit stays.`,
+				: `Near this limit the burst grows fast: after a pause of ${formatTime(short.offSeconds)}, ${formatTime(short.onSeconds)} are enough. After ${formatTime(long.offSeconds)}, ${count(long.offSeconds / short.offSeconds)} times as long, it takes ${formatTime(long.onSeconds)}, ${count(long.onSeconds / short.onSeconds)} times as much. A stronger fan moves the line down; the limit stays.`,
 		].join(" "),
 	};
 }
