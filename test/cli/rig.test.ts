@@ -22,7 +22,7 @@ test("verdicts come first, then operating point, delivery, power, contact, wirin
 		"operating point",
 		"air of one burst",
 		"current and voltage",
-		"contact ",
+		"operations per month",
 		"From + of SUPPLY to end 1 of FUSE: red wire, positive.",
 		"Not assessed, because the file does not give the values:",
 		"caution: Low-voltage side only",
