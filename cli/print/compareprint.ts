@@ -44,7 +44,7 @@ const columnsOf = (units: UnitSystem): Column[] => [
 	},
 	{ head: "bursts", below: "per day", cell: (s) => burstCount(s.burstsPerDay), spare: true },
 	{ head: "headroom", below: "", cell: (s) => headroomText(s.criterion.headroomFactor) },
-	{ head: "meets target", below: "", cell: (s) => (s.criterion.isMet ? "✓ yes" : "✗ no") },
+	{ head: "meets", below: "target", cell: (s) => (s.criterion.isMet ? "✓ yes" : "✗ no") },
 ];
 
 /** Names are cut down to this before a column is left out [characters]. */
