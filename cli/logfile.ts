@@ -3,7 +3,8 @@ import { InputError } from "../lib/errors.ts";
 import type { FitOptions } from "../lib/fit/fittypes.ts";
 import { type ExclusionReason, exclusionReasons, type Log, type ReadOptions } from "../lib/logs/log.ts";
 import type { StreamingReader } from "../lib/logs/read.ts";
-import { secondsOfDay } from "../lib/logs/times/zone.ts";
+import { findClockStart } from "../lib/logs/times/clockstart.ts";
+import { HOUR, MINUTE } from "../lib/time.ts";
 import { expectation } from "../lib/units/dimensions.ts";
 import { normalizeText, parseValue } from "../lib/units/read.ts";
 import { fileFault, nameOf } from "./files.ts";
@@ -21,6 +22,10 @@ export const logOptions = group("How to read the log", {
 	column: text("COLUMN", "CO₂ column of the chamber: its name, a part of it, or its number"),
 	intake: text("COLUMN", "CO₂ column of the intake air, likewise"),
 	interval: text("TIME", "Sampling interval of a log without times: 60s"),
+	"starts-at": text(
+		"TIME",
+		"Time of day of the first sample of a log without dates: 14:00; needed where the scenario goes by the clock",
+	),
 });
 
 interface Asked {
@@ -29,12 +34,14 @@ interface Asked {
 	readonly column: string | undefined;
 	readonly intake: string | undefined;
 	readonly interval: string | undefined;
+	readonly "starts-at": string | undefined;
 }
 
 /** What the command line says about a log. Throws InputError. */
 export function readOptionsOf(path: string, asked: Asked): ReadOptions {
 	const { zone, column, intake, interval } = asked;
 	const dateOrder = asked["date-order"];
+	const startsAt = asked["starts-at"];
 	return {
 		fileName: nameOf(path),
 		...(zone === undefined ? {} : { zone }),
@@ -42,7 +49,22 @@ export function readOptionsOf(path: string, asked: Asked): ReadOptions {
 		...(column === undefined ? {} : { column: columnName(column) }),
 		...(intake === undefined ? {} : { intake: columnName(intake) }),
 		...(interval === undefined ? {} : { sampleIntervalSeconds: durationOf("--interval", interval) }),
+		...(startsAt === undefined ? {} : { startsAtSeconds: startOf(startsAt) }),
 	};
+}
+
+/** `14:00` or `14:00:30` [s after midnight]; null for anything else. */
+function timeOfDayOf(written: string): number | null {
+	const [, hours, minutes, seconds = "0"] =
+		/^([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?$/.exec(written.trim()) ?? [];
+	return hours === undefined ? null : HOUR * Number(hours) + MINUTE * Number(minutes) + Number(seconds);
+}
+
+function startOf(written: string): number {
+	const seconds = timeOfDayOf(written);
+	if (seconds === null)
+		throw new InputError(`--starts-at needs a time of day such as 14:00 or 14:00:30, got "${written}"`);
+	return seconds;
 }
 
 /** `3` is `column 3`. */
@@ -89,6 +111,10 @@ export const runOptions = group("Chamber and run", {
 	),
 	"warm-up": text("TIME", "First part of the log to exclude: 10min"),
 	keep: list("REASONS", `Reasons for which no reading is excluded: ${exclusionReasons.join(", ")}`),
+	temperature: text(
+		"SOURCE",
+		"Temperature for Q10 and gas volume: log (measured inside, the default where the log has it), scenario, or a column of the log by name",
+	),
 });
 
 interface RunAsked {
@@ -96,11 +122,14 @@ interface RunAsked {
 	readonly phase: string | undefined;
 	readonly keep: readonly string[] | undefined;
 	readonly "warm-up": string | undefined;
+	readonly temperature: string | undefined;
 }
 
 /** What the command line says about the run that was logged. Throws InputError. */
 export function runOptionsOf(asked: RunAsked): {
-	readonly of: (log: Log) => Pick<FitOptions, "schedule" | "phaseSeconds" | "keep" | "warmUpSeconds">;
+	readonly of: (
+		log: Log,
+	) => Pick<FitOptions, "schedule" | "phaseSeconds" | "keep" | "warmUpSeconds" | "temperature">;
 } {
 	const phase = asked.phase === undefined ? null : phaseOf(asked.phase);
 	const keep = splitList(asked.keep).map(reasonOf);
@@ -109,6 +138,7 @@ export function runOptionsOf(asked: RunAsked): {
 		...(asked.schedule === undefined ? {} : { schedule: asked.schedule }),
 		...(keep.length === 0 ? {} : { keep }),
 		...(warmUp === undefined ? {} : { warmUpSeconds: durationOf("--warm-up", warmUp) }),
+		...(asked.temperature === undefined ? {} : { temperature: columnName(asked.temperature) }),
 	};
 	return { of: (log) => ({ ...rest, ...(phase === null ? {} : { phaseSeconds: phase(log) }) }) };
 }
@@ -122,22 +152,16 @@ function reasonOf(word: string): ExclusionReason {
 
 /** Start of a cycle [s since the first sample], once the log is known. */
 function phaseOf(written: string): (log: Log) => number {
-	const clock = /^([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?$/.exec(written.trim());
-	if (clock !== null) {
-		const [hours, minutes, seconds] = clock.slice(1).map((part) => Number(part ?? 0)) as [
-			number,
-			number,
-			number,
-		];
-		const ofDay = 3600 * hours + 60 * minutes + seconds;
-		return ({ startUtcSeconds, layout, fileName }) => {
-			if (startUtcSeconds === null)
+	const ofDay = timeOfDayOf(written);
+	if (ofDay !== null)
+		return (log) => {
+			const start = findClockStart(log);
+			if (start === null)
 				throw new InputError(
-					`--phase ${written} is a time of day, but ${fileName} has elapsed times only; give a time from the first sample such as 40s`,
+					`--phase ${written} is a time of day, but ${log.fileName} has elapsed times only; say when its first sample was taken (--starts-at 14:00), or give a time from the first sample such as 40s`,
 				);
-			return ofDay - secondsOfDay(startUtcSeconds, layout.zone);
+			return ofDay - start;
 		};
-	}
 	const bare = /^-?\d+(\.\d+)?$/.test(written.trim()) ? `${written.trim()} s` : written;
 	const sign = bare.startsWith("-") ? -1 : 1;
 	const read = parseValue(normalizeText(bare.replace(/^-/, "")), ["duration"]);

@@ -21,7 +21,14 @@ export const seriesWarningJson = (warning: SeriesWarning): SeriesWarningJson => 
 export interface ReadLogJson
 	extends Pick<
 		Log,
-		"fileName" | "layout" | "startUtcSeconds" | "sampleIntervalSeconds" | "rawRows" | "rows" | "gaps"
+		| "fileName"
+		| "layout"
+		| "startUtcSeconds"
+		| "startsAtSeconds"
+		| "sampleIntervalSeconds"
+		| "rawRows"
+		| "rows"
+		| "gaps"
 	> {
 	/** CO2 column that was used. */
 	readonly column: string;
@@ -32,11 +39,13 @@ export interface ReadLogJson
 
 /** A log in the JSON of what was made of it. */
 export const readLogJson = ({ log, channel, exclusions, warnings }: CleanSeries): ReadLogJson => {
-	const { fileName, layout, startUtcSeconds, sampleIntervalSeconds, rawRows, rows, gaps, notes } = log;
+	const { fileName, layout, startUtcSeconds, startsAtSeconds = null } = log;
+	const { sampleIntervalSeconds, rawRows, rows, gaps, notes } = log;
 	return {
 		fileName,
 		layout,
 		startUtcSeconds,
+		startsAtSeconds,
 		sampleIntervalSeconds,
 		rawRows,
 		rows,

@@ -164,7 +164,7 @@ function fitOptionsOf(asked: Asked): FitOptions {
 			throw new InputError(`--fix needs a name and a value such as leak=0.3/h, got "${written}"`);
 		return [nameOf(name.trim()), normalizeText(value)] as const;
 	});
-	const names = (values: readonly string[] | undefined) => splitList(values) as readonly FitName[];
+	const names = (values: readonly string[] | undefined) => splitList(values).map(nameOf);
 	const burstSeconds = splitList(asked.burst).map((written) => durationOf("--burst", written));
 	return {
 		test: asked.test as NonNullable<FitOptions["test"]>,

@@ -60,7 +60,7 @@ export const verifyVerb = verb({
 		const remarks = [...verification.series.warnings.map(seriesWarningWords), ...verification.warnings].map(
 			(warning) => `warning: ${warning}`,
 		);
-		if (!taken.includes("-")) await printVerification(verification, quiet, remarks, files);
+		if (!taken.includes("-")) await printVerification(verification, units, quiet, remarks, files);
 		else if (!json) complain(remarks);
 		return verification.isWithin ? 0 : 1;
 	},
@@ -90,6 +90,7 @@ async function render(verification: Verification, { html, csv, svg, units }: Wan
 
 async function printVerification(
 	verification: Verification,
+	units: UnitSystem,
 	quiet: boolean,
 	remarks: readonly string[],
 	files: readonly string[],
@@ -97,7 +98,7 @@ async function printVerification(
 	const { columns } = terminal();
 	await print(wrap(verificationHeadline(verification), columns));
 	if (quiet) return complain(remarks);
-	await print(verificationText(verification, columns));
+	await print(verificationText(verification, units, columns));
 	if (remarks.length > 0) await print("\n");
 	for (const remark of remarks) await print(wrap(remark, columns, "  "));
 	if (files.length > 0) await print(`\nWrote ${files.join(", ")}.\n`);

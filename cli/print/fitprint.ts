@@ -11,6 +11,8 @@ import {
 	unidentifiableWords,
 	writtenDayWords,
 } from "../../reports/fit/fitwords.ts";
+import { shownRate } from "../../reports/fit/respirationrate.ts";
+import { hasCrop, temperatureWords } from "../../reports/fit/temperaturewords.ts";
 import { countWords, noteWords } from "../../reports/words/logremarks.ts";
 import { lineWords, whereWords } from "../../reports/words/logwords.ts";
 import { calledAs } from "../calledas.ts";
@@ -35,9 +37,30 @@ const row = (one: FittedParameter, units: UnitSystem): string[] => {
 	];
 };
 
+/** A row, under what was given off the rate that goes with it. */
+const rowsOf = (one: FittedParameter, fit: Fit, units: UnitSystem): string[][] => {
+	const own = row(one, units);
+	const rate = one.name === "generation" ? shownRate(fit, one, units) : null;
+	if (rate === null) return [own];
+	const { value, error, percent, interval, unit } = rate.shown;
+	return [
+		own,
+		[
+			`  ${unit} ${rate.condition}`,
+			value,
+			error ?? "–",
+			percent ?? "",
+			interval ?? "–",
+			rate.scenario,
+			own.at(-1)!,
+		],
+	];
+};
+
 /** The parameters in a table for people, days of respiration under their mean; starts are left out. */
-const parameterText = ({ parameters, days, daily }: Fit, units: UnitSystem): string =>
-	table(
+const parameterText = (fit: Fit, units: UnitSystem): string => {
+	const { parameters, days, daily } = fit;
+	return table(
 		["parameter", "value", "±", "", "95 %", "scenario", "told"],
 		[
 			...(daily === null || daily.mean.status === "fixed"
@@ -53,9 +76,10 @@ const parameterText = ({ parameters, days, daily }: Fit, units: UnitSystem): str
 					const day = days?.[k];
 					return day === undefined ? one : { ...one, label: `  ${dayName(day)}` };
 				}),
-		].map((one) => row(one, units)),
+		].flatMap((one) => rowsOf(one, fit, units)),
 		[1, 2, 3, 4, 5],
 	);
+};
 
 /** A terminal narrower than this has no room for the readings beside the CO2 of the air. */
 const MIN_COLUMNS_FOR_READ = 88;
@@ -131,6 +155,7 @@ const typed = (command: string): string => command.replace(/^lullgust/, calledAs
 export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 	const paragraph = (text: string) => wrap(text, columns);
 	const unidentifiable = unidentifiableWords(fit);
+	const temperature = hasCrop(fit) ? temperatureWords(fit, units) : null;
 	const left = leftOutText(fit.series, columns);
 	const { recommendedTest, changes, changeCorrelations } = fit;
 	const day = writtenDayWords(fit);
@@ -138,6 +163,7 @@ export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 	return [
 		`\n${parameterText(fit, units)}`,
 		paragraph("± is one standard error, with the likeness of neighbouring readings counted in."),
+		...(temperature === null ? [] : [paragraph(temperature)]),
 		...(fit.bursts === null ? [] : [`\n${burstText(fit, columns)}`]),
 		...(unidentifiable.length === 0
 			? []

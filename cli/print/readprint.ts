@@ -3,7 +3,7 @@ import type { ChannelSummary, LogSummary } from "../../lib/logs/logsummary.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { momentWords } from "../../reports/charts/log/logtime.ts";
 import { countWords, exclusionWords, noteWords, seriesWarningWords } from "../../reports/words/logremarks.ts";
-import { layoutWords, lineWords, whereWords, zoneWords } from "../../reports/words/logwords.ts";
+import { layoutWords, lineWords, timeWords, whereWords } from "../../reports/words/logwords.ts";
 import {
 	type ExclusionJson,
 	exclusionJson,
@@ -96,7 +96,7 @@ export function logText({ summary, series }: LogRead, columns: number): string {
 	const lines = [
 		`${fileName}: ${countWords(rows, "CO₂ reading")}${every}, over ${formatDuration(durationSeconds)}${when}.`,
 		`Layout: ${layoutWords(layout)}; ${countWords(rawRows, "data line")}.`,
-		`Time: ${layout.timeFormat}; ${zoneWords(layout)}.`,
+		`Time: ${timeWords(summary)}.`,
 	];
 	return [
 		...lines.map((line) => wrap(line, columns)),

@@ -1,5 +1,7 @@
 import type { Verification } from "../../lib/fit/fittypes.ts";
+import type { UnitSystem } from "../../lib/units/format.ts";
 import { ppmWords } from "../../reports/fit/fitvalues.ts";
+import { temperatureWords } from "../../reports/fit/temperaturewords.ts";
 import {
 	checkWords,
 	dayNightWords,
@@ -17,10 +19,11 @@ export function verificationHeadline(verification: Verification): string {
 }
 
 /** All that follows the verdict. */
-export function verificationText(verification: Verification, columns: number): string {
+export function verificationText(verification: Verification, units: UnitSystem, columns: number): string {
 	const { checks, retune, noRetune, loggedPeakPpm, predictedReadingPeakPpm, estimatedPeakPpm } = verification;
 	const dayNight = dayNightWords(verification);
 	const left = leftOutText(verification.series, columns);
+	const temperature = temperatureWords(verification, units);
 	return [
 		`\n${table(
 			["check", "within", "found", "allowed", ""],
@@ -44,6 +47,7 @@ export function verificationText(verification: Verification, columns: number): s
 			[1],
 		)}`,
 		...(dayNight === null ? [] : [`\n${wrap(dayNight, columns)}`]),
+		...(temperature === null ? [] : [`\n${wrap(temperature, columns)}`]),
 		...(retune === null
 			? []
 			: [

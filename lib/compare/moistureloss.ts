@@ -1,6 +1,6 @@
 import { co2VolumeM3 } from "../model/air/gaslaws.ts";
 import { type MoistAir, relativeHumidityAfter, waterCarriedKgPerM3 } from "../model/air/moistair.ts";
-import { type Model, sourceM3PerS } from "../model/chamber.ts";
+import { type Model, meanSourceM3PerS } from "../model/chamber.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import { burstsPerDay } from "../model/schedule/timeline.ts";
 import type { Scenario } from "../scenario/scenario.ts";
@@ -50,7 +50,9 @@ export function moistureLoss(
 	const fanM3PerDay = DAY * (model.mixingEfficiency ?? 1) * meanDeliveredM3PerS(compiled, schedule);
 	const exchangedM3PerDay = fanM3PerDay + DAY * model.infiltrationM3PerS;
 	const moistureLossGPerDay = 1000 * exchangedM3PerDay * waterCarriedKgPerM3(inside, intakeAir, pascal);
-	const co2KgPerDay = (DAY * meanSourceM3PerS(compiled, schedule)) / co2VolumeM3(1, inside.celsius, pascal);
+	// As at the level of never-ending flow with the same air.
+	const ppm = continuousState(compiled, schedule) ?? model.startPpm ?? model.intakePpm;
+	const co2KgPerDay = (DAY * meanSourceM3PerS(model, ppm)) / co2VolumeM3(1, inside.celsius, pascal);
 	const metabolicWaterGPerDay = 1000 * WATER_PER_CO2.value * co2KgPerDay;
 	const humidificationGPerDay = Math.max(0, moistureLossGPerDay - metabolicWaterGPerDay);
 	const bursts = burstsPerDay(schedule);
@@ -63,16 +65,4 @@ export function moistureLoss(
 			bursts > 0 ? relativeHumidityAfter(fanM3PerDay / bursts / model.volumeM3, inside, intakeAir) : null,
 		relativeHumidityBefore: inside.relativeHumidity,
 	};
-}
-
-/** CO2 given off [m3/s], averaged over the times in which it varies, at the level of never-ending flow with the same air. */
-function meanSourceM3PerS(compiled: CompiledModel, schedule: Schedule): number {
-	const { model } = compiled;
-	const ppm = continuousState(compiled, schedule) ?? model.startPpm ?? model.intakePpm;
-	const { source } = model;
-	if (source === undefined || !source.isTimeVarying) return sourceM3PerS(model, 0, ppm);
-	const parts = 512;
-	let sum = 0;
-	for (let i = 0; i < parts; i++) sum += source.m3PerS(((i + 0.5) * source.horizonSeconds) / parts, ppm);
-	return sum / parts;
 }

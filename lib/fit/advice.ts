@@ -19,7 +19,7 @@ const RESOLUTIONS: readonly { readonly pair: readonly [string, string]; readonly
 		by: "the sensor outdoors for half an hour (its outdoor zero), then --fix offset=…",
 	},
 	{
-		pair: ["flow", "respiration"],
+		pair: ["flow", "generation"],
 		by: "a closed-chamber rise test (--test rise), then --fix respiration=…",
 	},
 	{ pair: ["flow", "leak"], by: "a leak decay in the empty chamber, then --fix leak=…" },

@@ -1,4 +1,4 @@
-import type { Model } from "../model/chamber.ts";
+import { freeVolumeM3 } from "../model/build.ts";
 import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Fit, FittedParameter } from "./fittypes.ts";
@@ -6,12 +6,15 @@ import type { Fit, FittedParameter } from "./fittypes.ts";
 /** A scenario's spread is read as its 5 % and 95 % ends. */
 const Z_RANGE = 1.645;
 
-/** Changes that write what the log told back to the scenario file; what it did not tell stays as it is. */
+/**
+ * Changes that write what the log told back to the scenario file; what it did not tell stays as it is.
+ * @param celsius mean temperature of the log, for which the rate is written [°C]
+ */
 export function listChanges(
 	scenario: Scenario,
-	base: Model,
 	parameters: readonly FittedParameter[],
 	rate: Fit["respirationRate"],
+	celsius: number,
 ): readonly ScenarioChange[] {
 	const changes: ScenarioChange[] = [];
 	const identifiable = (name: string) =>
@@ -23,17 +26,18 @@ export function listChanges(
 	if (leak !== undefined)
 		changes.push(
 			scenario.chamber.leak.dimension === "air changes"
-				? writeChange("chamber.leak", leak.value, leak.standardError, 3600 / base.volumeM3, "/h")
+				? writeChange("chamber.leak", leak.value, leak.standardError, 3600 / freeVolumeM3(scenario), "/h")
 				: writeChange("chamber.leak", leak.value, leak.standardError, 3.6e6, "L/h"),
 		);
 	const generation = identifiable("generation");
-	if (generation !== undefined && rate !== null && base.generationM3PerS > 0) {
-		const factor = generation.value / base.generationM3PerS;
+	if (generation !== undefined && rate !== null) {
+		// What the scenario has for the same hours is where the search started.
+		const factor = generation.value / generation.initial;
 		const relative = generation.standardError! / generation.value;
 		for (const [index, item] of scenario.substrate.entries()) {
 			// The log tells the rate at its own temperature; written for that one, it needs no Q10, whose spread would blur it again.
-			const celsius = Number(scenario.chamber.temperature.mean.value.toFixed(2));
-			const warmth = item.q10.value ** ((celsius - item.reference.value) / 10);
+			const reference = Number(celsius.toFixed(2));
+			const warmth = item.q10.value ** ((reference - item.reference.value) / 10);
 			// Rates that are written hold for the stage as it is, so a stage's multiplier goes into them.
 			const scale = factor * item.stageFactor.value * warmth * 3.6e9;
 			for (const [path, value] of item.rates === null
@@ -42,7 +46,7 @@ export function listChanges(
 						(row, k) => [`substrate[${index}].rates[${k}].rate`, row.respirationRate.value] as const,
 					))
 				changes.push(writeChange(path, value, value * relative, scale, "mg/(kg h)"));
-			if (warmth !== 1) changes.push({ path: `substrate[${index}].reference`, text: `${celsius} C` });
+			if (warmth !== 1) changes.push({ path: `substrate[${index}].reference`, text: `${reference} C` });
 		}
 	}
 	const response = identifiable("response");

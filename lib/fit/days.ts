@@ -1,10 +1,13 @@
 import type { Log } from "../logs/log.ts";
+import { findClockStart } from "../logs/times/clockstart.ts";
 import { localClock, offsetReader } from "../logs/times/zone.ts";
 import type { ScenarioChange } from "../scenario/edit/update.ts";
+import type { Scenario } from "../scenario/scenario.ts";
+import { DAY } from "../time.ts";
 import type { Estimate } from "./estimate/estimate.ts";
 import type { DailyGeneration, FitDay, FitName, FittedParameter } from "./fittypes.ts";
+import { computeRespirationRate } from "./respirationrate.ts";
 
-const DAY = 86_400;
 /** What a log has of its first or last day joins the day beside it when it is shorter: it could hardly be told by itself [s]. */
 export const MIN_PIECE_SECONDS = DAY / 4;
 /** A day is whole when the log has so much of it; one on which clocks go forward has 23 h. */
@@ -18,23 +21,25 @@ export const dayName = ({ day, date }: Pick<LogDay, "day" | "date">): string =>
 	date === null ? `day ${day}` : `day ${day} · ${date}`;
 
 /**
- * The days of a log: from midnight to midnight in its zone, 23 or 25 h where the clocks change, or, where it has no dates,
- * each 24 h from the first sample.
+ * The days of a log: from midnight to midnight in its zone, 23 or 25 h where the clocks change; where it has no dates, from midnight
+ * to midnight by the time of day of its first sample, or each 24 h from that sample where nothing is known of it.
  * @param untilSeconds last sample [s since the first]
  */
 export function splitDays(
-	{ startUtcSeconds, layout }: Pick<Log, "startUtcSeconds" | "layout">,
+	log: Pick<Log, "startUtcSeconds" | "startsAtSeconds" | "layout">,
 	untilSeconds: number,
 ): readonly LogDay[] {
+	const { startUtcSeconds, layout } = log;
 	const pieces: { date: string | null; fromSeconds: number; toSeconds: number; lengthOfDate: number }[] = [];
 	const zone = layout.zone ?? "UTC";
 	const start = startUtcSeconds ?? 0;
 	const firstDay =
 		startUtcSeconds === null ? 0 : Math.floor((startUtcSeconds + offsetReader(zone)(startUtcSeconds)) / DAY);
 	const clock = localClock(zone);
+	const timeOfDay = findClockStart(log) ?? 0;
 	/** When a day begins [s since the first sample]. */
 	const begins = (day: number): number =>
-		startUtcSeconds === null ? day * DAY : clock(day * DAY).utcSeconds - start;
+		startUtcSeconds === null ? day * DAY - timeOfDay : clock(day * DAY).utcSeconds - start;
 	for (let day = firstDay; pieces.length === 0 || begins(day) < untilSeconds; day++) {
 		const fromSeconds = Math.max(begins(day), 0);
 		const toSeconds = Math.min(begins(day + 1), untilSeconds);
@@ -56,6 +61,7 @@ export function splitDays(
 export const listFitDays = (
 	days: readonly LogDay[],
 	parameters: readonly FittedParameter[],
+	scenario: Pick<Scenario, "substrate">,
 	startUtcSeconds: number | null,
 ): readonly FitDay[] =>
 	days.map((day, k) => {
@@ -69,13 +75,15 @@ export const listFitDays = (
 			isWhole: day.toSeconds - day.fromSeconds >= MIN_WHOLE_SHARE * DAY,
 			value,
 			standardError,
+			respirationRate: computeRespirationRate(scenario, parameters[k]!),
 			isIdentifiable,
 		};
 	});
 
 /**
  * What the days say together. Mean and trend are sums Σ c v over the days' values v; their variance is Σ Σ c c' Cov(v, v'),
- * for days that share flow, leak and lag err together.
+ * for days that share flow, leak and lag err together. The trend is that of the crop alone: what temperature and stage do to a day, or
+ * to that part of it which the log has, is taken out of its value, as the scenario has it where the search started.
  * @param t 97.5 % quantile of Student's distribution for the fit
  */
 export function summarizeDays(
@@ -107,6 +115,10 @@ export function summarizeDays(
 	const middle = ({ fromSeconds, toSeconds }: FitDay): number => (fromSeconds + toSeconds) / 2 / DAY;
 	const total = counted.reduce((sum, day) => sum + length(day), 0);
 	const share = (day: FitDay): number => length(day) / total;
+	const assumed = ({ day }: FitDay): number => parameters[day - 1]!.initial;
+	const meanAssumed = counted.reduce((sum, day) => sum + length(day) * assumed(day), 0) / total;
+	/** From a day to one with the mean temperature and stage of all. */
+	const level = (day: FitDay): number => (assumed(day) > 0 ? meanAssumed / assumed(day) : 1);
 	const centre = counted.reduce((sum, day) => sum + share(day) * middle(day), 0);
 	const spread = counted.reduce((sum, day) => sum + share(day) * (middle(day) - centre) ** 2, 0);
 
@@ -119,6 +131,7 @@ export function summarizeDays(
 	return {
 		mean: {
 			...first,
+			initial: meanAssumed,
 			name: "generation",
 			label: `CO2 given off, mean of ${counted.length} ${counted.length === 1 ? "day" : "days"}`,
 			...mean,
@@ -131,7 +144,7 @@ export function summarizeDays(
 		trendPerDay:
 			counted.length < 2 || known.length === 0
 				? null
-				: combined((day) => (share(day) * (middle(day) - centre)) / spread),
+				: combined((day) => (level(day) * share(day) * (middle(day) - centre)) / spread),
 		writtenDay: writtenDay?.day ?? null,
 	};
 }

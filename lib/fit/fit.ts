@@ -1,7 +1,6 @@
 import { type CleanOptions, cleanSeries } from "../logs/clean/clean.ts";
 
 import type { CleanSeries, Log } from "../logs/log.ts";
-import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { studentQuantile } from "../statistics/student.ts";
@@ -25,7 +24,10 @@ import { computeResiduals } from "./estimate/residuals.ts";
 import type { Fit, FitName, FitOptions, FittedParameter } from "./fittypes.ts";
 import { createFitModel, type FitModel, predictThroughBursts } from "./model/fitmodel.ts";
 import { type FanHistory, findFanHistory, findSchedule, listOnSeconds } from "./model/fitrun.ts";
+import { buildLoggedChamber, type LoggedChamber } from "./model/loggedchamber.ts";
 import { findBursts } from "./model/switchevents.ts";
+import { meanCelsius } from "./model/temperature.ts";
+import { computeRespirationRate } from "./respirationrate.ts";
 import { fitBursts } from "./tests/fieldtests.ts";
 
 /**
@@ -47,6 +49,7 @@ export function chooseCleaning(
 		...(options.column === undefined ? {} : { column: options.column }),
 		...(options.warmUpSeconds === undefined ? {} : { warmUpSeconds: options.warmUpSeconds }),
 		...(schedule?.kind === "cycle" ? { schedule } : {}),
+		isAperiodic: schedule?.kind === "daily" || schedule?.kind === "switches",
 	};
 }
 
@@ -66,10 +69,8 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, options: FitO
 		stepSeconds: series.log.sampleIntervalSeconds,
 	};
 	const until = timesSeconds.at(-1) ?? 0;
-	const loaded = buildModel(scenario);
-	// A decay is logged with crop and substrate out, unless respiration is sought with it.
-	const empty = test === "decay" && options.free?.includes("generation") !== true;
-	const base = empty ? { ...loaded, volumeM3: scenario.chamber.volume.value } : loaded;
+	const chamber = buildLoggedChamber(scenario, series, options);
+	const base = chamber.model;
 	const run = findFanHistory(scenario, series, options);
 	const days = options.days === true ? splitDays(series.log, until) : [];
 	const model = createFitModel(
@@ -81,8 +82,16 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, options: FitO
 	const first = planParameters(scenario, base, series, model, run, options, test);
 	checkEnough(first, samples);
 	const found = searchBest(model, samples, listInitials(first, base, run, samples, options));
-	return reportFit(scenario, series, options, test, base, run, model, found, days, until);
+	return reportFit(scenario, series, options, test, chamber, run, model, found, days, until);
 }
+
+/** Of a source that varies what is found is its mean. */
+const labelOf = (name: FitName, { source }: Model): (typeof LABELS)[string] | undefined => {
+	const known = LABELS[name];
+	return known === undefined || name !== "generation" || source === undefined
+		? known
+		: [`mean ${known[0]}`, known[1]];
+};
 
 /** Starts matter to nobody, and days are too many. */
 const NOT_PROFILED = /^(initialCo2|initialReading|generation of .*)$/;
@@ -92,7 +101,7 @@ function reportFit(
 	series: CleanSeries,
 	options: FitOptions,
 	test: "log" | "rise" | "decay",
-	base: Model,
+	{ model: base, temperature }: LoggedChamber,
 	run: FanHistory,
 	model: FitModel,
 	found: Estimate,
@@ -114,7 +123,10 @@ function reportFit(
 	const unidentifiable = new Set(least.unidentifiable.flat());
 	const parameters = planned.map((parameter, k): FittedParameter => {
 		const name = parameter.name as FitName;
-		const [label, dimension] = LABELS[name] ?? [`CO2 given off on ${dayName(days[k]!)}`, "flow" as const];
+		const [label, dimension] = labelOf(name, base) ?? [
+			`CO2 given off on ${dayName(days[k]!)}`,
+			"flow" as const,
+		];
 		const value = least.values[k]!;
 		const standardError = parameter.fixed === true || unidentifiable.has(k) ? null : found.standardErrors[k]!;
 		const profile = profiles.find((one) => one.name === name);
@@ -141,7 +153,8 @@ function reportFit(
 	});
 	const free = parameters.flatMap(({ status }, k) => (status === "fixed" ? [] : [k]));
 	const correlation = free.map((i) => free.map((j) => least.correlation[i]![j]!));
-	const fitDays = days.length === 0 ? null : listFitDays(days, parameters, series.log.startUtcSeconds);
+	const fitDays =
+		days.length === 0 ? null : listFitDays(days, parameters, scenario, series.log.startUtcSeconds);
 	const daily = fitDays === null ? null : summarizeDays(fitDays, parameters, found, t);
 	const fit = {
 		kind: "fit" as const,
@@ -173,7 +186,8 @@ function reportFit(
 			iterations: least.iterations,
 		},
 	};
-	const respirationRate = computeRespirationRate(scenario, base, daily === null ? parameters : [daily.mean]);
+	const respiration = daily?.mean ?? parameters.find(({ name }) => name === "generation");
+	const respirationRate = respiration === undefined ? null : computeRespirationRate(scenario, respiration);
 	const renamed = nameWrittenDay(daily);
 	const confounded = findConfounded(fit, least.unidentifiable);
 	// A model that misses the log by more than the sensor can err has learnt nothing worth keeping.
@@ -181,13 +195,14 @@ function reportFit(
 	const changes = !fit.residuals.isAdequate
 		? []
 		: markDay(
-				listChanges(scenario, buildModel(scenario), renamedParameters, respirationRate),
+				listChanges(scenario, renamedParameters, respirationRate, meanCelsius(temperature)),
 				fitDays,
 				daily,
 			);
 	return {
 		...fit,
 		respirationRate,
+		temperature,
 		confounded,
 		recommendedTest: recommendTest(fit, confounded),
 		changes,
@@ -197,23 +212,6 @@ function reportFit(
 			...warnOfBounds(parameters),
 			...warnOfSearch(found),
 		],
-	};
-}
-
-/** Respiration per fresh mass of the first substrate, all substrates scaled alike [kg/(kg s)]. */
-function computeRespirationRate(
-	scenario: Scenario,
-	base: Model,
-	parameters: readonly FittedParameter[],
-): Fit["respirationRate"] {
-	const one = parameters.find(({ name }) => name === "generation");
-	const first = scenario.substrate[0];
-	if (one === undefined || one.status === "fixed" || first === undefined || !(base.generationM3PerS > 0))
-		return null;
-	const per = (first.respirationRate.value * first.stageFactor.value) / base.generationM3PerS;
-	return {
-		value: one.value * per,
-		standardError: one.standardError === null ? null : one.standardError * per,
 	};
 }
 

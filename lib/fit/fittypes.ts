@@ -47,6 +47,29 @@ export interface FitOptions {
 	readonly column?: string;
 	/** First stretch that is left out [s]. */
 	readonly warmUpSeconds?: number;
+	/** Temperature for Q10 and gas volume: of the log, where it has it from inside (default), of the scenario, or of a column by name. */
+	readonly temperature?: "log" | "scenario" | (string & {});
+}
+
+/** Mean, lowest and highest temperature over a log [°C]. */
+export interface CelsiusRange {
+	readonly meanCelsius: number;
+	readonly lowestCelsius: number;
+	readonly highestCelsius: number;
+}
+
+/** Which temperature a fit went by, and what log and scenario have for it over the log. */
+export interface FitTemperature {
+	readonly from: "log" | "scenario";
+	/** Column of the log with the temperature inside; null where it has none. */
+	readonly column: string | null;
+	readonly logged: CelsiusRange | null;
+	readonly scenario: CelsiusRange;
+	/** Columns that could not be used, and why; null where there is none. */
+	readonly unused: {
+		readonly reason: "several columns" | "mostly empty";
+		readonly columns: readonly string[];
+	} | null;
 }
 
 /** One parameter of a fit; numbers in SI (CO2 given off, flow and leak in m3/s; offset and starts in ppm; times in s; drift a share). */
@@ -139,9 +162,18 @@ export interface FitDay {
 	readonly to: string | null;
 	/** The log has nearly all of it. */
 	readonly isWhole: boolean;
+	/** On the mean of the day. */
 	readonly value: number;
 	readonly standardError: number | null;
+	/** Respiration per fresh mass at the reference temperature [kg CO2 per kg and s]; null where the scenario has no crop, or it is held fixed. */
+	readonly respirationRate: FittedRespirationRate | null;
 	readonly isIdentifiable: boolean;
+}
+
+/** Respiration per fresh mass of the first substrate, as the scenario writes it [kg CO2 per kg and s]. */
+export interface FittedRespirationRate {
+	readonly value: number;
+	readonly standardError: number | null;
 }
 
 /** The days of a log together [m3/s CO2]. */
@@ -214,7 +246,9 @@ export interface Fit {
 	/** What these days say together; null with `days`. */
 	readonly daily: DailyGeneration | null;
 	/** Respiration per fresh mass, as the scenario writes it [kg CO2 per kg and s at the reference temperature], of days their mean; null when not fitted. */
-	readonly respirationRate: { readonly value: number; readonly standardError: number | null } | null;
+	readonly respirationRate: FittedRespirationRate | null;
+	/** The temperature that respiration was brought to its reference by. */
+	readonly temperature: FitTemperature;
 	/** Why the search stopped, and after how many steps. */
 	readonly termination: {
 		readonly reason: "converged" | "no further gain" | "iteration limit";
@@ -235,6 +269,8 @@ export interface Verification {
 	readonly series: CleanSeries;
 	readonly scheduleName: string;
 	readonly fanFrom: string;
+	/** The temperature that the crop is predicted and refitted by. */
+	readonly temperature: FitTemperature;
 	readonly isWithin: boolean;
 	/** One sentence each: what was held against what. */
 	readonly checks: readonly {

@@ -3,20 +3,25 @@ import { evaluateSchedule } from "../compare/compare.ts";
 import { withValues } from "../compare/uncertaininputs.ts";
 import { cleanSeries } from "../logs/clean/clean.ts";
 import type { CleanSeries, Log } from "../logs/log.ts";
+import { findClockStart } from "../logs/times/clockstart.ts";
 import { offsetReader } from "../logs/times/zone.ts";
 import { buildModel, freeVolumeM3 } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Quantity, Scenario } from "../scenario/scenario.ts";
 import { type RunStats, runStats } from "../solve/simulate.ts";
+import { DAY, HOUR, timeOfDay } from "../time.ts";
 import { statedAccuracyPpm } from "./accuracy.ts";
 import { chooseCleaning, fitSeries } from "./fit.ts";
-import type { Fit, FitName, FitOptions, Verification } from "./fittypes.ts";
+import type { Fit, FitName, FitOptions, FitTemperature, Verification } from "./fittypes.ts";
+import { scaleSource } from "./model/fitmodel.ts";
 import { findSchedule } from "./model/fitrun.ts";
+import { buildLoggedChamber } from "./model/loggedchamber.ts";
+import { meanCelsius } from "./model/temperature.ts";
 
 export type VerifyOptions = Pick<
 	FitOptions,
-	"schedule" | "phaseSeconds" | "keep" | "column" | "warmUpSeconds"
+	"schedule" | "phaseSeconds" | "keep" | "column" | "warmUpSeconds" | "temperature"
 >;
 
 /** Respiration counts as changed beyond so many standard errors and this share. */
@@ -43,6 +48,7 @@ export function verifySeries(
 ): Verification {
 	const { name, schedule } = findSchedule(scenario, options.schedule);
 	const base = buildModel(scenario);
+	const chamber = buildLoggedChamber(scenario, series, options);
 	const as = { ...options, prior: [] };
 	const predicted = fitSeries(scenario, series, { ...as, free: [] });
 	// What the file itself calls uncertain belongs into the errors of what is refitted.
@@ -60,7 +66,7 @@ export function verifySeries(
 		free,
 		prior: prior.filter((name) => name !== "offset"),
 	});
-	const estimated = estimateChamber(whole, base, scenario);
+	const estimated = estimateChamber(whole, chamber.model, scenario);
 	const figures = compareMeans(predicted);
 	const allowed = statedAccuracyPpm(scenario, figures.loggedMeanPpm);
 	// No model talks a reading away: the peak is at least the highest reading less what neighbouring readings scatter.
@@ -115,8 +121,8 @@ export function verifySeries(
 		),
 	];
 	const isSettled = today.residuals.isAdequate && today.termination.reason !== "iteration limit";
-	const generation = isSettled ? divideByAssumed(today, "generation", base.generationM3PerS) : null;
-	const flow = isSettled && isFlowReliable ? divideByAssumed(today, "flow", base.deliveredM3PerS) : null;
+	const generation = isSettled ? divideByAssumed(today, "generation") : null;
+	const flow = isSettled && isFlowReliable ? divideByAssumed(today, "flow") : null;
 	const isWithin = checks.every((one) => one.isWithin);
 	return {
 		kind: "verification",
@@ -124,6 +130,7 @@ export function verifySeries(
 		series,
 		scheduleName: name ?? "",
 		fanFrom: predicted.fanFrom,
+		temperature: chamber.temperature,
 		isWithin,
 		checks,
 		rmsPpm: predicted.residuals.rmsPpm,
@@ -137,7 +144,14 @@ export function verifySeries(
 		...compareDayNight(predicted),
 		generation,
 		flow,
-		...findRetune(scenario, today, { generation, flow }, criterionPpm > ceiling.value, isWithin),
+		...findRetune(
+			scenario,
+			today,
+			chamber.temperature,
+			{ generation, flow },
+			criterionPpm > ceiling.value,
+			isWithin,
+		),
 		curve: predicted.curve,
 		residuals: predicted.residuals,
 		warnings: today.warnings,
@@ -152,7 +166,7 @@ function selectLastDay(series: CleanSeries): CleanSeries {
 	return { ...series, excluded: excluded.map((code, i) => (timesSeconds[i]! < last - DAY ? 1 : code)) };
 }
 
-/** What the chamber went through as the fitted values have it, between the samples too. */
+/** What the chamber went through as the fitted values have it, between the samples too; `base` is the chamber in the time of the log. */
 function estimateChamber(fit: Fit, base: Model, scenario: Scenario): RunStats {
 	const value = (name: FitName) => fit.parameters.find((one) => one.name === name)!.value;
 	const factor = base.generationM3PerS > 0 ? value("generation") / base.generationM3PerS : 1;
@@ -168,9 +182,7 @@ function estimateChamber(fit: Fit, base: Model, scenario: Scenario): RunStats {
 		{
 			...base,
 			generationM3PerS: base.generationM3PerS * factor,
-			...(source === undefined
-				? {}
-				: { source: { ...source, m3PerS: (t: number, ppm: number) => factor * source.m3PerS(t, ppm) } }),
+			...(source === undefined ? {} : { source: scaleSource(source, factor) }),
 			deliveredM3PerS: value("flow"),
 			infiltrationM3PerS: value("leak"),
 			// The bursts are the equal square ones already.
@@ -216,14 +228,14 @@ function compareMeans({ curve, residuals }: Fit): LogComparison {
 	};
 }
 
-const DAY = 86_400;
 /** First and last hour of the day for the comparison with the night [s after midnight]. */
-const MORNING = 6 * 3600;
-const EVENING = 18 * 3600;
+const MORNING = 6 * HOUR;
+const EVENING = 18 * HOUR;
 
 function compareDayNight({ curve, residuals, series }: Fit): Pick<Verification, "dayPpm" | "nightPpm"> {
 	const { startUtcSeconds, layout } = series.log;
-	if (startUtcSeconds === null) return { dayPpm: null, nightPpm: null };
+	const start = findClockStart(series.log);
+	if (start === null) return { dayPpm: null, nightPpm: null };
 	const sums = { day: 0, night: 0 };
 	const counts = { day: 0, night: 0 };
 	// The zone is asked once an hour of the log: a clock change falls on a full hour.
@@ -233,12 +245,13 @@ function compareDayNight({ curve, residuals, series }: Fit): Pick<Verification, 
 	for (const [i, time] of curve.timesSeconds.entries()) {
 		const residual = residuals.ppm[i]!;
 		if (Number.isNaN(residual)) continue;
-		const utc = startUtcSeconds + time;
-		if (Math.floor(utc / 3600) !== hour) {
-			hour = Math.floor(utc / 3600);
-			offset = offsetAt(hour * 3600);
+		// Day and night are those of the clock on the wall, which a change of the clocks moves.
+		const utc = startUtcSeconds === null ? start + time : startUtcSeconds + time;
+		if (startUtcSeconds !== null && Math.floor(utc / HOUR) !== hour) {
+			hour = Math.floor(utc / HOUR);
+			offset = offsetAt(hour * HOUR);
 		}
-		const seconds = (((utc + offset) % DAY) + DAY) % DAY;
+		const seconds = timeOfDay(utc + offset);
 		const part = seconds >= MORNING && seconds < EVENING ? "day" : "night";
 		sums[part] += residual;
 		counts[part]++;
@@ -261,16 +274,18 @@ function isReliable({ parameters }: Fit, name: FitName): boolean {
 	);
 }
 
-function divideByAssumed(fit: Fit, name: FitName, assumed: number): Verification["generation"] {
+/** A refitted value over where its search started, which is what the scenario has for this log. */
+function divideByAssumed(fit: Fit, name: FitName): Verification["generation"] {
 	const one = fit.parameters.find((parameter) => parameter.name === name);
-	if (one === undefined || one.standardError === null || !(assumed > 0)) return null;
-	return { factor: one.value / assumed, standardError: one.standardError / assumed };
+	if (one === undefined || one.standardError === null || !(one.initial > 0)) return null;
+	return { factor: one.value / one.initial, standardError: one.standardError / one.initial };
 }
 
 /** The setting for crop and fan as they are today, when one is plainly not as assumed or the ceiling was passed. */
 function findRetune(
 	scenario: Scenario,
 	fit: Fit,
+	temperature: FitTemperature,
 	{ generation, flow }: Pick<Verification, "generation" | "flow">,
 	isExceeded: boolean,
 	isWithin: boolean,
@@ -299,6 +314,10 @@ function findRetune(
 				leak,
 				leak.dimension === "air changes" ? infiltrationM3PerS / freeVolumeM3(scenario) : infiltrationM3PerS,
 			] as const,
+			// A chamber that is warmer than was thought stays so.
+			...(temperature.from === "log"
+				? [[scenario.chamber.temperature.mean, meanCelsius(temperature)] as const]
+				: []),
 		]),
 	);
 	const choice = chooseSetting(today, { draws: 100 });

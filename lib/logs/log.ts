@@ -87,6 +87,8 @@ export interface ReadOptions {
 	readonly intake?: string;
 	/** Distance of the samples of a log without times [s]. */
 	readonly sampleIntervalSeconds?: number;
+	/** Time of day of the first sample [s after midnight], of a log without dates. */
+	readonly startsAtSeconds?: number;
 }
 
 /** A logger's file, read: samples in order of time, nothing invented, nothing filled. */
@@ -95,6 +97,8 @@ export interface Log {
 	readonly layout: LogLayout;
 	/** Instant of the first sample [s since 1970-01-01 UTC]; null when the file has elapsed times only. */
 	readonly startUtcSeconds: number | null;
+	/** Time of day of the first sample [s after midnight] where the file has times of day without dates, or it was told; null or absent: as `startUtcSeconds` has it. */
+	readonly startsAtSeconds?: number | null;
 	/** Since the first sample [s]; strictly ascending. */
 	readonly timesSeconds: Float64Array;
 	/** Line of each sample in the file, from 1. */

@@ -3,8 +3,9 @@ import type { RowLayout } from "./decode/layout.ts";
 import { logLayout } from "./decode/loglayout.ts";
 import type { Channel, ChannelKind, Log, LogLayout, LogNote, NoteSubject } from "./log.ts";
 import { createNoteCollector, type NoteCollector } from "./notes.ts";
-import { checkRuns, GAP_STEPS, type Sink } from "./samples.ts";
+import { checkRuns, findTimeOfDay, GAP_STEPS, type Sink } from "./samples.ts";
 import { noteGaps, type RowTimes } from "./times/rowtimes.ts";
+import { tellsInstants } from "./times/timecolumns.ts";
 import type { FirstTimes } from "./times/writtentime.ts";
 
 /** Figures of one channel, in its unit. */
@@ -25,6 +26,8 @@ export interface LogSummary {
 	readonly fileName: string;
 	readonly layout: LogLayout;
 	readonly startUtcSeconds: number | null;
+	/** Time of day of the first sample where no date tells it [s after midnight]; null: not known. */
+	readonly startsAtSeconds: number | null;
 	/** From the first sample to the last [s]. */
 	readonly durationSeconds: number;
 	readonly sampleIntervalSeconds: number;
@@ -41,11 +44,22 @@ const MAX_GAPS = 1000;
 
 /** Figures of a log that is kept whole. */
 export function summarizeLog(log: Log): LogSummary {
-	const { fileName, layout, startUtcSeconds, sampleIntervalSeconds, rawRows, rows, gaps, notes } = log;
+	const {
+		fileName,
+		layout,
+		startUtcSeconds,
+		startsAtSeconds = null,
+		sampleIntervalSeconds,
+		rawRows,
+		rows,
+		gaps,
+		notes,
+	} = log;
 	return {
 		fileName,
 		layout,
 		startUtcSeconds,
+		startsAtSeconds,
 		durationSeconds: log.timesSeconds.at(-1) ?? 0,
 		sampleIntervalSeconds,
 		rawRows,
@@ -219,13 +233,11 @@ export function countSamples(
 			notes.add({ kind: "out of order", outcome: "newest first, reversed", count: rawRows, lines: [] });
 		const { start, ...pace } = paces[chosen]!.result();
 		const gap = noteGaps(pace.gaps, pace.gapCount);
-		const { time } = layout;
-		const isDated =
-			time.kind === "stamp" || (time.kind === "number" && ["epoch", "serial"].includes(time.means));
 		return {
 			fileName,
 			layout: logLayout(layout, first, times.readings[chosen]!.isMonthFirst),
-			startUtcSeconds: isDated ? start : null,
+			startUtcSeconds: tellsInstants(layout.time) ? start : null,
+			startsAtSeconds: findTimeOfDay(layout, start),
 			...pace,
 			rawRows,
 			rows,

@@ -1,10 +1,12 @@
 import { InputError } from "../errors.ts";
+import { DAY } from "../time.ts";
 import type { RowLayout } from "./decode/layout.ts";
 import { logLayout } from "./decode/loglayout.ts";
 import type { SampleTaker } from "./decode/rows.ts";
 import type { Channel, Log, LogLayout } from "./log.ts";
 import type { NoteCollector } from "./notes.ts";
 import { noteGaps, type RowTimes } from "./times/rowtimes.ts";
+import { tellsInstants } from "./times/timecolumns.ts";
 import type { FirstTimes } from "./times/writtentime.ts";
 
 /** Steps longer than so many usual ones are gaps. */
@@ -194,14 +196,12 @@ function assembleLog(
 	const { sampleIntervalSeconds, gaps, count } = measureSteps(timesSeconds, main);
 	if (count === 0)
 		throw new InputError([{ path: "data", message: "has rows, but none with a usable CO2 value" }]);
-	const { time } = layout;
-	const isDated =
-		time.kind === "stamp" || (time.kind === "number" && (time.means === "epoch" || time.means === "serial"));
 	const gap = noteGaps(gaps, gaps.length);
 	return {
 		fileName,
 		layout: written,
-		startUtcSeconds: isDated ? start : null,
+		startUtcSeconds: tellsInstants(layout.time) ? start : null,
+		startsAtSeconds: findTimeOfDay(layout, start),
 		timesSeconds,
 		lines,
 		channels,
@@ -236,4 +236,11 @@ function measureSteps(times: Float64Array, values: Float64Array) {
 		if (lengthSeconds > GAP_STEPS * sampleIntervalSeconds) gaps.push({ fromSeconds, lengthSeconds });
 	});
 	return { sampleIntervalSeconds, gaps, count };
+}
+
+/** Time of day of the first sample [s after midnight] where no date tells it. */
+export function findTimeOfDay({ time, startsAtSeconds }: RowLayout, firstSeconds: number): number | null {
+	if (startsAtSeconds !== null) return startsAtSeconds;
+	// Times that begin at 0:00:00 may as well count from the first sample.
+	return time.kind === "clock" && firstSeconds > 0 ? firstSeconds % DAY : null;
 }

@@ -1,24 +1,30 @@
 import type { Scenario } from "../scenario/scenario.ts";
-import type { Model } from "./chamber.ts";
-import { computeGeneration } from "./crop/respiration.ts";
+import { type Model, meanSourceM3PerS, type Source } from "./chamber.ts";
+import { computeGeneration, type TemperatureProfile } from "./crop/respiration.ts";
 
 /** Free air volume: the chamber less the substrate of known volume [m3]. */
 export function freeVolumeM3({ chamber, substrate }: Scenario): number {
 	return substrate.reduce((volume, s) => volume - (s.volume?.value ?? 0), chamber.volume.value);
 }
 
-/** The mass balance of a scenario, from the central values of all its inputs. */
-export function buildModel(scenario: Scenario): Model {
+/** A source that varies is looked at so often for its mean; a cosine needs far less. */
+const LOOKS = 96;
+
+/**
+ * The mass balance of a scenario, from the central values of all its inputs.
+ * @param temperature of the chamber; by default as the scenario has it
+ */
+export function buildModel(scenario: Scenario, temperature?: TemperatureProfile): Model {
 	const { chamber, intake, fan, sensor, start } = scenario;
 	const volumeM3 = freeVolumeM3(scenario);
-	const source = computeGeneration(scenario);
+	const source = computeGeneration(scenario, temperature);
 	const { leak, stagnant } = chamber;
 	return {
 		volumeM3,
 		intakePpm: intake.co2.value,
 		...(typeof source === "number"
 			? { generationM3PerS: source }
-			: { generationM3PerS: source.m3PerS(0, intake.co2.value), source }),
+			: { generationM3PerS: meanOf(source, intake.co2.value), source }),
 		infiltrationM3PerS: leak.dimension === "air changes" ? leak.value * volumeM3 : leak.value,
 		deliveredM3PerS: fan.flow.value,
 		mixingEfficiency: chamber.mixing.value,
@@ -38,3 +44,6 @@ export function buildModel(scenario: Scenario): Model {
 		startPpm: start.value,
 	};
 }
+
+const meanOf = (source: Source, ppm: number): number =>
+	meanSourceM3PerS({ source, generationM3PerS: 0 }, ppm, 0, source.horizonSeconds, LOOKS);

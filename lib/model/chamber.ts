@@ -1,12 +1,14 @@
+import { type SecondsSinceMidnight, sinceMidnight } from "../time.ts";
+
 /** CO2 given off by the substrate when it is not constant. */
 export interface Source {
-	/** Pure CO2 at chamber conditions [m3/s] at a time [s] and the CO2 of the zone it stands in [ppm]. */
-	m3PerS(timeSeconds: number, ppm: number): number;
+	/** Pure CO2 at chamber conditions [m3/s] at a time by the clock [s] and the CO2 of the zone it stands in [ppm]. */
+	m3PerS(time: SecondsSinceMidnight, ppm: number): number;
 	/** The rate depends on the time (not only on ppm). */
 	readonly isTimeVarying: boolean;
 	/** The rate depends on ppm. */
 	readonly isPpmDependent: boolean;
-	/** Times at which the rate has a kink or a jump [s], ascending; of one period when it repeats. */
+	/** Times by the clock at which the rate has a kink or a jump [s], ascending; of one period when it repeats. */
 	readonly breakpointsSeconds: readonly number[];
 	/** Period after which the rate repeats [s]; null when it never does. */
 	readonly periodSeconds: number | null;
@@ -27,7 +29,7 @@ export interface Model {
 	readonly volumeM3: number;
 	/** CO2 of the air drawn in, Cs [ppm]. */
 	readonly intakePpm: number;
-	/** Pure CO2 given off at chamber conditions, G [m3/s]; left aside when `source` is there. */
+	/** Pure CO2 given off at chamber conditions, G [m3/s]; of a `source`, which then serves, its mean. */
 	readonly generationM3PerS: number;
 	/** A source that varies with time or with CO2. */
 	readonly source?: Source;
@@ -107,7 +109,57 @@ export function isLinear({ source }: Model): boolean {
 	return source === undefined || !(source.isTimeVarying || source.isPpmDependent);
 }
 
-/** Source of a model at a time [s] and CO2 [ppm], in m3/s. */
-export function sourceM3PerS(model: Model, timeSeconds: number, ppm: number): number {
-	return model.source === undefined ? model.generationM3PerS : model.source.m3PerS(timeSeconds, ppm);
+/** Source of a model at a time by the clock [s] and CO2 [ppm], in m3/s. */
+export function sourceM3PerS(model: Model, time: SecondsSinceMidnight, ppm: number): number {
+	return model.source === undefined ? model.generationM3PerS : model.source.m3PerS(time, ppm);
+}
+
+/** Moments at which a source is looked at for its mean: a day to a few minutes. */
+const LOOKS = 512;
+
+/** Source of a model at a CO2 [ppm], in m3/s: its mean between two times by the clock, or from midnight on over all that it does. */
+export function meanSourceM3PerS(
+	{ source, generationM3PerS }: Pick<Model, "source" | "generationM3PerS">,
+	ppm: number,
+	fromSeconds = 0,
+	toSeconds = source?.horizonSeconds ?? 0,
+	looks = LOOKS,
+): number {
+	if (source === undefined) return generationM3PerS;
+	if (!source.isTimeVarying) return source.m3PerS(sinceMidnight(fromSeconds), ppm);
+	const step = (toSeconds - fromSeconds) / looks;
+	let sum = 0;
+	for (let i = 0; i < looks; i++) sum += source.m3PerS(sinceMidnight(fromSeconds + (i + 0.5) * step), ppm);
+	return sum / looks;
+}
+
+/** The same chamber with a crop that gives off its mean over the day at any time of it. */
+export function averageSource(model: Model): Model {
+	const { source } = model;
+	if (source === undefined || !source.isTimeVarying) return model;
+	const level = { ...source, isTimeVarying: false, breakpointsSeconds: [], repeatsSeconds: null };
+	return { ...model, source: { ...level, m3PerS: (_, ppm) => meanSourceM3PerS(model, ppm) } };
+}
+
+/**
+ * The same chamber in a run that does not begin at midnight: time 0 of the run lies at `start` by the clock. This is the one place
+ * where the time of a run and the time by the clock meet.
+ */
+export function startModelAt(model: Model, start: SecondsSinceMidnight): Model {
+	const { source } = model;
+	if (source === undefined || !source.isTimeVarying || start === 0) return model;
+	const { breakpointsSeconds, periodSeconds } = source;
+	const moved = breakpointsSeconds.map((time) =>
+		periodSeconds === null
+			? time - start
+			: (((time - start) % periodSeconds) + periodSeconds) % periodSeconds,
+	);
+	return {
+		...model,
+		source: {
+			...source,
+			m3PerS: (time, ppm) => source.m3PerS(sinceMidnight(start + time), ppm),
+			breakpointsSeconds: moved.sort((a, b) => a - b),
+		},
+	};
 }

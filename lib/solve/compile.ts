@@ -1,5 +1,6 @@
 import { type Balance, balance, isLinear, type Model, sourceM3PerS } from "../model/chamber.ts";
 import { checkModel } from "../model/modelcheck.ts";
+import { MIDNIGHT } from "../time.ts";
 import { makeSegmentPropagator, type SegmentPropagator } from "./propagate/segmentpropagator.ts";
 
 /**
@@ -11,7 +12,7 @@ export interface CompiledModel {
 	readonly balance: Balance;
 	/** The balance is linear and its source constant, so the exact path serves. */
 	readonly isLinear: boolean;
-	/** Source at time 0 and at the CO2 of the air drawn in, in m3/s: of a linear model, at all times. */
+	/** Source at midnight and at the CO2 of the air drawn in, in m3/s: of a linear model, at all times. */
 	readonly sourceM3PerS: number;
 	/** Segments of a linear model, exactly; made when first asked for. */
 	readonly segmentPropagator: SegmentPropagator;
@@ -29,7 +30,7 @@ class Compiled implements CompiledModel {
 		this.model = model;
 		this.balance = Object.freeze(balance(model));
 		this.isLinear = isLinear(model);
-		this.sourceM3PerS = sourceM3PerS(model, 0, model.intakePpm);
+		this.sourceM3PerS = sourceM3PerS(model, MIDNIGHT, model.intakePpm);
 		Object.freeze(this);
 	}
 

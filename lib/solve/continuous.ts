@@ -1,4 +1,4 @@
-import { type Model, sourceM3PerS } from "../model/chamber.ts";
+import { type Model, meanSourceM3PerS } from "../model/chamber.ts";
 import { deliveredM3, periodicFanSpeedFraction } from "../model/fan/deliveredair.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Timeline } from "../model/schedule/timeline.ts";
@@ -42,7 +42,7 @@ export function continuousState(
 		model.infiltrationM3PerS;
 	if (air === 0) return null;
 	const sigma = b.stagnant > 0 ? (model.stagnantSourceShare ?? 0) : 0;
-	const source = meanSource(model, span);
+	const source = (ppm: number) => meanSourceM3PerS(model, ppm, span.fromSeconds, span.toSeconds);
 	// Without feedback the balance is explicit; with it, each zone's level is the root of a falling function.
 	const stagnantAt = (mixed: number) =>
 		b.stagnant > 0 && sigma > 0
@@ -72,20 +72,4 @@ function levelWhere(f: (c: number) => number, floor: number): number {
 	// A constant f is its own level; the root finder would only add rounding.
 	if (f(high) === high) return high;
 	return findRoot((c) => f(c) - c, floor, high);
-}
-
-/** Source as a function of CO2 alone, averaged over time. */
-function meanSource(
-	model: Model,
-	{ fromSeconds, toSeconds }: { fromSeconds: number; toSeconds: number },
-): (ppm: number) => number {
-	const source = model.source;
-	if (source === undefined || !source.isTimeVarying) return (ppm) => sourceM3PerS(model, 0, ppm);
-	const parts = 512;
-	return (ppm) => {
-		let sum = 0;
-		for (let i = 0; i < parts; i++)
-			sum += source.m3PerS(fromSeconds + ((i + 0.5) * (toSeconds - fromSeconds)) / parts, ppm);
-		return sum / parts;
-	};
 }

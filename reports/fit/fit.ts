@@ -42,6 +42,7 @@ import {
 } from "./fitwords.ts";
 import { autocorrelationFigure, closeUpFigure, overlayFigure, residualFigure } from "./logfigures.ts";
 import { readSection } from "./logsection.ts";
+import { hasCrop, temperatureWords } from "./temperaturewords.ts";
 
 export { exclusionWords, noteWords, seriesWarningWords } from "../words/logremarks.ts";
 export { logSvg } from "./logfigures.ts";
@@ -53,7 +54,8 @@ const PREMISES = [
 	"All bursts deliver alike, and the leak is the same with the fan on and off.",
 	"The sensor follows with one time constant, and reads too high or too low by the same amount everywhere.",
 	"Values held fixed are taken as exact: their own uncertainty is not in the errors of the others.",
-	"CO2 given off is constant over the log, or follows the scenario's temperature and stage; day by day where that was asked for.",
+	"CO2 given off is constant over the log, or follows temperature and stage; day by day where that was asked for. The temperature is that of the log where it was logged inside, else that of the scenario.",
+	"Time by the clock runs without a jump from the first sample on: neither the day's warmth nor a timer follows a change of the clocks.",
 ];
 
 /** What a test of counted bursts rests on beside it. */
@@ -252,6 +254,7 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 	const close = await closeUpFigure(fit, "model");
 	const pair = await pairSection(fit, options);
 	const days = await daysSection(fit, options);
+	const temperature = hasCrop(fit) ? temperatureWords(fit, units) : null;
 	return page({
 		title: scenario.name,
 		kind: "What a log tells",
@@ -263,6 +266,7 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 				verdictBlock(unbrokenErrors(headlineOf(fit, units))),
 				estimateTable(fit, units),
 				html`<p class="key">± is one standard error, with the likeness of neighbouring readings counted in; in 95 of 100 such logs the true value lies within the 95 % interval, as far as the model is right. “–” stands where no error can be had.</p>`,
+				...(temperature === null ? [] : [html`<p class="key">${temperature}</p>`]),
 			),
 			unidentifiableSection(fit),
 			section(

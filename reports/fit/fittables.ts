@@ -5,6 +5,7 @@ import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
 import { meaningOf, plainValue, type ShownValue, shownValue } from "./fitvalues.ts";
 import { dayOf, soughtOf } from "./fitwords.ts";
+import { dayRate, rateName, shownRate } from "./respirationrate.ts";
 
 const orDash = (text: string | null): string => text ?? "–";
 
@@ -60,11 +61,27 @@ function dailyRows(fit: Fit, units: UnitSystem): readonly EstimateRow[] {
 	];
 }
 
+/** What was given off as a rate of the crop, with temperature, stage and gas volume taken out. */
+function rateRows(fit: Fit, given: FittedParameter, units: UnitSystem): readonly EstimateRow[] {
+	const rate = shownRate(fit, given, units);
+	return rate === null
+		? []
+		: [
+				{
+					...estimateRow(given, units),
+					label: rateName(fit, units),
+					shown: rate.shown,
+					scenario: `${rate.scenario} ${rate.shown.unit}`,
+					words: "per fresh mass, as the scenario writes it",
+				},
+			];
+}
+
 /** What was asked of the log and what it says, with what the scenario had. */
 export function estimateTable(fit: Fit, units: UnitSystem): Html {
 	const rows = soughtOf(fit).flatMap((one) => [
 		estimateRow(one, units),
-		...(one.name === "generation" ? dailyRows(fit, units) : []),
+		...(one.name === "generation" ? [...rateRows(fit, one, units), ...dailyRows(fit, units)] : []),
 	]);
 	return scrollBox(
 		"Table of what was learnt",
@@ -150,14 +167,15 @@ export function changesTable({ scenario, changes }: Pick<Fit, "scenario" | "chan
 }
 
 /** Respiration day by day. */
-export function daysTable({ days }: Fit, units: UnitSystem): Html {
+export function daysTable(fit: Fit, units: UnitSystem): Html {
+	const { days } = fit;
 	return scrollBox(
 		"Respiration day by day",
 		html`<table>
-<thead><tr><th scope="col">day of the log</th><th scope="col" class="number">logged</th><th scope="col" class="number">CO2 given off</th><th scope="col" class="number">±</th></tr></thead>
+<thead><tr><th scope="col">day of the log</th><th scope="col" class="number">logged</th><th scope="col" class="number">CO2 given off</th><th scope="col" class="number">±</th><th scope="col" class="number">${rateName(fit, units)}, mg/(kg·h)</th></tr></thead>
 <tbody>${(days ?? []).map((day) => {
 			const shown = shownValue({ name: "generation", ci95Low: null, ci95High: null, ...day }, units);
-			return html`<tr><th scope="row">${dayHtml(day)}</th><td class="number">${formatDuration(day.toSeconds - day.fromSeconds)}</td><td class="number">${withUnit(shown.value, shown.unit)}</td><td class="number">${orDash(shown.error)}${shown.percent !== null && html`<span class="words">${shown.percent}</span>`}</td></tr>\n`;
+			return html`<tr><th scope="row">${dayHtml(day)}</th><td class="number">${formatDuration(day.toSeconds - day.fromSeconds)}</td><td class="number">${withUnit(shown.value, shown.unit)}</td><td class="number">${orDash(shown.error)}${shown.percent !== null && html`<span class="words">${shown.percent}</span>`}</td><td class="number">${dayRate(day.respirationRate)}</td></tr>\n`;
 		})}</tbody>
 </table>`,
 	);

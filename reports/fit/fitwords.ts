@@ -13,6 +13,8 @@ import {
 	valueWords,
 } from "./fitvalues.ts";
 
+import { rateName } from "./respirationrate.ts";
+
 /** What a fit says in one answer, its grounds, and what else is to be known at once. */
 export interface Headline {
 	readonly answer: string;
@@ -99,7 +101,7 @@ function lessons(fit: Fit, identifiable: readonly FittedParameter[], units: Unit
 	const generation = of("generation");
 	if (generation !== undefined)
 		said.push(
-			`${fit.days === null || fit.days.length < 2 ? "The" : "On the mean of these days the"} crop gives off ${againstWords(generation, units)}.${respirationRateWords(fit)}`,
+			`${fit.days === null || fit.days.length < 2 ? "The" : "On the mean of these days the"} crop gives off ${againstWords(generation, units)}.${respirationRateWords(fit, units)}`,
 			...dailyWords(fit, units),
 		);
 	const perBurst = of("per burst");
@@ -174,13 +176,13 @@ export function writtenDayWords(fit: Fit): string | null {
 }
 
 /** The rate as the scenario writes it, with its error. */
-function respirationRateWords({ respirationRate, scenario }: Fit): string {
+function respirationRateWords(fit: Fit, units: UnitSystem): string {
+	const { respirationRate } = fit;
 	if (respirationRate === null) return "";
 	const { standardError } = respirationRate;
 	const error = standardError === null ? null : standardError * 3.6e9;
-	const whose = scenario.substrate.length > 1 ? ` of ${scenario.substrate[0]!.species}` : "";
 	const spread = error === null ? "" : ` ± ${toItsError(error, error, 1)}`;
-	return ` As a rate${whose} that is ${toItsError(respirationRate.value * 3.6e9, error, 1)}${spread} mg/(kg·h).`;
+	return ` As a ${rateName(fit, units)} that is ${toItsError(respirationRate.value * 3.6e9, error, 1)}${spread} mg/(kg·h).`;
 }
 
 /** `1.3 times as much as the scenario has (1.852 L/h)`, or within its error as much. */

@@ -4,6 +4,7 @@ import { CARD_STYLE, type CardOptions } from "../choose/card.ts";
 import { ppmWords } from "../fit/fitvalues.ts";
 import { closeUpFigure, overlayFigure, residualFigure } from "../fit/logfigures.ts";
 import { readSection } from "../fit/logsection.ts";
+import { temperatureWords } from "../fit/temperaturewords.ts";
 import { type Html, html } from "../page/html.ts";
 import { page, scrollBox, section } from "../page/page.ts";
 import {
@@ -82,13 +83,15 @@ const peakSection = (verification: Verification): Html => {
 	);
 };
 
-async function leftOverSection(verification: Verification): Promise<Html> {
+async function leftOverSection(verification: Verification, { units }: CardOptions): Promise<Html> {
 	const { accuracyPpm } = verification;
 	const dayNight = dayNightWords(verification);
+	const temperature = temperatureWords(verification, units);
 	return section(
 		"left",
 		"What is left over, by day and by night",
 		...(dayNight === null ? [] : [html`<p>${dayNight}</p>`]),
+		...(temperature === null ? [] : [html`<p>${temperature}</p>`]),
 		await residualFigure(verification, {
 			ppm: accuracyPpm,
 			text: "accuracy of the sensor at the mean reading",
@@ -142,7 +145,7 @@ export async function verifyReport(verification: Verification, options: CardOpti
 				...(close === null ? [] : [html`<h3>A few cycles</h3>`, close]),
 			),
 			peakSection(verification),
-			await leftOverSection(verification),
+			await leftOverSection(verification, options),
 			todaySection(verification, options),
 			readSection(series),
 			inputsSection(listInputs(scenario), options.units),

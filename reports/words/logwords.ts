@@ -1,7 +1,7 @@
-import type { CleanSeries, Exclusion, LogLayout } from "../../lib/logs/log.ts";
+import type { CleanSeries, Exclusion, Log, LogLayout } from "../../lib/logs/log.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { indexAtTime } from "../charts/log/logseries.ts";
-import { type LogClock, momentWords } from "../charts/log/logtime.ts";
+import { type LogClock, momentWords, timeOfDayWords } from "../charts/log/logtime.ts";
 import { countWords } from "./logremarks.ts";
 
 /** The clock of the log that a series is of. */
@@ -27,8 +27,15 @@ const DELIMITERS: Readonly<Record<LogLayout["delimiter"], string>> = {
 const ZONE_FROM = { file: "as the file says", option: "as given by --zone" } as const;
 
 /** `UTC, as the file says` */
-export const zoneWords = ({ zone, zoneFrom }: LogLayout): string =>
+const zoneWords = ({ zone, zoneFrom }: LogLayout): string =>
 	zone === null ? "no date in the file" : `${zone}, ${zoneFrom === null ? "assumed" : ZONE_FROM[zoneFrom]}`;
+
+/** `elapsed seconds; no date in the file, first sample at 14:00` */
+export const timeWords = ({
+	layout,
+	startsAtSeconds = null,
+}: Pick<Log, "layout" | "startsAtSeconds">): string =>
+	`${layout.timeFormat}; ${zoneWords(layout)}${startsAtSeconds === null ? "" : `, first sample at ${timeOfDayWords(startsAtSeconds)}`}`;
 
 /** `UTF-8, comma between values, decimal point; 2 lines before a header` */
 export function layoutWords(layout: LogLayout): string {
@@ -50,7 +57,7 @@ export function readFacts(series: CleanSeries): readonly (readonly [string, stri
 	return [
 		["file", log.fileName],
 		["layout", layoutWords(layout)],
-		["time", `${layout.timeFormat}; ${zoneWords(layout)}`],
+		["time", timeWords(log)],
 		["CO₂ column", `${channel.name}${channel.place === "intake" ? " (intake)" : ""}`],
 		[
 			"fan column",

@@ -125,6 +125,7 @@ describe("days together", () => {
 		isWhole: toDays - fromDays >= 0.9,
 		value: [10, 20, 60][k]!,
 		standardError: 1,
+		respirationRate: null,
 		isIdentifiable: true,
 		...more,
 	});

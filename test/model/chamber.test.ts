@@ -7,6 +7,7 @@ import { deliveredM3, periodicFanSpeedFraction } from "../../lib/model/fan/deliv
 import { fanSpeedFraction, fullSpeedSeconds } from "../../lib/model/fan/fanspeed.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { compile } from "../../lib/solve/compile.ts";
+import { sinceMidnight } from "../../lib/time.ts";
 import { cabinet, everything, shortBursts, zoned } from "../solve/models.ts";
 
 const scenario = (lines: string) =>
@@ -126,7 +127,10 @@ schedules: { a: { on: 10 s, off: 590 s } }`),
 		).source!;
 		expect(swing).toMatchObject({ isTimeVarying: true, isPpmDependent: false, periodSeconds: 86_400 });
 		// Five kelvin either way: 2.4 in mass, and 298.15/288.15 in volume.
-		expect(swing.m3PerS(15 * 3600, 0) / swing.m3PerS(3 * 3600, 0)).toBeCloseTo((2.4 * 298.15) / 288.15, 9);
+		expect(swing.m3PerS(sinceMidnight(15 * 3600), 0) / swing.m3PerS(sinceMidnight(3 * 3600), 0)).toBeCloseTo(
+			(2.4 * 298.15) / 288.15,
+			9,
+		);
 
 		const grown = buildModel(
 			scenario(
@@ -134,10 +138,10 @@ schedules: { a: { on: 10 s, off: 590 s } }`),
 			),
 		).source!;
 		const base = 0.5466e-3 / 3600;
-		expect(grown.m3PerS(0, 0) / base).toBeCloseTo(0.5, 2);
-		expect(grown.m3PerS(2 * 86_400, 0) / base).toBeCloseTo(1.15, 2);
-		expect(grown.m3PerS(4 * 86_400, 0) / base).toBeCloseTo(1.8, 2);
-		expect(grown.m3PerS(10 * 86_400, 0) / base).toBeCloseTo(0.5, 2);
+		expect(grown.m3PerS(sinceMidnight(0), 0) / base).toBeCloseTo(0.5, 2);
+		expect(grown.m3PerS(sinceMidnight(2 * 86_400), 0) / base).toBeCloseTo(1.15, 2);
+		expect(grown.m3PerS(sinceMidnight(4 * 86_400), 0) / base).toBeCloseTo(1.8, 2);
+		expect(grown.m3PerS(sinceMidnight(10 * 86_400), 0) / base).toBeCloseTo(0.5, 2);
 		expect(grown.periodSeconds).toBeNull();
 		expect(grown.horizonSeconds).toBe(8 * 86_400);
 
@@ -152,12 +156,12 @@ schedules: { a: { on: 10 s, off: 590 s } }`),
 			[2, 1.5],
 			[5, 2],
 		] as const)
-			expect(table.m3PerS(day * 86_400, 0) / base).toBeCloseTo(share, 3);
+			expect(table.m3PerS(sinceMidnight(day * 86_400), 0) / base).toBeCloseTo(share, 3);
 
 		const felt = buildModel(
 			scenario("substrate: { mass: 10 kg, rate: 100 mg/(kg h), reference: 20 C, inhibition: 2 % }"),
 		).source!;
 		expect(felt).toMatchObject({ isTimeVarying: false, isPpmDependent: true });
-		expect(felt.m3PerS(0, 20_000) / felt.m3PerS(0, 0)).toBeCloseTo(0.5, 12);
+		expect(felt.m3PerS(sinceMidnight(0), 20_000) / felt.m3PerS(sinceMidnight(0), 0)).toBeCloseTo(0.5, 12);
 	});
 });

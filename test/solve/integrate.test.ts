@@ -6,6 +6,7 @@ import { segments } from "../../lib/model/schedule/timeline.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
 import { integrateInterval } from "../../lib/solve/propagate/odex.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
+import { sinceMidnight } from "../../lib/time.ts";
 import { cabinet, everything, flush, shortBursts, zoned } from "./models.ts";
 
 /** 1,200 lengths between 1 s and a day, evenly spread by logarithm. */
@@ -263,8 +264,8 @@ function fixedSteps(until: number, h: number, sample: number): Float64Array[] {
 		const slope = (time: number, [a, b, s]: number[]) => {
 			const air = q * fanAt(time, on) + infiltrationM3PerS;
 			return [
-				(0.4e6 * flush.m3PerS(time, a!) + air * (intakePpm - a!) + k * (b! - a!)) / v1,
-				(0.6e6 * flush.m3PerS(time, b!) + k * (a! - b!)) / v2,
+				(0.4e6 * flush.m3PerS(sinceMidnight(time), a!) + air * (intakePpm - a!) + k * (b! - a!)) / v1,
+				(0.6e6 * flush.m3PerS(sinceMidnight(time), b!) + k * (a! - b!)) / v2,
 				(a! - s!) / 60,
 			];
 		};

@@ -36,7 +36,7 @@ export function planParameters(
 	scenario: Scenario,
 	base: Model,
 	series: CleanSeries,
-	model: Pick<FitModel, "names">,
+	model: Pick<FitModel, "names" | "assumedM3PerS">,
 	run: FanHistory,
 	options: FitOptions,
 	test: "log" | "rise" | "decay",
@@ -68,7 +68,7 @@ export function planParameters(
 		response: 3600,
 		timerRateError: 2 * MAX_TIMER_RATE_ERROR,
 	};
-	const known = readFixedValues(options.fix ?? {}, scenario, base);
+	const known = readFixedValues(options.fix ?? {}, scenario, base, model.assumedM3PerS);
 	const unknown = [...(options.free ?? []), ...(options.prior ?? [])].filter(
 		(name) => !model.names.includes(name) && name !== "generation",
 	);
@@ -77,10 +77,11 @@ export function planParameters(
 	const span = (series.timesSeconds.at(-1) ?? 0) - 0;
 	const isRateErrorSought =
 		run.seek !== null && span >= MIN_CYCLES_FOR_RATE_ERROR * (run.seek.onSeconds + run.seek.offSeconds);
-	return model.names.map((name) => {
+	return model.names.map((name, place) => {
 		const kind = name.startsWith("generation") ? "generation" : name;
-		const fixedAt = known.get(name) ?? known.get(kind);
-		const initial = fixedAt ?? value[kind]!;
+		const fixedAt = (known.get(name) ?? known.get(kind))?.(place);
+		// Each respiration starts at what the scenario has for its hours.
+		const initial = fixedAt ?? (kind === "generation" && !empty ? model.assumedM3PerS[place]! : value[kind]!);
 		const free =
 			fixedAt === undefined &&
 			(name === "initialCo2" ||
@@ -144,9 +145,11 @@ function readFixedValues(
 	fix: Readonly<Partial<Record<FitName, number | string>>>,
 	scenario: Scenario,
 	base: Model,
-): ReadonlyMap<string, number> {
+	assumedM3PerS: readonly number[],
+): ReadonlyMap<string, (place: number) => number> {
 	const faults: { path: string; message: string }[] = [];
-	const known = new Map<string, number>();
+	/** By name, and for respiration by its place among those of the days. */
+	const known = new Map<string, (place: number) => number>();
 	for (const [name, given] of Object.entries(fix)) {
 		if (given === undefined) continue;
 		const label = LABELS[name];
@@ -158,7 +161,7 @@ function readFixedValues(
 			continue;
 		}
 		if (typeof given === "number") {
-			known.set(name, given);
+			known.set(name, () => given);
 			continue;
 		}
 		const dimensions: Dimension[] =
@@ -176,15 +179,15 @@ function readFixedValues(
 			});
 			continue;
 		}
-		// A rate per fresh mass is that of the first substrate; the others keep their share.
+		// A rate per fresh mass is that of the first substrate at its reference temperature; the others keep their share.
 		const first = scenario.substrate[0];
-		const per =
-			read.dimension === "air changes"
-				? base.volumeM3
-				: read.dimension === "respiration" && first !== undefined
-					? base.generationM3PerS / (first.respirationRate.value * first.stageFactor.value)
-					: 1;
-		known.set(name, read.value * per);
+		if (read.dimension === "respiration" && first !== undefined) {
+			const factor = read.value / (first.respirationRate.value * first.stageFactor.value);
+			known.set(name, (place) => factor * assumedM3PerS[place]!);
+			continue;
+		}
+		const value = read.value * (read.dimension === "air changes" ? base.volumeM3 : 1);
+		known.set(name, () => value);
 	}
 	if (faults.length > 0) throw new InputError(faults);
 	return known;

@@ -1,9 +1,10 @@
 import { InputError } from "../../errors.ts";
-import type { Model } from "../../model/chamber.ts";
+import { type Model, meanSourceM3PerS, type Source } from "../../model/chamber.ts";
 import type { Schedule } from "../../model/schedule/schedule.ts";
 import { compile } from "../../solve/compile.ts";
 import type { Method } from "../../solve/propagate/propagate.ts";
 import { simulate } from "../../solve/simulate.ts";
+import { sinceMidnight } from "../../time.ts";
 import type { FitName } from "../fittypes.ts";
 import {
 	BLOCK,
@@ -24,6 +25,8 @@ export type FanRun =
 /** Predicts what the sensor shows from the values of named parameters. */
 export interface FitModel {
 	readonly names: readonly FitName[];
+	/** What the scenario has for each respiration: the mean over the log, or over a day of it [m3/s]. */
+	readonly assumedM3PerS: readonly number[];
 	/**
 	 * Hands over the readings, the CO2 where the sensor hangs, and the slopes of the readings over the values.
 	 * `wanted`: places of the names whose slopes are asked for, ascending; none when empty.
@@ -42,7 +45,9 @@ export interface FitModel {
  * The forward model of a fit. One mixed zone whose source does not feel CO2 is propagated in closed form with exact slopes;
  * a chamber with a dead corner, or a crop that CO2 inhibits, goes through the whole solver, with slopes by central differences.
  *
- * Names: respiration [m3/s at the shape's 1], flow, leak [m3/s], offset [ppm], lag [s], start, reading [ppm], phase [s], drift [-].
+ * Time 0 of the model's source is the first sample, and the mean of the source over the log is its `generationM3PerS`.
+ *
+ * Names: respiration [m3/s, on the mean of the log or of a day of it], flow, leak [m3/s], offset [ppm], lag [s], start, reading [ppm], phase [s], drift [-].
  */
 export function createFitModel(
 	model: Model,
@@ -89,14 +94,14 @@ export function createFitModel(
 	const oneZone =
 		compiled.balance.stagnant < 0 && (compiled.isLinear || model.source?.isPpmDependent === false);
 	if (oneZone && method === undefined) {
-		const { source } = model;
-		const mean = model.generationM3PerS;
-		const shape =
-			source === undefined || !source.isTimeVarying
-				? undefined
-				: (seconds: number) => source.m3PerS(seconds, model.intakePpm) / mean;
+		const assumedM3PerS =
+			daysFrom.length === 0
+				? [model.generationM3PerS]
+				: daysFrom.map((from, k) => meanOfDay(model, from, daysFrom[k + 1] ?? untilSeconds));
+		const shape = createSourceShape(model, assumedM3PerS);
 		return {
 			names,
+			assumedM3PerS,
 			switchEvents,
 			predict: (values, timesSeconds, wanted, take) =>
 				predictReadings(
@@ -114,9 +119,24 @@ export function createFitModel(
 		);
 	return {
 		names,
+		assumedM3PerS: [model.generationM3PerS],
 		switchEvents,
 		predict: predictThroughSolver(model, switchEvents, of, untilSeconds, method),
 	};
+}
+
+/** A day's mean is taken over parts of so many seconds. */
+const LEVEL = 300;
+
+const meanOfDay = (model: Model, from: number, to: number): number =>
+	meanSourceM3PerS(model, model.intakePpm, from, to, Math.max(Math.ceil((to - from) / LEVEL), 1));
+
+/** A source that varies in time over its mean in each stretch; undefined for one that is level. */
+export function createSourceShape(model: Model, means: readonly number[]): ReadingModel["shape"] {
+	const { source, intakePpm } = model;
+	if (source === undefined || !source.isTimeVarying) return undefined;
+	// The model is in the time of the log already.
+	return (seconds, stretch) => source.m3PerS(sinceMidnight(seconds), intakePpm) / means[stretch]!;
 }
 
 /** Where each name stands among the values; those that a model does not have are left out. */
@@ -191,6 +211,12 @@ export function predictThroughBursts(
 /** Step of the differences, relative to a value's natural size: the solver's exact path is smooth to 1e-12. */
 const RELATIVE_STEP = 1e-4;
 
+/** A crop that gives off so many times as much. */
+export const scaleSource = (source: Source, factor: number): Source => ({
+	...source,
+	m3PerS: (time, ppm) => factor * source.m3PerS(time, ppm),
+});
+
 function predictThroughSolver(
 	base: Model,
 	eventsOf: (values: ArrayLike<number>) => readonly SwitchEvent[],
@@ -205,9 +231,7 @@ function predictThroughSolver(
 		const model: Model = {
 			...base,
 			generationM3PerS: values[of.generation]!,
-			...(source === undefined
-				? {}
-				: { source: { ...source, m3PerS: (t: number, ppm: number) => scale * source.m3PerS(t, ppm) } }),
+			...(source === undefined ? {} : { source: scaleSource(source, scale) }),
 			deliveredM3PerS: values[of.flow]!,
 			infiltrationM3PerS: values[of.leak]!,
 			responseSeconds,

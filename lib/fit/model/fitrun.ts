@@ -1,10 +1,10 @@
 import { InputError } from "../../errors.ts";
 import type { CleanSeries } from "../../logs/log.ts";
-import { secondsOfDay } from "../../logs/times/zone.ts";
 import type { CycleSchedule, Schedule } from "../../model/schedule/schedule.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import type { FitOptions } from "../fittypes.ts";
 import type { FanRun } from "./fitmodel.ts";
+import { findScheduleStart } from "./loggedchamber.ts";
 
 /** On-time of the schedule that was named, or is the only one. */
 export function listOnSeconds(scenario: Scenario, options: FitOptions): readonly number[] {
@@ -80,14 +80,13 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 		schedule.onSeconds === 0 ||
 		schedule.offSeconds === 0
 	) {
-		const byClock = schedule.kind === "daily" ? -firstTimeOfDay(series) : 0;
 		return {
 			fan: { kind: "scheduled", schedule },
 			scheduleName: name,
 			seek: null,
 			words:
 				given !== undefined ? "from the schedule, with its start as given" : "from the schedule by the clock",
-			phaseSeconds: given ?? byClock,
+			phaseSeconds: given ?? findScheduleStart(schedule, series),
 		};
 	}
 	return {
@@ -97,12 +96,4 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 		words: "from the schedule; when it began was found from the log",
 		phaseSeconds: 0,
 	};
-}
-
-function firstTimeOfDay({ log }: CleanSeries): number {
-	if (log.startUtcSeconds === null)
-		throw new InputError(
-			"a schedule by time of day needs a log with dates and times; this one has elapsed times only",
-		);
-	return secondsOfDay(log.startUtcSeconds, log.layout.zone);
 }

@@ -22,8 +22,8 @@ export interface ReadingModel {
 	readonly infiltrationM3PerS: number;
 	/** CO2 given off [m3/s]: one figure for each stretch that the edges name. */
 	readonly sources: ArrayLike<number>;
-	/** Shape of the source over time [-], multiplied with it; absent when it is level. */
-	readonly shape?: (timeSeconds: number) => number;
+	/** Shape of the source over time [-], multiplied with the entry of `sources` that holds; absent when it is level. */
+	readonly shape?: ((timeSeconds: number, source: number) => number) | undefined;
 	/** Time constant of the sensor [s]; 0 for none. */
 	readonly responseSeconds: number;
 	/** What the sensor reads too high [ppm]. */
@@ -77,12 +77,16 @@ export function createReadingBlock(parameterCount: number): ReadingBlock {
 /** Sensor state is left to follow at once below this time constant [s]. */
 const MIN_RESPONSE_SECONDS = 1e-6;
 
+/** A shaped source counts as level over so long [s]. */
+const LEVEL = 300;
+
 /** A slope that has faded so far, in whatever unit, is 0: left alone it sinks among numbers that processors are slow with. */
 const MIN_DERIVATIVE = 1e-30;
 
 /**
  * Readings of a sensor at the given times [s, ascending, from 0 on] and their exact slopes over the parameters,
- * propagated from edge to edge and sample to sample in closed form; a shaped source is taken at the middle of each stretch.
+ * propagated from edge to edge and sample to sample in closed form; a shaped source is taken at the middle of each stretch, none of
+ * which is longer than five minutes.
  * The first edge must not lie after time 0.
  */
 export function predictReadings(
@@ -99,6 +103,7 @@ export function predictReadings(
 	const leak = model.infiltrationM3PerS / volumeM3;
 	const fan = (mixingEfficiency * model.deliveredM3PerS) / volumeM3;
 	const rise = 1e6 / volumeM3;
+	const longest = shape === undefined ? Number.POSITIVE_INFINITY : LEVEL;
 	const fanOff = createTransitionTable(leak, kappa);
 	const fanOn = createTransitionTable(leak + fan, kappa);
 	const { width } = columnOf;
@@ -131,7 +136,7 @@ export function predictReadings(
 			const sample = timesSeconds[first + i]!;
 			// From edge to edge, then to the sample.
 			for (;;) {
-				const until = Math.min(eventSeconds, sample);
+				const until = Math.min(eventSeconds, sample, time + longest);
 				const t = until - time;
 				if (t > 0) {
 					const { table, rowOf } = isOn ? fanOn : fanOff;
@@ -141,7 +146,7 @@ export function predictReadings(
 					const sensorDecay = table[row + SENSOR_DECAY]!;
 					const chamberToSensor = table[row + CHAMBER_TO_SENSOR]!;
 					const sourceToSensor = table[row + SOURCE_TO_SENSOR]!;
-					const share = rise * (shape === undefined ? 1 : shape(time + t / 2));
+					const share = rise * (shape === undefined ? 1 : shape(time + t / 2, source));
 					const g = share * sources[source]!;
 					if (width > 0) {
 						for (let k = 0; k < width; k++) {
@@ -173,7 +178,10 @@ export function predictReadings(
 					x = chamberDecay * x + chamberStep * g;
 					time = until;
 				}
-				if (eventSeconds > sample) break;
+				if (until < eventSeconds) {
+					if (until < sample) continue;
+					break;
+				}
 				const event = events[next]!;
 				// A later switch lets the old slope of x run on: x jumps in its derivative by the difference of the two slopes.
 				if (event.isOn !== isOn) {

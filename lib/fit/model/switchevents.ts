@@ -25,8 +25,8 @@ export function scheduledSwitchEvents(
 	const { phaseSeconds, timerRateError } = clock;
 	const scale = 1 + timerRateError;
 	const period = periodSeconds(schedule);
-	// Whole periods back, so that the schedule runs already before time 0.
-	const back = period === null ? 0 : Math.max(0, Math.ceil(phaseSeconds / (period * scale)) + 1) * period;
+	// Whole periods back or on, so that the schedule runs already before time 0, but not much longer.
+	const back = period === null ? 0 : (Math.ceil(phaseSeconds / (period * scale)) + 1) * period;
 	const isOn = schedule.kind === "continuous";
 	const events: SwitchEvent[] = [
 		{ timeSeconds: Number.NEGATIVE_INFINITY, isOn, source: 0, dTimeDPhase: 0, dTimeDRateError: 0 },

@@ -83,7 +83,7 @@ export function findLogBursts(
 		scenario,
 		model,
 		series,
-		{ names: SHARED },
+		{ names: SHARED, assumedM3PerS: [model.generationM3PerS] },
 		findFanHistory(scenario, series, { ...options, test: "decay" }),
 		{
 			...options,

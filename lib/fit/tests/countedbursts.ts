@@ -3,7 +3,12 @@ import type { Parameter } from "../../statistics/leastsquares.ts";
 import { type Estimate, estimate, type FitSamples } from "../estimate/estimate.ts";
 import { checkEnough } from "../estimate/fitsearch.ts";
 import type { FitName } from "../fittypes.ts";
-import { createReadingModel, findJacobianColumns, type ParameterPlaces } from "../model/fitmodel.ts";
+import {
+	createReadingModel,
+	createSourceShape,
+	findJacobianColumns,
+	type ParameterPlaces,
+} from "../model/fitmodel.ts";
 import { predictReadings, type ReadingBlock, type SwitchEvent } from "../model/readings.ts";
 import type { ConcentrationStep } from "./stepdetection.ts";
 
@@ -83,6 +88,8 @@ export function countBursts(
 	// What came before the first sample that counts, such as a dose, is none of the model's.
 	const origin = samples.timesSeconds[excluded.indexOf(0)] ?? 0;
 
+	const shape = createSourceShape(model, [model.generationM3PerS]);
+	const since = shape === undefined ? undefined : (seconds: number) => shape(origin + seconds, 0);
 	const switchEvents = (values: ArrayLike<number>, wanted: readonly number[]): readonly SwitchEvent[] => [
 		{ timeSeconds: Number.NEGATIVE_INFINITY, isOn: false, source: 0, dTimeDPhase: 0, dTimeDRateError: 0 },
 		...steps.flatMap((_, k) =>
@@ -110,7 +117,7 @@ export function countBursts(
 		take: (block: ReadingBlock) => void,
 	): void => {
 		predictReadings(
-			createReadingModel(model, values, PLACES),
+			createReadingModel(model, values, PLACES, 1, since),
 			switchEvents(values, wanted),
 			Float64Array.from(timesSeconds, (time) => time - origin),
 			take,

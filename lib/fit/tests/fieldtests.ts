@@ -1,9 +1,10 @@
 import type { CleanSeries } from "../../logs/log.ts";
-import { buildModel } from "../../model/build.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { findChangeCorrelations, listChanges, writeChange } from "../changes.ts";
 import { computeResiduals } from "../estimate/residuals.ts";
 import type { Fit, FitOptions } from "../fittypes.ts";
+import { buildLoggedChamber } from "../model/loggedchamber.ts";
+import { meanCelsius } from "../model/temperature.ts";
 import { screenBursts } from "./burstoutliers.ts";
 import {
 	burstCovariance,
@@ -27,8 +28,8 @@ export function fitBursts(
 	series: CleanSeries,
 	options: FitOptions & { readonly burstSeconds: readonly number[] },
 ): Fit {
-	const loaded = buildModel(scenario);
-	// Bursts are counted with crop and substrate out.
+	const { model: loaded, temperature } = buildLoggedChamber(scenario, series, { ...options, test: "bursts" });
+	// Bursts are counted with crop and substrate out, or as good as out.
 	const model = { ...loaded, volumeM3: scenario.chamber.volume.value };
 	const found = findLogBursts(scenario, model, series, options);
 	const { count, onSeconds, used, flow, offset } = found;
@@ -71,7 +72,7 @@ export function fitBursts(
 	const changes = !residuals.isAdequate
 		? []
 		: [
-				...listChanges(scenario, loaded, parameters, null),
+				...listChanges(scenario, parameters, null, meanCelsius(temperature)),
 				...(isLostOnSought && loss.isIdentifiable
 					? [writeChange("fan.spin-up", spinUp, Math.sqrt(screening.regression.covariance[1]![1]!), 1, "s")]
 					: []),
@@ -111,6 +112,7 @@ export function fitBursts(
 		days: null,
 		daily: null,
 		respirationRate: null,
+		temperature,
 		termination: { reason: least.termination, iterations: least.iterations },
 		recommendedTest: isLostOnSought
 			? null

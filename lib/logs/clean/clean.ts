@@ -37,6 +37,8 @@ export interface CleanOptions {
 	readonly warmUpSeconds?: number;
 	/** The timer's setting, by which bursts and a fan column are judged; else the pattern of the log itself. */
 	readonly schedule?: TimerSetting;
+	/** The fan ran by no single cycle, such as by another at night, so no reading stands out from a pattern. */
+	readonly isAperiodic?: boolean;
 }
 
 /** No air is as poor in CO2: readings below it at the start are a sensor that warms up [ppm]. */
@@ -88,9 +90,9 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 		),
 	);
 
-	const { schedule } = options;
+	const { schedule, isAperiodic = false } = options;
 	const nominal = schedule === undefined ? null : schedule.onSeconds + schedule.offSeconds;
-	const periodSeconds = findPeriod(timesSeconds, usable, sampleIntervalSeconds, nominal);
+	const periodSeconds = isAperiodic ? null : findPeriod(timesSeconds, usable, sampleIntervalSeconds, nominal);
 
 	const minSeconds = minStuckSeconds(periodSeconds);
 	apply({ reason: "stuck", minReadings: MIN_STUCK, minSeconds, jumpPpm: STUCK_JUMP_PPM }, () => {

@@ -1,9 +1,10 @@
 import { type Fault, InputError } from "../../errors.ts";
+import { DAY } from "../../time.ts";
 import { findChannels, type LogColumn } from "../columns/channels.ts";
 import { plainWords } from "../columns/columnwords.ts";
 import { findDataRows, findHeader, type HeadRecord } from "../columns/header.ts";
 import type { LogLayout, LogNote, ReadOptions } from "../log.ts";
-import { findTime, type TimeColumns } from "../times/timecolumns.ts";
+import { findTime, type TimeColumns, tellsInstants } from "../times/timecolumns.ts";
 import { offsetName, offsetOf, zoneName } from "../times/zone.ts";
 import { type Encoding, textDecoder } from "./encoding.ts";
 import { MAX_FIELDS, splitter } from "./splitter.ts";
@@ -23,6 +24,8 @@ export interface RowLayout {
 	/** Zone of local times in the file: what the option says, else the file; null when neither does. */
 	readonly zone: string | null;
 	readonly zoneFrom: "file" | "option" | null;
+	/** Time of day of the first sample as it was told [s after midnight]; null where it was not. */
+	readonly startsAtSeconds: number | null;
 	readonly notes: readonly LogNote[];
 }
 
@@ -115,6 +118,7 @@ function layoutOf(split: Split, encoding: Encoding, options: ReadOptions): RowLa
 		time,
 		channels: found.channels,
 		...readZone(split, names, time, options, notes),
+		startsAtSeconds: startOf(time, options),
 		notes: [...notes, ...found.notes],
 	};
 }
@@ -149,6 +153,19 @@ function readTime(
 	if (time.kind === "number" && time.isAssumed)
 		notes.push({ kind: "assumption", assumed: "elapsed seconds", count: 1, lines: [] });
 	return time;
+}
+
+/** Time of day of the first sample as it was told. Throws InputError beside dates. */
+function startOf(time: TimeColumns, { startsAtSeconds }: ReadOptions): number | null {
+	if (startsAtSeconds === undefined) return null;
+	if (!(startsAtSeconds >= 0 && startsAtSeconds < DAY))
+		throw fail("starts at", `needs a time of day from 0 to below ${DAY} s, got ${startsAtSeconds} s`);
+	if (tellsInstants(time))
+		throw fail(
+			"starts at",
+			`the log has dates (${time.words}), which tell the time of day; leave --starts-at out, or say in which zone its clock stood (--zone)`,
+		);
+	return startsAtSeconds;
 }
 
 /** Time zone of the file's local times. */

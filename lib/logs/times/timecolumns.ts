@@ -31,6 +31,10 @@ export type TimeColumns =
 			readonly words: string;
 	  };
 
+/** The times are instants, not only so long after the first sample. */
+export const tellsInstants = (time: TimeColumns): boolean =>
+	time.kind === "stamp" || (time.kind === "number" && (time.means === "epoch" || time.means === "serial"));
+
 const encoder = new TextEncoder();
 /** Share of a column's filled cells that must show the time; the others are rows that went wrong. */
 const ENOUGH = 0.6;

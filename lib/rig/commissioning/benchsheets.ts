@@ -1,4 +1,5 @@
 import type { TimerRange } from "../../model/schedule/timer.ts";
+import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
 import type { SheetFacts } from "./sheetfacts.ts";
 import type { BagSheet, BenchSheet, PowerCutSheet } from "./sheets.ts";
 
@@ -72,7 +73,10 @@ export function planPowerCutSheet({ scenario, cycle, model }: SheetFacts): Power
 		id: "P8",
 		powerUp: scenario.timer?.powerUp ?? null,
 		offSeconds,
-		risePpm: offSeconds === null ? null : (1e6 * model.generationM3PerS * offSeconds) / model.volumeM3,
+		risePpm:
+			offSeconds === null
+				? null
+				: (1e6 * withMaximumSource(model).generationM3PerS * offSeconds) / model.volumeM3,
 		rigs: scenario.supply?.rigs ?? 1,
 	};
 }

@@ -1,5 +1,6 @@
 import { moistureLoss } from "../../compare/moistureloss.ts";
-import { computeGeneration } from "../../model/crop/respiration.ts";
+import { buildModel } from "../../model/build.ts";
+import { averageSource } from "../../model/chamber.ts";
 import { continuousState } from "../../solve/continuous.ts";
 import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import { simulate } from "../../solve/simulate.ts";
@@ -14,7 +15,9 @@ const MAX_RISE_EXCESS_PPM = 1500;
 const MAX_RISE_SECONDS = HOUR;
 const MIN_RISE_SECONDS = 15 * MINUTE;
 
-export function planRiseSheet({ model, scenario }: SheetFacts): RiseSheet {
+export function planRiseSheet({ model: chamber, scenario }: SheetFacts): RiseSheet {
+	// Nobody knows the hour of the test: what is expected is what the crop gives off on the mean of the day.
+	const model = averageSource(chamber);
 	const start = continuousState(model, { kind: "continuous" }) ?? model.intakePpm;
 	const perMinute = (source: number): number => (1e6 * source * MINUTE) / model.volumeM3;
 	const [low, high] = (["low", "high"] as const).map((end) => {
@@ -25,8 +28,7 @@ export function planRiseSheet({ model, scenario }: SheetFacts): RiseSheet {
 				value: one.respirationRate[end] ?? one.respirationRate.value,
 			},
 		}));
-		const source = computeGeneration({ ...scenario, substrate });
-		return perMinute(typeof source === "number" ? source : source.m3PerS(0, model.intakePpm));
+		return perMinute(buildModel({ ...scenario, substrate }).generationM3PerS);
 	});
 	const stopPpm = Math.round(Math.max(MAX_RISE_PPM, model.intakePpm + MAX_RISE_EXCESS_PPM) / 100) * 100;
 	const stopSeconds = maxOffSeconds(model, stopPpm);

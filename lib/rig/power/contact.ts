@@ -2,6 +2,7 @@ import type { Model } from "../../model/chamber.ts";
 import { periodSeconds, type Schedule } from "../../model/schedule/schedule.ts";
 import { burstsPerDay, segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
+import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
 import { CONTACT_OPERATIONS, MIN_CONTACT_CURRENT, MIN_PULSE, RESISTIVE_SHARE } from "../../sources/timers.ts";
 import type {
 	ContactFinding,
@@ -125,7 +126,7 @@ export function timingFindings({ timer, schedules }: Scenario, model: Model): Ri
 			verdict: powerUp === "off" && longestOff > MAX_POWER_UP_PAUSE ? "attention" : "ok",
 			powerUp,
 			longestOffSeconds: longestOff,
-			risePpm: (1e6 * model.generationM3PerS * longestOff) / model.volumeM3,
+			risePpm: (1e6 * withMaximumSource(model).generationM3PerS * longestOff) / model.volumeM3,
 		}),
 	);
 	return [...pulses, ...cuts];

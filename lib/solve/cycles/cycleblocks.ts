@@ -2,6 +2,7 @@ import type { Model, Source } from "../../model/chamber.ts";
 import { periodicFanSpeedFraction } from "../../model/fan/deliveredair.ts";
 import type { CycleSchedule } from "../../model/schedule/schedule.ts";
 import { makeTimeline, playTimeline } from "../../model/schedule/timeline.ts";
+import { sinceMidnight } from "../../time.ts";
 import { type CompiledModel, compile } from "../compile.ts";
 import { initialState, propagate } from "../propagate/propagate.ts";
 import type { SolutionSegment } from "../propagate/solutionsegment.ts";
@@ -149,7 +150,8 @@ export function propagateBlocks(
 	let ppm = model.startPpm ?? model.intakePpm;
 	for (let k = 0; k < count; k++) {
 		const at = k * width;
-		for (let j = 0; j < PARABOLA.length; j++) inputs[at + n + j] = source.m3PerS((k + j / 2) * seconds, ppm);
+		for (let j = 0; j < PARABOLA.length; j++)
+			inputs[at + n + j] = source.m3PerS(sinceMidnight((k + j / 2) * seconds), ppm);
 		ppm = model.intakePpm + applyRow(integral, last, sequence, k) / moments[last]!;
 		if (k + 1 < count) for (let i = 0; i < n; i++) inputs[at + width + i] = applyRow(end, i, sequence, k);
 	}

@@ -1,4 +1,5 @@
 import type { Model } from "../../model/chamber.ts";
+import { MIDNIGHT, sinceMidnight } from "../../time.ts";
 
 /**
  * The model by which settings are judged by the thousand: without the sensor, which changes nothing, and with the highest
@@ -10,12 +11,12 @@ import type { Model } from "../../model/chamber.ts";
 export function withMaximumSource(model: Model, looks = 2048): Model {
 	const { source, responseSeconds: _, sensorZone: __, ...rest } = model;
 	if (source === undefined) return rest;
-	let highest = source.m3PerS(0, model.intakePpm);
+	let highest = source.m3PerS(MIDNIGHT, model.intakePpm);
 	if (source.isTimeVarying)
 		for (const time of [
 			...source.breakpointsSeconds,
 			...Array.from({ length: looks + 1 }, (_, i) => (i * source.horizonSeconds) / looks),
 		])
-			highest = Math.max(highest, source.m3PerS(time, model.intakePpm));
+			highest = Math.max(highest, source.m3PerS(sinceMidnight(time), model.intakePpm));
 	return { ...rest, generationM3PerS: highest };
 }

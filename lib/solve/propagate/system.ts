@@ -1,4 +1,5 @@
 import type { Balance, Model } from "../../model/chamber.ts";
+import { sinceMidnight } from "../../time.ts";
 
 /** The right-hand side of the balance, in ppm above the supply air, set to a segment by `begin`. */
 export interface System {
@@ -19,7 +20,7 @@ export function makeSystem(model: Model, b: Balance): System {
 	let target = 0;
 	let away = 0;
 	const give = (t: number, x: number) =>
-		source === undefined ? model.generationM3PerS : source.m3PerS(origin + t, intakePpm + x);
+		source === undefined ? model.generationM3PerS : source.m3PerS(sinceMidnight(origin + t), intakePpm + x);
 	return {
 		begin(startSeconds, on, level) {
 			origin = startSeconds;

@@ -1,4 +1,5 @@
 import { offsetReader } from "../../../lib/logs/times/zone.ts";
+import { HOUR, MINUTE } from "../../../lib/time.ts";
 import { timeUnit } from "../axes.ts";
 
 /** The clock of a log. */
@@ -75,6 +76,10 @@ export function timeWords(clock: LogClock, seconds: number): string {
 	if (start !== null) return new Date((start + whole) * 1000).toISOString().slice(11, 19);
 	return `${Math.floor(whole / 3600)}:${two(Math.floor(whole / 60) % 60)}:${two(whole % 60)}`;
 }
+
+/** `14:00` for a time of day [s after midnight]. */
+export const timeOfDayWords = (seconds: number): string =>
+	`${two(Math.floor(seconds / HOUR))}:${two(Math.floor((seconds % HOUR) / MINUTE))}`;
 
 /** Day of a moment: `2026-03-10`; null without dates. */
 export function isoDay(clock: LogClock, seconds: number): string | null {
