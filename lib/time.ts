@@ -1,8 +1,10 @@
-/** Lengths of time [s]; a month is the mean one of 30.44 days. */
+/** Lengths of time [s]. */
 export const MINUTE = 60;
 export const HOUR = 3600;
 export const DAY = 86_400;
-export const MONTH = 30.44 * DAY;
+export const WEEK = 7 * DAY;
+/** The mean one of 30.44 days. */
+export const MONTH = 2_630_016;
 
 declare const clock: unique symbol;
 

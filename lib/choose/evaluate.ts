@@ -13,6 +13,7 @@ import {
 	makeCycleStats,
 } from "../solve/cycles/cyclestats.ts";
 import { CONTACT_OPERATIONS } from "../sources/timers.ts";
+import { DAY, MONTH } from "../time.ts";
 import type { EvaluatedSetting } from "./choosetypes.ts";
 import type { GridPlace, SearchProblem } from "./search/search.ts";
 
@@ -23,8 +24,6 @@ export const MIN_OFF_SECONDS = 3;
 export const MIN_SPIN_UPS_PER_BURST = 5;
 /** Operations that the contact of a common small relay stands. */
 export const DEFAULT_OPERATIONS = CONTACT_OPERATIONS.value;
-/** [s] */
-export const MONTH_SECONDS = 30.44 * 86_400;
 
 /** Limits on burst, pause and cycle [s]. */
 export interface CycleLimits {
@@ -95,8 +94,8 @@ export function freshAirM3PerDay(given: Model | CompiledModel): (on: number, off
 	const { model } = compiled;
 	const instant = (model.spinUpTauSeconds ?? 0) === 0 && (model.coastDownTauSeconds ?? 0) === 0;
 	return instant
-		? (on, off) => (model.deliveredM3PerS * 86_400 * on) / (on + off)
-		: (on, off) => meanDeliveredM3PerS(compiled, makeCycle(on, off)) * 86_400;
+		? (on, off) => (model.deliveredM3PerS * DAY * on) / (on + off)
+		: (on, off) => meanDeliveredM3PerS(compiled, makeCycle(on, off)) * DAY;
 }
 
 /** A setting as keyed in, judged by the full model. */
@@ -108,7 +107,7 @@ export function evaluateSetting(
 	const setting = { on: grid.on[onIndex]!, off: grid.off[offIndex]! };
 	const schedule = makeCycle(setting.on.seconds, setting.off.seconds);
 	const operations = scenario.timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
-	const operationsPerMonth = MONTH_SECONDS / (schedule.onSeconds + schedule.offSeconds);
+	const operationsPerMonth = MONTH / (schedule.onSeconds + schedule.offSeconds);
 	return {
 		setting,
 		schedule,

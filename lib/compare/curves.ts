@@ -6,6 +6,7 @@ import { findPeriodicSteadyState } from "../solve/periodic.ts";
 import type { ModelState } from "../solve/propagate/odex.ts";
 import { initialState, propagate, type SolverOptions } from "../solve/propagate/propagate.ts";
 import { type SolutionSegment, trimBefore } from "../solve/propagate/solutionsegment.ts";
+import { DAY } from "../time.ts";
 import type { Comparison } from "./compare.ts";
 
 /** One schedule's CO2 over a window, thinned without losing a peak or a trough. */
@@ -32,7 +33,6 @@ export interface CurveWindow {
 }
 
 const DEFAULT_POINTS = 2000;
-const DAY = 86_400;
 /** Points shown of a piece that is long against the time constants, crowded after the switch. */
 const POINTS_PER_LONG_PIECE = 16;
 

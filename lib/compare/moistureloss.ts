@@ -7,6 +7,7 @@ import type { Scenario } from "../scenario/scenario.ts";
 import { type CompiledModel, compile } from "../solve/compile.ts";
 import { continuousState, meanDeliveredM3PerS } from "../solve/continuous.ts";
 import { WATER_PER_CO2 } from "../sources/water.ts";
+import { DAY } from "../time.ts";
 
 /** What the exchanged air costs in moisture. */
 export interface MoistureLoss {
@@ -23,8 +24,6 @@ export interface MoistureLoss {
 	/** Relative humidity between bursts, as given [0..1]. */
 	readonly relativeHumidityBefore: number;
 }
-
-const DAY = 86_400;
 
 /**
  * What the air that a schedule exchanges costs in moisture.

@@ -15,11 +15,10 @@ import {
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import type { ConcentrationStats } from "../solve/propagate/solutionsegment.ts";
 import type { Summary } from "../solve/summary.ts";
+import { DAY, HOUR } from "../time.ts";
 import { evaluateSchedule } from "./compare.ts";
 import { type Curve, thin } from "./curves.ts";
 
-const HOUR = 3600;
-const DAY = 86_400;
 /** Days after which the start no longer matters under a source that repeats daily. */
 const WARM_UP_DAYS = 3;
 

@@ -1,6 +1,7 @@
 import { co2VolumeM3 } from "../model/air/gaslaws.ts";
 import { BREATH_CO2, BREATH_LITRES, MOLAR_MASS_BAKING_SODA } from "../sources/bench.ts";
 import { MOLAR_MASS_CO2, STANDARD_PRESSURE } from "../sources/constants.ts";
+import { MINUTE } from "../time.ts";
 
 /** Room in which the doses are worked out [°C], at sea level. */
 const ROOM_CELSIUS = 20;
@@ -82,7 +83,6 @@ export interface Bench {
 	readonly room: { readonly volumeM3: number; readonly kg: number; readonly risePpm: number };
 }
 
-const MINUTE = 60;
 const LITRE = 1e-3;
 
 /** Nobody is to dose a room by hand: chambers above this stay out of the table [m3]. */

@@ -3,6 +3,7 @@ import { compile } from "../solve/compile.ts";
 import { meanDeliveredM3PerS } from "../solve/continuous.ts";
 import { makeCycle, makeCyclePeaks, makeCycleStats } from "../solve/cycles/cyclestats.ts";
 import { findRoot } from "../solve/root.ts";
+import { DAY } from "../time.ts";
 
 /** A setting under which a figure is just the ceiling. */
 export interface CeilingSetting {
@@ -12,7 +13,6 @@ export interface CeilingSetting {
 	readonly airM3PerDay: number;
 }
 
-const DAY = 86_400;
 /** Pauses longer than this are no pauses. */
 const MAX_OFF_SECONDS = 60 * DAY;
 

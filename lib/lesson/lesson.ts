@@ -6,6 +6,7 @@ import type { CycleSchedule } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
+import { HOUR } from "../time.ts";
 import { type Bench, bench } from "./bench.ts";
 import { nominalTimeConstantSeconds } from "./ceilingsettings.ts";
 import { cycleSeconds, type LessonSchedule, summarizeCycle } from "./lessonschedule.ts";
@@ -70,8 +71,6 @@ export interface Lesson {
 	/** What was assumed about the scenario, or looks doubtful. */
 	readonly warnings: readonly ScenarioWarning[];
 }
-
-const HOUR = 3600;
 
 /** Invented: round figures, no leak, so that every theory of the lesson is exact in it. */
 const CLASS_MODEL: Model = {

@@ -10,11 +10,11 @@ import { findPeriodicSteadyState, type PeriodicSteadyState, periodicState } from
 import type { ConcentrationStats } from "../solve/propagate/solutionsegment.ts";
 import { findRoot } from "../solve/root.ts";
 import { seededUniform } from "../statistics/random.ts";
+import { DAY } from "../time.ts";
 import { type CeilingSetting, findCeilingSettings, findSettingOfCycle } from "./ceilingsettings.ts";
 import { meanPenalty, peakPenalty } from "./intermittency.ts";
 import type { LessonSchedule } from "./lessonschedule.ts";
 
-const DAY = 86_400;
 const POINTS = 500;
 
 /** `count` values from one end to the other, evenly apart in the logarithm. */

@@ -5,6 +5,7 @@ import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import { simulate } from "../solve/simulate.ts";
 import { summarize } from "../solve/summary.ts";
 import { seededUniform } from "../statistics/random.ts";
+import { HOUR, MINUTE } from "../time.ts";
 import { CUBIC_FOOT } from "../units/factors.ts";
 import type { UnitSystem } from "../units/format.ts";
 import { findBurstNeeded } from "./ceilingsettings.ts";
@@ -72,8 +73,6 @@ export interface Worksheet {
 }
 
 const MILLILITRE = 1e-6;
-const HOUR = 3600;
-const MINUTE = 60;
 
 /** Sizes that people choose, and the flow that goes with them. */
 const UNITS = {

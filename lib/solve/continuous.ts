@@ -2,11 +2,10 @@ import { type Model, meanSourceM3PerS } from "../model/chamber.ts";
 import { deliveredM3, periodicFanSpeedFraction } from "../model/fan/deliveredair.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Timeline } from "../model/schedule/timeline.ts";
+import { DAY } from "../time.ts";
 import type { CompiledModel } from "./compile.ts";
 import { findRoot } from "./root.ts";
 import { findNumberFault, prepareRun } from "./run.ts";
-
-const DAY = 86_400;
 
 /** Mean flow through the fan under a schedule [m3/s], spin-up and coast-down counted, mixing and leak not. */
 export function meanDeliveredM3PerS(

@@ -2,6 +2,7 @@ import { type Fault, show } from "../errors.ts";
 import type { Model } from "../model/chamber.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import { burstsPerDay, type Timeline } from "../model/schedule/timeline.ts";
+import { DAY } from "../time.ts";
 import type { CompiledModel } from "./compile.ts";
 import { continuousState, meanDeliveredM3PerS } from "./continuous.ts";
 import {
@@ -71,7 +72,6 @@ export interface SummaryOptions extends SolverOptions {
 	readonly statistic?: "peak" | "mean" | "worst hour";
 }
 
-const DAY = 86_400;
 /** Days given to a run without a regime to forget its start, where the respiration repeats daily. */
 const WARM_UP_DAYS = 3;
 /** No search for the first time above, or for settling, goes further. */

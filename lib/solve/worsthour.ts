@@ -1,6 +1,6 @@
+import { HOUR } from "../time.ts";
 import type { SolutionSegment } from "./propagate/solutionsegment.ts";
 
-const HOUR = 3600;
 /** Nodes in a long piece; a short one needs none but its ends. */
 const NODES = 24;
 

@@ -1,3 +1,5 @@
+import { DAY, HOUR, MINUTE, MONTH, WEEK } from "../time.ts";
+
 /** Exact lengths [m], volumes [m3] and masses [kg] by definition: the international yard and pound of 1959. */
 export const FOOT = 0.3048;
 export const INCH = 0.0254;
@@ -52,12 +54,12 @@ const unitTable: readonly (readonly [
 	["oz ounce ounces", "mass", 45_359_237, 16e8],
 	["ms", "time", 1, 1000],
 	["s sec secs second seconds", "time", 1, 1],
-	["min mins minute minutes", "time", 60, 1],
-	["h hr hrs hour hours", "time", 3600, 1],
-	["d day days", "time", 86_400, 1],
-	["week weeks", "time", 604_800, 1],
+	["min mins minute minutes", "time", MINUTE, 1],
+	["h hr hrs hour hours", "time", HOUR, 1],
+	["d day days", "time", DAY, 1],
+	["week weeks", "time", WEEK, 1],
 	// Mean lengths: 30.44 d and 365.25 d.
-	["month months", "time", 2_630_016, 1],
+	["month months", "time", MONTH, 1],
 	["year years", "time", 31_557_600, 1],
 	["C celsius", "celsius", 1, 1],
 	["F fahrenheit", "fahrenheit", 1, 1],

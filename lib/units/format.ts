@@ -1,3 +1,4 @@
+import { DAY } from "../time.ts";
 import type { Dimension } from "./dimensions.ts";
 import { CUBIC_FOOT, FOOT, INCH, INCH_OF_WATER, POUND } from "./factors.ts";
 
@@ -18,7 +19,7 @@ export const formatDuration = (seconds: number): string => {
 	const tenths = seconds < 3600 ? Math.round(seconds * 10) : Math.round(seconds) * 10;
 	const whole = Math.floor(tenths / 10);
 	const parts: [number, string][] = [
-		[Math.floor(whole / 86_400), "d"],
+		[Math.floor(whole / DAY), "d"],
 		[Math.floor(whole / 3600) % 24, "h"],
 		[Math.floor(whole / 60) % 60, "min"],
 		[(tenths % 600) / 10, "s"],

@@ -1,3 +1,5 @@
+import { DAY } from "../../lib/time.ts";
+
 /** Smallest of 1, 2, 2.5 or 5 times a power of ten that is not below `rough`. */
 const roundStep = (rough: number): number => {
 	const power = 10 ** Math.floor(Math.log10(rough));
@@ -60,7 +62,7 @@ export const timeUnit = (windowSeconds: number): TimeUnit =>
 			? { seconds: 60, symbol: "min" }
 			: windowSeconds <= 72 * 3600
 				? { seconds: 3600, symbol: "h" }
-				: { seconds: 86_400, symbol: "d" };
+				: { seconds: DAY, symbol: "d" };
 
 /** Time axis in the given unit with eight steps or fewer. */
 export function timeAxis(fromSeconds: number, toSeconds: number, unit: TimeUnit): Axis {

@@ -1,4 +1,4 @@
-import { DEFAULT_OPERATIONS, MONTH_SECONDS } from "../../lib/choose/evaluate.ts";
+import { DEFAULT_OPERATIONS } from "../../lib/choose/evaluate.ts";
 import { type Comparison, compareSchedules, evaluateSchedule } from "../../lib/compare/compare.ts";
 import type { MoistureLoss } from "../../lib/compare/moistureloss.ts";
 import { moistureLoss } from "../../lib/compare/moistureloss.ts";
@@ -9,6 +9,7 @@ import { type KeyEdit, type KeyEdits, scenarioRewriter } from "../../lib/scenari
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { compile } from "../../lib/solve/compile.ts";
+import { DAY, MONTH } from "../../lib/time.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { type ExploreState, SCHEDULE_NAMES, type TimerSettingText, withValue } from "./state.ts";
 import { TRACE_POINTS, type Traces, tracesOf } from "./traces.ts";
@@ -33,7 +34,6 @@ export interface Explored {
 export const DEFAULT_RESPONSE = "60 s";
 /** Schedule where the file has no cycle to begin with: invented. */
 const DEFAULT_SETTING: TimerSettingText = { on: "10 s", off: "5 min" };
-const DAY = 86_400;
 
 /** Cycles of a file, by name. */
 export const cyclesOf = ({
@@ -150,7 +150,7 @@ export function createExplorer(text: string, fileName: string): Explorer {
 				moistureLoss(scenario, known.get(schedule)?.even ?? comparison.model, schedule),
 			),
 			contactMonths: comparison.schedules.map(
-				({ summary }) => (operations * DAY) / (MONTH_SECONDS * summary.burstsPerDay),
+				({ summary }) => (operations * DAY) / (MONTH * summary.burstsPerDay),
 			),
 		};
 	};

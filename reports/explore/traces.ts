@@ -5,6 +5,7 @@ import { periodSeconds, type Schedule } from "../../lib/model/schedule/schedule.
 import { compile } from "../../lib/solve/compile.ts";
 import { findPeriodicSteadyState } from "../../lib/solve/periodic.ts";
 import { initialState } from "../../lib/solve/propagate/propagate.ts";
+import { DAY } from "../../lib/time.ts";
 
 /** What of one schedule is drawn: its curve over one period, which repeats, or over the whole window. */
 export interface ScheduleTrace {
@@ -20,7 +21,6 @@ export interface Traces {
 	readonly isTimeOfDay: boolean;
 }
 
-const DAY = 86_400;
 /** Most points of a curve. */
 export const TRACE_POINTS = 1200;
 /** Windows that read well on an axis [s]. */

@@ -1,6 +1,7 @@
 import { dayName } from "../../lib/fit/days.ts";
 import type { DailyGeneration, Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { buildModel } from "../../lib/model/build.ts";
+import { DAY } from "../../lib/time.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { outlierWords, replacedWords } from "./bursts.ts";
 import {
@@ -12,7 +13,6 @@ import {
 	toItsError,
 	valueWords,
 } from "./fitvalues.ts";
-
 import { rateName } from "./respirationrate.ts";
 
 /** What a fit says in one answer, its grounds, and what else is to be known at once. */
@@ -130,7 +130,7 @@ function lessons(fit: Fit, identifiable: readonly FittedParameter[], units: Unit
 		Math.abs(rateError.value) > 2 * (rateError.standardError ?? Number.POSITIVE_INFINITY)
 	)
 		said.push(
-			`The timer runs ${percentOf(rateError.value)} ${rateError.value > 0 ? "slow" : "fast"} against the logger, ${formatDuration(Math.round(Math.abs(rateError.value) * 86_400))} a day.`,
+			`The timer runs ${percentOf(rateError.value)} ${rateError.value > 0 ? "slow" : "fast"} against the logger, ${formatDuration(Math.round(Math.abs(rateError.value) * DAY))} a day.`,
 		);
 	return said;
 }

@@ -1,4 +1,5 @@
 import type { NoPeriodicState } from "../../lib/solve/periodic.ts";
+import { DAY } from "../../lib/time.ts";
 
 /** Why no settled pattern exists. */
 export const noSettledPatternWords = (cause: NoPeriodicState["cause"]): string =>
@@ -20,7 +21,7 @@ export const windowWords = ({
 	readonly windowSeconds: number;
 	readonly isPeakDay: boolean;
 }): string => {
-	if (windowSeconds < 86_400) return `the first ${windowSeconds / 3600} h`;
-	const day = `day ${Math.floor(windowFromSeconds / 86_400) + 1}`;
+	if (windowSeconds < DAY) return `the first ${windowSeconds / 3600} h`;
+	const day = `day ${Math.floor(windowFromSeconds / DAY) + 1}`;
 	return isPeakDay ? `${day}, on which the peak occurs` : day;
 };

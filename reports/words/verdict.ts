@@ -1,6 +1,7 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
+import { DAY } from "../../lib/time.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { windowWords } from "./steadystate.ts";
 
@@ -183,16 +184,16 @@ export const basisWords = ({ basis, noPeriodicState, windowFromSeconds, windowSe
 	if (basis === "periodic") return "the settled pattern, which repeats and no longer depends on the start";
 	const isPeakDay = noPeriodicState?.isPeakDay ?? false;
 	const window = windowWords({ windowFromSeconds, windowSeconds, isPeakDay });
-	return windowSeconds < 86_400 ? `${window} of a run` : window.replace(/^(day \d+)/, "$1 of a run");
+	return windowSeconds < DAY ? `${window} of a run` : window.replace(/^(day \d+)/, "$1 of a run");
 };
 
 /** The same in short, for a table. */
 export const basisShort = ({ basis, windowFromSeconds, windowSeconds }: Summary): string =>
 	basis === "periodic"
 		? "the settled pattern"
-		: windowSeconds < 86_400
+		: windowSeconds < DAY
 			? `the first ${formatDuration(windowSeconds)}`
-			: `day ${Math.floor(windowFromSeconds / 86_400) + 1} of a run`;
+			: `day ${Math.floor(windowFromSeconds / DAY) + 1} of a run`;
 
 /** Tenths of a second matter only below a minute [s]. */
 export const roundDuration = (seconds: number): number =>

@@ -5,6 +5,7 @@ import { continuousState } from "../../solve/continuous.ts";
 import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import { findRoot } from "../../solve/root.ts";
+import { DAY } from "../../time.ts";
 import type { BindingConstraint } from "../choosetypes.ts";
 import { type CycleLimits, makeSearchProblem } from "../evaluate.ts";
 import { findShortestBursts } from "./search.ts";
@@ -107,7 +108,6 @@ function findTimerConstraint(
 		const { peakPpm, meanPpm } = stats(burst, timerMinOffSeconds);
 		return (on === "peak" ? peakPpm : meanPpm) - ceiling.value;
 	};
-	const requiredOnSeconds =
-		violationPpm(86_400) < 0 ? findRoot(violationPpm, timerMaxOnSeconds, 86_400) : 86_400;
+	const requiredOnSeconds = violationPpm(DAY) < 0 ? findRoot(violationPpm, timerMaxOnSeconds, DAY) : DAY;
 	return { code: "on-time range", requiredOnSeconds, timerMaxOnSeconds, timerMinOffSeconds };
 }

@@ -2,6 +2,7 @@ import type { Model } from "../../model/chamber.ts";
 import { type CompiledModel, compile } from "../../solve/compile.ts";
 import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { isOneZone } from "../../solve/cycles/settingmap.ts";
+import { DAY } from "../../time.ts";
 import type { FrontPoint } from "../choosetypes.ts";
 import type { SearchResult } from "./gridsearch.ts";
 import type { GridPlace, SearchProblem } from "./search.ts";
@@ -43,7 +44,7 @@ export function paretoFront(
 				onSeconds,
 				offSeconds,
 				freshAirM3PerDay,
-				burstsPerDay: 86_400 / (onSeconds + offSeconds),
+				burstsPerDay: DAY / (onSeconds + offSeconds),
 				ripplePpm: peakPpm - troughPpm,
 				peakPpm,
 			});

@@ -1,4 +1,5 @@
 import { quantile } from "../../statistics/quantile.ts";
+import { DAY } from "../../time.ts";
 
 /** Cycles before and after with which a sample is compared; so many of them must have samples. */
 export const CYCLES = 3;
@@ -15,7 +16,6 @@ export const OUTLIER_SAMPLES = 2;
 const MAX_EVENTS_PER_CYCLE = 1 / 20;
 const MAX_EVENT_SHARE = 0.1;
 const SAME_TIME_SECONDS = 900;
-const DAY = 86_400;
 /** An event is over when so many samples are as in other cycles. */
 const BACK_TO_USUAL = 5;
 

@@ -1,3 +1,4 @@
+import { DAY } from "../../time.ts";
 import type { ChannelKind } from "../log.ts";
 
 /** What the header of a column says, in one spelling: small letters, no underscores, CO2 for its subscript. */
@@ -89,7 +90,7 @@ export function secondsPerUnit(words: string): number | null {
 	if (/\bms\b|milli/.test(words)) return 0.001;
 	if (/\b(?:min|mins|minutes?|minuten|minuti|minutos)\b/.test(words)) return 60;
 	if (/\b(?:h|hr|hrs|hours?|std|stunden|heures?|horas?|ore)\b/.test(words)) return 3600;
-	if (/\b(?:d|days?|tage|jours?)\b/.test(words)) return 86_400;
+	if (/\b(?:d|days?|tage|jours?)\b/.test(words)) return DAY;
 	if (/\b(?:s|sec|secs|seconds?|sek|sekunden|secondes?|segundos|secondi)\b/.test(words)) return 1;
 	return null;
 }

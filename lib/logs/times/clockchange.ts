@@ -1,8 +1,8 @@
 import { type Fault, InputError } from "../../errors.ts";
+import { DAY } from "../../time.ts";
 import { formatDuration } from "../../units/format.ts";
 import { type ZoneChange, zoneChanges } from "./zone.ts";
 
-const DAY = 86_400;
 /** Clocks somewhere change by half an hour to two hours; a jump is measured to a few seconds [s]. */
 const MIN_CHANGE_SECONDS = 1700;
 const MAX_CHANGE_SECONDS = 7300;

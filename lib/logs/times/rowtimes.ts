@@ -1,4 +1,5 @@
 import { InputError } from "../../errors.ts";
+import { DAY } from "../../time.ts";
 import type { RowLayout } from "../decode/layout.ts";
 import type { LogNote } from "../log.ts";
 import type { NoteCollector } from "../notes.ts";
@@ -10,8 +11,6 @@ import {
 	type FirstTimes,
 	type WrittenTime,
 } from "./writtentime.ts";
-
-const DAY = 86_400;
 
 /** Instant of each row in one reading of its dates, and how well that reading holds together. */
 export interface DateOrderReading {

@@ -1,3 +1,5 @@
+import { DAY } from "../../time.ts";
+
 /** Days in the months of a year that is no leap year. */
 const MONTH_DAYS = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];
 const MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
@@ -10,7 +12,7 @@ export function dayNumber(year: number, month: number, day: number): number {
 	if (year < FIRST_YEAR || year > LAST_YEAR || month < 1 || month > 12 || day < 1) return Number.NaN;
 	const isLeap = year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0);
 	if (day > MONTH_DAYS[month - 1]! + (month === 2 && isLeap ? 1 : 0)) return Number.NaN;
-	return Date.UTC(year, month - 1, day) / 86_400_000;
+	return Date.UTC(year, month - 1, day) / (1000 * DAY);
 }
 
 /** In which order a date is written; `either`: day and month cannot be told apart by the look. */

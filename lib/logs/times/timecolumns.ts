@@ -1,3 +1,4 @@
+import { DAY } from "../../time.ts";
 import { kindOf, saysRecord, saysTime, secondsPerUnit } from "../columns/columnwords.ts";
 import { writtenNumber } from "../decode/numbers.ts";
 import { type DateLook, type Stamp, stampReader } from "./stamp.ts";
@@ -98,7 +99,7 @@ export function findTime(
 	if (clockColumn >= 0) {
 		const isElapsed =
 			/elapsed|dauer|laufzeit|verstrich|uptime|dur[ée]e|duration/.test(words[clockColumn] ?? "") ||
-			looks[clockColumn]!.stamps.some((one) => one.seconds >= 86_400);
+			looks[clockColumn]!.stamps.some((one) => one.seconds >= DAY);
 		return isElapsed
 			? { kind: "elapsed clock", column: clockColumn, words: "elapsed h:mm:ss" }
 			: { kind: "clock", column: clockColumn, words: "time of day without a date" };
@@ -171,7 +172,7 @@ function numericTime(
 		if (middle * unit > 9e8 && middle * unit < 4.2e9) return of("epoch", unit, name);
 	const unit = secondsPerUnit(said);
 	if (unit === null && middle > 25_000 && middle < 75_000 && numbers.some((x) => x % 1 !== 0))
-		return of("serial", 86_400, "spreadsheet serial days");
+		return of("serial", DAY, "spreadsheet serial days");
 	if (unit !== null) {
 		const names: Readonly<Record<number, string>> = {
 			0.001: "milliseconds",

@@ -1,11 +1,11 @@
 import { InputError } from "../../errors.ts";
+import { DAY } from "../../time.ts";
 import type { RowLayout } from "../decode/layout.ts";
 import { plainNumber, writtenNumber } from "../decode/numbers.ts";
 import type { ReadOptions } from "../log.ts";
 import { stampReader } from "./stamp.ts";
 import { localClock, offsetName } from "./zone.ts";
 
-const DAY = 86_400;
 /** Days from 1899-12-30, where spreadsheets begin to count, to 1970-01-01. */
 const SERIAL_OF_1970 = 25_569;
 

@@ -1,6 +1,5 @@
 import { InputError } from "../../errors.ts";
-
-const DAY = 86_400;
+import { DAY } from "../../time.ts";
 
 /** Offset [s east of UTC] that a text such as `UTC`, `Z`, `+01:00`, `-5` or `GMT+2` names; null when it names none. */
 export function offsetOf(text: string): number | null {

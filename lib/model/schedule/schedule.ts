@@ -1,5 +1,6 @@
 import { type Fault, InputError, show } from "../../errors.ts";
 import { nearest } from "../../nearest.ts";
+import { DAY } from "../../time.ts";
 
 export interface CycleSchedule {
 	readonly kind: "cycle";
@@ -45,7 +46,6 @@ export interface Segment {
 	readonly isOn: boolean;
 }
 
-const DAY = 86_400;
 /** A schedule without a cycle repeats after any time; this one is used. */
 export const DEFAULT_PERIOD_SECONDS = 60;
 

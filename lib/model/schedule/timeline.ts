@@ -1,3 +1,4 @@
+import { DAY } from "../../time.ts";
 import { type FanDynamics, fanSpeedFraction } from "../fan/fanspeed.ts";
 import {
 	type CycleSchedule,
@@ -24,8 +25,6 @@ export interface Timeline {
 export interface FanSegment extends Segment {
 	readonly fanSpeedFraction: number;
 }
-
-const DAY = 86_400;
 
 /**
  * The timeline of a schedule; a timeline is its own.

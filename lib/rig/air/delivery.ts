@@ -8,10 +8,9 @@ import { periodSeconds, type Schedule } from "../../model/schedule/schedule.ts";
 import { segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { DOUBTFUL_BURST, MIN_USEFUL_BURST, MIN_USEFUL_SPIN_UPS } from "../../sources/fans.ts";
+import { DAY } from "../../time.ts";
 import type { BurstFinding } from "../findings.ts";
 import type { BurstDelivery } from "../rigtypes.ts";
-
-const DAY = 86_400;
 
 /** Air in the duct and in what is fitted to it [m3]; null without a duct. */
 export function ductAirM3({ fan }: Scenario): number | null {

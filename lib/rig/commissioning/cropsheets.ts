@@ -4,11 +4,10 @@ import { averageSource } from "../../model/chamber.ts";
 import { continuousState } from "../../solve/continuous.ts";
 import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import { simulate } from "../../solve/simulate.ts";
+import { HOUR, MINUTE } from "../../time.ts";
 import type { SheetFacts } from "./sheetfacts.ts";
 import type { AcceptanceSheet, RiseSheet } from "./sheets.ts";
 
-const MINUTE = 60;
-const HOUR = 3600;
 /** A rise is stopped at this level, or this much above the intake [ppm], or after this time [s]: judgement. */
 const MAX_RISE_PPM = 2000;
 const MAX_RISE_EXCESS_PPM = 1500;

@@ -1,11 +1,11 @@
 import type { Model } from "../../model/chamber.ts";
 import { simulate } from "../../solve/simulate.ts";
 import { OUTDOOR_CO2 } from "../../sources/constants.ts";
+import { HOUR } from "../../time.ts";
 import { burstPauseSeconds, planBursts } from "./burstplan.ts";
 import type { SheetFacts } from "./sheetfacts.ts";
 import type { BurstsSheet, LeakSheet, ZeroSheet } from "./sheets.ts";
 
-const HOUR = 3600;
 /** Share of the excess that must be gone before a decay determines the leakage, and when one stops waiting [s]: judgement. */
 const DECAYED = 0.3;
 const MAX_DECAY_SECONDS = 3 * HOUR;

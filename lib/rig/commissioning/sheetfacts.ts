@@ -5,6 +5,7 @@ import type { Model } from "../../model/chamber.ts";
 import { periodSeconds } from "../../model/schedule/schedule.ts";
 import { segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
+import { DAY } from "../../time.ts";
 import type { RigReport } from "../rigtypes.ts";
 import type { CommissioningPlan } from "./sheets.ts";
 
@@ -33,7 +34,6 @@ const DOSED_PPM = 3000;
 const MIN_INTAKE_EXCESS_PPM = 800;
 /** Nobody doses more air than this by hand [m3]. */
 const MAX_DOSED_M3 = 0.5;
-const DAY = 86_400;
 
 /** The schedule that the sheets are made for; null where the file has none. */
 function scheduleToRun(scenario: Scenario, name?: string): ComparedSchedule | null {

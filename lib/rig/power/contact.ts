@@ -4,6 +4,7 @@ import { burstsPerDay, segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
 import { CONTACT_OPERATIONS, MIN_CONTACT_CURRENT, MIN_PULSE, RESISTIVE_SHARE } from "../../sources/timers.ts";
+import { DAY, MONTH } from "../../time.ts";
 import type {
 	ContactFinding,
 	ContactLifeFinding,
@@ -13,9 +14,6 @@ import type {
 } from "../findings.ts";
 import type { ContactLife, PowerReport } from "../rigtypes.ts";
 
-const DAY = 86_400;
-/** Mean month [d]. */
-const MONTH_DAYS = 30.44;
 /** A contact that lasts less than this is a part to be replaced by the calendar [months]: judgement. */
 const MIN_LIFE_MONTHS = 12;
 /** A fan that waits longer than this after each power cut is worth a warning [s]: judgement. */
@@ -26,7 +24,7 @@ export function estimateContactLife({ timer, schedules }: Scenario): ContactLife
 	const rated = timer?.ratedOperations?.value;
 	const operations = rated ?? CONTACT_OPERATIONS.value;
 	return schedules.flatMap(({ name, schedule }) => {
-		const operationsPerMonth = burstsPerDay(schedule) * MONTH_DAYS;
+		const operationsPerMonth = (burstsPerDay(schedule) * MONTH) / DAY;
 		if (!(operationsPerMonth > 0)) return [];
 		return [
 			{
@@ -78,7 +76,7 @@ function lifeFinding(
 	{ limits, timer }: Scenario,
 	{ name, operationsPerMonth, months, cautiousMonths }: ContactLife,
 ): ContactLifeFinding {
-	const wantedMonths = limits.life === null ? null : limits.life.value / (MONTH_DAYS * DAY);
+	const wantedMonths = limits.life === null ? null : limits.life.value / MONTH;
 	const isShort = months < (wantedMonths ?? MIN_LIFE_MONTHS) * (1 - 1e-9);
 	return {
 		code: "contact life",

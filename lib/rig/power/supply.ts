@@ -10,6 +10,7 @@ import {
 	VOLTAGE_MISMATCH,
 } from "../../sources/supplies.ts";
 import { PULL_IN, TIMER_ON_CURRENT, TIMER_STANDBY_CURRENT } from "../../sources/timers.ts";
+import { DAY } from "../../time.ts";
 import type {
 	Class2Finding,
 	RigFinding,
@@ -21,8 +22,6 @@ import type {
 import type { FanReport, PowerReport } from "../rigtypes.ts";
 import { suggestedFuseA } from "./fuse.ts";
 import { ampacityOfWireA } from "./wire.ts";
-
-const DAY = 86_400;
 
 /** Currents, voltages and energy; null when the fan's current is not given. */
 export function powerReport(scenario: Scenario, air: FanReport | null): PowerReport | null {

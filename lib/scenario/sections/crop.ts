@@ -1,5 +1,6 @@
 import { toleranceOf } from "../../sources/ceilings.ts";
 import { q10, type SpeciesKey, type StageKey, species, stageFactors } from "../../sources/fungi.ts";
+import { DAY } from "../../time.ts";
 import { assumedQuantity, chosenQuantity, type Located, publishedDefault } from "../origins.ts";
 import type { Quantity, Substrate } from "../scenario.ts";
 import type { Sections } from "../schema.ts";
@@ -60,7 +61,7 @@ export const buildSubstrate = (item: Item): Substrate => {
 						fall: flush.fall,
 						width:
 							flush.width ??
-							assumedQuantity(86_400, "duration", "1 d", "judgement: pins swell within a day", "weak"),
+							assumedQuantity(DAY, "duration", "1 d", "judgement: pins swell within a day", "weak"),
 					},
 		rates,
 	};

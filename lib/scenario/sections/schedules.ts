@@ -1,6 +1,7 @@
 import * as z from "zod";
 import type { Fault } from "../../errors.ts";
 import type { CycleSchedule, Schedule } from "../../model/schedule/schedule.ts";
+import { DAY } from "../../time.ts";
 import { duration, mapping, oneOf, timeOfDay } from "../text/leaves.ts";
 import { eachRising, rule } from "../text/rules.ts";
 
@@ -168,7 +169,7 @@ export const readSwitches = (
 		const time = Number(match[1]);
 		const next: FanState = /^(?:on|1)$/i.test(match[2] ?? "") ? "on" : "off";
 		if (time <= before) say(index + 1, `the times must rise from row to row, got ${match[1]}`);
-		if (time > 366 * 86_400) say(index + 1, `must be at most 366 d, got ${match[1]} s`);
+		if (time > 366 * DAY) say(index + 1, `must be at most 366 d, got ${match[1]} s`);
 		before = time;
 		if (state === undefined) first = other(next);
 		if (next !== state) times.push(time);

@@ -1,13 +1,13 @@
 import type { Model } from "../../model/chamber.ts";
+import { DAY, HOUR } from "../../time.ts";
 import { type CompiledModel, compile } from "../compile.ts";
 import { propagate, uniformState } from "../propagate/propagate.ts";
 import type { SolutionSegment } from "../propagate/solutionsegment.ts";
 import { findRoot } from "../root.ts";
 import { withMaximumSource } from "./maximumsource.ts";
 
-const HOUR = 3600;
 /** Pauses longer than this are no pauses. */
-const MAX_SEARCH_SECONDS = 60 * 86_400;
+const MAX_SEARCH_SECONDS = 60 * DAY;
 
 /**
  * Longest pause that any fan could make up for [s]: the time in which the chamber, blown clean down to the supply air, comes

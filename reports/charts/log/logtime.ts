@@ -1,5 +1,5 @@
 import { offsetReader } from "../../../lib/logs/times/zone.ts";
-import { HOUR, MINUTE } from "../../../lib/time.ts";
+import { DAY, HOUR, MINUTE } from "../../../lib/time.ts";
 import { timeUnit } from "../axes.ts";
 
 /** The clock of a log. */
@@ -10,7 +10,6 @@ export interface LogClock {
 	readonly zone: string | null;
 }
 
-const DAY = 86_400;
 const STEPS = [
 	1,
 	2,

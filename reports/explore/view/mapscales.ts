@@ -1,3 +1,4 @@
+import { DAY } from "../../../lib/time.ts";
 import { roundSeconds, type Scale } from "../scale.ts";
 import { clamp } from "./handle.ts";
 
@@ -18,7 +19,7 @@ export const TICKS: readonly (readonly [seconds: number, text: string])[] = [
 	[3600, "1 h"],
 	[10_800, "3 h"],
 	[21_600, "6 h"],
-	[86_400, "1 d"],
+	[DAY, "1 d"],
 	[604_800, "7 d"],
 ];
 

@@ -1,4 +1,5 @@
 import { clock } from "../../../lib/model/schedule/inwords.ts";
+import { DAY } from "../../../lib/time.ts";
 import { co2Axis, timeAxis, timeUnit } from "../../charts/axes.ts";
 import { textWidth } from "../../charts/textwidth.ts";
 import { PAGE, strokeOf } from "../../charts/theme.ts";
@@ -152,7 +153,7 @@ export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 		let taken = Number.NEGATIVE_INFINITY;
 		labelsX(ticks.length).forEach((label, i) => {
 			const seconds = ticks[i]! * unit.seconds;
-			const text = isTimeOfDay ? clock(seconds % 86_400) : String(ticks[i]);
+			const text = isTimeOfDay ? clock(seconds % DAY) : String(ticks[i]);
 			const half = textWidth(text, TEXT, false) / 2;
 			const fits = x(seconds) - half > taken + 6;
 			if (fits) taken = x(seconds) + half;

@@ -1,4 +1,5 @@
 import type { AcceptanceSheet, RiseSheet } from "../../../lib/rig/commissioning/sheets.ts";
+import { HOUR } from "../../../lib/time.ts";
 import {
 	about,
 	type CommissioningSheet,
@@ -86,8 +87,6 @@ export function riseSheet(sheet: RiseSheet, context: SheetContext): Commissionin
 		enter: "substrate: { rate: … mg/(kg h) }; the command prints the line.",
 	};
 }
-
-const HOUR = 3600;
 
 /** P7: the schedule as it will run, with a logger. */
 export function acceptanceSheet(sheet: AcceptanceSheet, context: SheetContext): CommissioningSheet {
