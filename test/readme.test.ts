@@ -11,6 +11,7 @@ import * as logs from "../lib/public/logs.ts";
 import * as physics from "../lib/public/physics.ts";
 import * as rig from "../lib/public/rig.ts";
 import * as solver from "../lib/public/solver.ts";
+import * as units from "../lib/public/units.ts";
 import { lullgust } from "./cli/lullgust.ts";
 
 const root = fileURLToPath(new URL("..", import.meta.url));
@@ -62,7 +63,7 @@ describe("the README pages", () => {
 		"%s has code whose results are those it states",
 		(_, code) => {
 			const scope = {
-				...{ ...library, ...leastSquares, ...lesson, ...logs, ...physics, ...rig, ...solver },
+				...{ ...library, ...leastSquares, ...lesson, ...logs, ...physics, ...rig, ...solver, ...units },
 				readFileSync: (name: string, ...more: []) => readFileSync(join(root, name), ...more),
 			};
 			// `expression; // => value` lines, run one after another in one scope.

@@ -28,9 +28,16 @@ const MAX_DRAWS = 1_000_000;
 const DEFAULT_DRAWS = 10_000;
 
 /**
- * The setting that a timer can show and that spares the air most among all that hold the target; the alternatives; and the
- * odds, where inputs are only roughly known.
- * @throws InputError for options that make no sense, SolverError when a numerical path cannot vouch for its answer
+ * The timer setting that meets the target with the least fresh air, of all that the timer can show; its alternatives; and the
+ * chance of meeting the target where inputs are uncertain.
+ *
+ * @param scenario as `parseScenario` gives it; it needs a fan
+ * @param options confidence [%], number of draws, seed
+ * @returns `{ isFeasible: true, best, recommended, … }`, or `{ isFeasible: false, … }` with the constraint that binds; CO2 [ppm], times [s], air [m3/day]
+ * @throws InputError for options that make no sense; SolverError when a numerical path cannot vouch for its answer
+ *
+ * Source: this project; search over the grid of the timer's display values (DEVELOPERS.md).
+ * @example chooseSetting(parseScenario(starterScenario()), { draws: 100 }).isFeasible // => true
  */
 export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): Choice {
 	const {

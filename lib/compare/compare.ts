@@ -45,7 +45,21 @@ export interface Comparison {
 	readonly warnings: readonly ComparisonWarning[];
 }
 
-/** Evaluates one schedule of a scenario against the scenario's target. */
+/**
+ * Evaluates one schedule of a scenario against the scenario's target.
+ *
+ * @param scenario whose target counts
+ * @param model its model, or another one
+ * @param schedule when the fan is on
+ * @param options method and tolerance of the solver
+ * @returns the summary: CO2 [ppm], times [s], air [m3/day]
+ * @throws InputError for a model or schedule that makes no sense; SolverError when a numerical path cannot vouch for its answer
+ *
+ * Source: this project.
+ * @example
+ * const scenario = parseScenario(starterScenario());
+ * evaluateSchedule(scenario, buildModel(scenario), { kind: "continuous" }).burstsPerDay // => 0
+ */
 export function evaluateSchedule(
 	scenario: Scenario,
 	model: Model | CompiledModel,
@@ -62,9 +76,16 @@ export function evaluateSchedule(
 }
 
 /**
- * Evaluates all schedules of a scenario and names the one that needs the least air among those that meet the target.
- * @param evaluate how each schedule is evaluated
- * @throws SolverError when a numerical path cannot vouch for its answer
+ * Evaluates all schedules of a scenario and names the one that meets the target with the least fresh air.
+ *
+ * @param scenario as `parseScenario` gives it
+ * @param options method and tolerance of the solver
+ * @param evaluate evaluates one schedule; default `evaluateSchedule`
+ * @returns each schedule with its summary (CO2 [ppm], times [s], air [m3/day]), the best one, those that tie with it, or the closest
+ * @throws InputError for a model that makes no sense; SolverError when a numerical path cannot vouch for its answer
+ *
+ * Source: this project.
+ * @example compareSchedules(parseScenario(starterScenario())).best // => "by day and night"
  */
 export function compareSchedules(
 	scenario: Scenario,

@@ -36,7 +36,20 @@ const DEFAULT_POINTS = 2000;
 /** Points shown of a piece that is long against the time constants, crowded after the switch. */
 const POINTS_PER_LONG_PIECE = 16;
 
-/** The CO2 of one schedule over a window. */
+/**
+ * The CO2 of one schedule over a window, thinned to what a picture shows.
+ *
+ * @param name of the curve
+ * @param model the mass balance
+ * @param schedule when the fan is on
+ * @param window its start and end [s], and the state at time 0
+ * @param options method and tolerance of the solver
+ * @returns times [s] and CO2 [ppm]
+ * @throws InputError for a model or schedule that makes no sense; SolverError when a numerical path cannot vouch for its answer
+ *
+ * Source: this project.
+ * @example sampleCurve("off", { volumeM3: 0.18, intakePpm: 430, generationM3PerS: 6e-8, infiltrationM3PerS: 2e-6, deliveredM3PerS: 0.012 }, { kind: "off" }, { fromSeconds: 0, toSeconds: 600 }).co2Ppm.at(-1)?.toFixed(1) // => "629.3"
+ */
 export function sampleCurve(
 	name: string,
 	model: Model | CompiledModel,
@@ -140,7 +153,18 @@ export interface ComparisonCurves {
 /** Windows that read well on an axis [s]. */
 const WINDOWS = [600, 1200, 1800, 3600, 2 * 3600, 3 * 3600, 4 * 3600, 6 * 3600, 8 * 3600, 12 * 3600, DAY];
 
-/** Curves for the pictures of a comparison; `points` bounds each series. */
+/**
+ * Curves for the pictures of a comparison.
+ *
+ * @param comparison as `compareSchedules` gives it
+ * @param points most points of a series [-]
+ * @param options method and tolerance of the solver
+ * @returns curves of a window that shows the pattern, and of the first day: times [s], CO2 [ppm]
+ * @throws SolverError when a numerical path cannot vouch for its answer
+ *
+ * Source: this project.
+ * @example comparisonCurves(compareSchedules(parseScenario(starterScenario()))).pattern.length // => 3
+ */
 export function comparisonCurves(
 	comparison: Comparison,
 	points = DEFAULT_POINTS,

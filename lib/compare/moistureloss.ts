@@ -26,10 +26,21 @@ export interface MoistureLoss {
 }
 
 /**
- * What the air that a schedule exchanges costs in moisture.
+ * Water that the exchanged air carries out of the chamber.
  *
- * The chamber counts as held at its mean temperature and given humidity. The flow of fan and leak is taken as the chamber air that
- * it displaces, at chamber temperature and pressure; of the fan's air only the share that mixes in counts, as it does for the CO2.
+ * The chamber stays at its mean temperature and given humidity. The flow of fan and leakage is taken as the chamber air that
+ * it displaces, at chamber temperature and pressure; of the fan's air only the share that mixes in counts, as it does for CO2.
+ *
+ * @param scenario temperatures [°C], humidities [0..1] and pressure [Pa] of chamber and intake air
+ * @param given its model
+ * @param schedule when the fan is on
+ * @returns water carried out, made by respiration and to add [g/day]; relative humidity before and after a burst [0..1]
+ * @throws InputError for a model or schedule that makes no sense
+ *
+ * Source: mass balance of dry air and vapour (17), (18); water per CO2 from the stoichiometry of glucose.
+ * @example
+ * const scenario = parseScenario(starterScenario());
+ * moistureLoss(scenario, buildModel(scenario), { kind: "off" }).moistureLossGPerDay.toFixed(1) // => "7.6"
  */
 export function moistureLoss(
 	scenario: Scenario,

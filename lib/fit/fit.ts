@@ -31,8 +31,19 @@ import { computeRespirationRate } from "./respirationrate.ts";
 import { fitBursts } from "./tests/fieldtests.ts";
 
 /**
- * What a log of CO2 teaches about a scenario.
- * @throws InputError when the log holds too few samples, when it is not clear which schedule ran, or for an option that makes no sense
+ * What a log of CO2 tells about a scenario: CO2 output, delivered flow, leakage, sensor response, each with its standard error.
+ *
+ * @param scenario as `parseScenario` gives it
+ * @param log as `readLog` gives it
+ * @param options which test was run, what is free or fixed, which schedule ran
+ * @returns estimates with standard errors and 95 % intervals [m3/s], [s], [ppm], what cannot be determined, and changes to write back
+ * @throws InputError when the log holds too few readings, when it is not clear which schedule ran, or for an option that makes no sense
+ *
+ * Source: this project; generalised least squares with first-order autoregressive residuals.
+ * @example
+ * const times = Array.from({ length: 121 }, (_, minute) => minute);
+ * const log = readLog(["minutes,CO2 (ppm)", ...times.map((t) => `${t},${500 + 5 * t}`)].join("\n"));
+ * fitLog(parseScenario(starterScenario()), log, { test: "rise" }).parameters.length > 0 // => true
  */
 export function fitLog(scenario: Scenario, log: Log, options: FitOptions = {}): Fit {
 	return fitSeries(scenario, cleanSeries(log, chooseCleaning(scenario, options)), options);

@@ -31,10 +31,22 @@ const MIN_CHANGE = 0.05;
 const MAX_SCATTER = 4;
 
 /**
- * Holds a log against what the scenario predicts for the schedule that ran, seen through the sensor's lag. Only the starts of the
- * log and, when nobody noted them, phase and drift of the timer are fitted. A second fit, of respiration and, where the log tells it,
- * of the flow, says what the chamber truly went through and what crop and fan do today.
+ * Compares a log with what the scenario predicts for the schedule that ran, the sensor's response included.
+ *
+ * Only the initial values of the log and, when nobody noted them, phase and rate error of the timer are fitted. A second fit, of
+ * CO2 output and, where the log determines it, of the flow, estimates what the chamber went through and what crop and fan do now.
+ *
+ * @param scenario as `parseScenario` gives it
+ * @param log as `readLog` gives it
+ * @param options which schedule ran, which column counts
+ * @returns RMS residual and peaks [ppm], the verdict, and a setting for now
  * @throws InputError as `fitLog`
+ *
+ * Source: this project.
+ * @example
+ * const times = Array.from({ length: 121 }, (_, minute) => minute);
+ * const log = readLog(["minutes,CO2 (ppm)", ...times.map((t) => `${t},${500 + 5 * t}`)].join("\n"));
+ * verifyLog(parseScenario(starterScenario()), log, { schedule: "short and often" }).isWithin // => false
  */
 export function verifyLog(scenario: Scenario, log: Log, options: VerifyOptions = {}): Verification {
 	return verifySeries(scenario, cleanSeries(log, chooseCleaning(scenario, options)), options);

@@ -98,8 +98,14 @@ interface Subject {
 }
 
 /**
- * The lesson: seven panels, the misconceptions and the bench experiments, with every number computed.
+ * The lesson on intermittent ventilation: panels, misconceptions and bench experiments, with every number computed.
+ *
+ * @param options a scenario; default an invented class example
+ * @returns the panels: CO2 [ppm], times [s], air [m3/day]
  * @throws InputError for a scenario that gives off no CO2 or has no fan, for then there is nothing to teach
+ *
+ * Source: this project; the theory is that of `equalMeanEfficacy`.
+ * @example lesson().bench.doses.length // => 3
  */
 export function lesson({ scenario }: LessonOptions = {}): Lesson {
 	const { name, model, ceilingPpm, cycles, notes, warnings } =

@@ -90,7 +90,16 @@ const UNITS = {
 
 const twoDigits = (value: number): number => Number(value.toPrecision(2));
 
-/** A worksheet whose numbers come from a seed; the same seed gives the same sheet. */
+/**
+ * A worksheet whose numbers come from a seed; the same seed gives the same sheet.
+ *
+ * @param options seed (a whole number) and units (`si` or `us`)
+ * @returns a chamber and questions with their answers
+ * @throws InputError for a seed or units that make no sense
+ *
+ * Source: this project; the numbers are invented.
+ * @example worksheet({ seed: 1 }).questions.length // => 9
+ */
 export function worksheet({ seed = 1, units = "si" }: WorksheetOptions = {}): Worksheet {
 	const random = seededUniform(seed);
 	const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)]!;

@@ -42,7 +42,16 @@ export interface LogSummary {
 
 const MAX_GAPS = 1000;
 
-/** Figures of a log that is kept whole. */
+/**
+ * What a log holds, without its samples.
+ *
+ * @param log as `readLog` gives it
+ * @returns rows, span and interval [s], and least, mean and greatest value of each channel [ppm], [°C], [0..1]
+ * @throws never
+ *
+ * Source: this project.
+ * @example summarizeLog(readLog("minutes,CO2 (ppm)\n0,500\n1,510\n2,520")).rows // => 3
+ */
 export function summarizeLog(log: Log): LogSummary {
 	const {
 		fileName,

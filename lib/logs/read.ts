@@ -21,18 +21,46 @@ export interface StreamingReader<T> {
 	readonly end: () => T;
 }
 
-/** Reads a logger's file. Throws InputError when it makes no log, or when an option must settle what it means. */
+/**
+ * Reads a logger's file of any common layout: encoding, delimiter, decimal mark, header, times and columns are found by themselves.
+ *
+ * @param text the file, as text or bytes
+ * @param options what the file cannot tell: zone, date order, column, interval [s]
+ * @returns samples in order of time: times [s], CO2 [ppm], temperature [°C], humidity [0..1]
+ * @throws InputError when it makes no log, or when an option must settle what it means
+ *
+ * Source: this project.
+ * @example readLog("minutes,CO2 (ppm)\n0,500\n1,510\n2,520").rows // => 3
+ */
 export function readLog(text: string | Uint8Array, options: ReadOptions = {}): Log {
 	const reader = logReader(options);
 	reader.push(typeof text === "string" ? new TextEncoder().encode(text) : text);
 	return reader.end();
 }
 
-/** As `readLog`, piece by piece. */
+/**
+ * As `readLog`, piece by piece.
+ *
+ * @param options as of `readLog`
+ * @returns a reader: `add` takes the next bytes, `finish` gives the log
+ * @throws InputError as `readLog`, from `add` and `finish`
+ *
+ * Source: this project.
+ * @example typeof logReader() // => "object"
+ */
 export const logReader = (options: ReadOptions = {}): StreamingReader<Log> =>
 	createStreamingReader(options, keepSamples);
 
-/** As `logReader`, but keeps figures only, so that a file of any length passes through in bounded memory. */
+/**
+ * As `logReader`, but keeps the summary only, so that a file of any length passes through in bounded memory.
+ *
+ * @param options as of `readLog`
+ * @returns a reader: `add` takes the next bytes, `finish` gives the summary
+ * @throws InputError as `readLog`, from `add` and `finish`
+ *
+ * Source: this project.
+ * @example typeof summaryReader() // => "object"
+ */
 export const summaryReader = (options: ReadOptions = {}): StreamingReader<LogSummary> =>
 	createStreamingReader(options, countSamples);
 

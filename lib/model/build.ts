@@ -2,7 +2,16 @@ import type { Scenario } from "../scenario/scenario.ts";
 import { type Model, meanSourceM3PerS, type Source } from "./chamber.ts";
 import { computeGeneration, type TemperatureProfile } from "./crop/respiration.ts";
 
-/** Free air volume: the chamber less the substrate of known volume [m3]. */
+/**
+ * Free air volume: the chamber less the substrate of known volume.
+ *
+ * @param scenario as `parseScenario` gives it
+ * @returns volume [m3]
+ * @throws never
+ *
+ * Source: this project.
+ * @example freeVolumeM3(parseScenario(starterScenario())).toFixed(3) // => "0.170"
+ */
 export function freeVolumeM3({ chamber, substrate }: Scenario): number {
 	return substrate.reduce((volume, s) => volume - (s.volume?.value ?? 0), chamber.volume.value);
 }
@@ -12,7 +21,14 @@ const LOOKS = 96;
 
 /**
  * The mass balance of a scenario, from the central values of all its inputs.
- * @param temperature of the chamber; by default as the scenario has it
+ *
+ * @param scenario as `parseScenario` gives it
+ * @param temperature of the chamber [°C]; by default as the scenario has it
+ * @returns the model in plain SI numbers: [m3], [m3/s], [ppm], [s]
+ * @throws never
+ *
+ * Source: this project; the equations stand at `Model`.
+ * @example buildModel(parseScenario(starterScenario())).volumeM3.toFixed(3) // => "0.170"
  */
 export function buildModel(scenario: Scenario, temperature?: TemperatureProfile): Model {
 	const { chamber, intake, fan, sensor, start } = scenario;

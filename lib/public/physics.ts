@@ -40,6 +40,3 @@ export {
 } from "../model/fan/systemcurve.ts";
 export { EXPOSURE_LIMITS, pressureAtAltitudePa } from "../sources/constants.ts";
 export type { PublishedValue } from "../sources/published.ts";
-export type { Dimension } from "../units/dimensions.ts";
-export { formatDuration, formatQuantity, type UnitSystem } from "../units/format.ts";
-export { readValue } from "../units/read.ts";

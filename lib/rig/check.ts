@@ -17,9 +17,16 @@ import { rigWiring, wiringFindings } from "./wiring/rigwiring.ts";
 const SEVERITY: readonly RigVerdict[] = ["stop", "attention", "ok"];
 
 /**
- * Judges fan, filter, duct, supply, wire, fuse, timer and schedules of a scenario, and says what it could not judge.
- * An estimate by common practice, no safety device: bench practice and local codes stand above it.
- * @throws SolverError when a schedule's figures cannot be vouched for
+ * Checks whether fan, filter, duct, supply, wire, fuse, timer and wiring of a scenario deliver its schedules, and says what it
+ * could not assess. An estimate by common practice, no safety device: bench practice and local codes stand above it.
+ *
+ * @param given the scenario; it needs `fan.voltage`
+ * @param options units of the texts
+ * @returns findings with verdict `ok`, `attention` or `stop`, flow [m3/s], pressure [Pa], current [A], voltage [V]
+ * @throws InputError for a wiring whose parts lack a rating; SolverError when a schedule's values cannot be vouched for
+ *
+ * Source: this project; published figures in `lib/sources`, the rest common practice, no source.
+ * @example checkRig(parseScenario(starterScenario())).verdict // => "attention"
  */
 export function checkRig(given: Scenario): RigReport {
 	// A rig is judged from its clean filter to its loaded one, whatever load the schedules are compared with.

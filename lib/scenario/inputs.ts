@@ -38,7 +38,16 @@ function* rigInputs({ fan, supply, wire, fuse }: Scenario): Generator<InputEntry
 	yield ["fuse", "fuse rating", fuse];
 }
 
-/** Every value that a run depends on, in the order of the file format, each with its origin. */
+/**
+ * Every value that a run depends on, in the order of the file format, each with its origin.
+ *
+ * @param scenario as `parseScenario` gives it
+ * @returns rows of path and quantity, in SI
+ * @throws never
+ *
+ * Source: this project.
+ * @example listInputs(parseScenario(starterScenario()))[0].path // => "chamber.volume"
+ */
 export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 	const rows: InputRow[] = [];
 	const add = (path: string, label: string, quantity: Quantity | null): void => {

@@ -176,7 +176,15 @@ const byPlace = (a: Fault, b: Fault): number =>
 
 /**
  * Reads the text of a scenario file (YAML or JSON) into SI, with documented defaults.
- * @throws InputError with every fault at once, each with file, line, column, path, rule, value received and the way out.
+ *
+ * @param text the file
+ * @param fileName under which its faults are named
+ * @param options whether it may lack schedules
+ * @returns what was written, each value with its origin, in SI
+ * @throws InputError with every fault at once, each with file, line, column, path, rule, value received and the way out
+ *
+ * Source: this project.
+ * @example parseScenario(starterScenario()).schedules.length // => 3
  */
 export const parseScenario = (
 	text: string,

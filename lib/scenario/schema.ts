@@ -191,7 +191,15 @@ export const sections = {
 
 export type Sections = { readonly [Key in keyof typeof sections]: z.output<(typeof sections)[Key]> };
 
-/** JSON Schema of the scenario file, with which an editor completes and checks it. */
+/**
+ * JSON Schema of the scenario file, with which an editor completes and checks it.
+ *
+ * @returns the schema, draft 7
+ * @throws never
+ *
+ * Source: JSON Schema draft 7.
+ * @example scenarioJsonSchema().type // => "object"
+ */
 export const scenarioJsonSchema = (): Record<string, unknown> => {
 	const whole = mapping(
 		{

@@ -1,4 +1,12 @@
-/** A commented scenario file to begin with; its figures are invented. */
+/**
+ * A commented scenario file to begin with; its values are invented.
+ *
+ * @returns YAML
+ * @throws never
+ *
+ * Source: this project; invented.
+ * @example parseScenario(starterScenario()).name // => "My first cabinet"
+ */
 export const starterScenario =
 	(): string => `# A scenario for Lullgust: one fruiting chamber, one fan, and the schedules to compare.
 # All figures are invented for this example: replace them by your own, and measure what you can.

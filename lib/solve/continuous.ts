@@ -21,12 +21,20 @@ export function meanDeliveredM3PerS(
 }
 
 /**
- * Continuous equivalent: CO2 of the crop's zone under never-ending flow with the same mean air [ppm].
+ * Continuous equivalent: CO2 of the crop's zone under continuous flow with the same mean air.
  *
  *     C1 = Cs + 1e6 G/(m Q̄ + L)      C2 = C1 + 1e6 σ G/k      (9)
  *
  * A source that varies in time enters with its mean over the window.
- * @returns null when no air moves at all, for then no steady state exists (or, without a source, it is the start)
+ *
+ * @param given the mass balance
+ * @param schedule when the fan is on
+ * @param window over which source and air are averaged [s]
+ * @returns CO2 [ppm]; null when no air moves at all, for then no steady state exists (or, without a source, it is the start)
+ * @throws InputError for a model or schedule that makes no sense
+ *
+ * Source: mass balance, derived here.
+ * @example continuousState({ volumeM3: 0.18, intakePpm: 430, generationM3PerS: 6e-8, infiltrationM3PerS: 2e-6, deliveredM3PerS: 0.012 }, { kind: "continuous" })?.toFixed(2) // => "435.00"
  */
 export function continuousState(
 	given: Model | CompiledModel,

@@ -55,9 +55,16 @@ export type PeriodicState = PeriodicSteadyState | NoPeriodicState;
 const MAX_DAYS = 3;
 
 /**
- * State that repeats each period: exactly for linear models, by a guarded Newton iteration on the map of a period otherwise.
- * @returns the regime, or why there is none: nothing carries CO2 away, or the schedule or the source never repeats
- * @throws SolverError when the iteration does not close (it never goes on for ever)
+ * State that repeats each period: exactly for linear models, by a guarded Newton iteration on the period map otherwise.
+ *
+ * @param model the mass balance
+ * @param schedule when the fan is on
+ * @param options method and tolerance of the solver
+ * @returns peak, mean, trough [ppm] and the state to start from; or `{ exists: false, cause }`: nothing carries CO2 away, or schedule or source never repeat
+ * @throws InputError for a model or schedule that makes no sense; SolverError when the iteration does not close (it never goes on for ever)
+ *
+ * Source: this project; Newton's shooting method.
+ * @example periodicState({ volumeM3: 0.18, intakePpm: 430, generationM3PerS: 6e-8, infiltrationM3PerS: 2e-6, deliveredM3PerS: 0.012 }, { kind: "cycle", onSeconds: 12, offSeconds: 540 }).peakPpm.toFixed(2) // => "759.22"
  */
 export function periodicState(
 	model: Model | CompiledModel,

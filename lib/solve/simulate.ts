@@ -61,8 +61,16 @@ const into = (timeSeconds: number, solution: SolutionSegment): number =>
 	Math.max(timeSeconds - solution.startSeconds, 0);
 
 /**
- * The CO2 of a chamber under a schedule from time 0, exactly where the model is linear and by odex where it is not.
- * @throws InputError for options that make no sense, SolverError when odex cannot vouch for its answer
+ * The CO2 of a chamber under a schedule from time 0: exactly where the model is linear, by Runge-Kutta where it is not.
+ *
+ * @param model the mass balance
+ * @param schedule when the fan is on
+ * @param options start [ppm], duration [s], sampling interval or times [s], method and tolerance of the solver
+ * @returns samples: times [s], CO2 of the zones and what the sensor shows [ppm], fan state
+ * @throws InputError for options that make no sense; SolverError when a numerical path cannot vouch for its answer
+ *
+ * Source: this project; Dormand and Prince 5(4), odex for a second opinion.
+ * @example simulate({ volumeM3: 0.18, intakePpm: 430, generationM3PerS: 6e-8, infiltrationM3PerS: 2e-6, deliveredM3PerS: 0.012 }, { kind: "off" }, { durationSeconds: 600, sampleIntervalSeconds: 600 }).co2Ppm[1].toFixed(1) // => "629.3"
  */
 export function simulate(
 	model: Model | CompiledModel,
@@ -251,8 +259,16 @@ export interface RunStats extends ConcentrationStats {
 }
 
 /**
- * Figures of one run from time 0 in the zone of the crop: not from samples, so no peak lies between them.
- * @throws as `simulate`
+ * Peak, mean and trough of one run from time 0 in the zone of the crop: not from samples, so no peak lies between them.
+ *
+ * @param model the mass balance
+ * @param schedule when the fan is on
+ * @param options start [ppm], duration [s], ceiling [ppm], method and tolerance of the solver
+ * @returns CO2 [ppm] and times [s]
+ * @throws InputError for options that make no sense; SolverError when a numerical path cannot vouch for its answer
+ *
+ * Source: this project.
+ * @example runStats({ volumeM3: 0.18, intakePpm: 430, generationM3PerS: 6e-8, infiltrationM3PerS: 2e-6, deliveredM3PerS: 0.012 }, { kind: "off" }, { durationSeconds: 600, ceilingPpm: 1000 }).endPpm.toFixed(1) // => "629.3"
  */
 export function runStats(
 	model: Model | CompiledModel,

@@ -78,8 +78,16 @@ const WARM_UP_DAYS = 3;
 const MAX_SEARCH_SECONDS = 60 * DAY;
 
 /**
- * The figures of merit of one schedule in one chamber: of the regime that repeats, or of a run when none does.
- * @throws InputError for a model, schedule or target that makes no sense, SolverError when odex cannot vouch for its answer
+ * The figures of merit of one schedule in one chamber: of the periodic steady state, or of a run when there is none.
+ *
+ * @param given the mass balance
+ * @param schedule when the fan is on
+ * @param options ceiling and floor [ppm], the criterion, method and tolerance of the solver
+ * @returns CO2 [ppm], times [s], air [m3/day], air changes [1/h]
+ * @throws InputError for a model, schedule or target that makes no sense; SolverError when a numerical path cannot vouch for its answer
+ *
+ * Source: this project.
+ * @example summarize({ volumeM3: 0.18, intakePpm: 430, generationM3PerS: 6e-8, infiltrationM3PerS: 2e-6, deliveredM3PerS: 0.012 }, { kind: "cycle", onSeconds: 12, offSeconds: 540 }, { ceilingPpm: 1000 }).burstsPerDay.toFixed(1) // => "156.5"
  */
 export function summarize(
 	given: Model | CompiledModel,

@@ -75,10 +75,17 @@ const FADING = 0.9;
 /**
  * Least squares by Levenberg and Marquardt in a trust region, within bounds.
  *
- * The step minimises ‖J p - r‖ within ‖D p‖ <= Δ, D the greatest column norms so far (Moré 1978, from memory),
- * slowly forgotten, for a start far off can have slopes that are huge against all that come after;
- * a parameter on a bound that pushes outward is held, and a step is cut off at the bounds.
+ * The step minimises ‖J p - r‖ within ‖D p‖ <= Δ, D the greatest column norms so far, slowly forgotten, for a start far off can
+ * have gradients that are huge against all that come after; a parameter on a bound that pushes outward is held, and a step is cut
+ * off at the bounds.
+ *
+ * @param problem parameters with start and bounds, and a function that hands over rows of residuals and their derivatives
+ * @param options tolerances and the iteration limit [-]
+ * @returns values, covariance, degrees of freedom and how the search ended, in the units of the problem
  * @throws InputError when a start lies outside its bounds or a row is not finite at the start
+ *
+ * Source: Moré 1978, from memory.
+ * @example leastSquares({ parameters: [{ name: "a", initial: 1 }], rows: (values, to) => { for (const [x, y] of [[1, 2], [2, 4.1], [3, 5.9]]) to.add(y - values[0] * x, [x]); } }).values[0].toFixed(3) // => "1.993"
  */
 export function leastSquares(problem: LeastSquaresProblem, options: LeastSquaresOptions = {}): LeastSquares {
 	const { costTolerance = 1e-15, stepTolerance = 1e-11, maxIterations = 400, firstRadius = 1 } = options;

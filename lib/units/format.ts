@@ -11,7 +11,16 @@ const digits = (x: number): string => {
 	return String(rounded === 0 ? 0 : rounded);
 };
 
-/** Time in words: `4 s`, `3 min 56 s`, `1 h 30 min`, `2 d 3 h`; tenths of a second only below an hour. */
+/**
+ * Time in words; tenths of a second only below an hour.
+ *
+ * @param seconds time [s]
+ * @returns such as `4 s`, `3 min 56 s`, `1 h 30 min`, `2 d 3 h`
+ * @throws never
+ *
+ * Source: this project.
+ * @example formatDuration(236) // => "3 min 56 s"
+ */
 export const formatDuration = (seconds: number): string => {
 	if (!Number.isFinite(seconds)) return String(seconds);
 	if (seconds < 0) return `-${formatDuration(-seconds)}`;
@@ -31,7 +40,15 @@ export const formatDuration = (seconds: number): string => {
 };
 
 /**
- * A value in SI [unit of its dimension] as a reader of that unit system wants it, at most four significant digits.
+ * A value as a reader of a unit system wants it, at most four significant digits.
+ *
+ * @param value in SI [unit of its dimension]
+ * @param dimension what it measures
+ * @param system `si` or `us`
+ * @returns number and unit
+ * @throws never
+ *
+ * Source: this project.
  * @example formatQuantity(0.0125, "flow") // => "45 m³/h"
  */
 export const formatQuantity = (value: number, dimension: Dimension, system: UnitSystem = "si"): string => {

@@ -162,8 +162,12 @@ export const parseValue = (text: string, dimensions: readonly Dimension[]): Pars
 /**
  * One value with its unit, as people write it, in SI (m, m2, m3, kg, s, °C, K, m3/s, m/s, 1/s, ppm, 0..1, Pa, A, V, W, J, Ω).
  *
- * Factors are exact by definition: international yard and pound of 1959, US gallon of 231 in3, UK gallon of 4.54609 L.
+ * @param text number and unit
+ * @param dimension what it measures
+ * @returns value [SI unit of its dimension]
  * @throws InputError when the text is no value of the dimension: the rule, what was received, and why
+ *
+ * Source: factors exact by definition: international yard and pound of 1959, US gallon of 231 in3, UK gallon of 4.54609 L.
  * @example readValue("68 F", "temperature") // => 20
  */
 export const readValue = (text: string, dimension: Dimension): number => {

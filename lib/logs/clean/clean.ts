@@ -46,7 +46,15 @@ const MIN_AIR_PPM = 300;
 
 /**
  * Makes one CO2 channel of a log ready for a fit: marks what is no measurement of the chamber's pattern, each for a stated reason.
- * Nothing is changed or filled in. Throws InputError for a column that is not there.
+ * Nothing is changed or filled in.
+ *
+ * @param log as `readLog` gives it
+ * @param options which column, which reasons to keep, the schedule that ran
+ * @returns times [s], CO2 [ppm] and what is excluded, with reasons
+ * @throws InputError for a column that is not there
+ *
+ * Source: this project; rules by common practice, no source.
+ * @example cleanSeries(readLog("minutes,CO2 (ppm)\n0,500\n1,510\n2,520\n3,531\n4,540")).excluded.length // => 5
  */
 export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 	const { timesSeconds, sampleIntervalSeconds } = log;

@@ -82,7 +82,7 @@ export function ductResistance(duct: Duct, densityKgPerM3: number): number {
  * @throws never
  *
  * Source: orifice equation; Cd from textbooks, from memory.
- * @example openingResistance(0.00785, 1.2).toFixed(0) // => "25328"
+ * @example openingResistance(0.00785, 1.2).toFixed(0) // => "25330"
  */
 export const openingResistance = (
 	areaM2: number,

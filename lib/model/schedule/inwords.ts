@@ -2,7 +2,16 @@ import { formatDuration } from "../../units/format.ts";
 import type { Schedule } from "./schedule.ts";
 import { burstsPerDay } from "./timeline.ts";
 
-/** A schedule as a person says it: "4 s on, 3 min 56 s off, 360 bursts per day". */
+/**
+ * A schedule as a person says it.
+ *
+ * @param schedule when the fan is on
+ * @returns one line
+ * @throws never
+ *
+ * Source: this project.
+ * @example inWords({ kind: "cycle", onSeconds: 4, offSeconds: 236 }) // => "4 s on, 3 min 56 s off, 360 bursts per day"
+ */
 export function inWords(schedule: Schedule): string {
 	const bursts = (s: Schedule) => {
 		const shown = burstCount(burstsPerDay(s));

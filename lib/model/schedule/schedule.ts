@@ -135,7 +135,16 @@ export function checkSchedule(schedule: Schedule): void {
 	if (faults.length > 0) throw new InputError(faults);
 }
 
-/** Length of the pattern that repeats [s]; null when the schedule never repeats. */
+/**
+ * Length of the pattern that repeats.
+ *
+ * @param schedule when the fan is on
+ * @returns time [s]; null when the schedule never repeats
+ * @throws never
+ *
+ * Source: this project.
+ * @example periodSeconds({ kind: "cycle", onSeconds: 4, offSeconds: 236 }) // => 240
+ */
 export function periodSeconds(schedule: Schedule): number | null {
 	checkSchedule(schedule);
 	switch (schedule.kind) {

@@ -27,8 +27,14 @@ export interface FanSegment extends Segment {
 }
 
 /**
- * The timeline of a schedule; a timeline is its own.
+ * The timeline of a schedule: one period of segments, repeated as index × period; a timeline is its own.
+ *
+ * @param schedule when the fan is on
+ * @returns segments with their start and duration [s], and the period [s]
  * @throws InputError with every fault of the schedule
+ *
+ * Source: this project.
+ * @example makeTimeline({ kind: "cycle", onSeconds: 12, offSeconds: 540 }).periodSeconds // => 552
  */
 export function makeTimeline(schedule: Schedule | Timeline): Timeline {
 	if (typeof schedule === "object" && schedule?.kind === "timeline") return schedule;
@@ -159,13 +165,34 @@ export function* playTimeline(
 	}
 }
 
-/** The schedule from time 0 to `untilSeconds` as segments of constant fan state, without gaps; neighbours may have the same state. */
+/**
+ * The schedule from time 0 as segments of constant fan state, without gaps; neighbours may have the same state.
+ * Switch instants are index × period + offset, never a running sum.
+ *
+ * @param schedule when the fan is on
+ * @param untilSeconds end of the run [s]
+ * @returns segments, each with its start and duration [s]
+ * @throws never
+ *
+ * Source: this project.
+ * @example [...segments({ kind: "cycle", onSeconds: 4, offSeconds: 236 }, 240)].length // => 2
+ */
 export function* segments(schedule: Schedule | Timeline, untilSeconds: number): Generator<Segment> {
 	for (const { startSeconds, durationSeconds, isOn } of playTimeline(makeTimeline(schedule), untilSeconds))
 		yield { startSeconds, durationSeconds, isOn };
 }
 
-/** Bursts (off → on, or one start of a fan that never stops: 0) a day, averaged over the period or over `untilSeconds`. */
+/**
+ * Bursts (off to on) per day, averaged over the period or over the run; 0 for a fan that never stops.
+ *
+ * @param schedule when the fan is on
+ * @param untilSeconds length of the run of a schedule that never repeats [s]
+ * @returns bursts [1/day]
+ * @throws never
+ *
+ * Source: this project.
+ * @example burstsPerDay({ kind: "cycle", onSeconds: 4, offSeconds: 236 }) // => 360
+ */
 export function burstsPerDay(schedule: Schedule | Timeline, untilSeconds = DAY): number {
 	const timeline = makeTimeline(schedule);
 	// Over a whole period the first segment follows the last one; a list that does not repeat begins with the fan at rest.
@@ -179,7 +206,17 @@ export function burstsPerDay(schedule: Schedule | Timeline, untilSeconds = DAY):
 	return (bursts * DAY) / span;
 }
 
-/** Share of the time in which the fan is on [0..1], over the period or over `untilSeconds`. */
+/**
+ * Share of the time in which the fan is on, over the period or over the run.
+ *
+ * @param schedule when the fan is on
+ * @param untilSeconds length of the run of a schedule that never repeats [s]
+ * @returns share [0..1]
+ * @throws never
+ *
+ * Source: this project.
+ * @example dutyCycle({ kind: "cycle", onSeconds: 4, offSeconds: 236 }).toFixed(4) // => "0.0167"
+ */
 export function dutyCycle(schedule: Schedule | Timeline, untilSeconds = DAY): number {
 	const timeline = makeTimeline(schedule);
 	const span = timeline.periodSeconds ?? untilSeconds;

@@ -82,8 +82,15 @@ function isWhole(x: number): boolean {
 }
 
 /**
- * Everything that a timer can show, as grids of which every pair can be keyed in: one grid where each period has its own
+ * Everything that a timer can show, as grids of which every pair can be set: one grid where each period has its own
  * range, one a range where both share it. A time that two ranges can show is taken from the one listed first.
+ *
+ * @param timer its ranges [s] and digits
+ * @returns grids of on- and off-times [s]
+ * @throws never
+ *
+ * Source: this project.
+ * @example displayGrids({ ranges: [{ lowSeconds: 1, highSeconds: 9, stepSeconds: 1, unit: "s" }], isShared: false, digits: 1 })[0].on.length // => 9
  */
 export function displayGrids(timer: Timer): DisplayGrid[] {
 	const lists = timer.ranges.map((range) => listDisplayValues(range, timer.digits));

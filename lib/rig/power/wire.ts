@@ -5,13 +5,28 @@ import { GOOD_VOLTAGE_DROP, MIN_START_VOLTAGE } from "../../sources/supplies.ts"
 import type { RigFinding, VoltageDropFinding, WireFinding } from "../findings.ts";
 import type { PowerReport } from "../rigtypes.ts";
 
-/** "AWG 20", "0.5 mm²" */
+/**
+ * Name of a wire size.
+ *
+ * @param size `{ awg }` or `{ mm2 }`
+ * @returns one or two words
+ * @throws never
+ *
+ * Source: this project.
+ * @example wireName({ awg: 20 }) // => "AWG 20"
+ */
 export const wireName = (size: WireSize): string => ("awg" in size ? `AWG ${size.awg}` : `${size.mm2} mm²`);
 
 /**
- * What a wire may carry: three times its bundled figure, never above its chassis figure, and the bundled one in a bundle.
- * A size between two of the table counts as the thinner.
- * @returns [A]; null below AWG 24, for which no figure is at hand
+ * Current-carrying capacity of a wire: three times its bundled figure, never above its chassis figure, and the bundled one in a
+ * bundle. A size between two of the table counts as the thinner.
+ *
+ * @param size `{ awg }` or `{ mm2 }`
+ * @param isBundled whether it lies in a bundle
+ * @returns current [A]; null below AWG 24, for which no figure is at hand
+ * @throws never
+ *
+ * Source: a table of wire ratings (`lib/sources/copper`); the factor three is judgement.
  * @example ampacityA({ awg: 20 }, false) // => 4.5
  */
 export function ampacityA(size: WireSize, isBundled: boolean): number | null {

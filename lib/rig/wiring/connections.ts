@@ -33,7 +33,13 @@ const RANK: Readonly<Record<WiringPart["kind"], number>> = {
 /**
  * The wires of a wiring, in an order in which they can be made: the positive side first, then what the timer switches, then the
  * negative. Along a net each wire goes on from where the last ended.
+ *
+ * @param wiring parts and nets
+ * @returns wires from terminal to terminal
  * @throws InputError for parts that lack a rating
+ *
+ * Source: this project.
+ * @example connectionList({ parts: {}, nets: {} }).length // => 0
  */
 export function connectionList(wiring: Wiring): readonly Connection[] {
 	const circuit = circuitOf(readWiring(wiring));

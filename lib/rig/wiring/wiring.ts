@@ -19,9 +19,16 @@ export interface WiringVerdict {
 }
 
 /**
- * Judges a wiring of extra-low direct voltage in both states of the timer's contact, and names what is wrong: a code, the parts and the numbers. Wires, fuses, switches and closed contacts have no resistance; fans and timers take their nominal current at
+ * Checks a wiring of extra-low direct voltage in both states of the timer's contact, and names what is wrong with the reason and
+ * the remedy. Wires, fuses, switches and closed contacts have no resistance; fans and timers take their nominal current at
  * their nominal voltage. A short circuit ends the check: what comes behind it is not known.
+ *
+ * @param wiring parts with their ratings [V], [A], and nets
+ * @returns the verdict with its faults, and the currents of both states [A]
  * @throws InputError with every fault of parts that lack a rating; a net that joins the wrong terminals is a verdict
+ *
+ * Source: circuit laws; ratings in `lib/sources`.
+ * @example checkWiring({ parts: {}, nets: {} }).faults.length > 0 // => true
  */
 export function checkWiring(wiring: Wiring): WiringVerdict {
 	const circuit = circuitOf(readWiring(wiring));

@@ -194,10 +194,19 @@ const correlationSplices = (
 };
 
 /**
- * Writes fitted values into the text of a scenario file (YAML or JSON), as `{ value: …, fitted: day.csv, on: 2026-03-10 }`;
- * all else, comments, order, quotes, blanks and line ends, stays to the letter. `together` goes to the part `correlations`,
- * which is written anew.
- * @throws InputError where the text is no scenario's, has aliases or tags, or holds something else than one value at a path.
+ * Writes fitted values into the text of a scenario file (YAML or JSON), as `{ value: …, fitted: day.csv, on: 2026-03-10 }`; all
+ * else, comments, order, quotes, blanks and line ends, stays as it is. Correlations go to the part `correlations`, which is replaced.
+ *
+ * @param text the file
+ * @param changes paths with their new values
+ * @param provenance the log they come from, and the day
+ * @param fileName under which its faults are named
+ * @param fittedCorrelations the correlations of the new values, or null
+ * @returns the new text
+ * @throws InputError where the text is no scenario, has aliases or tags, or holds something else than one value at a path
+ *
+ * Source: this project.
+ * @example updateScenario("a: 1 # kept", [], { log: "day.csv", on: "2026-03-10" }) // => "a: 1 # kept"
  */
 export const updateScenario = (
 	text: string,

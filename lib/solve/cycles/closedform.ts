@@ -22,16 +22,21 @@ export interface PeriodicColumns {
 }
 
 /**
- * Peak, mean and trough of the periodic regime of many cycles, in closed form.
+ * Peak, mean and trough of the periodic steady state of many cycles, in closed form.
  *
  *     P = Cs + [s b φ1(λ0 b) + e^(-λ0 b) s a φ1(λ1 a)] / (1 - e^(-λ1 a - λ0 b))       (6)
  *     W = Cs + (P - Cs) e^(-λ1 a) + s a φ1(λ1 a)                                     (7)
  *     mean = Cs + [P a φ1(λ1 a) + s a² φ2(λ1 a) + W b φ1(λ0 b) + s b² φ2(λ0 b)]/(a + b)   (8), with P and W above Cs
  *
  * a, b on- and off-time, λ1, λ0 air changes on and off, s rise of the closed chamber. All terms are positive: nothing cancels.
- * Derived here; equal to the usual two-branch form with and without leak.
  *
- * @throws InputError for columns that are no Float64Arrays of one length; their numbers are taken as they are
+ * @param c columns of one length: intake [ppm], rise [ppm/s], air changes on and off [1/s], on- and off-times [s]
+ * @param out columns to be filled, of a former call
+ * @returns peak, mean and trough [ppm], infinite where nothing carries CO2 away
+ * @throws never
+ *
+ * Source: derived here; equal to the usual two-branch form with and without leakage.
+ * @example periodicColumns({ intakePpm: Float64Array.of(430), risePpmPerS: Float64Array.of(0.33), onPerS: Float64Array.of(0.0667), offPerS: Float64Array.of(0.00001), onSeconds: Float64Array.of(12), offSeconds: Float64Array.of(540) }).peakPpm[0].toFixed(1) // => "756.1"
  */
 export function periodicColumns(c: CycleColumns, out?: PeriodicColumns): PeriodicColumns {
 	checkColumns(c, out);
@@ -88,8 +93,19 @@ function checkColumns(columns: CycleColumns, out: PeriodicColumns | undefined): 
 }
 
 /**
- * Peak, mean and trough of one cycle; see `periodicColumns`.
- * @throws InputError for numbers below 0 or not finite, and for a cycle without length
+ * Peak, mean and trough of one cycle, (6) to (8); see `periodicColumns`.
+ *
+ * @param intakePpm CO2 of the intake air [ppm]
+ * @param risePpmPerS rise of the closed chamber [ppm/s]
+ * @param onPerS air changes with the fan on [1/s]
+ * @param offPerS air changes with the fan off [1/s]
+ * @param onSeconds on-time [s]
+ * @param offSeconds off-time [s]
+ * @returns peak, mean and trough [ppm], infinite where nothing carries CO2 away
+ * @throws never
+ *
+ * Source: derived here.
+ * @example periodicCycle(430, 0.33, 0.0667, 0.00001, 12, 540).peakPpm.toFixed(1) // => "756.1"
  */
 export function periodicCycle(
 	intakePpm: number,

@@ -63,8 +63,15 @@ export function isOneZone({ model, isLinear }: CompiledModel): boolean {
  *
  * Of a one-zone chamber with an instant fan by equations 6 to 8, from tables of what each burst and each pause does; of any
  * other linear model setting by setting, some thousand times slower.
- * @param out arrays to be filled, of a former call with a grid of the same size
- * @throws InputError for a model whose source changes, which has no regime a setting could be judged by
+ *
+ * @param given the mass balance; its source must be constant
+ * @param grid on-times and off-times [s]
+ * @param out columns to be filled, of a former call with a grid of the same size
+ * @returns columns [ppm]: on-time i and off-time j at i · (number of off-times) + j
+ * @throws InputError for a model whose source changes, which has no periodic steady state to evaluate
+ *
+ * Source: this project.
+ * @example settingMap({ volumeM3: 0.18, intakePpm: 430, generationM3PerS: 6e-8, infiltrationM3PerS: 2e-6, deliveredM3PerS: 0.012 }, { onSeconds: [12], offSeconds: [540] }).peakPpm[0].toFixed(2) // => "759.22"
  */
 export function settingMap(given: Model | CompiledModel, grid: SettingGrid, out?: SettingMap): SettingMap {
 	const faults: Fault[] = [];

@@ -13,8 +13,15 @@ export interface WiringParts {
 }
 
 /**
- * The usual way to wire a timer and fans side by side: fuse first; a relay switches the plus and all minus leads are joined; a
- * board that switches the minus has the fans between its two outputs and nothing else there.
+ * The usual way to wire a timer and fans in parallel: fuse first; a relay switches the positive and all negative leads are
+ * joined; a board that switches the negative has the fans between its two outputs and nothing else there.
+ *
+ * @param parts supply, timer, fans, fuse, and whether there is a hand switch or a flyback diode
+ * @returns parts and nets
+ * @throws never
+ *
+ * Source: common practice, no source.
+ * @example Object.keys(standardWiring({ supply: { v: 12 }, timer: { kind: "relay_timer" }, fans: [{ v: 12 }], fuse: {} }).nets).length // => 4
  */
 export function standardWiring({
 	supply,
