@@ -1,7 +1,15 @@
 import type { BindingConstraint, Choice, ChoiceWarning, FeasibleChoice } from "../lib/choose/choosetypes.ts";
 import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
 import type { ComparisonWarning } from "../lib/compare/warnings.ts";
-import type { Fit, FitResiduals, Verification } from "../lib/fit/fittypes.ts";
+import type {
+	Confounded,
+	FanSource,
+	Fit,
+	FitResiduals,
+	FittedBurst,
+	FitWarning,
+	Verification,
+} from "../lib/fit/fittypes.ts";
 import type { Schedule } from "../lib/model/schedule/schedule.ts";
 import { listInputs } from "../lib/scenario/inputs.ts";
 import type { InputRow, Origin, Scenario } from "../lib/scenario/scenario.ts";
@@ -11,6 +19,9 @@ import type { Dimension } from "../lib/units/dimensions.ts";
 import { inputLabel } from "../reports/choose/choosewords.ts";
 import { constraintReason } from "../reports/choose/constraintwords.ts";
 import { fieldTestWords } from "../reports/choose/fieldtestwords.ts";
+import { confoundedReason, resolutionWords } from "../reports/fit/confoundedwords.ts";
+import { fanWords, fitWarningWords, outlierReason } from "../reports/fit/fitremarks.ts";
+import { checkWords, noRetuneWords } from "../reports/verify/verifywords.ts";
 import { warningMessage } from "../reports/words/warnings.ts";
 import { type ReadLogJson, readLogJson } from "./logjson.ts";
 
@@ -213,49 +224,87 @@ const labelled = (chance: FeasibleChoice["complianceProbability"], scenario: Sce
 		})),
 	};
 
+type WordedKeys = "fanFrom" | "confounded" | "bursts" | "recommendedTest" | "warnings";
+
+const fanJson = (source: FanSource): Coded<FanSource> => ({ ...source, message: fanWords(source) });
+const fitWarningJson = (warning: FitWarning): Coded<FitWarning> => ({
+	...warning,
+	message: fitWarningWords(warning),
+});
+
 /** What `fit --json` prints: all of `Fit` but the scenario and what there is a sample of, which `--csv` writes. */
 export type FitJson = {
-	readonly format: "lullgust/fit@1";
+	readonly format: "lullgust/fit@2";
 	readonly scenario: { readonly name: string; readonly file: string };
 	readonly log: ReadLogJson;
 	readonly residuals: Omit<FitResiduals, "ppm">;
-} & Omit<Fit, "scenario" | "series" | "curve" | "residuals">;
+	readonly fanFrom: Coded<FanSource>;
+	readonly confounded: readonly (Coded<Confounded> & { readonly resolution: string })[];
+	readonly bursts: readonly (FittedBurst & { readonly message: string | null })[] | null;
+	readonly recommendedTest: Coded<NonNullable<Fit["recommendedTest"]>> | null;
+	readonly warnings: readonly Coded<FitWarning>[];
+} & Omit<Fit, "scenario" | "series" | "curve" | "residuals" | WordedKeys>;
 
 /** The answer of `fit` for another program. */
-export const fitJson = ({ scenario, series, curve: _, residuals, ...rest }: Fit): FitJson => {
+export const fitJson = (fit: Fit): FitJson => {
+	const { scenario, series, curve: _, residuals, ...rest } = fit;
 	const { ppm: __, ...figures } = residuals;
+	const { recommendedTest } = rest;
 	return {
-		format: "lullgust/fit@1",
+		format: "lullgust/fit@2",
 		scenario: { name: scenario.name, file: scenario.fileName },
 		log: readLogJson(series),
 		residuals: figures,
 		...rest,
+		fanFrom: fanJson(rest.fanFrom),
+		confounded: rest.confounded.map((one) => ({
+			...one,
+			message: confoundedReason(fit, one),
+			resolution: resolutionWords(fit, one),
+		})),
+		bursts:
+			rest.bursts?.map((one) => ({
+				...one,
+				message: one.reason === null ? null : outlierReason(one.reason),
+			})) ?? null,
+		recommendedTest:
+			recommendedTest === null
+				? null
+				: { ...recommendedTest, message: confoundedReason(fit, recommendedTest) },
+		warnings: rest.warnings.map(fitWarningJson),
 	};
 };
 
 /** What `verify --json` prints: all of `Verification` but the scenario and what there is a sample of, which `--csv` writes. */
 export type VerificationJson = {
-	readonly format: "lullgust/verification@1";
+	readonly format: "lullgust/verification@2";
 	readonly scenario: { readonly name: string; readonly file: string };
 	readonly log: ReadLogJson;
 	readonly residuals: Omit<FitResiduals, "ppm">;
-} & Omit<Verification, "scenario" | "series" | "curve" | "residuals">;
+	readonly fanFrom: Coded<FanSource>;
+	readonly checks: readonly Coded<Verification["checks"][number]>[];
+	readonly noRetune: Coded<NonNullable<Verification["noRetune"]>> | null;
+	readonly warnings: readonly Coded<FitWarning>[];
+} & Omit<
+	Verification,
+	"scenario" | "series" | "curve" | "residuals" | "fanFrom" | "checks" | "noRetune" | "warnings"
+>;
 
 /** The answer of `verify` for another program. */
-export const verificationJson = ({
-	scenario,
-	series,
-	curve: _,
-	residuals,
-	...rest
-}: Verification): VerificationJson => {
+export const verificationJson = (verification: Verification): VerificationJson => {
+	const { scenario, series, curve: _, residuals, ...rest } = verification;
 	const { ppm: __, ...figures } = residuals;
 	return {
-		format: "lullgust/verification@1",
+		format: "lullgust/verification@2",
 		scenario: { name: scenario.name, file: scenario.fileName },
 		log: readLogJson(series),
 		residuals: figures,
 		...rest,
+		fanFrom: fanJson(rest.fanFrom),
+		checks: rest.checks.map((check) => ({ ...check, message: checkWords(check, verification) })),
+		noRetune:
+			rest.noRetune === null ? null : { ...rest.noRetune, message: noRetuneWords(rest.noRetune, "si") },
+		warnings: rest.warnings.map(fitWarningJson),
 	};
 };
 

@@ -26,7 +26,9 @@ export { type Fault, InputError, SolverError } from "./errors.ts";
 export { fitLog } from "./fit/fit.ts";
 export type {
 	Confounded,
+	ConfoundedReason,
 	DailyGeneration,
+	FanSource,
 	Fit,
 	FitCurve,
 	FitDay,
@@ -35,7 +37,10 @@ export type {
 	FitResiduals,
 	FittedBurst,
 	FittedParameter,
+	FitWarning,
+	OutlierReason,
 	Profile,
+	Resolution,
 	Verification,
 } from "./fit/fittypes.ts";
 export { type VerifyOptions, verifyLog } from "./fit/verify.ts";

@@ -4,6 +4,7 @@ import type { Fit, FitName, FitOptions } from "../../lib/fit/fittypes.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { normalizeText } from "../../lib/units/read.ts";
 import { isoDay } from "../../reports/charts/log/logtime.ts";
+import { fitWarningWords } from "../../reports/fit/fitremarks.ts";
 import { soughtOf } from "../../reports/fit/fitwords.ts";
 import { seriesWarningWords } from "../../reports/words/logremarks.ts";
 import { clockOf } from "../../reports/words/logwords.ts";
@@ -19,65 +20,65 @@ import { file, flag, force, group, list, splitList, units, verb } from "../verb.
 export const fitVerb = verb({
 	name: "fit",
 	words: "<log>",
-	describe: "Learn respiration, delivered flow, leak and the sensor's lag from a logger's file",
+	describe: "Estimate CO₂ output, delivered flow, leakage and sensor response from a log",
 	positionals: {
 		log: { type: "string", demandOption: true, describe: "Logger's file; - reads standard input" },
 	},
 	options: {
 		...runOptions,
-		...group("What to find", {
+		...group("What to estimate", {
 			test: {
 				choices: ["log", "rise", "decay", "bursts"],
 				default: "log",
 				requiresArg: true,
 				describe:
-					"What the log shows: log (the schedule at work), rise (closed chamber), decay (dosed, empty chamber), bursts (counted, by hand)",
+					"Kind of log: log (schedule running), rise (closed chamber), decay (leak test in the empty chamber), bursts (counted bursts)",
 			},
 			free: list(
 				"NAMES",
-				"Values to find, instead of what the test asks for: respiration, flow, leak, offset, lag",
+				"Values to estimate, instead of those of the test: respiration, flow, leak, offset, response",
 			),
-			fix: list(
-				"NAME=VALUE",
-				"A value that is known, such as leak=0.3/h, flow=55m3/h or lag=60s; several times for several",
-			),
+			fix: list("NAME=VALUE", "A known value, such as leak=0.3/h, flow=55m3/h or response=60s; repeatable"),
 			prior: list(
 				"NAMES",
-				"Values whose range in the scenario counts as known beforehand: leak, flow, lag, offset",
+				"Values whose range in the scenario is prior knowledge: leak, flow, response, offset",
 			),
-			burst: list("TIME", "On-time of counted bursts; twice where they have two lengths"),
+			burst: list("TIME", "On-time of the counted bursts; give it twice for two lengths"),
 			fan: {
 				choices: ["on", "off"],
 				default: "off",
 				requiresArg: true,
-				describe: "Whether the fan ran all through a decay test",
+				describe: "State of the fan during a leak test",
 			},
 			days: flag(
-				"Find the respiration of each day, from midnight to midnight; --update writes the last whole one",
+				"Estimate CO₂ output day by day, from midnight to midnight; --update writes the last whole day",
 			),
-			profile: flag("Work out the intervals by profile likelihood, which takes longer"),
+			profile: flag("Calculate the intervals by profile likelihood (slower)"),
 		}),
 		...logOptions,
 		...group("Output", {
-			update: file("Write what the log tells into this scenario file; everything else in it stays"),
+			update: file("Write the estimates into this scenario file; everything else in it stays"),
 			html: file("Write a report, one page that needs no network"),
-			csv: file("Write log, model and residual, a line a sample"),
-			svg: file("Write the log with the model as a picture"),
-			json: flag("Print the figures for another program, in SI"),
+			csv: file("Write log, model and residual, one line per reading"),
+			svg: file("Write a chart of the log with the model"),
+			json: flag("Print the results as JSON, in SI units"),
 			units,
-			quiet: flag("Print only what was learnt, in a paragraph"),
+			quiet: flag("Print only the result, in a paragraph"),
 			force,
 		}),
 	},
 	examples: [
-		["$0 fit day.csv --scenario cabinet.yaml --html fit.html", "All that a day's log tells, as a report"],
-		["$0 fit week.csv --days --scenario cabinet.yaml", "What the crop gives off from day to day"],
+		["$0 fit day.csv --scenario cabinet.yaml --html fit.html", "Fit a day's log and write a report"],
+		["$0 fit week.csv --days --scenario cabinet.yaml", "CO₂ output from day to day"],
 		["$0 fit rise.csv --test rise --scenario cabinet.yaml", "Respiration from a closed chamber"],
-		["$0 fit decay.csv --test decay --scenario cabinet.yaml", "Leak from a dosed, empty chamber"],
-		["$0 fit day.csv --scenario cabinet.yaml --fix leak=0.3/h --update cabinet.yaml", "And write it back"],
+		["$0 fit decay.csv --test decay --scenario cabinet.yaml", "Leakage from a leak test"],
+		[
+			"$0 fit day.csv --scenario cabinet.yaml --fix leak=0.3/h --update cabinet.yaml",
+			"Fit with a known leak and write the estimates back",
+		],
 	],
 	epilogue:
-		"Exit code: 0 the log tells something of what was asked, 1 it tells nothing, 2 usage or input.\nColumns of the CSV: time_s, utc (where the log has dates), logged_ppm, sensor_model_ppm, chamber_model_ppm, residual_ppm, left_out, fan_s (how long the fan ran since the line before).",
+		"Exit code: 0 the log determines at least one value, 1 it determines none, 2 usage or input.\nColumns of the CSV: time_s, utc (where the log has dates), logged_ppm, sensor_model_ppm, chamber_model_ppm, residual_ppm, left_out, fan_s (seconds that the fan ran since the line before).",
 	async run({
 		log: path,
 		scenario: scenarioPath,
@@ -101,7 +102,7 @@ export const fitVerb = verb({
 		checkOutputs(taken, force, [path, scenarioPath, ...(update === undefined ? [] : [update])]);
 		if (update !== undefined && resolve(update) !== resolve(scenarioPath))
 			throw new InputError(
-				`--update names ${update}, but the log was fitted with ${scenarioPath}; what was learnt belongs into that file`,
+				`--update names ${update}, but the log was fitted with ${scenarioPath}; use the same file for both`,
 			);
 		const before = update === undefined ? null : { path: update, text: readText(update) };
 		if (update !== undefined) checkOutputs([update], true);
@@ -120,11 +121,11 @@ export const fitVerb = verb({
 		if (updated !== null) await writeOutput(updated, true);
 
 		const remarks = [
-			...[...learnt.series.warnings.map(seriesWarningWords), ...learnt.warnings].map(
+			...[...learnt.series.warnings.map(seriesWarningWords), ...learnt.warnings.map(fitWarningWords)].map(
 				(warning) => `warning: ${warning}`,
 			),
 			...(update !== undefined && updated === null
-				? [`${update}: not written, for this log tells nothing to be written there`]
+				? [`${update}: not written, because this log determines no value to write`]
 				: []),
 		];
 		if (!taken.includes("-")) {
@@ -197,7 +198,7 @@ async function render(learnt: Fit, { html, csv, svg, units }: Wanted): Promise<O
 	return outputs;
 }
 
-/** The scenario file with what the log tells; null when it tells nothing of what the file holds. */
+/** The scenario file with the estimates; null when the log determines no value of the file. */
 async function updateOf(
 	{ changes, series, changeCorrelations }: Fit,
 	{ path, text }: { readonly path: string; readonly text: string },

@@ -1,6 +1,7 @@
 import { InputError } from "../../lib/errors.ts";
 import type { Verification } from "../../lib/fit/fittypes.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
+import { fitWarningWords } from "../../reports/fit/fitremarks.ts";
 import { seriesWarningWords } from "../../reports/words/logremarks.ts";
 import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
 import { jsonText, verificationJson } from "../json.ts";
@@ -15,7 +16,7 @@ import { file, flag, force, group, units, verb } from "../verb.ts";
 export const verifyVerb = verb({
 	name: "verify",
 	words: "<log>",
-	describe: "Hold a logger's file against what the scenario predicts for the schedule that ran",
+	describe: "Compare a log with what the scenario predicts for the schedule that ran",
 	positionals: {
 		log: { type: "string", demandOption: true, describe: "Logger's file; - reads standard input" },
 	},
@@ -24,20 +25,20 @@ export const verifyVerb = verb({
 		...logOptions,
 		...group("Output", {
 			html: file("Write a report, one page that needs no network"),
-			csv: file("Write log, prediction and residual, a line a sample"),
-			svg: file("Write the log with the prediction as a picture"),
-			json: flag("Print the figures for another program, in SI"),
+			csv: file("Write log, prediction and residual, one line per reading"),
+			svg: file("Write a chart of the log with the prediction"),
+			json: flag("Print the results as JSON, in SI units"),
 			units,
 			quiet: flag("Print only the verdict"),
 			force,
 		}),
 	},
 	examples: [
-		["$0 verify week.csv --scenario cabinet.yaml", "Does the schedule do what was promised?"],
+		["$0 verify week.csv --scenario cabinet.yaml", "Does the schedule work as predicted?"],
 		["$0 verify week.csv --scenario cabinet.yaml --html proof.html", "The same as a report"],
 	],
 	epilogue:
-		"Exit code: 0 within (the log agrees with the scenario, and the CO2 keeps the ceiling), 1 outside, 2 usage or input.\nColumns of the CSV are those of `fit`, the model being the prediction.",
+		"Exit code: 0 within (the log agrees with the prediction, and CO₂ stays under the ceiling), 1 outside, 2 usage or input.\nColumns of the CSV are those of `fit`, the model being the prediction.",
 	async run({ log: path, scenario: scenarioPath, html, csv, svg, json, units, quiet, force, ...asked }) {
 		if (path === "-" && scenarioPath === "-")
 			throw new InputError("log and scenario cannot both come from standard input");
@@ -57,9 +58,10 @@ export const verifyVerb = verb({
 		if (json) outputs.push({ path: "-", content: jsonText(verificationJson(verification)) });
 		for (const output of outputs) await writeOutput(output, force);
 
-		const remarks = [...verification.series.warnings.map(seriesWarningWords), ...verification.warnings].map(
-			(warning) => `warning: ${warning}`,
-		);
+		const remarks = [
+			...verification.series.warnings.map(seriesWarningWords),
+			...verification.warnings.map(fitWarningWords),
+		].map((warning) => `warning: ${warning}`);
 		if (!taken.includes("-")) await printVerification(verification, units, quiet, remarks, files);
 		else if (!json) complain(remarks);
 		return verification.isWithin ? 0 : 1;

@@ -3,14 +3,9 @@ import type { Fit, FitCurve, FitResiduals, FittedParameter } from "../../lib/fit
 import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { shownBursts } from "../../reports/fit/bursts.ts";
+import { howTo, NEXT_CAUTION, testName } from "../../reports/fit/confoundedwords.ts";
 import { isNuisance, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
-import {
-	headlineOf,
-	howTo,
-	NEXT_CAUTION,
-	unidentifiableWords,
-	writtenDayWords,
-} from "../../reports/fit/fitwords.ts";
+import { headlineOf, unidentifiableWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
 import { shownRate } from "../../reports/fit/respirationrate.ts";
 import { hasCrop, temperatureWords } from "../../reports/fit/temperaturewords.ts";
 import { countWords, noteWords } from "../../reports/words/logremarks.ts";
@@ -28,7 +23,7 @@ const row = (one: FittedParameter, units: UnitSystem): string[] => {
 		interval ?? "–",
 		plainValue(one.name, one.initial, units),
 		one.status === "fixed"
-			? "held fixed"
+			? "fixed"
 			: one.isIdentifiable
 				? one.status === "prior"
 					? "with prior"
@@ -37,7 +32,7 @@ const row = (one: FittedParameter, units: UnitSystem): string[] => {
 	];
 };
 
-/** A row, under what was given off the rate that goes with it. */
+/** A row, under CO₂ output the respiration rate. */
 const rowsOf = (one: FittedParameter, fit: Fit, units: UnitSystem): string[][] => {
 	const own = row(one, units);
 	const rate = one.name === "generation" ? shownRate(fit, one, units) : null;
@@ -61,11 +56,11 @@ const rowsOf = (one: FittedParameter, fit: Fit, units: UnitSystem): string[][] =
 const parameterText = (fit: Fit, units: UnitSystem): string => {
 	const { parameters, days, daily } = fit;
 	return table(
-		["parameter", "value", "±", "", "95 %", "scenario", "told"],
+		["parameter", "value", "SE", "", "95 %", "scenario", "determined"],
 		[
 			...(daily === null || daily.mean.status === "fixed"
 				? []
-				: [{ ...daily.mean, label: "CO2 given off, mean" }]),
+				: [{ ...daily.mean, label: "CO₂ output, mean" }]),
 			...parameters
 				.filter(
 					(one) =>
@@ -84,7 +79,7 @@ const parameterText = (fit: Fit, units: UnitSystem): string => {
 /** A terminal narrower than this has no room for the readings beside the CO2 of the air. */
 const MIN_COLUMNS_FOR_READ = 88;
 
-/** Bursts in a table for people, those that do not count with the reason below. */
+/** Bursts in a table for people, excluded ones with the reason below. */
 function burstText(fit: Fit, columns: number): string {
 	const bursts = shownBursts(fit);
 	const read = columns >= MIN_COLUMNS_FOR_READ;
@@ -92,11 +87,12 @@ function burstText(fit: Fit, columns: number): string {
 		"",
 		"began",
 		"length",
-		"CO2 ppm",
-		...(read ? ["as read"] : []),
+		"CO₂ ppm",
+		...(read ? ["reading"] : []),
 		"replaced",
 		"air changes",
-		"off",
+		"SE",
+		"deviation",
 	];
 	return [
 		table(
@@ -109,21 +105,22 @@ function burstText(fit: Fit, columns: number): string {
 				...(read ? [`${one.readBefore} → ${one.readAfter}`] : []),
 				one.replacedFraction,
 				one.airChanges,
-				one.off,
+				one.error,
+				one.deviation,
 			]),
 			head.map((_, column) => column).slice(1),
 		),
 		...bursts
 			.filter(({ reason }) => reason !== null)
-			.map(({ number, reason }) => wrap(`* ${number} does not count: ${reason}`, columns, "  ")),
+			.map(({ number, reason }) => wrap(`* ${number} is excluded: ${reason}`, columns, "  ")),
 		wrap(
-			`CO2 is that of the air by the model${read ? "; as read: before a burst, and once the sensor has followed" : ""}. Off: against what all that count say of one so long.`,
+			`CO₂ is that of the air, predicted by the model${read ? "; reading: before a burst, and once the sensor has responded" : ""}. Deviation: from the air changes that all counted bursts give for this length. SE: standard error.`,
 			columns,
 		),
 	].join("");
 }
 
-/** What is excluded from a log, a line a reason. */
+/** What is excluded from a log, one line per reason. */
 export function leftOutText(series: CleanSeries, columns: number): string {
 	const { exclusions, log } = series;
 	// What is missing is among what was left out.
@@ -142,7 +139,7 @@ export function leftOutText(series: CleanSeries, columns: number): string {
 		.join("");
 }
 
-/** The answer of a fit in a paragraph. */
+/** The result of a fit in a paragraph. */
 export function fitHeadline(fit: Fit, units: UnitSystem): string {
 	const { answer, grounds, more } = headlineOf(fit, units);
 	return [`${answer}.`, grounds, ...more].filter((part) => part !== "").join(" ");
@@ -162,13 +159,13 @@ export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 	const how = recommendedTest === null ? null : howTo(recommendedTest.test);
 	return [
 		`\n${parameterText(fit, units)}`,
-		paragraph("± is one standard error, with the likeness of neighbouring readings counted in."),
+		paragraph("SE is one standard error, corrected for autocorrelation."),
 		...(temperature === null ? [] : [paragraph(temperature)]),
 		...(fit.bursts === null ? [] : [`\n${burstText(fit, columns)}`]),
 		...(unidentifiable.length === 0
 			? []
 			: [
-					"\nWhat this log cannot tell\n",
+					"\nWhat this log does not determine\n",
 					...unidentifiable.map(({ what, why, wayOut }) =>
 						wrap(`- ${what}. ${why}${wayOut === null ? "" : ` ${wayOut}`}`, columns, "  "),
 					),
@@ -177,19 +174,17 @@ export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 		...(recommendedTest === null
 			? []
 			: [
-					`\n${paragraph(`Next test: ${recommendedTest.test}.${how === null ? "" : ` ${how} ${NEXT_CAUTION}`}`)}`,
+					`\n${paragraph(`Next test: ${testName(recommendedTest.test)}.${how === null ? "" : ` ${how} ${NEXT_CAUTION}`}`)}`,
 					`  ${typed(recommendedTest.command)}\n`,
 				]),
 		...(changes.length === 0
 			? []
 			: [
-					`\n${paragraph("For the scenario file (--update writes it; ± there spans 5 to 95 %, which is 1.645 standard errors):")}`,
+					`\n${paragraph("For the scenario file (--update writes it; ± spans 5 to 95 %, which is 1.645 standard errors):")}`,
 					...changes.map(({ path, text }) => `  ${path}: ${text}\n`),
 					...(changeCorrelations === null
 						? []
-						: [
-								`  correlations: how the errors of ${changeCorrelations.between.length} of them go together\n`,
-							]),
+						: [`  correlations: of the errors of ${changeCorrelations.between.length} values\n`]),
 					...(day === null ? [] : [paragraph(day)]),
 				]),
 	].join("");

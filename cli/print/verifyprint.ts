@@ -26,7 +26,7 @@ export function verificationText(verification: Verification, units: UnitSystem, 
 	const temperature = temperatureWords(verification, units);
 	return [
 		`\n${table(
-			["check", "within", "found", "allowed", ""],
+			["check", "passed", "found", "allowed", ""],
 			checks.map((check) => [
 				check.name,
 				check.isWithin ? "✓ yes" : "✗ no",
@@ -41,8 +41,8 @@ export function verificationText(verification: Verification, units: UnitSystem, 
 			["peak", "ppm"],
 			[
 				["highest reading", String(Math.round(loggedPeakPpm))],
-				["highest reading predicted", String(Math.round(predictedReadingPeakPpm))],
-				["highest CO2 in the chamber", String(Math.round(estimatedPeakPpm))],
+				["predicted highest reading", String(Math.round(predictedReadingPeakPpm))],
+				["estimated highest CO₂ in the chamber", String(Math.round(estimatedPeakPpm))],
 			],
 			[1],
 		)}`,
@@ -51,7 +51,7 @@ export function verificationText(verification: Verification, units: UnitSystem, 
 		...(retune === null
 			? []
 			: [
-					`\n${wrap(`For today: ${retune.inWords}; with the crop as it is now the model gives ${formatPpm(retune.criterionPpm)}.`, columns)}`,
+					`\n${wrap(`Setting for today: ${retune.inWords}. Predicted ${verification.scenario.target.on} with the crop as it is now: ${formatPpm(retune.criterionPpm)}.`, columns)}`,
 				]),
 		...(noRetune === null
 			? []

@@ -133,7 +133,7 @@ export function summarizeDays(
 			...first,
 			initial: meanAssumed,
 			name: "generation",
-			label: `CO2 given off, mean of ${counted.length} ${counted.length === 1 ? "day" : "days"}`,
+			label: `CO₂ output, mean of ${counted.length} ${counted.length === 1 ? "day" : "days"}`,
 			...mean,
 			ci95Low: mean.ci95Low === null ? null : Math.max(mean.ci95Low, 0),
 			isAtBound: false,

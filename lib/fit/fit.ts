@@ -19,9 +19,9 @@ import { computeProfile, confidenceEllipse } from "./estimate/confidenceregions.
 import type { Estimate, FitSamples } from "./estimate/estimate.ts";
 import { LABELS, planParameters } from "./estimate/fitplan.ts";
 import { checkEnough, listInitials, searchBest } from "./estimate/fitsearch.ts";
-import { isIdentifiable, NOT_ADEQUATE, warnOfSearch } from "./estimate/identifiability.ts";
+import { isIdentifiable, warnOfSearch } from "./estimate/identifiability.ts";
 import { computeResiduals } from "./estimate/residuals.ts";
-import type { Fit, FitName, FitOptions, FittedParameter } from "./fittypes.ts";
+import type { Fit, FitName, FitOptions, FittedParameter, FitWarning } from "./fittypes.ts";
 import { createFitModel, type FitModel, predictThroughBursts } from "./model/fitmodel.ts";
 import { type FanHistory, findFanHistory, findSchedule, listOnSeconds } from "./model/fitrun.ts";
 import { buildLoggedChamber, type LoggedChamber } from "./model/loggedchamber.ts";
@@ -134,10 +134,7 @@ function reportFit(
 	const unidentifiable = new Set(least.unidentifiable.flat());
 	const parameters = planned.map((parameter, k): FittedParameter => {
 		const name = parameter.name as FitName;
-		const [label, dimension] = labelOf(name, base) ?? [
-			`CO2 given off on ${dayName(days[k]!)}`,
-			"flow" as const,
-		];
+		const [label, dimension] = labelOf(name, base) ?? [`CO₂ output on ${dayName(days[k]!)}`, "flow" as const];
 		const value = least.values[k]!;
 		const standardError = parameter.fixed === true || unidentifiable.has(k) ? null : found.standardErrors[k]!;
 		const profile = profiles.find((one) => one.name === name);
@@ -173,7 +170,7 @@ function reportFit(
 		scenario,
 		series,
 		scheduleName: run.scheduleName,
-		fanFrom: run.words,
+		fanFrom: run.fanFrom,
 		parameters,
 		free: free.map((k) => parameters[k]!.name),
 		correlation,
@@ -219,16 +216,14 @@ function reportFit(
 		changes,
 		changeCorrelations: findChangeCorrelations({ ...fit, free: fit.free.map(renamed), changes }),
 		warnings: [
-			...(fit.residuals.isAdequate ? [] : [NOT_ADEQUATE]),
+			...(fit.residuals.isAdequate ? [] : [{ code: "inadequate model" as const }]),
 			...warnOfBounds(parameters),
 			...warnOfSearch(found),
 		],
 	};
 }
 
-const warnOfBounds = (parameters: readonly FittedParameter[]): string[] =>
-	parameters.flatMap(({ isAtBound, label, status }) =>
-		isAtBound && status !== "fixed"
-			? [`${label}: the best value lies on the edge of what is possible; its error is one-sided`]
-			: [],
+const warnOfBounds = (parameters: readonly FittedParameter[]): FitWarning[] =>
+	parameters.flatMap(({ name, label, isAtBound, status }) =>
+		isAtBound && status !== "fixed" ? [{ code: "at bound" as const, name, label }] : [],
 	);

@@ -72,10 +72,10 @@ export interface FitTemperature {
 	} | null;
 }
 
-/** One parameter of a fit; numbers in SI (CO2 given off, flow and leak in m3/s; offset and starts in ppm; times in s; drift a share). */
+/** One parameter of a fit; numbers in SI (CO2 output, flow and leak in m3/s; offset and starts in ppm; times in s; drift a share). */
 export interface FittedParameter {
 	readonly name: FitName;
-	/** In plain words: `CO2 given off`, `delivered flow`. */
+	/** In plain words: `CO₂ output`, `delivered flow`. */
 	readonly label: string;
 	readonly dimension: Dimension;
 	readonly value: number;
@@ -91,18 +91,71 @@ export interface FittedParameter {
 	readonly status: "free" | "fixed" | "prior";
 	/** The value lies on a bound. */
 	readonly isAtBound: boolean;
-	/** The log tells it: its error is finite and small against the value or its bounds. */
+	/** The log determines it: its error is finite and small against the value or its bounds. */
 	readonly isIdentifiable: boolean;
 }
 
-/** Parameters that this log cannot part. */
+/** Why a log cannot determine parameters; their names stand beside it. */
+export type ConfoundedReason =
+	| { readonly code: "fan never on" | "no effect" | "only combination" | "large error" | "one burst length" }
+	| { readonly code: "strongly correlated"; readonly correlation: number }
+	| { readonly code: "faster than samples"; readonly sampleIntervalSeconds: number };
+
+/** The measurement or the fixed value that would determine them. */
+export type Resolution =
+	| {
+			readonly code:
+				| "leak test"
+				| "outdoor zero"
+				| "rise test"
+				| "response from data sheet"
+				| "cycle start or response"
+				| "counted bursts"
+				| "log over several bursts"
+				| "log with an effect"
+				| "separate measurement"
+				| "longer or denser log"
+				| "shorter sampling interval"
+				| "more bursts";
+	  }
+	| { readonly code: "second burst length"; readonly onSeconds: number };
+
+/** Parameters that this log cannot determine, or cannot separate. */
 export interface Confounded {
 	readonly names: readonly FitName[];
-	/** Their correlation, or why no error can be had. */
-	readonly why: string;
-	/** The measurement or the fixing that would part them. */
-	readonly resolvedBy: string;
+	readonly reason: ConfoundedReason;
+	readonly resolvedBy: Resolution;
 }
+
+/** Where the times of the bursts come from. */
+export type FanSource =
+	| {
+			readonly code:
+				| "always on"
+				| "always off"
+				| "fan column"
+				| "schedule with given start"
+				| "schedule by the clock"
+				| "schedule with estimated start";
+	  }
+	| { readonly code: "bursts in the log"; readonly count: number };
+
+/** What the reader of a fit must know beside its values. */
+export type FitWarning =
+	| { readonly code: "inadequate model" | "iteration limit" | "stagnant zone ignored" }
+	| { readonly code: "at bound"; readonly name: FitName; readonly label: string }
+	/** All standard errors are multiplied by the factor. */
+	| { readonly code: "slow residuals"; readonly factor: number }
+	/** CO2 rises; only this part of the log is used [s since the first sample]. */
+	| { readonly code: "dose in log"; readonly fromSeconds: number; readonly toSeconds: number }
+	| { readonly code: "last step too late"; readonly atSeconds: number }
+	/** Bursts scatter more than the noise explains: as a share of their air changes, and as on-time. */
+	| {
+			readonly code: "bursts scatter";
+			readonly share: number;
+			readonly onSeconds: number;
+			readonly mayHaveTwoLengths: boolean;
+	  };
 
 export interface Profile {
 	readonly name: FitName;
@@ -114,14 +167,14 @@ export interface Profile {
 }
 
 export interface FitResiduals {
-	/** Samples used, and the number of independent ones that they are worth. */
+	/** Samples used, and the equivalent number of independent ones. */
 	readonly used: number;
 	readonly effectiveSampleSize: number;
 	/** Root mean square [ppm]. */
 	readonly rmsPpm: number;
-	/** What the sensor's data sheet promises at the mean reading [ppm]: a model that misses by more does not follow the log. */
+	/** Accuracy by the sensor's data sheet at the mean reading [ppm]; a model with a larger RMS residual does not fit the log. */
 	readonly accuracyPpm: number;
-	/** The model follows the log: within the sensor's accuracy, and it explains at least half of what moves. */
+	/** The model fits the log: within the sensor's accuracy, and it explains at least half of what moves. */
 	readonly isAdequate: boolean;
 	/** Correlation between neighbours one sample apart, as used for the errors. */
 	readonly lag1Autocorrelation: number;
@@ -189,6 +242,11 @@ export interface DailyGeneration {
 	readonly writtenDay: number | null;
 }
 
+/** Why a burst is excluded; the ratio is that of its air changes to the expected ones. */
+export type OutlierReason =
+	| { readonly code: "no burst in the fan column" | "too few samples" }
+	| { readonly code: "fan hardly ran" | "too little air" | "too much air"; readonly ratio: number };
+
 /** A burst of a test of counted bursts, or a fall of CO2 that was none. */
 export interface FittedBurst {
 	/** From 1 on, in the order of time. */
@@ -210,8 +268,8 @@ export interface FittedBurst {
 	readonly replacedFraction: number;
 	/** Air changes that all bursts together say of one so long [-]; null where the fan did not run. */
 	readonly expected: number | null;
-	/** Why it does not count among them; null when it does. */
-	readonly reason: string | null;
+	/** Why it is excluded; null when it counts. */
+	readonly reason: OutlierReason | null;
 }
 
 /** What a log of CO2 taught about a scenario. */
@@ -222,14 +280,13 @@ export interface Fit {
 	readonly series: CleanSeries;
 	/** Name of the schedule that ran; null when the fan column or the test says when it blew. */
 	readonly scheduleName: string | null;
-	/** Where the instants of the bursts come from, in words. */
-	readonly fanFrom: string;
+	readonly fanFrom: FanSource;
 	/** Free, prior and fixed ones, in the order of `FitName`. */
 	readonly parameters: readonly FittedParameter[];
 	/** Names of the free ones, and their correlations. */
 	readonly free: readonly FitName[];
 	readonly correlation: readonly (readonly number[])[];
-	/** The two free parameters that are hardest to part, with the outline of their joint 95 % region; null with fewer than two. */
+	/** The two free parameters with the strongest correlation, with the outline of their joint 95 % region; null with fewer than two. */
 	readonly mostCorrelatedPair: {
 		readonly names: readonly [FitName, FitName];
 		readonly correlation: number;
@@ -255,42 +312,46 @@ export interface Fit {
 		readonly iterations: number;
 	};
 	/** The test to do next, why, and the command that reads its log. */
-	readonly recommendedTest: { readonly test: string; readonly why: string; readonly command: string } | null;
+	readonly recommendedTest:
+		| (Pick<Confounded, "names" | "reason"> & {
+				readonly test: Resolution["code"];
+				readonly command: string;
+		  })
+		| null;
 	readonly changes: readonly ScenarioChange[];
 	/** How the errors of the changed values go together; null when fewer than two have any. */
 	readonly changeCorrelations: ChangeCorrelations | null;
-	readonly warnings: readonly string[];
+	readonly warnings: readonly FitWarning[];
 }
 
-/** A log held against what the scenario predicts. */
+/** A log compared with what the scenario predicts. */
 export interface Verification {
 	readonly kind: "verification";
 	readonly scenario: Scenario;
 	readonly series: CleanSeries;
 	readonly scheduleName: string;
-	readonly fanFrom: string;
+	readonly fanFrom: FanSource;
 	/** The temperature that the crop is predicted and refitted by. */
 	readonly temperature: FitTemperature;
 	readonly isWithin: boolean;
-	/** One sentence each: what was held against what. */
+	/** Found values beside allowed ones. */
 	readonly checks: readonly {
 		readonly name: "agreement" | "peak" | "mean" | "trend";
 		readonly isWithin: boolean;
 		readonly value: number;
 		readonly allowed: number;
 		readonly unit: "ppm";
-		readonly says: string;
 	}[];
 	/** Root mean square of logged minus predicted [ppm], and the sensor's stated accuracy at the mean reading [ppm]. */
 	readonly rmsPpm: number;
 	readonly accuracyPpm: number;
-	/** Highest reading, highest predicted reading, and highest CO2 in the chamber as it truly was [ppm]. */
+	/** Highest reading, highest predicted reading, and estimated highest CO2 in the chamber [ppm]. */
 	readonly loggedPeakPpm: number;
 	readonly predictedReadingPeakPpm: number;
 	readonly estimatedPeakPpm: number;
 	readonly loggedMeanPpm: number;
 	readonly predictedMeanPpm: number;
-	/** Judged figure that the scenario promises for this schedule in its regime [ppm]; null when only the fan column says what ran. */
+	/** Value that the scenario predicts for the target's statistic with this schedule in its settled pattern [ppm]; null when only the fan column says what ran. */
 	readonly predictedPpm: number | null;
 	/** Mean of logged minus predicted by day (06:00 to 18:00) and by night [ppm]; null without clock times or samples. */
 	readonly dayPpm: number | null;
@@ -313,5 +374,5 @@ export interface Verification {
 		| null;
 	readonly curve: FitCurve;
 	readonly residuals: FitResiduals;
-	readonly warnings: readonly string[];
+	readonly warnings: readonly FitWarning[];
 }

@@ -72,7 +72,7 @@ export function verifySeries(
 	const isFlowReliable = (["generation", "flow"] as const).every((name) => isReliable(both, name));
 	const free: readonly FitName[] = isFlowReliable ? REFITTED : ["generation"];
 	const today = isFlowReliable ? both : fitSeries(scenario, recent, { ...refit, free });
-	// The ceiling is held against the readings as they are, not against what an offset might take off them.
+	// The ceiling is compared with the readings as they are, not against what an offset might take off them.
 	const whole = fitSeries(scenario, series, {
 		...refit,
 		free,
@@ -87,50 +87,24 @@ export function verifySeries(
 	const offsetPpm = scenario.sensor?.offset.value ?? 0;
 	const peakPpm = Math.max(estimated.peakPpm, figures.loggedPeakPpm - offsetPpm - scatterPpm);
 	const { on, ceiling } = scenario.target;
-	const [criterionPpm, criterionName] =
-		on === "mean"
-			? ([estimated.meanPpm, "mean CO2"] as const)
-			: on === "worst hour"
-				? ([estimated.maxHourlyMeanPpm, "worst hour's mean CO2"] as const)
-				: ([peakPpm, "highest CO2"] as const);
+	const criterionPpm =
+		on === "mean" ? estimated.meanPpm : on === "worst hour" ? estimated.maxHourlyMeanPpm : peakPpm;
 	const check = (
 		kind: Verification["checks"][number]["name"],
 		value: number,
 		most: number,
-		says: string,
 	): Verification["checks"][number] => ({
 		name: kind,
 		isWithin: Math.abs(value) <= most,
 		value,
 		allowed: most,
 		unit: "ppm",
-		says,
 	});
 	const checks = [
-		check(
-			"agreement",
-			predicted.residuals.rmsPpm,
-			allowed,
-			"logged and predicted readings differ, root mean square, by no more than the sensor's accuracy",
-		),
-		check(
-			"mean",
-			figures.loggedMeanPpm - figures.predictedMeanPpm,
-			allowed,
-			"the mean of the log differs from the predicted one by no more than the sensor's accuracy",
-		),
-		check(
-			"peak",
-			criterionPpm,
-			ceiling.value,
-			`the ${criterionName} in the chamber, the sensor's lag undone, is within the ceiling`,
-		),
-		check(
-			"trend",
-			figures.trendPpm,
-			allowed,
-			"from the first to the last quarter of the log the two do not part by more than the sensor's accuracy",
-		),
+		check("agreement", predicted.residuals.rmsPpm, allowed),
+		check("mean", figures.loggedMeanPpm - figures.predictedMeanPpm, allowed),
+		check("peak", criterionPpm, ceiling.value),
+		check("trend", figures.trendPpm, allowed),
 	];
 	const isSettled = today.residuals.isAdequate && today.termination.reason !== "iteration limit";
 	const generation = isSettled ? divideByAssumed(today, "generation") : null;

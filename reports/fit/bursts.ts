@@ -4,6 +4,7 @@ import { timeWords } from "../charts/log/logtime.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox, section } from "../page/page.ts";
 import { clockOf } from "../words/logwords.ts";
+import { outlierReason } from "./fitremarks.ts";
 import { percentOf, toItsError } from "./fitvalues.ts";
 
 /** A burst as a reader sees it. */
@@ -18,10 +19,11 @@ export interface ShownBurst {
 	readonly readAfter: string;
 	/** Share of the air replaced. */
 	readonly replacedFraction: string;
-	/** Air changes with their error. */
 	readonly airChanges: string;
-	/** What they are off what all bursts say of one so long. */
-	readonly off: string;
+	/** Standard error of the air changes. */
+	readonly error: string;
+	/** Deviation from the value expected for the length. */
+	readonly deviation: string;
 	readonly reason: string | null;
 }
 
@@ -50,9 +52,10 @@ export function shownBursts({ bursts, series }: Pick<Fit, "bursts" | "series">):
 			readBefore: ppm(one.readBeforePpm),
 			readAfter: ppm(one.readAfterPpm),
 			replacedFraction: percentOf(one.replacedFraction),
-			airChanges: `${toItsError(airChanges, error, 3)}${error === null ? "" : ` ± ${toItsError(error, error, 3)}`}`,
-			off: off === null ? NONE : signedPercent(off),
-			reason: one.reason,
+			airChanges: toItsError(airChanges, error, 3),
+			error: error === null ? NONE : toItsError(error, error, 3),
+			deviation: off === null ? NONE : signedPercent(off),
+			reason: one.reason === null ? null : outlierReason(one.reason),
 		};
 	});
 }
@@ -70,15 +73,15 @@ export function replacedWords({ bursts }: Pick<Fit, "bursts">): string | null {
 	return each.length === 0 ? null : `${each.join(", ")}.`;
 }
 
-/** How many bursts do not count; null when all do. */
+/** Which bursts are excluded; null when all count. */
 export function outlierWords({ bursts }: Pick<Fit, "bursts">): string | null {
 	const all = bursts ?? [];
 	const outliers = all.filter(({ reason }) => reason !== null);
 	if (outliers.length === 0) return null;
 	const numbers = outliers.map(({ number }) => number).join(", ");
 	return outliers.length === 1
-		? `Number ${numbers} of ${all.length} does not count, for it is unlike the others.`
-		: `Numbers ${numbers} of ${all.length} do not count, for they are unlike the others.`;
+		? `Burst ${numbers} of ${all.length} is excluded, because it is unlike the others.`
+		: `Bursts ${numbers} of ${all.length} are excluded, because they are unlike the others.`;
 }
 
 /** Burst by burst, as the model and the sensor have it. */
@@ -92,21 +95,21 @@ export function burstsSection(fit: Fit): Html {
 		scrollBox(
 			"Table of the bursts",
 			html`<table class="figures fit bursts">
-<thead><tr><th scope="col">burst</th><th scope="col">began</th><th scope="col">CO2 in the air<span class="words">before → after, ppm</span></th><th scope="col">as read<span class="words">before → after, ppm</span></th><th scope="col">air replaced</th><th scope="col">air changes</th><th scope="col">off the others</th></tr></thead>
+<thead><tr><th scope="col">burst</th><th scope="col">began</th><th scope="col">CO₂ in the air<span class="words">before → after, ppm</span></th><th scope="col">reading<span class="words">before → after, ppm</span></th><th scope="col">air replaced</th><th scope="col">air changes</th><th scope="col">SE</th><th scope="col">deviation</th></tr></thead>
 <tbody>${shown.map(
 				(one) =>
-					html`<tr${one.reason !== null && html` class="strange"`}><th scope="row">${one.number} · ${one.length}${one.reason !== null && " ✗"}</th><td class="number">${one.began}</td><td class="number">${one.before} → ${one.after}</td><td class="number">${one.readBefore} → ${one.readAfter}</td><td class="number">${one.replacedFraction}</td><td class="number">${one.airChanges}</td><td class="number">${one.off}</td></tr>\n`,
+					html`<tr${one.reason !== null && html` class="strange"`}><th scope="row">${one.number} · ${one.length}${one.reason !== null && " ✗"}</th><td class="number">${one.began}</td><td class="number">${one.before} → ${one.after}</td><td class="number">${one.readBefore} → ${one.readAfter}</td><td class="number">${one.replacedFraction}</td><td class="number">${one.airChanges}</td><td class="number">${one.error}</td><td class="number">${one.deviation}</td></tr>\n`,
 			)}</tbody>
 </table>`,
-			"Scroll sideways: what each burst replaced, and how far it is off the others.",
+			"Scroll sideways: the air that each burst replaced, and its deviation.",
 		),
 		...(outliers.length === 0
 			? []
 			: [
 					html`<ul>${outliers.map(
-						({ number, reason }) => html`<li><strong>${number} does not count:</strong> ${reason}.</li>\n`,
+						({ number, reason }) => html`<li><strong>${number} is excluded:</strong> ${reason}.</li>\n`,
 					)}</ul>`,
 				]),
-		html`<p class="note">CO2 in the air is what the model says right before and after each burst; as read is the last reading before it, and the reading five responses of the sensor after it or right before the next one. Air changes are n = ln of the excess over the intake before a burst over that after it, freed of the leak and of the sensor's lag and offset; a share 1\u00a0−\u00a0e<sup>−n</sup> of the air is replaced. Off the others is a burst's own n against what all bursts that count say of one so long.</p>`,
+		html`<p class="note">CO₂ in the air is predicted by the model, right before and after each burst. The readings are the last one before the burst, and the one five response times after it or right before the next burst. Air changes n are the logarithm of the ratio of the CO₂ excess over the intake air, before and after the burst. They are corrected for leakage, sensor lag and offset. The burst replaces the fraction 1\u00a0−\u00a0e<sup>−n</sup> of the air. The deviation compares n with the value that all counted bursts give for this length. SE is one standard error.</p>`,
 	);
 }

@@ -20,6 +20,8 @@ import {
 } from "../page/sections.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { burstsSection } from "./bursts.ts";
+import { confoundedReason, howTo, NEXT_CAUTION, testName, upperFirst } from "./confoundedwords.ts";
+import { fanWords, fitWarningWords } from "./fitremarks.ts";
 import {
 	changesTable,
 	correlationTable,
@@ -30,12 +32,12 @@ import {
 } from "./fittables.ts";
 import { percentOf, ppmWords, scaledValue, unitName } from "./fitvalues.ts";
 import {
+	countOf,
 	dailyWords,
 	dayOf,
+	effectiveCount,
 	type Headline,
 	headlineOf,
-	howTo,
-	NEXT_CAUTION,
 	testWords,
 	unidentifiableWords,
 	writtenDayWords,
@@ -45,32 +47,34 @@ import { readSection } from "./logsection.ts";
 import { hasCrop, temperatureWords } from "./temperaturewords.ts";
 
 export { exclusionWords, noteWords, seriesWarningWords } from "../words/logremarks.ts";
+export { confoundedReason, resolutionWords } from "./confoundedwords.ts";
+export { fanWords, fitWarningWords, outlierReason } from "./fitremarks.ts";
 export { logSvg } from "./logfigures.ts";
 
 /** What every fit rests on. */
 const PREMISES = [
 	"The air is well mixed at every moment, in the whole chamber or in each of its two zones.",
-	"Air enters with the CO2 of the intake that the scenario has, the same for the whole log; an intake that is wrong by some ppm shows up as an offset of the sensor.",
-	"All bursts deliver alike, and the leak is the same with the fan on and off.",
-	"The sensor follows with one time constant, and reads too high or too low by the same amount everywhere.",
-	"Values held fixed are taken as exact: their own uncertainty is not in the errors of the others.",
-	"CO2 given off is constant over the log, or follows temperature and stage; day by day where that was asked for. The temperature is that of the log where it was logged inside, else that of the scenario.",
+	"Air enters with the CO₂ concentration that the scenario gives for the intake, constant over the log. An error in it appears as a sensor offset.",
+	"All bursts deliver the same flow, and leakage is the same with the fan on and off.",
+	"The sensor responds with one time constant and has the same offset at every concentration.",
+	"Fixed values are taken as exact: their uncertainty is not in the standard errors of the others.",
+	"CO₂ output is constant over the log, or follows temperature and stage; with --days it differs from day to day. The temperature is that of the log where it was logged inside, else that of the scenario.",
 	"Time by the clock runs without a jump from the first sample on: neither the day's warmth nor a timer follows a change of the clocks.",
 ];
 
 /** What a test of counted bursts rests on beside it. */
 const BURST_PREMISES = [
-	"Crop and substrate were out while the bursts were counted: nothing in the chamber gave off CO2.",
-	"The fan speeds up and runs down exponentially; samples taken while it blew do not count, so that this matters for the on-time lost only.",
+	"Crop and substrate were out while the bursts were counted: nothing in the chamber produced CO₂.",
+	"The fan spins up and coasts down exponentially. Readings taken while it ran are excluded, so this affects only the on-time lost to spin-up.",
 ];
 
 const find = ({ parameters }: Fit, name: FitName): FittedParameter | undefined =>
 	parameters.find((one) => one.name === name);
 
-/** A value does not break from its error. */
+/** Keeps a value and its standard error on one line. */
 const unbrokenErrors = (headline: Headline): Headline => ({
 	...headline,
-	grounds: headline.grounds.replaceAll(" ± ", "\u00a0±\u00a0"),
+	grounds: headline.grounds.replaceAll(" (SE ", "\u00a0(SE\u00a0"),
 });
 
 const command = (label: string, line: string): Html => scrollBox(label, html`<pre>${line}</pre>`);
@@ -78,30 +82,28 @@ const command = (label: string, line: string): Html => scrollBox(label, html`<pr
 function unidentifiableSection(fit: Fit): Html {
 	const each = unidentifiableWords(fit);
 	return section(
-		"untold",
-		"What this log cannot tell",
+		"undetermined",
+		"What this log does not determine",
 		each.length === 0
-			? html`<p>Nothing that it was asked for: each value stands on its own.</p>`
+			? html`<p>It determines every value sought, each by itself.</p>`
 			: html`<ul>${each.map(
 					({ what, why, wayOut }) => html`<li><strong>${what}.</strong> ${why} ${wayOut}</li>\n`,
 				)}</ul>`,
 	);
 }
 
-const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-
-async function leftOverSection(fit: Fit): Promise<Html> {
+async function residualSection(fit: Fit): Promise<Html> {
 	const { residuals } = fit;
 	const autocorrelation = await autocorrelationFigure(fit);
-	const { used, effectiveSampleSize, rmsPpm, lag1Autocorrelation } = residuals;
+	const { used, rmsPpm, lag1Autocorrelation } = residuals;
 	return section(
-		"left",
-		"What is left over",
+		"residuals",
+		"Residuals",
 		await residualFigure(fit, null),
 		...(autocorrelation === null
 			? []
 			: [
-					html`<p>The root mean square is ${ppmWords(rmsPpm)}. Neighbouring residuals are correlated by ${lag1Autocorrelation.toFixed(2)}, so ${used.toLocaleString("en-US")} samples are worth ${Math.max(1, Math.round(effectiveSampleSize)).toLocaleString("en-US")} independent ones, and every error here is counted from those (first-order autoregression).</p>`,
+					html`<p>The root-mean-square residual is ${ppmWords(rmsPpm)}. Successive residuals have a lag-1 autocorrelation of ${lag1Autocorrelation.toFixed(2)}, so ${countOf(used)} readings are equivalent to ${effectiveCount(fit)} independent readings. The standard errors are corrected for this (first-order autoregression).</p>`,
 					autocorrelation,
 				]),
 	);
@@ -131,12 +133,12 @@ async function pairSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 		);
 		const r = pair.correlation.toFixed(3).replace("-", "−");
 		parts.push(
-			html`<p>${upperFirst(a.label)} and ${b.label} are the two that hang together most (correlation ${r}): the log tells their ${pair.correlation > 0 ? "difference" : "sum"} better than either.</p>`,
+			html`<p>${upperFirst(a.label)} and ${b.label} have the strongest correlation (${r}). The log determines their ${pair.correlation > 0 ? "difference" : "sum"} better than either value.</p>`,
 			await stillFigure(
 				"pair",
 				(width) => curvePlotSpec(plot, PAGE, width),
-				`${upperFirst(a.label)} and ${b.label} together.`,
-				"The outline holds both true values in 95 of 100 such logs. The narrower and the more slanted it is, the less the log parts them.",
+				`Joint 95 % region of ${a.label} and ${b.label}.`,
+				"If the model is right, the outline contains both true values in 95 of 100 such logs. The narrower and more slanted it is, the less the log separates them.",
 			),
 		);
 	}
@@ -146,12 +148,12 @@ async function pairSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 			await stillFigure(
 				"profiles",
 				(width) => curvePlotSpec(plot, PAGE, width),
-				"How fast the fit worsens when one parameter is held off the value found and all others are free.",
-				"The 95 % intervals in this report are where the lines cross the dashed one. A line that leans is an interval that is longer on one side.",
+				"Profile likelihood: rise of the weighted sum of squares when one parameter is fixed off its estimate and all others stay free.",
+				"The 95 % intervals in this report end where the lines cross the dashed one. An asymmetric line gives an asymmetric interval.",
 			),
 		);
 	}
-	return parts.length === 0 ? null : section("pair", "What hangs together", ...parts);
+	return parts.length === 0 ? null : section("pair", "Correlated estimates", ...parts);
 }
 
 async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Html | null> {
@@ -172,19 +174,19 @@ async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 	});
 	const [low, high] = [dayOf(fit, daily.leastDay).value, dayOf(fit, daily.greatestDay).value];
 	const from =
-		low > 0 ? `${percentOf(high / low - 1)} more than on the least` : "more than can be said as a share";
+		low > 0 ? `${percentOf(high / low - 1)} above the lowest` : "above the lowest, which is zero or less";
 	return section(
 		"days",
-		"What the crop gives off, day by day",
-		...dailyWords(fit, units).map((words) => html`<p>${words} On the greatest day it is ${from}.</p>`),
+		"CO₂ output, day by day",
+		...dailyWords(fit, units).map((words) => html`<p>${words} The highest is ${from}.</p>`),
 		await stillFigure(
 			"days",
 			(width) => curvePlotSpec(plot, PAGE, width),
-			"CO2 given off on each day of the log.",
-			`${isDated ? `A day runs from midnight to midnight in ${zone ?? "UTC"}, the first and the last as far as the log goes` : "A day counts 24 h from the first sample"}; less than ${formatDuration(MIN_PIECE_SECONDS)} of a day counts with the day beside it. A dot without a bar is a day whose error cannot be had.`,
+			"CO₂ output on each day of the log.",
+			`${isDated ? `A day runs from midnight to midnight in ${zone ?? "UTC"}, the first and last as far as the log covers them` : "A day counts 24 h from the first reading"}; a part shorter than ${formatDuration(MIN_PIECE_SECONDS)} is joined to the next day. A dot without a bar is a day without a standard error.`,
 		),
 		daysTable(fit, units),
-		html`<p class="note">The mean weighs each day by its length, and its error and that of the rise have the days' common errors in them: a flow or leak that is read too high makes all days too high. The error of the rise is that of the readings; how far the crop itself strays from a straight line is not in it.</p>`,
+		html`<p class="note">The mean weights each day by its length. Its standard error and that of the trend include the errors common to all days: flow or leakage estimated too high raises every day. The standard error of the trend comes from the readings alone; how far the crop deviates from a straight line is not in it.</p>`,
 	);
 }
 
@@ -193,21 +195,21 @@ function nextSection(fit: Fit): Html {
 	if (recommendedTest === null && unidentifiableWords(fit).length > 0)
 		return section(
 			"next",
-			"The next test",
-			html`<p>The same once more, longer or with more bursts, narrows what this log leaves open.</p>`,
+			"Next test",
+			html`<p>Repeat this test for longer, or with more bursts, to determine the remaining values.</p>`,
 		);
 	if (recommendedTest === null)
 		return section(
 			"next",
-			"The next test",
-			html`<p>None is needed for what was asked. With the values written back, the setting can be chosen from measured figures:</p>`,
+			"Next test",
+			html`<p>No further test is needed. Write the values back, then choose the setting from measured values:</p>`,
 			command("Command that chooses", `lullgust choose ${scenario.fileName}`),
 		);
 	const how = howTo(recommendedTest.test);
 	return section(
 		"next",
-		"The next test",
-		html`<p><strong>${upperFirst(recommendedTest.test)}.</strong> ${upperFirst(recommendedTest.why)}.</p>`,
+		"Next test",
+		html`<p><strong>${upperFirst(testName(recommendedTest.test))}.</strong> ${confoundedReason(fit, recommendedTest)}</p>`,
 		...(how === null ? [] : [html`<p>${how}</p>`, html`<p class="note">${NEXT_CAUTION}</p>`]),
 		html`<p>Then:</p>`,
 		command("Command that reads the next test", recommendedTest.command),
@@ -231,15 +233,15 @@ function writeSection(fit: Fit): Html {
 		return section(
 			"write",
 			"What --update writes",
-			html`<p>Nothing: only what a log tells is written back.</p>`,
+			html`<p>Nothing: only values that the log determines are written back.</p>`,
 		);
 	return section(
 		"write",
 		"What --update writes",
-		html`<p>Only what this log tells goes into the scenario file, with its spread, the name of the log and the day; everything else in the file stays as it is, to the letter.</p>`,
+		html`<p>Only values that this log determines go into the scenario file, with their range, the name of the log and the date. Everything else in the file stays unchanged.</p>`,
 		changesTable(fit),
 		...(day === null ? [] : [html`<p>${day}</p>`]),
-		html`<p class="note">A spread in a scenario file is read as its 5 % and 95 % ends, so it is 1.645 standard errors.</p>`,
+		html`<p class="note">± in a scenario file spans 5 to 95 %, which is 1.645 standard errors on each side.</p>`,
 		command(
 			"Command that writes back",
 			`lullgust fit ${series.log.fileName}${testOptions(fit)}${fit.days === null ? "" : " --days"} --scenario ${scenario.fileName} --update ${scenario.fileName}`,
@@ -257,15 +259,15 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 	const temperature = hasCrop(fit) ? temperatureWords(fit, units) : null;
 	return page({
 		title: scenario.name,
-		kind: "What a log tells",
-		lead: `${testWords(fit)}: ${fit.series.log.fileName}. Fan: ${fit.fanFrom}.`,
+		kind: "Fit to a log",
+		lead: `${testWords(fit)}: ${fit.series.log.fileName}. Fan: ${fanWords(fit.fanFrom)}.`,
 		body: [
 			section(
 				"verdict",
-				"What was learnt",
+				"Estimates",
 				verdictBlock(unbrokenErrors(headlineOf(fit, units))),
 				estimateTable(fit, units),
-				html`<p class="key">± is one standard error, with the likeness of neighbouring readings counted in; in 95 of 100 such logs the true value lies within the 95 % interval, as far as the model is right. “–” stands where no error can be had.</p>`,
+				html`<p class="key">SE is one standard error, corrected for autocorrelation. If the model is right, 95 of 100 such intervals contain the true value. “–” means that there is no standard error.</p>`,
 				...(temperature === null ? [] : [html`<p class="key">${temperature}</p>`]),
 			),
 			unidentifiableSection(fit),
@@ -277,12 +279,12 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 			),
 			...(days === null ? [] : [days]),
 			...(fit.bursts === null ? [] : [burstsSection(fit)]),
-			await leftOverSection(fit),
+			await residualSection(fit),
 			section(
 				"parameters",
 				"All parameters",
 				parameterTable(fit, units),
-				html`<p class="note">The search stopped after ${termination.iterations} ${termination.iterations === 1 ? "step" : "steps"}: ${termination.reason}.${parameters.some(({ status }) => status === "prior") && " A prior is knowledge from elsewhere, such as the sensor's stated accuracy, that counts beside the log."}</p>`,
+				html`<p class="note">The search stopped after ${termination.iterations} ${termination.iterations === 1 ? "iteration" : "iterations"}: ${termination.reason}.${parameters.some(({ status }) => status === "prior") && " A prior is knowledge from elsewhere, such as the sensor's stated accuracy, used together with the log."}</p>`,
 				...(fit.free.length > 1 && fit.correlation.length > 1
 					? [html`<h3>Correlations</h3>`, correlationTable(fit)]
 					: []),
@@ -293,7 +295,7 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 			readSection(fit.series),
 			inputsSection(listInputs(scenario), units),
 			assumptionsSection(
-				[...fit.series.warnings.map(seriesWarningWords), ...warnings],
+				[...fit.series.warnings.map(seriesWarningWords), ...warnings.map(fitWarningWords)],
 				fit.bursts === null ? PREMISES : [...PREMISES, ...BURST_PREMISES],
 			),
 			cautionsSection(),

@@ -48,20 +48,20 @@ function dailyRows(fit: Fit, units: UnitSystem): readonly EstimateRow[] {
 		words: dayHtml(dayOf(fit, day)),
 	});
 	return [
-		of(daily.leastDay, "least on a day"),
-		of(daily.greatestDay, "most on a day"),
+		of(daily.leastDay, "lowest day"),
+		of(daily.greatestDay, "highest day"),
 		{
-			label: "rise from day to day",
-			words: "of a straight line through the days",
+			label: "trend from day to day",
+			words: "slope of a straight line through the days",
 			determined: ci95Low !== null && ci95High !== null && (ci95Low > 0 || ci95High < 0) ? "✓ yes" : "✗ no",
 			shown: shownValue({ name: "generation", ...daily.trendPerDay }, units),
-			per: " a day",
+			per: " per day",
 			scenario: "–",
 		},
 	];
 }
 
-/** What was given off as a rate of the crop, with temperature, stage and gas volume taken out. */
+/** The CO₂ output as a respiration rate, corrected for temperature, stage and gas volume. */
 function rateRows(fit: Fit, given: FittedParameter, units: UnitSystem): readonly EstimateRow[] {
 	const rate = shownRate(fit, given, units);
 	return rate === null
@@ -77,22 +77,22 @@ function rateRows(fit: Fit, given: FittedParameter, units: UnitSystem): readonly
 			];
 }
 
-/** What was asked of the log and what it says, with what the scenario had. */
+/** The estimates beside the values of the scenario. */
 export function estimateTable(fit: Fit, units: UnitSystem): Html {
 	const rows = soughtOf(fit).flatMap((one) => [
 		estimateRow(one, units),
 		...(one.name === "generation" ? [...rateRows(fit, one, units), ...dailyRows(fit, units)] : []),
 	]);
 	return scrollBox(
-		"Table of what was learnt",
+		"Table of the estimates",
 		html`<table class="learnt">
-<thead><tr><th scope="col">what</th><th scope="col">told</th><th scope="col" class="number">value</th><th scope="col" class="number">±</th><th scope="col" class="number">95 % interval</th><th scope="col" class="number">the scenario has</th></tr></thead>
+<thead><tr><th scope="col">estimate</th><th scope="col">determined</th><th scope="col" class="number">value</th><th scope="col" class="number">SE</th><th scope="col" class="number">95 % interval</th><th scope="col" class="number">scenario</th></tr></thead>
 <tbody>${rows.map(({ label, words, determined, shown, per = "", scenario }) => {
 			const { value, error, percent, interval, unit } = shown;
 			return html`<tr><th scope="row">${label}<span class="words">${words}</span></th><td class="${determined.startsWith("✓") ? "yes" : "no"}">${determined}</td><td class="number">${withUnit(value, `${unit}${per}`)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${scenario}</td></tr>\n`;
 		})}</tbody>
 </table>`,
-		"Scroll sideways: error, interval and what the scenario has.",
+		"Scroll sideways: standard error, interval and the scenario's value.",
 	);
 }
 
@@ -106,20 +106,20 @@ const boundsWords = ({ name, lower, upper }: FittedParameter, units: UnitSystem)
 };
 
 const statusWords = ({ status, isAtBound }: FittedParameter): string =>
-	`${{ free: "free", fixed: "held fixed", prior: "free, with prior" }[status]}${isAtBound && status !== "fixed" ? ", on a bound" : ""}`;
+	`${{ free: "free", fixed: "fixed", prior: "free, with prior" }[status]}${isAtBound && status !== "fixed" ? ", at its limit" : ""}`;
 
-/** Every parameter with all that the search knows of it. */
+/** Every parameter with its limits and status. */
 export const parameterTable = ({ parameters }: Fit, units: UnitSystem): Html =>
 	scrollBox(
 		"Parameters",
 		html`<table class="figures fit">
-<thead><tr><th scope="col">parameter</th><th scope="col">value</th><th scope="col">±</th><th scope="col">95 % interval</th><th scope="col">start</th><th scope="col">bounds</th><th scope="col">status</th></tr></thead>
+<thead><tr><th scope="col">parameter</th><th scope="col">value</th><th scope="col">SE</th><th scope="col">95 % interval</th><th scope="col">initial guess</th><th scope="col">limits</th><th scope="col">status</th></tr></thead>
 <tbody>${parameters.map((one) => {
 			const { value, error, percent, interval, unit } = shownValue(one, units);
 			return html`<tr><th scope="row">${one.label}<span class="path">${one.name}</span></th><td class="number">${withUnit(value, unit)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${plainValue(one.name, one.initial, units)}</td><td class="number">${boundsWords(one, units)}</td><td class="number">${statusWords(one)}</td></tr>\n`;
 		})}</tbody>
 </table>`,
-		"Scroll sideways: start, bounds and status of each parameter.",
+		"Scroll sideways: initial guess, limits and status of each parameter.",
 	);
 
 const twoDigits = (r: number): string => {
@@ -127,7 +127,7 @@ const twoDigits = (r: number): string => {
 	return Number(text) === 0 ? "0" : text.replace("-", "−");
 };
 
-/** How the free parameters hang together; those of pairs that nearly are one in bold. */
+/** Correlations of the free parameters; strong ones in bold. */
 export const correlationTable = ({ free, correlation, parameters }: Fit): Html => {
 	const label = (name: FitName): string => parameters.find((one) => one.name === name)?.label ?? name;
 	return scrollBox(
@@ -151,13 +151,13 @@ export const correlationTable = ({ free, correlation, parameters }: Fit): Html =
 	);
 };
 
-/** What `--update` would write, beside what stands in the file. */
+/** What `--update` would write, beside the current values. */
 export function changesTable({ scenario, changes }: Pick<Fit, "scenario" | "changes">): Html {
 	const now = new Map(listInputs(scenario).map(({ path, quantity }) => [path, quantity]));
 	return scrollBox(
-		"What would be written",
+		"Values to be written",
 		html`<table>
-<thead><tr><th scope="col">key</th><th scope="col">now</th><th scope="col">then</th></tr></thead>
+<thead><tr><th scope="col">key</th><th scope="col">now</th><th scope="col">new</th></tr></thead>
 <tbody>${changes.map(({ path, text }) => {
 			const old = now.get(path);
 			return html`<tr><th scope="row"><span class="path">${path}</span></th><td>${old === undefined ? "not in the file" : old.origin.kind === "default" ? `${old.text} (default)` : old.text}</td><td>${text}</td></tr>\n`;
@@ -166,13 +166,13 @@ export function changesTable({ scenario, changes }: Pick<Fit, "scenario" | "chan
 	);
 }
 
-/** Respiration day by day. */
+/** CO₂ output day by day. */
 export function daysTable(fit: Fit, units: UnitSystem): Html {
 	const { days } = fit;
 	return scrollBox(
-		"Respiration day by day",
+		"CO₂ output day by day",
 		html`<table>
-<thead><tr><th scope="col">day of the log</th><th scope="col" class="number">logged</th><th scope="col" class="number">CO2 given off</th><th scope="col" class="number">±</th><th scope="col" class="number">${rateName(fit, units)}, mg/(kg·h)</th></tr></thead>
+<thead><tr><th scope="col">day of the log</th><th scope="col" class="number">logged</th><th scope="col" class="number">CO₂ output</th><th scope="col" class="number">SE</th><th scope="col" class="number">${rateName(fit, units)}, mg/(kg·h)</th></tr></thead>
 <tbody>${(days ?? []).map((day) => {
 			const shown = shownValue({ name: "generation", ci95Low: null, ci95High: null, ...day }, units);
 			return html`<tr><th scope="row">${dayHtml(day)}</th><td class="number">${formatDuration(day.toSeconds - day.fromSeconds)}</td><td class="number">${withUnit(shown.value, shown.unit)}</td><td class="number">${orDash(shown.error)}${shown.percent !== null && html`<span class="words">${shown.percent}</span>`}</td><td class="number">${dayRate(day.respirationRate)}</td></tr>\n`;

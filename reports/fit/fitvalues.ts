@@ -18,7 +18,7 @@ const NUISANCE_PARAMETERS: readonly string[] = ["initialCo2", "initialReading", 
 /** Parameters that belong together: all days of respiration are one kind. */
 export const kindOf = (name: FitName): string => (name.startsWith("generation") ? "generation" : name);
 
-/** What a log is asked for; where it starts and how its timer runs only help. */
+/** Initial conditions and timing of the timer: needed for the fit, sought by nobody. */
 export const isNuisance = (name: FitName): boolean => NUISANCE_PARAMETERS.includes(name);
 
 const scaleOf = (
@@ -110,25 +110,25 @@ export function shownValue(
 	};
 }
 
-/** `48.1 ± 0.4 m³/h (0.9 %)` */
+/** `48.1 m³/h (SE 0.4, 0.9 %)` */
 export function valueWords(parameter: FittedParameter, units: UnitSystem): string {
 	const { value, error, percent, unit } = shownValue(parameter, units);
 	const end = unit === "" ? "" : ` ${unit}`;
-	return `${value}${error === null ? "" : ` ± ${error}`}${end}${percent === null ? "" : ` (${percent})`}`;
+	return `${value}${end}${error === null ? "" : ` (SE ${error}${percent === null ? "" : `, ${percent}`})`}`;
 }
 
 const MEANING: Readonly<Record<string, string>> = {
-	generation: "pure CO2 from crop and substrate",
-	flow: "air that really comes in while the fan runs",
-	leak: "air that comes in with the fan off",
-	offset: "what the sensor reads too high",
-	response: "time in which the sensor follows 63 % of a step",
-	initialCo2: "before the sensor's lag and offset",
-	initialReading: "what the sensor showed at first",
-	phase: "from the first sample on; below 0, before it",
+	generation: "pure CO₂ from crop and substrate",
+	flow: "intake air that enters while the fan runs",
+	leak: "intake air that enters with the fan off",
+	offset: "positive: the sensor reads high",
+	response: "time to show 63 % of a step change",
+	initialCo2: "in the chamber, without sensor lag and offset",
+	initialReading: "as the sensor showed it",
+	phase: "from the first reading; negative: before it",
 	timerRateError: "against the logger's clock",
-	"per burst": "how often one burst renews the air",
-	"lost on-time": "time before full flow, as if nothing flowed in it",
+	"per burst": "volumes of air that one burst replaces",
+	"lost on-time": "equivalent time without flow at the start of a burst",
 };
 
 /** What a parameter is, in a few plain words. */

@@ -34,10 +34,10 @@ export async function overlayFigure(held: Held, options: OverlayOptions): Promis
 		`The log with the ${options.word === "model" ? "model" : "prediction"} over it.`,
 		caption([
 			widest.logged.kind === "band" &&
-				"Samples are too many for a dot each: the band runs from the lowest to the highest of neighbours.",
-			held.series.log.gaps.length > 0 && "Where the log has a gap, nothing is drawn.",
+				"There are too many readings for a dot each: the band spans the lowest to the highest of neighbouring readings.",
+			held.series.log.gaps.length > 0 && "Gaps in the log are left blank.",
 			someBeyond(widest) && "Samples left out that lie beyond the plot stand at its edge.",
-			"The strip below shows when the fan ran; pale bars stand for bursts too close together to be told apart.",
+			"The strip below shows when the fan ran; pale bars are bursts too close together to draw one by one.",
 		]),
 	);
 }
@@ -50,7 +50,7 @@ export async function closeUpFigure(held: Held, word: OverlayOptions["word"]): P
 		"cycles",
 		(width) => overlaySpec(overlayPicture(held, window, PAGE, width, { word, chamber: true }), PAGE, width),
 		`A few cycles from ${momentWords(clockOf(held.series), window.fromSeconds)} on, sample by sample.`,
-		"The dashed line is what was in the chamber, between the samples too; the sensor follows it late and shows its peaks too low.",
+		"The dashed line is the predicted CO₂ in the chamber, between the readings too. The sensor follows with a delay and understates the peaks.",
 	);
 }
 
@@ -59,11 +59,11 @@ export const residualFigure = (held: Held, allowed: ResidualChartData["allowed"]
 	stillFigure(
 		"residuals",
 		(width) => residualSpec(residualPicture(held, width, allowed), PAGE, width),
-		"What is left over: logged less model.",
-		"Residuals that scatter around 0 without a pattern are noise; a wave or a trend in them is something that the model does not know.",
+		"Residuals: log minus model.",
+		"Residuals that scatter around 0 without a pattern are noise. A wave or a trend in them is an effect that the model lacks.",
 	);
 
-/** How alike neighbouring residuals are; null where that was not worked out. */
+/** Autocorrelation of the residuals; null where it was not calculated. */
 export async function autocorrelationFigure({ residuals, series }: Held): Promise<Html | null> {
 	const { autocorrelation, lag1Autocorrelation, used } = residuals;
 	if (autocorrelation.length < 3) return null;
@@ -76,8 +76,8 @@ export async function autocorrelationFigure({ residuals, series }: Held): Promis
 	return stillFigure(
 		"autocorrelation",
 		(width) => curvePlotSpec(plot, PAGE, width),
-		"How much residuals are alike that lie some time apart.",
-		"A reading that is like the one before it tells less than a fresh one; the errors are widened accordingly.",
+		"Autocorrelation of the residuals.",
+		"A reading that resembles the one before it adds less information; the standard errors are larger accordingly.",
 	);
 }
 

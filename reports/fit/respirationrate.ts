@@ -5,7 +5,7 @@ import { percentOf, type ShownValue, toItsError } from "./fitvalues.ts";
 /** From kg CO2 per kg and s to mg/(kg h). */
 const MG_PER_KG_H = 3.6e9;
 
-/** Respiration at the reference temperature, as it stands beside the CO2 given off. */
+/** Respiration at the reference temperature, as it stands beside the CO2 output. */
 export interface ShownRate {
 	/** `at 18 °C` */
 	readonly condition: string;
@@ -23,9 +23,9 @@ function conditionOf({ scenario }: Pick<Fit, "scenario">, units: UnitSystem): st
 	return `${whose}at ${formatQuantity(first.reference.value, "temperature", units)}${stage}`;
 }
 
-/** `rate at 18 °C` */
+/** `respiration rate at 18 °C` */
 export const rateName = (fit: Pick<Fit, "scenario">, units: UnitSystem): string =>
-	`rate ${conditionOf(fit, units)}`;
+	`respiration rate ${conditionOf(fit, units)}`;
 
 /** The rate that goes with what was given off; null where none was found. */
 export function shownRate(fit: Fit, given: FittedParameter, units: UnitSystem): ShownRate | null {
@@ -55,5 +55,5 @@ export function shownRate(fit: Fit, given: FittedParameter, units: UnitSystem): 
 export const dayRate = (rate: Fit["respirationRate"]): string => {
 	if (rate === null) return "–";
 	const error = rate.standardError === null ? null : rate.standardError * MG_PER_KG_H;
-	return `${toItsError(rate.value * MG_PER_KG_H, error, 1)}${error === null ? "" : ` ± ${toItsError(error, error, 1)}`}`;
+	return `${toItsError(rate.value * MG_PER_KG_H, error, 1)}${error === null ? "" : ` (SE ${toItsError(error, error, 1)})`}`;
 };

@@ -15,7 +15,7 @@ function rangeWords({ meanCelsius, lowestCelsius, highestCelsius }: CelsiusRange
 const isLevel = ({ lowestCelsius, highestCelsius }: CelsiusRange): boolean =>
 	lowestCelsius === highestCelsius;
 
-/** Which temperature the crop was reckoned by, and what the other one is; null where a constant one of the scenario leaves nothing to say. */
+/** Which temperature the respiration follows, and what the other one is; null where a constant one of the scenario leaves nothing to say. */
 export function temperatureWords(
 	{ temperature, series }: Pick<Fit | Verification, "temperature" | "series">,
 	units: UnitSystem,

@@ -4,7 +4,7 @@ import { CARD_CAUTION, type CardOptions, timerSettingPanel } from "../choose/car
 import { type Html, html } from "../page/html.ts";
 import { formatPpm } from "../words/verdict.ts";
 
-/** The pair of dials that shows a setting; null where the timer cannot. */
+/** The display values of a setting; null where the timer cannot show it. */
 function findDisplayValues(
 	{ scenario }: Verification,
 	onSeconds: number,
@@ -20,13 +20,13 @@ function findDisplayValues(
 	return null;
 }
 
-/** What to key in today, for the crop as it is now; null where the setting that ran still serves. */
+/** The timer setting for the crop as it is now; null where the present one is still right. */
 export function retuneCard(verification: Verification, { date }: CardOptions): Html | null {
 	const { retune, scenario } = verification;
 	if (retune === null) return null;
 	const displayValues = findDisplayValues(verification, retune.onSeconds, retune.offSeconds);
 	const { on, ceiling } = scenario.target;
-	return html`<article class="card" aria-label="Setting for today">
+	return html`<article class="card" aria-label="Timer setting for today">
 <p class="card-head"><strong>Timer setting for today</strong> <span>${date}</span></p>
 <p class="card-name">${scenario.name}</p>
 ${
@@ -34,7 +34,7 @@ ${
 	html`${timerSettingPanel("ON", "fan runs", displayValues.on)}
 ${timerSettingPanel("OFF", "fan rests", displayValues.off)}`
 }
-<p class="card-facts">${retune.inWords}. Meant to hold the ceiling of ${formatPpm(ceiling.value)} on the ${on} with the crop as it is now; the model gives ${formatPpm(retune.criterionPpm)}.</p>
+<p class="card-facts">${retune.inWords}. Target: ${on} under ${formatPpm(ceiling.value)} with the crop as it is now. Predicted ${on}: ${formatPpm(retune.criterionPpm)}.</p>
 <p class="card-caution">${CARD_CAUTION}</p>
 </article>`;
 }

@@ -1,6 +1,7 @@
 import type { Verification } from "../../lib/fit/fittypes.ts";
 import { listInputs } from "../../lib/scenario/inputs.ts";
 import { CARD_STYLE, type CardOptions } from "../choose/card.ts";
+import { fanWords, fitWarningWords } from "../fit/fitremarks.ts";
 import { ppmWords } from "../fit/fitvalues.ts";
 import { closeUpFigure, overlayFigure, residualFigure } from "../fit/logfigures.ts";
 import { readSection } from "../fit/logsection.ts";
@@ -29,25 +30,25 @@ import {
 
 export { logSvg } from "../fit/logfigures.ts";
 
-/** What every verification rests on. */
+/** Assumptions of every verification. */
 const PREMISES = [
-	"The prediction is that of the scenario as it stands; only the start of the log and, unless they were told, the phase and the drift of the timer are fitted to it.",
-	"The prediction is seen through the sensor's lag and offset as the scenario has them, and held against the accuracy that the sensor's maker states.",
-	"What the chamber truly went through, between the samples too, comes from the same model with CO2 given off and delivered flow fitted to this log.",
-	"The air is well mixed at every moment, in the whole chamber or in each of its two zones, and enters with the CO2 of the intake that the scenario has.",
+	"The prediction uses the scenario as it is. Only the initial conditions and, unless given, the start of the cycle and the timer's rate error are fitted to the log.",
+	"The prediction includes the sensor's lag and offset from the scenario. Differences are judged by the stated sensor accuracy.",
+	"The estimated CO₂ in the chamber, between the readings too, comes from the same model with CO₂ output and delivered flow fitted to this log.",
+	"The air is well mixed at every moment, in the whole chamber or in each of its two zones, and enters with the CO₂ concentration that the scenario gives for the intake.",
 ];
 
 const checksTable = (verification: Verification): Html =>
 	scrollBox(
 		"Checks",
 		html`<table class="judged">
-<thead><tr><th scope="col">what was held against what</th><th scope="col">within</th><th scope="col" class="number">found</th><th scope="col" class="number">allowed</th></tr></thead>
+<thead><tr><th scope="col">check</th><th scope="col">passed</th><th scope="col" class="number">found</th><th scope="col" class="number">allowed</th></tr></thead>
 <tbody>${verification.checks.map(
 			(check) =>
-				html`<tr><th scope="row">${check.name}<span class="words">${checkWords(check, verification)}</span></th><td class="${check.isWithin ? "yes" : "no"}">${check.isWithin ? "✓ yes" : "✗ no"}</td><td class="number">${ppmWords(check.value)}</td><td class="number">${check.name === "peak" || check.name === "agreement" ? "" : "± "}${ppmWords(check.allowed)}</td></tr>\n`,
+				html`<tr><th scope="row">${check.name}<span class="words">${checkWords(check, verification)}</span></th><td class="${check.isWithin ? "yes" : "no"}">${check.isWithin ? "✓ yes" : "✗ no"}</td><td class="number">${ppmWords(check.value)}</td><td class="number">${check.name === "peak" || check.name === "agreement" ? "at most " : "within ±"}${ppmWords(check.allowed)}</td></tr>\n`,
 		)}</tbody>
 </table>
-<p class="key">The sensor's accuracy at the mean reading is ${ppmWords(verification.accuracyPpm)}; no log can prove more than its sensor can show.</p>`,
+<p class="key">The sensor's accuracy at the mean reading is ${ppmWords(verification.accuracyPpm)}; a log cannot resolve less than that.</p>`,
 	);
 
 const ppmTable = (label: string, rows: readonly (readonly [what: string, ppm: number])[]): Html =>
@@ -70,31 +71,31 @@ const peakSection = (verification: Verification): Html => {
 	const { on } = verification.scenario.target;
 	return section(
 		"peak",
-		"The peak as logged, and as it was",
-		html`<p>${peakWords(verification)} A sensor that takes a minute to follow sees a burst coming only when it is over; so a log is held against the prediction as the sensor would show it, and the ceiling against the CO2 that the crop met.</p>`,
+		"Logged and estimated peak",
+		html`<p>${peakWords(verification)} A sensor that needs a minute to respond shows a burst only after its end. So the log is compared with the prediction as the sensor would show it, and the ceiling with the CO₂ around the crop.</p>`,
 		ppmTable("Peaks", [
 			["highest reading", loggedPeakPpm],
-			["highest reading predicted", predictedReadingPeakPpm],
-			["highest CO2 in the chamber", estimatedPeakPpm],
+			["predicted highest reading", predictedReadingPeakPpm],
+			["estimated highest CO₂ in the chamber", estimatedPeakPpm],
 			["mean reading", loggedMeanPpm],
-			["mean reading predicted", predictedMeanPpm],
-			...(predictedPpm === null ? [] : [[`${on} that the scenario promises`, predictedPpm] as const]),
+			["predicted mean reading", predictedMeanPpm],
+			...(predictedPpm === null ? [] : [[`predicted ${on} of the settled pattern`, predictedPpm] as const]),
 		]),
 	);
 };
 
-async function leftOverSection(verification: Verification, { units }: CardOptions): Promise<Html> {
+async function residualSection(verification: Verification, { units }: CardOptions): Promise<Html> {
 	const { accuracyPpm } = verification;
 	const dayNight = dayNightWords(verification);
 	const temperature = temperatureWords(verification, units);
 	return section(
-		"left",
-		"What is left over, by day and by night",
+		"residuals",
+		"Residuals, by day and by night",
 		...(dayNight === null ? [] : [html`<p>${dayNight}</p>`]),
 		...(temperature === null ? [] : [html`<p>${temperature}</p>`]),
 		await residualFigure(verification, {
 			ppm: accuracyPpm,
-			text: "accuracy of the sensor at the mean reading",
+			text: "sensor accuracy at the mean reading",
 		}),
 	);
 }
@@ -104,17 +105,17 @@ function todaySection(verification: Verification, options: CardOptions): Html {
 	const card = retuneCard(verification, options);
 	const crop =
 		generation === null
-			? html`<p>This log does not tell what the crop gives off now.</p>`
-			: html`<p>${generationWords(verification).join(" ")} This was refitted from the log with all else as in the scenario.</p>`;
+			? html`<p>This log does not determine the current CO₂ output.</p>`
+			: html`<p>${generationWords(verification).join(" ")} It was fitted to this log, with all other values from the scenario.</p>`;
 	return section(
 		"today",
-		"What the crop gives off now, and the setting for it",
+		"Current CO₂ output, and the setting for it",
 		crop,
 		card ??
 			(noRetune === null
-				? html`<p>The setting that ran still serves.</p>`
+				? html`<p>The present setting is still right.</p>`
 				: html`<p><strong>No setting for today:</strong> ${noRetuneWords(noRetune, options.units)}</p>`),
-		html`<p class="note">For the odds, the map of all settings and a card to print, write the values back with lullgust fit --update ${scenario.fileName}, then lullgust choose ${scenario.fileName}.</p>`,
+		html`<p class="note">For the chance of meeting the target, the map of all settings and a card to print: write the values back with lullgust fit --update ${scenario.fileName}, then run lullgust choose ${scenario.fileName}.</p>`,
 	);
 }
 
@@ -125,8 +126,8 @@ export async function verifyReport(verification: Verification, options: CardOpti
 	const { on, ceiling } = scenario.target;
 	return page({
 		title: scenario.name,
-		kind: "Verification by a log",
-		lead: `${scheduleName === "" ? "" : `“${scheduleName}”: `}${series.log.fileName}. Fan: ${fanFrom}.`,
+		kind: "Verification with a log",
+		lead: `${scheduleName === "" ? "" : `“${scheduleName}”: `}${series.log.fileName}. Fan: ${fanWords(fanFrom)}.`,
 		body: [
 			section(
 				"verdict",
@@ -145,11 +146,14 @@ export async function verifyReport(verification: Verification, options: CardOpti
 				...(close === null ? [] : [html`<h3>A few cycles</h3>`, close]),
 			),
 			peakSection(verification),
-			await leftOverSection(verification, options),
+			await residualSection(verification, options),
 			todaySection(verification, options),
 			readSection(series),
 			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection([...series.warnings.map(seriesWarningWords), ...warnings], PREMISES),
+			assumptionsSection(
+				[...series.warnings.map(seriesWarningWords), ...warnings.map(fitWarningWords)],
+				PREMISES,
+			),
 			cautionsSection(),
 			scenarioSection(scenario),
 		],

@@ -10,33 +10,33 @@ type Check = Verification["checks"][number];
 const criterionName = ({ scenario }: Verification): string =>
 	({ peak: "peak", mean: "mean", "worst hour": "mean of the worst hour" })[scenario.target.on];
 
-/** What was held against what, in the words of a table. */
+/** What a check compares, in the words of a table. */
 export const checkWords = ({ name }: Check, verification: Verification): string =>
 	({
-		agreement: "logged against predicted, root mean square",
-		mean: "mean of the log less the predicted mean",
-		peak: `${criterionName(verification)} of the CO2 in the chamber, the sensor's lag undone`,
-		trend: "how far log and prediction part from the first to the last quarter",
+		agreement: "RMS difference of log and prediction",
+		mean: "logged minus predicted mean",
+		peak: `estimated ${criterionName(verification)} of CO₂ in the chamber, corrected for sensor lag`,
+		trend: "change of log minus prediction from the first to the last quarter",
 	})[name];
 
 /** Why a check fails, in one clause. */
 const failWords = ({ name, value, allowed }: Check, verification: Verification): string =>
 	({
-		agreement: `log and prediction differ by ${ppmWords(value)} root mean square, and the sensor's accuracy is ${ppmWords(allowed)}`,
-		mean: `the readings lie ${ppmWords(Math.abs(value))} ${value > 0 ? "above" : "below"} the prediction on the mean, and the sensor's accuracy is ${ppmWords(allowed)}`,
-		peak: `the ${criterionName(verification)} in the chamber came to ${formatPpm(value)}, above the ceiling of ${formatPpm(allowed)}`,
-		trend: `over the log the readings ${value > 0 ? "rose" : "fell"} by ${ppmWords(Math.abs(value))} against the prediction`,
+		agreement: `the RMS difference of log and prediction is ${ppmWords(value)}, above the sensor accuracy of ${ppmWords(allowed)}`,
+		mean: `the mean reading is ${ppmWords(Math.abs(value))} ${value > 0 ? "above" : "below"} the prediction, more than the sensor accuracy of ${ppmWords(allowed)}`,
+		peak: `the estimated ${criterionName(verification)} in the chamber is ${formatPpm(value)}, above the ceiling of ${formatPpm(allowed)}`,
+		trend: `over the log the readings ${value > 0 ? "rise" : "fall"} by ${ppmWords(Math.abs(value))} relative to the prediction`,
 	})[name];
 
 /** Why there is no setting for today. */
 export const noRetuneWords = (reason: NonNullable<Verification["noRetune"]>, units: UnitSystem): string =>
 	reason.code === "no adequate model"
-		? "No model with another crop or fan fits this log. Look for another schedule, another chamber, a moved sensor or a crop that changes within hours."
+		? "No other CO₂ output or flow makes the model fit this log. Look for another schedule or chamber, a moved sensor, or a crop that changes within hours."
 		: constraintReason(reason.bindingConstraint, units);
 
 const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-/** The verdict on a schedule by its log. */
+/** The verdict on a schedule from its log. */
 export function verificationVerdict(verification: Verification): Headline {
 	const { checks, isWithin, scheduleName, rmsPpm, accuracyPpm, estimatedPeakPpm, scenario } = verification;
 	const off = checks.filter((check) => !check.isWithin);
@@ -47,26 +47,26 @@ export function verificationVerdict(verification: Verification): Headline {
 	return {
 		answer: isWithin ? "Within" : "Outside",
 		grounds: isWithin
-			? `${which} does what was promised: the readings follow the prediction to ${ppmWords(rmsPpm)} root mean square, where the sensor promises ${ppmWords(accuracyPpm)}, and the ${criterionName(verification)} in the chamber keeps the ceiling of ${ceiling}.`
+			? `${which} works as predicted: the ${criterionName(verification)} in the chamber stays under the ceiling of ${ceiling}. The RMS difference of log and prediction is ${ppmWords(rmsPpm)}; the sensor accuracy is ${ppmWords(accuracyPpm)}.`
 			: `${upperFirst(failed.map((check) => failWords(check, verification)).join("; "))}.`,
 		more: [
 			peakWords(verification),
 			...(verification.predictedPpm === null
 				? []
 				: [
-						`The scenario promises a ${criterionName(verification)} of ${formatPpm(verification.predictedPpm)} for this schedule${scenario.target.on === "peak" ? `; it truly was ${formatPpm(estimatedPeakPpm)}` : ""}.`,
+						`The scenario predicts a ${criterionName(verification)} of ${formatPpm(verification.predictedPpm)} for this schedule.${scenario.target.on === "peak" ? ` The estimated peak in the chamber was ${formatPpm(estimatedPeakPpm)}.` : ""}`,
 					]),
 			...generationWords(verification),
 		],
 	};
 }
 
-/** The peak as logged and as it was. */
+/** The logged peak and the estimated one. */
 export function peakWords({ loggedPeakPpm, estimatedPeakPpm }: Verification): string {
 	const less = estimatedPeakPpm - loggedPeakPpm;
 	return less >= 0.5
-		? `The highest reading is ${formatPpm(loggedPeakPpm)}, but the CO2 in the chamber came to ${formatPpm(estimatedPeakPpm)}: the sensor follows too slowly to show it.`
-		: `The highest reading is ${formatPpm(loggedPeakPpm)}; by the model the CO2 in the chamber came to ${formatPpm(estimatedPeakPpm)}, so noise or an offset lifts the highest readings.`;
+		? `The highest reading is ${formatPpm(loggedPeakPpm)}. The estimated peak in the chamber is ${formatPpm(estimatedPeakPpm)}: the sensor responds too slowly to show it.`
+		: `The highest reading is ${formatPpm(loggedPeakPpm)}. The estimated peak in the chamber is ${formatPpm(estimatedPeakPpm)}: noise or an offset raises the highest readings.`;
 }
 
 /** A change counts beyond so many standard errors and this share, as for the setting of today. */
@@ -78,24 +78,25 @@ type Factor = NonNullable<Verification["generation"]>;
 const isPlain = ({ factor, standardError }: Factor): boolean =>
 	standardError !== null && Math.abs(factor - 1) > Math.max(MIN_CHANGE, MIN_STANDARD_ERRORS * standardError);
 
-const timesWords = ({ factor, standardError }: Factor): string =>
-	`${toItsError(factor, standardError, 2)}${standardError === null ? "" : ` ± ${toItsError(standardError, standardError, 2)}`} times`;
+const timesWords = ({ factor, standardError }: Factor, what: string): string => {
+	const error = standardError === null ? "" : ` (SE ${toItsError(standardError, standardError, 2)})`;
+	return `${toItsError(factor, standardError, 2)} times the scenario's ${what}${error}`;
+};
 
 const moreOrLess = (factor: number): string => `${percentOf(factor - 1)} ${factor > 1 ? "more" : "less"}`;
 
-/** What crop and fan do now; nothing where the log does not tell. */
+/** Current CO₂ output and flow; nothing where the log does not determine them. */
 export function generationWords({ generation, flow }: Verification): readonly string[] {
 	if (generation === null) return [];
-	const now = `${timesWords(generation)} as much CO2 as the scenario has`;
-	const told = isPlain(generation)
-		? `The crop now gives off ${now}, ${moreOrLess(generation.factor)}`
-		: `The crop gives off ${now}: no change that would matter or that the log could tell`;
-	if (flow === null) return [`${told}, with all else as in the file.`];
+	const output = timesWords(generation, "value");
+	const fitted = isPlain(generation)
+		? `CO₂ output is now ${output}, ${moreOrLess(generation.factor)}`
+		: `CO₂ output is ${output}: no significant change`;
+	if (flow === null) return [`${fitted}. All other values are those of the scenario.`];
+	const delivered = `Delivered flow is ${timesWords(flow, "value")}`;
 	return [
-		`${told}.`,
-		isPlain(flow)
-			? `The fan delivers ${timesWords(flow)} the flow that the scenario has, ${moreOrLess(flow.factor)}.`
-			: `The fan delivers ${timesWords(flow)} the flow that the scenario has: as promised.`,
+		`${fitted}.`,
+		isPlain(flow) ? `${delivered}, ${moreOrLess(flow.factor)}.` : `${delivered}: as predicted.`,
 	];
 }
 

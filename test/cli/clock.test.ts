@@ -39,7 +39,7 @@ test("--starts-at says when it begins, and fit, verify and read go by that", () 
 		temperature: { from: "scenario", column: null, logged: null },
 	});
 	const words = fitting("elapsed.csv", "--starts-at", "14:00").stdout.replace(/\s+/g, " ");
-	expect(words).toMatch(/^This log tells the mean CO2 given off/);
+	expect(words).toMatch(/^This log determines mean CO₂ output/);
 	expect(words).toMatch(/ mg\/\(kg·h\) at 18 °C 1[78]\d\.?\d* .* 150 yes /);
 	expect(words).toMatch(
 		/follow the scenario's temperature over the hours of this log: .* The log starts at 14:00\./,

@@ -12,16 +12,16 @@ const folder = (): string => folderWith({ "cabinet.yaml": scenario, "day.csv": d
 const learn = (cwd: string, ...words: string[]) =>
 	lullgust(["fit", "day.csv", "--scenario", "cabinet.yaml", ...words], { cwd });
 
-test("fit tells what was learnt first, then the parameters, what cannot be told, the next test and what to write", () => {
+test("fit gives the result first, then the parameters, what is not determined, the next test and what to write", () => {
 	const { code, stdout, stderr } = learn(folder());
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
-	expect(stdout).toMatch(/^This log tells .*delivered flow/);
+	expect(stdout).toMatch(/^This log determines .*delivered flow/);
 	for (const part of [
-		/^parameter +value +± +95 % +scenario +told$/m,
+		/^parameter +value +SE +95 % +scenario +determined$/m,
 		/^delivered flow +5\d(\.\d+)? m³\/h +[\d.]+ +[\d.]+ % +[\d.]+ to [\d.]+ +70 m³\/h +yes$/m,
-		/^± is one standard error/m,
-		/^What this log cannot tell\n- CO2 given off and leak\. /m,
-		/^Next test: leak decay\./m,
+		/^SE is one standard error/m,
+		/^What this log does not determine\n- CO₂ output and leakage\. /m,
+		/^Next test: leak test\./m,
 		/^ {2}lullgust fit decay\.csv --test decay --scenario cabinet\.yaml$/m,
 		/^ {2}fan\.flow: [\d.]+ m3\/h ±[\d.]+ %$/m,
 	])
@@ -30,14 +30,14 @@ test("fit tells what was learnt first, then the parameters, what cannot be told,
 	expect(stdout.split("\n").filter((line) => line.length > 100)).toEqual([]);
 });
 
-test("--quiet prints only what was learnt", () => {
+test("--quiet prints only the result", () => {
 	const cwd = folder();
 	const short = learn(cwd, "--quiet").stdout;
 	expect(short.split("\n").length).toBeLessThan(9);
 	expect(learn(cwd).stdout.startsWith(short)).toBe(true);
 });
 
-test("values that are known are held, however many, and so the others are told better", () => {
+test("known values are fixed, however many, and so the others are determined better", () => {
 	const cwd = folder();
 	const free = JSON.parse(learn(cwd, "--json").stdout);
 	const held = JSON.parse(learn(cwd, "--json", ...known).stdout);
@@ -56,7 +56,7 @@ test("--json keeps its field names and leaves the samples to --csv", () => {
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
 	const answer = JSON.parse(stdout);
 	expect(answer).toMatchObject({
-		format: "lullgust/fit@1",
+		format: "lullgust/fit@2",
 		scenario: { name: "Two-shelf oyster cabinet", file: "cabinet.yaml" },
 		log: {
 			fileName: "day.csv",
@@ -97,7 +97,7 @@ test("--csv has a line a sample with log, model, residual and fan", () => {
 });
 
 describe("--update", () => {
-	test("writes what the log tells with its spread, the log and the log's last day, and nothing else", () => {
+	test("writes what the log determines with its range, the log and the log's last day, and nothing else", () => {
 		const cwd = folder();
 		const { code, stdout } = learn(cwd, ...known, "--update", "cabinet.yaml");
 		expect(code).toBe(0);
@@ -117,7 +117,7 @@ describe("--update", () => {
 		expect(lines[1]).toMatch(
 			/^fan: \{ flow: \{ value: 5\d(\.\d+)? m3\/h ±[\d.]+ %, fitted: day\.csv, on: 2026-03-11 \} \}$/,
 		);
-		// What was held fixed is no finding.
+		// A fixed value is no finding.
 		expect(after).toContain("leak: 0.3 /h");
 		// The file is a scenario still.
 		const { stdout: again } = lullgust(["compare", "cabinet.yaml", "--json"], { cwd });
@@ -167,7 +167,7 @@ describe("--update", () => {
 		expect(learn(folder(), "--update", "other.yaml")).toMatchObject({
 			code: 2,
 			stderr:
-				"--update names other.yaml, but the log was fitted with cabinet.yaml; what was learnt belongs into that file\n",
+				"--update names other.yaml, but the log was fitted with cabinet.yaml; use the same file for both\n",
 		});
 	});
 });
@@ -177,7 +177,7 @@ test("a report and a picture are written beside what is printed", () => {
 	const { code, stdout } = learn(cwd, ...known, "--html", "fit.html", "--svg", "fit.svg");
 	expect(code).toBe(0);
 	expect(stdout).toMatch(/\nWrote fit\.html, fit\.svg\.\n$/);
-	expect(readFileSync(join(cwd, "fit.html"), "utf8")).toContain('<h2 id="verdict">What was learnt</h2>');
+	expect(readFileSync(join(cwd, "fit.html"), "utf8")).toContain('<h2 id="verdict">Estimates</h2>');
 	expect(readFileSync(join(cwd, "fit.svg"), "utf8")).toMatch(/^<svg /);
 	expect(learn(cwd, "--html", "fit.html")).toMatchObject({
 		code: 2,
@@ -199,7 +199,7 @@ test("the log may come from standard input, and then its name says so", () => {
 	});
 });
 
-test("a log that tells nothing that was asked exits with 1, and --update says why it writes nothing", () => {
+test("a log that determines nothing exits with 1, and --update says why it writes nothing", () => {
 	const cwd = folder();
 	// Nothing rises in a chamber that stays at the level of its intake.
 	const flat = Array.from({ length: 40 }, (_, i) => `${i * 60},${480 + ((i * 7) % 5)}`).join("\n");
@@ -209,8 +209,10 @@ test("a log that tells nothing that was asked exits with 1, and --update says wh
 		{ cwd },
 	);
 	expect(code).toBe(1);
-	expect(stdout).toMatch(/^This log tells nothing that it was asked for\. It does not tell the leak\./);
-	expect(stdout.replace(/\n +/g, " ")).toContain("cabinet.yaml: not written, for this log tells nothing");
+	expect(stdout).toMatch(/^This log determines none of the values sought\. It does not determine leakage\./);
+	expect(stdout.replace(/\n +/g, " ")).toContain(
+		"cabinet.yaml: not written, because this log determines no value",
+	);
 	expect(readFileSync(join(cwd, "cabinet.yaml"), "utf8")).toBe(scenario);
 });
 

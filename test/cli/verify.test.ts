@@ -19,17 +19,17 @@ const verify = (cwd: string, log: string, scenario: string, ...words: string[]) 
 test("a log that agrees is within: exit code 0, the checks and the peaks", () => {
 	const { code, stdout, stderr } = verify(folder(), "kept.csv", "loose.yaml");
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
-	expect(stdout).toMatch(/^Within\. “usual” does what was promised: /);
+	expect(stdout).toMatch(/^Within\. “usual” works as predicted: /);
 	for (const part of [
-		/^check +within +found +allowed$/m,
-		/^agreement +✓ yes +[\d.]+ ppm +\d+ ppm {2}logged against predicted, root mean square$/m,
+		/^check +passed +found +allowed$/m,
+		/^agreement +✓ yes +[\d.]+ ppm +\d+ ppm {2}RMS difference of log and prediction$/m,
 		/^peak +✓ yes +\d+ ppm +1300 ppm /m,
 		/^highest reading +\d+$/m,
-		/^highest CO2 in the chamber +\d+$/m,
+		/^estimated highest CO₂ in the chamber +\d+$/m,
 		/^By day the log reads /m,
 	])
 		expect(stdout).toMatch(part);
-	expect(stdout).not.toContain("For today");
+	expect(stdout).not.toContain("Setting for today");
 	expect(stdout.split("\n").filter((line) => line.length > 100)).toEqual([]);
 });
 
@@ -37,8 +37,10 @@ test("a log that does not is outside: exit code 1, the reasons and the setting f
 	const cwd = folder();
 	const { code, stdout } = verify(cwd, "broken.csv", "cabinet.yaml", "--html", "proof.html");
 	expect(code).toBe(1);
-	expect(stdout).toMatch(/^Outside\. The readings lie \d+ ppm above the prediction on the mean/);
-	expect(stdout).toMatch(/^For today: \d+ s on, .* the model gives \d+\sppm\.$/ms);
+	expect(stdout).toMatch(/^Outside\. The mean reading is \d+ ppm above the prediction/);
+	expect(stdout).toMatch(
+		/^Setting for today: \d+ s on, .* Predicted peak with the crop as it is now:\s\d+\sppm\.$/ms,
+	);
 	expect(stdout).toMatch(/\nWrote proof\.html\.\n$/);
 	expect(readFileSync(join(cwd, "proof.html"), "utf8")).toContain("Timer setting for today");
 	expect(verify(cwd, "broken.csv", "cabinet.yaml", "--quiet").stdout.split("\n").length).toBeLessThan(8);
@@ -50,7 +52,7 @@ test("--json keeps its field names and leaves the samples to --csv", () => {
 	expect(code).toBe(0);
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
 	expect(JSON.parse(stdout)).toMatchObject({
-		format: "lullgust/verification@1",
+		format: "lullgust/verification@2",
 		scenario: { name: "Two-shelf oyster cabinet", file: "loose.yaml" },
 		log: { fileName: "kept.csv", column: "CO2 (ppm)" },
 		isWithin: true,

@@ -148,7 +148,7 @@ describe("days together", () => {
 		expect(mean.standardError).toBeCloseTo(Math.sqrt((11 / 2.25) * 1.44), 12);
 		expect(mean).toMatchObject({
 			name: "generation",
-			label: "CO2 given off, mean of 2 days",
+			label: "CO₂ output, mean of 2 days",
 			initial: 7,
 			isIdentifiable: true,
 		});
@@ -251,7 +251,7 @@ schedules: { usual: { on: 10 s, off: 590 s } }
 			isWhole: true,
 		});
 		expect(fit.days!.map(({ isWhole }) => isWhole)).toEqual([true, true, true, false]);
-		expect(of(fit, "generation of day 2").label).toBe("CO2 given off on day 2 · 2026-05-03");
+		expect(of(fit, "generation of day 2").label).toBe("CO₂ output on day 2 · 2026-05-03");
 		for (const { day, value, standardError } of fit.days!)
 			expect(Math.abs(value - base.generationM3PerS - rise * (day - 1))).toBeLessThan(4 * standardError!);
 	});

@@ -147,7 +147,7 @@ describe("a timer whose clock nobody noted", () => {
 	});
 });
 
-describe("what a log cannot tell is named, never given with confidence", () => {
+describe("what a log does not determine is named, never given with confidence", () => {
 	test("a fan that never ran", () => {
 		const fit = fitSeries(scenario, logOf({ schedule: { kind: "off" }, fromSeconds: 0 }), {
 			test: "rise",
@@ -156,9 +156,9 @@ describe("what a log cannot tell is named, never given with confidence", () => {
 		const flow = of(fit, "flow");
 		expect(flow.standardError).toBeNull();
 		expect(flow.isIdentifiable).toBe(false);
-		expect(fit.confounded.find(({ names }) => names.includes("flow"))!.why).toBe(
-			"the fan never ran in this log",
-		);
+		expect(fit.confounded.find(({ names }) => names.includes("flow"))!.reason).toEqual({
+			code: "fan never on",
+		});
 		expect(fit.changes.some(({ path }) => path === "fan.flow")).toBe(false);
 	});
 
@@ -176,10 +176,10 @@ describe("what a log cannot tell is named, never given with confidence", () => {
 		);
 		expect(of(fit, "leak").isIdentifiable).toBe(false);
 		expect(fit.confounded.some(({ names }) => names.includes("leak"))).toBe(true);
-		expect(fit.recommendedTest!.test).toBe("leak decay");
+		expect(fit.recommendedTest!.test).toBe("leak test");
 	});
 
-	test("offset and flow hang together, and both errors say so", () => {
+	test("offset and flow are strongly correlated, and both errors show it", () => {
 		const free = fitSeries(scenario, logOf(), {
 			phaseSeconds: -6000,
 			free: ["generation", "flow", "leak", "response", "offset"],
@@ -190,7 +190,7 @@ describe("what a log cannot tell is named, never given with confidence", () => {
 		});
 		expect(of(free, "flow").standardError!).toBeGreaterThan(3 * of(fixed, "flow").standardError!);
 		const pair = free.confounded.find(({ names }) => names.includes("flow") && names.includes("offset"));
-		expect(pair!.resolvedBy).toMatch(/outdoor/);
+		expect(pair!.resolvedBy).toEqual({ code: "outdoor zero" });
 	});
 
 	test("too few samples are refused", () => {

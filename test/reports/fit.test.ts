@@ -43,13 +43,13 @@ const parameter = (more: Partial<FittedParameter>): FittedParameter => ({
 describe("the page", () => {
 	test("its sections come in the order that a reader needs them", () => {
 		expect(headings(plain)).toEqual([
-			"What was learnt",
-			"What this log cannot tell",
+			"Estimates",
+			"What this log does not determine",
 			"The log and the model",
-			"What is left over",
+			"Residuals",
 			"All parameters",
-			"What hangs together",
-			"The next test",
+			"Correlated estimates",
+			"Next test",
 			"What --update writes",
 			"The log, and what is excluded",
 			"Where each input came from",
@@ -57,16 +57,12 @@ describe("the page", () => {
 			"Cautions",
 			"The scenario file",
 		]);
-		expect(headings(ofBursts).slice(2, 5)).toEqual([
-			"The log and the model",
-			"Burst by burst",
-			"What is left over",
-		]);
+		expect(headings(ofBursts).slice(2, 5)).toEqual(["The log and the model", "Burst by burst", "Residuals"]);
 	});
 
-	test("it tells what was learnt first, and what was left out with its lines", () => {
+	test("it gives the estimates first, and what was left out with its lines", () => {
 		const text = textOf(plain);
-		expect(text).toMatch(/This log tells the .*delivered flow.* and the sensor response/);
+		expect(text).toMatch(/This log determines .*delivered flow.* and sensor response time/);
 		expect(text).toContain("excluded as readings where");
 		for (const one of day.series.exclusions) {
 			expect(text).toContain(exclusionWords(one).replaceAll("'", "&#39;"));
@@ -119,7 +115,7 @@ describe("the page", () => {
 						notes: [{ kind: "missing value", column: hostile, count: 1, lines: [2] }],
 					},
 				},
-				warnings: [hostile],
+				warnings: [{ code: "at bound", name: "flow", label: hostile }],
 			},
 			options,
 		);
@@ -129,7 +125,7 @@ describe("the page", () => {
 	});
 
 	test("US readers get cubic feet", () => {
-		expect(textOf(ofBursts)).toMatch(/delivered flow: [\d.]+ ± [\d.]+ cfm/);
+		expect(textOf(ofBursts)).toMatch(/delivered flow: [\d.]+ cfm\u00a0\(SE\u00a0[\d.]+, /);
 		expect(ofBursts).not.toContain("m³/h");
 	});
 });
@@ -140,22 +136,22 @@ describe("respiration day by day", () => {
 	const daily = sampleFit({ days: 3, trouble: false }, { days: true, ...known });
 	const undated = sampleFit({ days: 3, trouble: false, elapsed: true }, { days: true, ...known });
 
-	test("is told on the mean in headline and table, with the least day, the greatest and the rise", async () => {
+	test("is given as the mean in headline and table, with the lowest day, the highest and the trend", async () => {
 		const { answer, grounds, more } = headlineOf(daily, "si");
-		expect(answer).toBe("This log tells the CO2 given off on 4 days and the delivered flow");
+		expect(answer).toBe("This log determines CO₂ output on 4 days and delivered flow");
 		expect(grounds).toMatch(
-			/^CO2 given off, mean of 4 days: 0\.\d+ ± 0\.\d+ L\/h \([\d.]+ %\); delivered flow/,
+			/^CO₂ output, mean of 4 days: 0\.\d+ L\/h \(SE 0\.\d+, [\d.]+ %\); delivered flow/,
 		);
 		const said = more.join(" ");
-		expect(said).toMatch(/On the mean of these days the crop gives off 1\.\d+ times as much/);
+		expect(said).toMatch(/The mean CO₂ output of these days is 1\.\d+ times the scenario's value/);
 		expect(said).toMatch(
-			/Least is 0\.\d+ L\/h on day \d · 2026-03-1\d, most 0\.\d+ L\/h on day \d · 2026-03-1\d;/,
+			/The lowest CO₂ output is 0\.\d+ L\/h on day \d · 2026-03-1\d, the highest 0\.\d+ L\/h on day \d · 2026-03-1\d;/,
 		);
 		const text = textOf(await fitReport(daily, options));
 		for (const part of [
-			/CO2 given off, mean of 4 days pure CO2 from crop and substrate ✓ yes 0\.\d+ L\/h/,
-			/least on a day day \d · 2026-03-1\d ✓ yes/,
-			/rise from day to day of a straight line through the days (✓ yes|✗ no) −?0\.\d+ L\/h a day/,
+			/CO₂ output, mean of 4 days pure CO₂ from crop and substrate ✓ yes 0\.\d+ L\/h/,
+			/lowest day day \d · 2026-03-1\d ✓ yes/,
+			/trend from day to day slope of a straight line through the days (✓ yes|✗ no) −?0\.\d+ L\/h per day/,
 			/day 1 · 2026-03-10 15 h 48 min 0\.\d+ L\/h/,
 			/day 3 · 2026-03-12 1 d 0\.\d+ L\/h/,
 			/A day runs from midnight to midnight in Europe\/Berlin/,
@@ -167,7 +163,7 @@ describe("respiration day by day", () => {
 
 	test("is printed with a line a day under the mean, and the day that is written", () => {
 		const text = fitText(daily, "si", 100);
-		expect(text).toMatch(/^CO2 given off, mean +0\.\d+ L\/h .* yes$/m);
+		expect(text).toMatch(/^CO₂ output, mean +0\.\d+ L\/h .* yes$/m);
 		for (const day of [10, 11, 12, 13])
 			expect(text).toMatch(new RegExp(`^ {2}day ${day - 9} · 2026-03-${day} +0\\.`, "m"));
 		expect(text.replace(/\n/g, " ")).toContain("The rate is that of day 3 · 2026-03-12, the last whole day");
@@ -178,13 +174,13 @@ describe("respiration day by day", () => {
 		expect(undated.days!.map(({ date, from }) => ({ date, from }))).toEqual(
 			[1, 2, 3].map(() => ({ date: null, from: null })),
 		);
-		expect(headlineOf(undated, "si").more.join(" ")).toMatch(/on day \d, most/);
+		expect(headlineOf(undated, "si").more.join(" ")).toMatch(/on day \d, the highest/);
 		const text = textOf(await fitReport(undated, options));
-		expect(text).toContain("A day counts 24 h from the first sample");
+		expect(text).toContain("A day counts 24 h from the first reading");
 		expect(text).toContain("The rate is that of day 3, the last whole day");
 	});
 
-	test("that is told on no day is said not to be written", () => {
+	test("that is determined on no day is said not to be written", () => {
 		const none = { ...daily, daily: { ...daily.daily!, writtenDay: null } };
 		expect(writtenDayWords(none)).toContain("No rate is written");
 		expect(writtenDayWords({ ...none, changes: [] })).toBeNull();
@@ -283,13 +279,13 @@ describe("words", () => {
 		...more,
 	});
 
-	test("the headline names what is told, what is not, and what came from elsewhere", () => {
+	test("the headline names what is determined, what is not, and what came from elsewhere", () => {
 		const { answer, grounds, more } = headlineOf(
 			made([
 				parameter({}),
 				parameter({
 					name: "leak",
-					label: "leak",
+					label: "leakage",
 					value: 90 / 3.6e6,
 					standardError: 200 / 3.6e6,
 					isIdentifiable: false,
@@ -304,7 +300,7 @@ describe("words", () => {
 				}),
 				parameter({
 					name: "response",
-					label: "sensor response (t63)",
+					label: "sensor response time (t63)",
 					value: 60,
 					standardError: null,
 					status: "fixed",
@@ -312,57 +308,57 @@ describe("words", () => {
 			]),
 			"si",
 		);
-		expect(answer).toBe("This log tells the delivered flow");
+		expect(answer).toBe("This log determines delivered flow");
 		expect(grounds).toBe(
-			"Delivered flow: 55.73 ± 0.42 m³/h (0.75 %). It does not tell the leak. With what was known before: sensor offset: 4.0 ± 9.0 ppm.",
+			"Delivered flow: 55.73 m³/h (SE 0.42, 0.75 %). It does not determine leakage. With prior knowledge: sensor offset: 4.0 ppm (SE 9.0).",
 		);
-		expect(more[0]).toBe("The fan really delivers 0.8 times as much as the scenario has (70 m³/h).");
+		expect(more[0]).toBe("Delivered flow is 0.8 times the scenario's value (70 m³/h).");
 	});
 
-	test("where nothing is told, the headline says so and gives no value", () => {
+	test("where nothing is determined, the headline says so and gives no value", () => {
 		const { answer, grounds } = headlineOf(
 			made([parameter({ isIdentifiable: false, standardError: null })]),
 			"si",
 		);
-		expect(answer).toBe("This log tells nothing that it was asked for");
-		expect(grounds).toBe("It does not tell the delivered flow.");
+		expect(answer).toBe("This log determines none of the values sought");
+		expect(grounds).toBe("It does not determine delivered flow.");
 	});
 
-	test("a model that does not follow the log is not to be relied on", () => {
-		expect(headlineOf(day, "si").more.join(" ")).not.toContain("does not follow");
+	test("a model that does not fit the log is not to be relied on", () => {
+		expect(headlineOf(day, "si").more.join(" ")).not.toContain("does not fit");
 		const rough = { ...day, residuals: { ...day.residuals, rmsPpm: 90, isAdequate: false } };
 		// 40 ppm + 3 % at a mean near 1000 ppm.
 		expect(headlineOf(rough, "si").more[0]).toMatch(
-			/^But the model does not follow this log: they differ by more than the sensor's accuracy of 7\d ppm/,
+			/^The model does not fit this log: the RMS residual of 90 ppm exceeds the sensor accuracy of 7\d ppm\.$/,
 		);
 	});
 
-	test("what cannot be told comes with its way out, and nothing untold is passed over", () => {
-		const leak = parameter({ name: "leak", label: "leak", isIdentifiable: false });
-		const respiration = parameter({ name: "generation", label: "CO2 given off", isIdentifiable: false });
+	test("what cannot be determined comes with its way out, and nothing is passed over", () => {
+		const leak = parameter({ name: "leak", label: "leakage", isIdentifiable: false });
+		const respiration = parameter({ name: "generation", label: "CO₂ output", isIdentifiable: false });
 		expect(
 			unidentifiableWords(
 				made([respiration, leak, parameter({ isIdentifiable: false })], {
 					confounded: [
 						{
 							names: ["leak", "generation"],
-							why: "only their difference shows",
-							resolvedBy: "a leak decay, then --fix leak=…",
+							reason: { code: "strongly correlated", correlation: -0.9921 },
+							resolvedBy: { code: "leak test" },
 						},
 					],
 				}),
 			),
 		).toEqual([
 			{
-				what: "Leak and CO2 given off",
-				why: "Only their difference shows.",
-				wayOut: "To part them: a leak decay, then --fix leak=…",
+				what: "Leakage and CO₂ output",
+				why: "Leakage and CO₂ output are strongly correlated (−0.992); this log cannot separate them.",
+				wayOut: "Run a leak test in the empty chamber, then use --fix leak=…",
 			},
-			{ what: "Delivered flow", why: "Its error is too large for its value.", wayOut: null },
+			{ what: "Delivered flow", why: "Its standard error is too large for its value.", wayOut: null },
 		]);
 	});
 
-	test("the reading is told with its zone, its gaps and its columns", () => {
+	test("the log is described with its zone, its gaps and its columns", () => {
 		const facts = new Map(readFacts(day.series));
 		expect(facts.get("time")).toBe("year-month-day hour:minute:second; Europe/Berlin, as given by --zone");
 		expect(facts.get("layout")).toBe("UTF-8, comma between values, decimal point; a header");
@@ -377,5 +373,5 @@ describe("words", () => {
 test("a scenario without a sensor is fitted and shown all the same", async () => {
 	const scenario = { ...fitScenario(), sensor: null };
 	const html = await fitReport({ ...day, scenario }, options);
-	expect(headings(html)[0]).toBe("What was learnt");
+	expect(headings(html)[0]).toBe("Estimates");
 });

@@ -32,9 +32,9 @@ test("the sections of a verification come in the order that a grower needs them"
 		expect([...page.matchAll(/<h2[^>]*>([^<]*)/g)].map((match) => match[1])).toEqual([
 			"Verdict",
 			"The log and the prediction",
-			"The peak as logged, and as it was",
-			"What is left over, by day and by night",
-			"What the crop gives off now, and the setting for it",
+			"Logged and estimated peak",
+			"Residuals, by day and by night",
+			"Current CO₂ output, and the setting for it",
 			"The log, and what is excluded",
 			"Where each input came from",
 			"What was assumed",
@@ -48,9 +48,9 @@ test("a log that agrees is within, and says by how much", () => {
 	const { answer, grounds } = verificationVerdict(within);
 	expect(answer).toBe("Within");
 	expect(grounds).toMatch(
-		/^“usual” does what was promised: the readings follow the prediction to [\d.]+ ppm root mean square, where the sensor promises \d+ ppm, and the peak in the chamber keeps the ceiling of 1300 ppm\.$/,
+		/^“usual” works as predicted: the peak in the chamber stays under the ceiling of 1300 ppm\. The RMS difference of log and prediction is [\d.]+ ppm; the sensor accuracy is \d+ ppm\.$/,
 	);
-	expect(textOf(pages.within)).toContain("The setting that ran still serves.");
+	expect(textOf(pages.within)).toContain("The present setting is still right.");
 	expect(pages.within).not.toContain('class="card"');
 });
 
@@ -59,12 +59,12 @@ test("a log that does not is outside, for each reason once", () => {
 	const { answer, grounds } = verificationVerdict(outside);
 	expect(answer).toBe("Outside");
 	expect(grounds).toMatch(
-		/^The readings lie \d+ ppm above the prediction on the mean, and the sensor's accuracy is \d+ ppm; the peak in the chamber came to \d+ ppm, above the ceiling of 1000 ppm\.$/,
+		/^The mean reading is \d+ ppm above the prediction, more than the sensor accuracy of \d+ ppm; the estimated peak in the chamber is \d+ ppm, above the ceiling of 1000 ppm\.$/,
 	);
 	const text = textOf(pages.outside);
 	for (const { name } of outside.checks) expect(text).toContain(` ${name} `);
 	expect(text).toMatch(
-		/The crop now gives off 1\.\d+ ± 0\.\d+ times as much CO2 as the scenario has, [\d.]+ % more\. The fan delivers 0\.[78]\d+ ± 0\.\d+ times the flow that the scenario has, \d+ % less\./,
+		/CO₂ output is now 1\.\d+ times the scenario's value \(SE 0\.\d+\), [\d.]+ % more\. Delivered flow is 0\.[78]\d+ times the scenario's value \(SE 0\.\d+\), \d+ % less\./,
 	);
 });
 
@@ -88,40 +88,40 @@ test("where there is no setting for today, the reason stands there", async () =>
 	);
 });
 
-test("the logged peak is told beside the true one, and why they differ", () => {
+test("the logged peak stands beside the estimated one, and why they differ", () => {
 	const of = (loggedPeakPpm: number, estimatedPeakPpm: number): string =>
 		peakWords({ ...within, loggedPeakPpm, estimatedPeakPpm });
 	expect(of(1044, 1116)).toBe(
-		"The highest reading is 1044 ppm, but the CO2 in the chamber came to 1116 ppm: the sensor follows too slowly to show it.",
+		"The highest reading is 1044 ppm. The estimated peak in the chamber is 1116 ppm: the sensor responds too slowly to show it.",
 	);
-	expect(of(1044, 1030)).toContain("noise or an offset lifts the highest readings");
+	expect(of(1044, 1030)).toContain("noise or an offset raises the highest readings");
 });
 
 test.each([
 	[
 		{ factor: 1.4357, standardError: 0.0024 },
-		"The crop now gives off 1.4357 ± 0.0024 times as much CO2 as the scenario has, 44 % more.",
+		"CO₂ output is now 1.4357 times the scenario's value (SE 0.0024), 44 % more.",
 	],
 	[
 		{ factor: 0.81, standardError: 0.031 },
-		"The crop now gives off 0.810 ± 0.031 times as much CO2 as the scenario has, 19 % less.",
+		"CO₂ output is now 0.810 times the scenario's value (SE 0.031), 19 % less.",
 	],
 	[
 		{ factor: 1.02, standardError: 0.02 },
-		"The crop gives off 1.020 ± 0.020 times as much CO2 as the scenario has: no change that would matter or that the log could tell.",
+		"CO₂ output is 1.020 times the scenario's value (SE 0.020): no significant change.",
 	],
-])("what the crop gives off now: %o", (generation, words) => {
+])("the current CO₂ output: %o", (generation, words) => {
 	expect(generationWords({ ...within, generation })[0]).toBe(words);
 	expect(generationWords({ ...within, generation: null })).toEqual([]);
 	expect(generationWords({ ...within, generation, flow: null })).toEqual([
-		words.replace(/\.$/, ", with all else as in the file."),
+		`${words} All other values are those of the scenario.`,
 	]);
 	expect(generationWords({ ...within, generation, flow: { factor: 0.82, standardError: 0.01 } })[1]).toBe(
-		"The fan delivers 0.820 ± 0.010 times the flow that the scenario has, 18 % less.",
+		"Delivered flow is 0.820 times the scenario's value (SE 0.010), 18 % less.",
 	);
 });
 
-test("day and night are told where the log has clock times", () => {
+test("day and night are given where the log has clock times", () => {
 	const of = (dayPpm: number | null, nightPpm: number | null): string | null =>
 		dayNightWords({ ...within, dayPpm, nightPpm } as Verification);
 	expect(of(12.3, -4.56)).toBe(

@@ -14,15 +14,15 @@ import { MAX_TIMER_RATE_ERROR, MIN_CYCLES_FOR_RATE_ERROR } from "../model/phase.
 const DEFAULT_RESPONSE_SECONDS = 45;
 /** Name of each kind of parameter in plain words, and its dimension. */
 export const LABELS: Readonly<Record<string, readonly [string, Dimension]>> = {
-	generation: ["CO2 given off", "flow"],
+	generation: ["CO₂ output", "flow"],
 	flow: ["delivered flow", "flow"],
-	leak: ["leak", "flow"],
+	leak: ["leakage", "flow"],
 	offset: ["sensor offset", "concentration difference"],
-	response: ["sensor response (t63)", "duration"],
-	initialCo2: ["CO2 at the first sample", "concentration"],
-	initialReading: ["reading at the first sample", "concentration"],
+	response: ["sensor response time (t63)", "duration"],
+	initialCo2: ["CO₂ at the first reading", "concentration"],
+	initialReading: ["first reading", "concentration"],
 	phase: ["start of the first cycle", "duration"],
-	timerRateError: ["timer slow by", "fraction"],
+	timerRateError: ["timer runs slow by", "fraction"],
 };
 /** What each test sets out to find; the starts always go with them. */
 const SOUGHT: Readonly<Record<"log" | "rise" | "decay", readonly FitName[]>> = {
@@ -73,7 +73,7 @@ export function planParameters(
 		(name) => !model.names.includes(name) && name !== "generation",
 	);
 	if (unknown.length > 0)
-		throw new InputError(`no parameter is called ${unknown.join(", ")}; there are ${model.names.join(", ")}`);
+		throw new InputError(`unknown parameter ${unknown.join(", ")}; use one of ${model.names.join(", ")}`);
 	const span = (series.timesSeconds.at(-1) ?? 0) - 0;
 	const isRateErrorSought =
 		run.seek !== null && span >= MIN_CYCLES_FOR_RATE_ERROR * (run.seek.onSeconds + run.seek.offSeconds);
@@ -156,7 +156,7 @@ function readFixedValues(
 		if (label === undefined) {
 			faults.push({
 				path: `fix ${name}`,
-				message: `is no parameter; there are ${Object.keys(LABELS).join(", ")}`,
+				message: `is not a parameter; use one of ${Object.keys(LABELS).join(", ")}`,
 			});
 			continue;
 		}

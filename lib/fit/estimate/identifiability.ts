@@ -1,5 +1,5 @@
 import type { Parameter } from "../../statistics/leastsquares.ts";
-import type { FitName } from "../fittypes.ts";
+import type { FitName, FitWarning } from "../fittypes.ts";
 import type { Estimate } from "./estimate.ts";
 
 /** What a value is small against. */
@@ -10,10 +10,10 @@ export interface IdentifiabilityScale {
 	readonly stepSeconds: number;
 }
 
-/** A prior's error must have shrunk to this share for the log to have told something. */
+/** A prior's error must have shrunk to this share for the log to have contributed. */
 const MAX_PRIOR_SHARE = 0.8;
 
-/** A value so small is told by an error as large: a leak that is small against the fan's work, a time within a sample. */
+/** An error as large as this is enough where the value itself hardly matters: a leak that is small against the fan's work, a time within a sample. */
 function negligibleError(name: FitName, { volumeM3, stepSeconds }: IdentifiabilityScale): number {
 	switch (name) {
 		case "leak":
@@ -34,7 +34,7 @@ function negligibleError(name: FitName, { volumeM3, stepSeconds }: Identifiabili
 	}
 }
 
-/** Whether a log tells a value with such a standard error; what was known before is not told by the log. */
+/** Whether a log determines a value with such a standard error; prior knowledge alone does not count. */
 export function isIdentifiable(
 	name: FitName,
 	value: number,
@@ -55,18 +55,9 @@ export function isIdentifiable(
 export function warnOfSearch({
 	least,
 	varianceInflation,
-}: Pick<Estimate, "least" | "varianceInflation">): string[] {
-	const warnings: string[] = [];
-	if (least.termination === "iteration limit")
-		warnings.push(
-			"the search was cut off at its step limit; the values are not settled: fix a parameter or log longer",
-		);
-	if (varianceInflation > 1)
-		warnings.push(
-			`the residuals wander over more than neighbouring samples; all errors are widened by ${Math.sqrt(varianceInflation).toFixed(1)} for it`,
-		);
+}: Pick<Estimate, "least" | "varianceInflation">): FitWarning[] {
+	const warnings: FitWarning[] = [];
+	if (least.termination === "iteration limit") warnings.push({ code: "iteration limit" });
+	if (varianceInflation > 1) warnings.push({ code: "slow residuals", factor: Math.sqrt(varianceInflation) });
 	return warnings;
 }
-
-/** Nothing is written back from a model that misses the log by more than the sensor can err. */
-export const NOT_ADEQUATE = "the model does not follow this log, so nothing is to be written back";

@@ -2,7 +2,7 @@ import { InputError } from "../../errors.ts";
 import type { CleanSeries } from "../../logs/log.ts";
 import type { CycleSchedule, Schedule } from "../../model/schedule/schedule.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import type { FitOptions } from "../fittypes.ts";
+import type { FanSource, FitOptions } from "../fittypes.ts";
 import type { FanRun } from "./fitmodel.ts";
 import { findScheduleStart } from "./loggedchamber.ts";
 
@@ -18,7 +18,7 @@ export interface FanHistory {
 	readonly scheduleName: string | null;
 	/** The cycle whose phase is not known; null when the instants are. */
 	readonly seek: CycleSchedule | null;
-	readonly words: string;
+	readonly fanFrom: FanSource;
 	readonly phaseSeconds: number;
 }
 
@@ -53,7 +53,7 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 			fan: { kind: "scheduled", schedule: { kind: isOn ? "continuous" : "off" } },
 			scheduleName: null,
 			seek: null,
-			words: isOn ? "fan on all the time" : "fan off all the time",
+			fanFrom: { code: isOn ? "always on" : "always off" },
 			phaseSeconds: 0,
 		};
 	}
@@ -63,14 +63,14 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 			fan: { kind: "logged", ...series.fan },
 			scheduleName: name,
 			seek: null,
-			words: "from the log's fan column",
+			fanFrom: { code: "fan column" },
 			phaseSeconds: 0,
 		};
 	if (schedule === null)
 		throw new InputError([
 			{
 				path: "schedule",
-				message: `the log has no fan column to go by, so it must be known which schedule ran: name one of ${scenario.schedules.map((one) => `"${one.name}"`).join(", ")}`,
+				message: `the log has no fan column, so name the schedule that ran, one of ${scenario.schedules.map((one) => `"${one.name}"`).join(", ")}`,
 			},
 		]);
 	const given = options.phaseSeconds;
@@ -84,8 +84,7 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 			fan: { kind: "scheduled", schedule },
 			scheduleName: name,
 			seek: null,
-			words:
-				given !== undefined ? "from the schedule, with its start as given" : "from the schedule by the clock",
+			fanFrom: { code: given !== undefined ? "schedule with given start" : "schedule by the clock" },
 			phaseSeconds: given ?? findScheduleStart(schedule, series),
 		};
 	}
@@ -93,7 +92,7 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 		fan: { kind: "scheduled", schedule },
 		scheduleName: name,
 		seek: schedule,
-		words: "from the schedule; when it began was found from the log",
+		fanFrom: { code: "schedule with estimated start" },
 		phaseSeconds: 0,
 	};
 }

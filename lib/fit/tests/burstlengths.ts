@@ -58,7 +58,7 @@ export function groupLengths(
 export function checkLengths(onSeconds: readonly number[]): readonly number[] {
 	const lengths = [...new Set(onSeconds)].sort((a, b) => a - b);
 	if (lengths.length === 0 || lengths.length > 2 || lengths.some((length) => !(length > 0)))
-		throw new InputError("counted bursts need the length of the bursts: one or two on-times above 0 s");
+		throw new InputError("counted bursts need one or two on-times above 0 s");
 	return lengths;
 }
 
@@ -81,7 +81,7 @@ export function assignLengths(airChanges: readonly number[], lengths: readonly n
 		}
 	if (best === null)
 		throw new InputError(
-			`bursts of ${formatDuration(short)} and ${formatDuration(long)} are named, but all bursts of the log change the air alike (${Math.min(...airChanges).toFixed(2)} to ${Math.max(...airChanges).toFixed(2)} times); name the one length that they have`,
+			`bursts of ${formatDuration(short)} and ${formatDuration(long)} are named, but all bursts of the log give similar air changes (${Math.min(...airChanges).toFixed(2)} to ${Math.max(...airChanges).toFixed(2)}); name their one length`,
 		);
 	const { low, high } = best;
 	return airChanges.map((n) => (off(n, low) <= off(n, high) ? short : long));

@@ -1,5 +1,6 @@
 import { InputError } from "../../errors.ts";
 import { studentQuantile } from "../../statistics/student.ts";
+import type { OutlierReason } from "../fittypes.ts";
 import { type BurstRegression, type BurstRegressionInput, regressBursts } from "./burstregression.ts";
 
 /** A counted burst before it is known whether it belongs with the others. */
@@ -17,8 +18,8 @@ export interface BurstScreening {
 	readonly regression: BurstRegression;
 	/** Places of those bursts. */
 	readonly counted: readonly number[];
-	/** Why a burst is none of them; null when it is. */
-	readonly reasons: readonly (string | null)[];
+	/** Why a burst is excluded; null when it counts. */
+	readonly reasons: readonly (OutlierReason | null)[];
 }
 
 /** Fewest bursts that can say which of them is strange, and the greatest share that may be. */
@@ -53,17 +54,17 @@ export function screenBursts(
 			},
 			asked,
 		);
-	const reasons = bursts.map(({ onSeconds }, k): string | null =>
+	const reasons = bursts.map(({ onSeconds }, k): OutlierReason | null =>
 		onSeconds === null
-			? "the fan column shows no burst here: a door, a lid or a draught"
+			? { code: "no burst in the fan column" }
 			: Number.isFinite(covariance[k]![k]!)
 				? null
-				: "too few samples before or after it",
+				: { code: "too few samples" },
 	);
 	let counted = bursts.flatMap((_, k) => (reasons[k] === null ? [k] : []));
 	if (counted.length === 0)
 		throw new InputError(
-			"no burst of this log has the samples before and after it that would tell its air changes; log at a shorter step, or wait longer between the bursts",
+			"no burst of this log has enough samples before and after it; use a shorter sampling interval, or wait longer between bursts",
 		);
 	let regression = regress(counted);
 	const most = Math.floor(MAX_OUTLIER_SHARE * counted.length);
@@ -103,18 +104,14 @@ export function screenBursts(
 			})
 			.sort((a, b) => b.over - a.over)[0];
 		if (outlier === undefined) break;
-		reasons[outlier.k] = outlierWords(bursts[outlier.k]!.airChanges / outlier.expected);
+		reasons[outlier.k] = classifyOutlier(bursts[outlier.k]!.airChanges / outlier.expected);
 		regression = outlier.without;
 		counted = outlier.others;
 	}
 	return { regression, counted, reasons };
 }
 
-function outlierWords(ratio: number): string {
-	const times = Number(ratio.toPrecision(2));
-	if (ratio < MAX_STALLED_RATIO)
-		return `changed the air ${times} times as much as it should: the fan hardly ran`;
-	return ratio < 1
-		? `changed the air ${times} times as much as it should: a shorter burst, or a fan that stalled`
-		: `changed the air ${times} times as much as it should: a longer burst, or an open door`;
-}
+const classifyOutlier = (ratio: number): OutlierReason => ({
+	code: ratio < MAX_STALLED_RATIO ? "fan hardly ran" : ratio < 1 ? "too little air" : "too much air",
+	ratio,
+});

@@ -6,8 +6,16 @@ import { studentQuantile } from "../../statistics/student.ts";
 import { formatDuration } from "../../units/format.ts";
 import { confidenceEllipse } from "../estimate/confidenceregions.ts";
 import { LABELS } from "../estimate/fitplan.ts";
-import { isIdentifiable, NOT_ADEQUATE, warnOfSearch } from "../estimate/identifiability.ts";
-import type { Confounded, Fit, FitName, FittedBurst, FittedParameter } from "../fittypes.ts";
+import { isIdentifiable, warnOfSearch } from "../estimate/identifiability.ts";
+import type {
+	Confounded,
+	Fit,
+	FitName,
+	FittedBurst,
+	FittedParameter,
+	FitWarning,
+	Resolution,
+} from "../fittypes.ts";
 import type { BurstScreening } from "./burstoutliers.ts";
 import type { LogBursts } from "./burstsoflog.ts";
 import { type BurstCount, SHARED } from "./countedbursts.ts";
@@ -142,7 +150,7 @@ export function reportParameters(
 		{
 			...open,
 			name: "lost on-time",
-			label: "on-time lost to speeding up",
+			label: "on-time lost to spin-up",
 			dimension: "duration",
 			value: air.lostOnSeconds,
 			jacobian: over([0, -air.jacobian[1] / regression.perSecond]),
@@ -284,7 +292,14 @@ export function listBurstRows(
 	});
 }
 
-/** What the test did not tell, and how it could. */
+/** What would determine a parameter that the bursts leave open. */
+const RESOLUTIONS: Readonly<Partial<Record<FitName, Resolution>>> = {
+	response: { code: "shorter sampling interval" },
+	leak: { code: "leak test" },
+	offset: { code: "outdoor zero" },
+};
+
+/** What the test did not determine, and what would. */
 export function findConfoundedOfBursts(
 	parameters: readonly FittedParameter[],
 	firstSeconds: number,
@@ -297,27 +312,20 @@ export function findConfoundedOfBursts(
 			? [
 					{
 						names: ["flow", "lost on-time"],
-						why: "bursts of one length tell flow and spin-up loss only together",
-						resolvedBy: `as many bursts of three times the length (${formatDuration(3 * firstSeconds)}), in the same log`,
+						reason: { code: "one burst length" },
+						resolvedBy: { code: "second burst length", onSeconds: 3 * firstSeconds },
 					},
 				]
 			: [];
-	for (const { name, label, status, isIdentifiable, isAtBound } of parameters) {
+	for (const { name, status, isIdentifiable, isAtBound } of parameters) {
 		if (status === "fixed" || isIdentifiable || name === "initialCo2" || name === "initialReading") continue;
 		found.push({
 			names: [name],
-			why:
+			reason:
 				name === "response" && isAtBound
-					? `the sensor follows faster than a sample every ${formatDuration(stepSeconds)} can show`
-					: `the error of ${label} is too large for its value`,
-			resolvedBy:
-				name === "response"
-					? "samples at a shorter step; the air changes hardly hang on it"
-					: name === "leak"
-						? "a leak decay in the empty chamber, then --fix leak=…"
-						: name === "offset"
-							? "the sensor outdoors for half an hour, then --fix offset=…"
-							: "more bursts, from a higher dose, with longer waits after them",
+					? { code: "faster than samples", sampleIntervalSeconds: stepSeconds }
+					: { code: "large error" },
+			resolvedBy: RESOLUTIONS[name] ?? { code: "more bursts" },
 		});
 	}
 	return found;
@@ -330,29 +338,21 @@ export function warnOfBursts(
 	{ regression, counted }: BurstScreening,
 	bursts: readonly FittedBurst[],
 	isAdequate: boolean,
-): string[] {
-	const warnings: string[] = [];
-	if (!isAdequate) warnings.push(NOT_ADEQUATE);
-	const moment = (seconds: number) => formatDuration(Math.round(seconds));
-	if (hasDose)
-		warnings.push(
-			`CO2 rises in this log, so only its part from ${moment(used.fromSeconds)} to ${moment(used.toSeconds)} after the first sample counts; dose once, before the first burst`,
-		);
-	if (late.length > 0)
-		warnings.push(
-			`the fall ${moment(late[0]!)} after the first sample comes too late to be counted; log on after the last burst as long as after the others`,
-		);
-	if (scenario.chamber.stagnant !== null)
-		warnings.push(
-			"the bursts are counted as if all air were mixed, whatever chamber.stagnant says: stir it with a small fan while the test runs",
-		);
+): FitWarning[] {
+	const warnings: FitWarning[] = [];
+	if (!isAdequate) warnings.push({ code: "inadequate model" });
+	if (hasDose) warnings.push({ code: "dose in log", ...used });
+	if (late.length > 0) warnings.push({ code: "last step too late", atSeconds: late[0]! });
+	if (scenario.chamber.stagnant !== null) warnings.push({ code: "stagnant zone ignored" });
 	const middle = bursts.find(({ number }) => number === counted[counted.length >> 1]! + 1)!;
 	if (regression.isBetweenBurstSdSignificant) {
 		const share = regression.betweenBurstSd / middle.expected!;
-		const longer = formatDuration(Number((regression.betweenBurstSd / regression.perSecond).toPrecision(1)));
-		warnings.push(
-			`the bursts differ by ± ${(100 * share).toPrecision(2)} %, more than the noise explains, as if each were about ${longer} longer or shorter; the errors count that in${share > MIN_TWO_LENGTHS_SHARE ? "; if they had two lengths, name both" : ""}`,
-		);
+		warnings.push({
+			code: "bursts scatter",
+			share,
+			onSeconds: regression.betweenBurstSd / regression.perSecond,
+			mayHaveTwoLengths: share > MIN_TWO_LENGTHS_SHARE,
+		});
 	}
 	return [...warnings, ...warnOfSearch(count.estimate)];
 }

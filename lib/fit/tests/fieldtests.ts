@@ -90,7 +90,7 @@ export function fitBursts(
 		series,
 		scheduleName: null,
 		fanFrom:
-			series.fan === null ? `${onSeconds.length} bursts found in the log` : "from the log's fan column",
+			series.fan === null ? { code: "bursts in the log", count: onSeconds.length } : { code: "fan column" },
 		parameters,
 		free,
 		correlation,
@@ -117,8 +117,9 @@ export function fitBursts(
 		recommendedTest: isLostOnSought
 			? null
 			: {
-					test: "bursts of a second length",
-					why: "flow and spin-up loss show apart only over two lengths",
+					test: "second burst length",
+					names: ["flow", "lost on-time"],
+					reason: { code: "one burst length" },
 					command: `lullgust fit bursts.csv --test bursts --burst ${first}s --burst ${3 * first}s --scenario ${scenario.fileName}`,
 				},
 		changes,

@@ -46,7 +46,7 @@ export function residualSpec(picture: ResidualChartData, theme: ChartTheme, widt
 			fromSeconds,
 			toSeconds,
 			y: yAxis,
-			yTitle: "logged less model (ppm)",
+			yTitle: "log minus model (ppm)",
 			legend,
 			strips: [],
 			height: width > 500 ? 200 : 170,

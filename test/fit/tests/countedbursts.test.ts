@@ -8,6 +8,7 @@ import { fullSpeedSeconds } from "../../../lib/model/fan/fanspeed.ts";
 import { parseScenario } from "../../../lib/scenario/parse.ts";
 import { simulate } from "../../../lib/solve/simulate.ts";
 import { seededUniform } from "../../../lib/statistics/random.ts";
+import { fitWarningWords, outlierReason } from "../../../reports/fit/fitremarks.ts";
 import { seriesOf, syntheticSeries } from "../syntheticlog.ts";
 
 const of = (fit: Fit, name: FitName): FittedParameter => fit.parameters.find((one) => one.name === name)!;
@@ -326,10 +327,13 @@ describe("a burst that does not fit the others", () => {
 		expect(fit.bursts!.map(({ reason }) => reason === null)).toEqual(
 			[0, 1, 2, 3, 4, 5, 6, 7].map((k) => k !== 2 && k !== 5),
 		);
-		expect(fit.bursts![2]!.reason).toMatch(
-			/0\.\d+ times as much as it should: a shorter burst, or a fan that stalled/,
+		expect(fit.bursts![2]!.reason).toMatchObject({ code: "too little air" });
+		expect(outlierReason(fit.bursts![2]!.reason!)).toMatch(
+			/0\.\d+ times the expected value: a shorter burst, or a stalled fan/,
 		);
-		expect(fit.bursts![5]!.reason).toMatch(/\d times as much as it should: a longer burst, or an open door/);
+		expect(outlierReason(fit.bursts![5]!.reason!)).toMatch(
+			/\d times the expected value: a longer burst, or an open door/,
+		);
 		told(fit, model);
 	});
 
@@ -346,12 +350,12 @@ describe("a burst that does not fit the others", () => {
 			test: "bursts",
 			burstSeconds: [6],
 		});
-		expect(fit.fanFrom).toBe("from the log's fan column");
+		expect(fit.fanFrom).toEqual({ code: "fan column" });
 		expect(fit.bursts).toHaveLength(9);
-		expect(fit.bursts![2]!.reason).toMatch(/the fan hardly ran/);
+		expect(fit.bursts![2]!.reason).toMatchObject({ code: "fan hardly ran" });
 		const strange = fit.bursts!.filter(({ onSeconds }) => onSeconds === null);
 		expect(strange).toHaveLength(1);
-		expect(strange[0]!.reason).toMatch(/the fan column shows no burst here: a door/);
+		expect(strange[0]!.reason).toEqual({ code: "no burst in the fan column" });
 		expect(Math.abs(strange[0]!.atSeconds - 1650)).toBeLessThan(15);
 		expect(fit.bursts!.filter(({ reason }) => reason !== null)).toHaveLength(2);
 		told(fit, model);
@@ -361,8 +365,8 @@ describe("a burst that does not fit the others", () => {
 		const { model, scenario, series } = eight([6.4, 5.7, 6.2, 5.5, 6.1, 5.8, 6.5, 5.9]);
 		const fit = fitSeries(scenario, series, { test: "bursts", burstSeconds: [6] });
 		expect(fit.bursts!.every(({ reason }) => reason === null)).toBe(true);
-		expect(fit.warnings.join()).toMatch(
-			/the bursts differ by ± .* as if each were about 0\.\d s longer or shorter/,
+		expect(fit.warnings.map(fitWarningWords).join()).toMatch(
+			/the bursts vary by .* as if each were about 0\.\d s longer or shorter/,
 		);
 		const exact = fitSeries(scenario, eight(AS_PLANNED).series, { test: "bursts", burstSeconds: [6] });
 		expect(of(fit, "per burst").standardError!).toBeGreaterThan(1.5 * of(exact, "per burst").standardError!);
@@ -399,7 +403,9 @@ test("a log that begins before the dose, or ends with a second one, counts betwe
 	);
 	const fit = fitSeries(scenario, { ...series, co2Ppm: dosed }, { test: "bursts", burstSeconds: [6] });
 	expect(fit.bursts).toHaveLength(8);
-	expect(fit.warnings.join()).toMatch(/CO2 rises in this log, so only its part from .* counts; dose once/);
+	expect(fit.warnings.map(fitWarningWords).join()).toMatch(
+		/CO₂ rises in this log, so only the part from .* is used; dose once/,
+	);
 	const whole = fitSeries(scenario, series, { test: "bursts", burstSeconds: [6] });
 	const [dosedBurst, wholeBurst] = [of(fit, "per burst"), of(whole, "per burst")];
 	expect(Math.abs(dosedBurst.value - wholeBurst.value)).toBeLessThan(
@@ -414,7 +420,9 @@ test("a burst right before the end of the log is not counted, and that is said",
 	const cut = seriesOf(series.timesSeconds.slice(0, until), series.co2Ppm.slice(0, until), 5);
 	const fit = fitSeries(scenario, cut, { test: "bursts", burstSeconds: [6] });
 	expect(fit.bursts).toHaveLength(7);
-	expect(fit.warnings.join()).toMatch(/comes too late to be counted; log on after the last burst/);
+	expect(fit.warnings.map(fitWarningWords).join()).toMatch(
+		/comes too late to be counted; log as long after the last burst/,
+	);
 });
 
 test("lengths are those of the fan column where it can be trusted, however many", () => {
