@@ -18,7 +18,7 @@ export const LABELS: Readonly<Record<string, readonly [string, Dimension]>> = {
 	flow: ["delivered flow", "flow"],
 	leak: ["leakage", "flow"],
 	offset: ["sensor offset", "concentration difference"],
-	response: ["sensor response time (t63)", "duration"],
+	response: ["sensor response time", "duration"],
 	initialCo2: ["CO₂ at the first reading", "concentration"],
 	initialReading: ["first reading", "concentration"],
 	phase: ["start of the first cycle", "duration"],
