@@ -15,8 +15,8 @@ export const checkWords = ({ name }: Check, verification: Verification): string 
 	({
 		agreement: "RMS difference of log and prediction",
 		mean: "logged minus predicted mean",
-		peak: `estimated ${criterionName(verification)} of CO₂ in the chamber, corrected for sensor lag`,
-		trend: "change of log minus prediction from the first to the last quarter",
+		peak: `estimated CO₂ ${criterionName(verification)} in the chamber`,
+		trend: "change of log minus prediction over the log",
 	})[name];
 
 /** Why a check fails, in one clause. */
@@ -38,7 +38,7 @@ const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text
 
 /** The verdict on a schedule from its log. */
 export function verificationVerdict(verification: Verification): Headline {
-	const { checks, isWithin, scheduleName, rmsPpm, accuracyPpm, estimatedPeakPpm, scenario } = verification;
+	const { checks, isWithin, scheduleName, rmsPpm, accuracyPpm, scenario } = verification;
 	const off = checks.filter((check) => !check.isWithin);
 	// Where the mean is off, the agreement is off for the same reason.
 	const failed = off.filter(({ name }) => name !== "agreement" || !off.some((one) => one.name === "mean"));
@@ -54,7 +54,7 @@ export function verificationVerdict(verification: Verification): Headline {
 			...(verification.predictedPpm === null
 				? []
 				: [
-						`The scenario predicts a ${criterionName(verification)} of ${formatPpm(verification.predictedPpm)} for this schedule.${scenario.target.on === "peak" ? ` The estimated peak in the chamber was ${formatPpm(estimatedPeakPpm)}.` : ""}`,
+						`The scenario predicts a ${criterionName(verification)} of ${formatPpm(verification.predictedPpm)} for this schedule.`,
 					]),
 			...generationWords(verification),
 		],

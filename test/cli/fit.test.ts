@@ -109,7 +109,7 @@ describe("--update", () => {
 		const lines = changed!.filter((line) => !before!.includes(line));
 		expect(lines).toHaveLength(3);
 		expect(lines.find((line) => line.startsWith("correlations"))).toMatch(
-			/^correlations: \[\{ between: \[fan\.flow, "substrate\[0\]\.rate"\], matrix: \[\[1\], \[-?0\.\d+, 1\]\], fitted: day\.csv, on: 2026-03-11 \}\] {2}# which errors go together; choose draws them so$/,
+			/^correlations: \[\{ between: \[fan\.flow, "substrate\[0\]\.rate"\], matrix: \[\[1\], \[-?0\.\d+, 1\]\], fitted: day\.csv, on: 2026-03-11 \}\] {2}# correlated errors of the fit; choose draws with them$/,
 		);
 		expect(lines[0]).toMatch(
 			/^substrate: .* mass: 8 kg, rate: \{ value: 1\d\d(\.\d+)? mg\/\(kg h\) ±[\d.]+ %, fitted: day\.csv, on: 2026-03-11 \}, volume: 12 L, reference: \{ value: 17 C, fitted: day\.csv, on: 2026-03-11 \} \}$/,
