@@ -1,7 +1,7 @@
 import { DEFAULT_ACCURACY } from "../scenario/build.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 
-/** What the sensor's data sheet promises at a reading [ppm]; that of usual sensors where the scenario has none. */
+/** Accuracy by the sensor's data sheet at a reading [ppm]; that of usual sensors where the scenario has none. */
 export function statedAccuracyPpm({ sensor }: Scenario, readingPpm: number): number {
 	const { ppm, share } = sensor?.accuracy ?? DEFAULT_ACCURACY;
 	return ppm.value + share.value * readingPpm;

@@ -152,7 +152,7 @@ export function summarizeDays(
 const findLongest = (days: readonly FitDay[]): FitDay | undefined =>
 	days.toSorted((a, b) => b.toSeconds - b.fromSeconds - (a.toSeconds - a.fromSeconds))[0];
 
-/** Of a crop that changes from day to day, what it breathes now is written back: for that, the day named in `written` is its respiration. */
+/** Of a crop that changes from day to day, the current rate is written back: that of the day in `writtenDay`. */
 export const nameWrittenDay =
 	(daily: DailyGeneration | null) =>
 	(name: FitName): FitName =>

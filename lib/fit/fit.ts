@@ -31,7 +31,7 @@ import { computeRespirationRate } from "./respirationrate.ts";
 import { fitBursts } from "./tests/fieldtests.ts";
 
 /**
- * What a log of CO2 tells about a scenario: CO2 output, delivered flow, leakage, sensor response, each with its standard error.
+ * Estimates the values of a scenario from a log of CO2: CO2 output, delivered flow, leakage, sensor response, each with its standard error.
  *
  * @param scenario as `parseScenario` gives it
  * @param log as `readLog` gives it

@@ -1,4 +1,4 @@
-/** Air changes of bursts, with how their errors hang together. */
+/** Air changes of bursts, with the covariance of their errors. */
 export interface BurstAirChanges {
 	readonly onSeconds: readonly number[];
 	/** CO2 before each, above the air drawn in as the file has it [ppm]. */
