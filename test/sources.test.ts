@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { DUCT_FRICTION, FILTERS } from "../lib/sources/airpath.ts";
-import { ceilingRecords, toleranceOf } from "../lib/sources/ceilings.ts";
+import { ceilingRecords } from "../lib/sources/ceilingrecords.ts";
+import { toleranceOf } from "../lib/sources/ceilings.ts";
 import {
 	CO2_DENSITY_25C,
 	EXPOSURE_LIMITS,

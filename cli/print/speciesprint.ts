@@ -1,6 +1,7 @@
 import { InputError } from "../../lib/errors.ts";
 import { nearest } from "../../lib/nearest.ts";
-import { ceilingConflicts, ceilingRecordsOf, toleranceOf } from "../../lib/sources/ceilings.ts";
+import { ceilingConflicts, ceilingRecordsOf } from "../../lib/sources/ceilingrecords.ts";
+import { toleranceOf } from "../../lib/sources/ceilings.ts";
 import {
 	q10,
 	type SpeciesKey,
