@@ -60,7 +60,7 @@ export function moistureLoss(
 	const fanM3PerDay = DAY * (model.mixingEfficiency ?? 1) * meanDeliveredM3PerS(compiled, schedule);
 	const exchangedM3PerDay = fanM3PerDay + DAY * model.infiltrationM3PerS;
 	const moistureLossGPerDay = 1000 * exchangedM3PerDay * waterCarriedKgPerM3(inside, intakeAir, pascal);
-	// As at the level of never-ending flow with the same air.
+	// As at the level of continuous flow with the same air.
 	const ppm = continuousState(compiled, schedule) ?? model.startPpm ?? model.intakePpm;
 	const co2KgPerDay = (DAY * meanSourceM3PerS(model, ppm)) / co2VolumeM3(1, inside.celsius, pascal);
 	const metabolicWaterGPerDay = 1000 * WATER_PER_CO2.value * co2KgPerDay;

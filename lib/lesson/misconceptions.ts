@@ -18,7 +18,7 @@ import { meanPenalty } from "./intermittency.ts";
 export interface Misconceptions {
 	/** Bursts that hold the ceiling after a pause, after twice it, and near the longest; none where that makes no sense. */
 	readonly pauses: readonly { readonly offSeconds: number; readonly onSeconds: number }[];
-	/** By how much the mean lies above that of never-ending flow, by air changes of a burst, where bursts are rare [-]. */
+	/** By how much the mean lies above that of continuous flow, by air changes of a burst, where bursts are rare [-]. */
 	readonly meanPenalties: readonly { readonly airChangesPerBurst: number; readonly penalty: number }[];
 	/** Ripple of the longest cycle: as it is, with a fan twice as strong run half as long, and in half the cycle [ppm]. */
 	readonly ripple: {
