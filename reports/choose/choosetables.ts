@@ -114,7 +114,7 @@ export const alternativesTable = (
 /** The setting with the smallest violation. */
 export const closestTable = (closest: EvaluatedSetting, units: UnitSystem): Html =>
 	settingsTable(
-		"The closest setting",
+		"Values of the closest setting",
 		[{ name: "closest", badge: "misses the target", evaluated: closest }],
 		units,
 	);

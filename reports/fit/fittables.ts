@@ -133,7 +133,7 @@ export const correlationTable = ({ free, correlation, parameters }: Fit): Html =
 	return scrollBox(
 		"Correlations",
 		html`<table class="figures fit">
-<thead><tr><th scope="col">correlation</th>${free.map((name) => html`<th scope="col">${name.replace("generation of ", "")}</th>`)}</tr></thead>
+<thead><tr><th scope="col">correlation</th>${free.map((name) => html`<th scope="col">${label(name)}</th>`)}</tr></thead>
 <tbody>${free.map(
 			(name, i) =>
 				html`<tr><th scope="row">${label(name)}</th>${free.map((_, j) => {

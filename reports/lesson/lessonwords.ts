@@ -184,7 +184,7 @@ function sensorPanelWords({ sensor }: Lesson): PanelWords {
 		heading: "How a slow sensor hides the peak",
 		text: [
 			`A sensor shows the air with a delay, smoothed by its response time. Under “${schedule.name}” the air goes from ${range(air)}. A sensor with a response time of ${formatTime(fast.responseSeconds)} shows ${range(fast.shown)}, one with ${formatTime(slow.responseSeconds)} shows ${range(slow.shown)}.`,
-			`The mean is right, and the peak is ${formatPpm(air.peakPpm - slow.shown.peakPpm)} too low. Never compare a logged peak with a ceiling. Compare it with the model as that sensor shows it.`,
+			`The mean is right, and the peak is ${formatPpm(air.peakPpm - slow.shown.peakPpm)} too low. Compare a logged peak with the model as that sensor shows it, never with a ceiling.`,
 		].join(" "),
 		picture: "Two cycles of the CO₂, and what sensors of different response times show.",
 		caption: "The response time of a sensor is the time in which it shows 63 % of a step.",

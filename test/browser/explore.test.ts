@@ -433,7 +433,7 @@ test("the live region tells the verdict once all is quiet", async () => {
 		await type(page, "off", "50 min");
 		await expect
 			.poll(() => page.locator("#status").textContent())
-			.toMatch(/^No\. “A” misses the ceiling of 1000 ppm on the peak: a peak of \d+ ppm/);
+			.toMatch(/^No\. “A” does not keep the CO₂ peak under the 1000 ppm ceiling: \d+ ppm/);
 		await type(page, "off", "later");
 		await expect.poll(() => page.locator("#status").textContent()).toMatch(/^Needs a time/);
 	});

@@ -127,8 +127,8 @@ describe("a schedule", () => {
 	});
 
 	it("is said in words", () => {
-		expect(inWords(cycle(4, 236))).toBe("4 s on, 3 min 56 s off, 360 bursts a day");
-		expect(inWords(cycle(12, 540))).toBe("12 s on, 9 min off, 157 bursts a day");
+		expect(inWords(cycle(4, 236))).toBe("4 s on, 3 min 56 s off, 360 bursts per day");
+		expect(inWords(cycle(12, 540))).toBe("12 s on, 9 min off, 157 bursts per day");
 		expect(inWords({ kind: "continuous" })).toBe("on all the time");
 		expect(
 			inWords({
@@ -138,7 +138,7 @@ describe("a schedule", () => {
 					{ fromSeconds: 22 * 3600 + 1800, schedule: { kind: "off" } },
 				],
 			}),
-		).toBe("from 07:00 1 min on, 9 min off; from 22:30 off all the time; 93 bursts a day");
+		).toBe("from 07:00 1 min on, 9 min off; from 22:30 off all the time; 93 bursts per day");
 		expect(inWords({ kind: "switches", switchSeconds: [1, 2, 3] })).toBe("a list of 3 switches, played once");
 		expect(clock(61)).toBe("00:01:01");
 	});
