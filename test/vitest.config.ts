@@ -7,7 +7,7 @@ export default defineConfig({
 		// Every core works, and the files of a worker share their modules: the library keeps no state between calls.
 		maxWorkers: "100%",
 		isolate: false,
-		testTimeout: 60_000,
+		testTimeout: 240_000,
 		hookTimeout: 120_000,
 		// A snapshot that is missing is a fault; -u writes it.
 		update: "none",
