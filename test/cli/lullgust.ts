@@ -1,8 +1,8 @@
-import { spawnSync } from "node:child_process";
 import { existsSync, mkdtempSync, readdirSync, rmSync, statSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
+import { MessageChannel, type MessagePort, receiveMessageOnPort, Worker } from "node:worker_threads";
 import { onTestFinished } from "vitest";
 
 const root = fileURLToPath(new URL("../..", import.meta.url));
@@ -24,7 +24,13 @@ export interface Run {
 	readonly stderr: string;
 }
 
-/** Runs the built command as a user would. */
+const signal = new Int32Array(new SharedArrayBuffer(4));
+let bridge: MessagePort | undefined;
+
+/**
+ * Runs the built command as a user would, but for the start of Node: the modules stay loaded from run to run. Tests of
+ * memory, signals and pipes start a process of their own.
+ */
 export function lullgust(
 	words: readonly string[],
 	options: {
@@ -33,15 +39,24 @@ export function lullgust(
 		readonly env?: Record<string, string>;
 	} = {},
 ): Run {
-	const { status, stdout, stderr } = spawnSync(process.execPath, [main, ...words], {
-		encoding: "utf8",
+	if (bridge === undefined) {
+		const beside = (name: string) => fileURLToPath(new URL(`warm/${name}`, import.meta.url));
+		const { port1, port2: port } = new MessageChannel();
+		const workerData = { main, runner: beside("runner.mjs"), signal, port };
+		new Worker(beside("bridge.mjs"), { workerData, transferList: [port] }).unref();
+		bridge = port1;
+	}
+	// As typed by a person: not through the package runner that started the tests.
+	const { npm_config_user_agent, npm_execpath, ...env } = process.env;
+	Atomics.store(signal, 0, 0);
+	bridge.postMessage({
+		words,
 		cwd: options.cwd ?? root,
-		input: options.input ?? "",
-		// As typed by a person: not through the package runner that started the tests.
-		env: { ...process.env, npm_config_user_agent: undefined, npm_execpath: undefined, ...options.env },
-		maxBuffer: 200e6,
+		input: Buffer.from(options.input ?? "").toString("base64"),
+		env: { ...env, ...options.env },
 	});
-	return { code: status, stdout, stderr };
+	Atomics.wait(signal, 0, 0);
+	return (receiveMessageOnPort(bridge) as { message: Run }).message;
 }
 
 /** An empty folder that goes when the test is over. */
