@@ -89,6 +89,8 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, options: FitO
 		run.fan,
 		until,
 		days.map(({ fromSeconds }) => fromSeconds),
+		undefined,
+		timesSeconds[excluded.indexOf(0)],
 	);
 	const first = planParameters(scenario, base, series, model, run, options, test);
 	checkEnough(first, samples);
@@ -130,6 +132,7 @@ function reportFit(
 						: [computeProfile(name as FitName, k, planned, found, t)],
 				)
 			: [];
+	const from = series.timesSeconds[series.excluded.indexOf(0)] ?? 0;
 	const bursts = findBursts(model.switchEvents(least.values), until);
 	const unidentifiable = new Set(least.unidentifiable.flat());
 	const parameters = planned.map((parameter, k): FittedParameter => {
@@ -184,7 +187,11 @@ function reportFit(
 			chamberPpm: found.chamberPpm,
 			excluded: series.excluded,
 			bursts,
-			throughBursts: predictThroughBursts(model, least.values, bursts),
+			throughBursts: predictThroughBursts(
+				model,
+				least.values,
+				bursts.filter(({ startSeconds }) => startSeconds >= from),
+			),
 		},
 		bursts: null,
 		days: fitDays,

@@ -6,11 +6,11 @@ import type { CleanSeries, Log } from "../logs/log.ts";
 import { findClockStart } from "../logs/times/clockstart.ts";
 import { offsetReader } from "../logs/times/zone.ts";
 import { buildModel, freeVolumeM3 } from "../model/build.ts";
-import type { Model } from "../model/chamber.ts";
+import { type Model, startModelAt } from "../model/chamber.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Quantity, Scenario } from "../scenario/scenario.ts";
 import { type RunStats, runStats } from "../solve/simulate.ts";
-import { DAY, HOUR, timeOfDay } from "../time.ts";
+import { DAY, HOUR, sinceMidnight, timeOfDay } from "../time.ts";
 import { statedAccuracyPpm } from "./accuracy.ts";
 import { chooseCleaning, fitSeries } from "./fit.ts";
 import type { Fit, FitName, FitOptions, FitTemperature, Verification } from "./fittypes.ts";
@@ -156,13 +156,14 @@ function selectLastDay(series: CleanSeries): CleanSeries {
 function estimateChamber(fit: Fit, base: Model, scenario: Scenario): RunStats {
 	const value = (name: FitName) => fit.parameters.find((one) => one.name === name)!.value;
 	const factor = base.generationM3PerS > 0 ? value("generation") / base.generationM3PerS : 1;
-	const { source } = base;
-	const { bursts, timesSeconds } = fit.curve;
-	const durationSeconds = Math.max(timesSeconds.at(-1) ?? 0, 1);
-	const first = bursts[0];
-	const onAtStart = first !== undefined && first.startSeconds === 0;
+	const { bursts, timesSeconds, excluded } = fit.curve;
+	// The start that was found is that of the first reading that counts.
+	const from = timesSeconds[excluded.indexOf(0)] ?? 0;
+	const { source } = startModelAt(base, sinceMidnight(from));
+	const durationSeconds = Math.max((timesSeconds.at(-1) ?? 0) - from, 1);
+	const onAtStart = bursts.some(({ startSeconds, endSeconds }) => startSeconds <= from && endSeconds > from);
 	const switches = bursts
-		.flatMap(({ startSeconds, endSeconds }) => [startSeconds, endSeconds])
+		.flatMap(({ startSeconds, endSeconds }) => [startSeconds - from, endSeconds - from])
 		.filter((time) => time > 0 && time < durationSeconds);
 	return runStats(
 		{

@@ -10,7 +10,7 @@ import type { CycleSchedule } from "../../lib/model/schedule/schedule.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { seededUniform } from "../../lib/statistics/random.ts";
-import { type Synthetic, syntheticSeries } from "./syntheticlog.ts";
+import { type Synthetic, seriesOf, syntheticSeries } from "./syntheticlog.ts";
 
 const DAY = 86_400;
 
@@ -312,4 +312,28 @@ describe("other ways to fit", () => {
 			/fix leak.*\n.*fix fog/,
 		);
 	});
+});
+
+test("hours left out at the start cost nothing but their samples: values and errors are those of the rest alone", () => {
+	const series = logOf({ durationSeconds: 3 * DAY });
+	const from = 1.25 * DAY;
+	const excluded = series.excluded.map((_, i) => (series.timesSeconds[i]! < from ? 1 : 0));
+	const options = { phaseSeconds: -6000, free: ["generation", "flow", "leak", "response"] } as const;
+	const fit = fitSeries(scenario, { ...series, excluded }, options);
+	const rest = (of: Float64Array) => of.filter((_, i) => excluded[i] === 0);
+	const alone = fitSeries(
+		scenario,
+		seriesOf(
+			rest(series.timesSeconds).map((time) => time - from),
+			rest(series.co2Ppm),
+			60,
+		),
+		{ ...options, phaseSeconds: -6000 - from },
+	);
+	for (const name of ["generation", "flow", "leak", "response", "initialCo2"] as const) {
+		expect(of(fit, name).value / of(alone, name).value).toBeCloseTo(1, 6);
+		expect(of(fit, name).standardError! / of(alone, name).standardError!).toBeCloseTo(1, 5);
+	}
+	expect(fit.curve.sensorPpm.slice(0, 10).every(Number.isNaN)).toBe(true);
+	expect(fit.residuals.isAdequate).toBe(true);
 });

@@ -15,7 +15,8 @@ const MAX_LAGS = 40;
 export function computeResiduals(scenario: Scenario, series: CleanSeries, found: Estimate): FitResiduals {
 	const { timesSeconds, log } = series;
 	const { readingPpm, noisePpm, lag1Autocorrelation } = found;
-	const mean = readingPpm.reduce((sum, ppm) => sum + ppm, 0) / Math.max(readingPpm.length, 1);
+	const predicted = readingPpm.filter((ppm) => !Number.isNaN(ppm));
+	const mean = predicted.reduce((sum, ppm) => sum + ppm, 0) / Math.max(predicted.length, 1);
 	const accuracy = statedAccuracyPpm(scenario, mean);
 	return {
 		used: found.used,

@@ -1,5 +1,5 @@
 import { InputError } from "../../errors.ts";
-import { type Model, meanSourceM3PerS, type Source } from "../../model/chamber.ts";
+import { type Model, meanSourceM3PerS, type Source, startModelAt } from "../../model/chamber.ts";
 import type { Schedule } from "../../model/schedule/schedule.ts";
 import { compile } from "../../solve/compile.ts";
 import type { Method } from "../../solve/propagate/propagate.ts";
@@ -45,7 +45,8 @@ export interface FitModel {
  * The forward model of a fit. One mixed zone whose source does not feel CO2 is propagated in closed form with exact slopes;
  * a chamber with a dead corner, or a crop that CO2 inhibits, goes through the whole solver, with slopes by central differences.
  *
- * Time 0 of the model's source is the first sample, and the mean of the source over the log is its `generationM3PerS`.
+ * Time 0 of the model's source is the first sample, and the mean of the source over the log is its `generationM3PerS`. Start and first
+ * reading are those at `fromSeconds`, the first sample that counts: no value could be told through hours that are left out.
  *
  * Names: respiration [m3/s, on the mean of the log or of a day of it], flow, leak [m3/s], offset [ppm], lag [s], start, reading [ppm], phase [s], drift [-].
  */
@@ -55,6 +56,7 @@ export function createFitModel(
 	untilSeconds: number,
 	daysFrom: readonly number[] = [],
 	method?: Method,
+	fromSeconds = 0,
 ): FitModel {
 	const sources: FitName[] =
 		daysFrom.length === 0 ? ["generation"] : daysFrom.map((_, k) => `generation of day ${k + 1}` as const);
@@ -105,7 +107,7 @@ export function createFitModel(
 			switchEvents,
 			predict: (values, timesSeconds, wanted, take) =>
 				predictReadings(
-					createReadingModel(model, values, of, sources.length, shape),
+					{ ...createReadingModel(model, values, of, sources.length, shape), fromSeconds },
 					switchEvents(values),
 					timesSeconds,
 					take,
@@ -121,7 +123,7 @@ export function createFitModel(
 		names,
 		assumedM3PerS: [model.generationM3PerS],
 		switchEvents,
-		predict: predictThroughSolver(model, switchEvents, of, untilSeconds, method),
+		predict: predictThroughSolver(model, switchEvents, of, [fromSeconds, untilSeconds], method),
 	};
 }
 
@@ -221,10 +223,10 @@ function predictThroughSolver(
 	base: Model,
 	eventsOf: (values: ArrayLike<number>) => readonly SwitchEvent[],
 	of: Record<FitName, number>,
-	untilSeconds: number,
+	[fromSeconds, untilSeconds]: readonly [number, number],
 	method: Method | undefined,
 ): FitModel["predict"] {
-	const { source } = base;
+	const { source } = startModelAt(base, sinceMidnight(fromSeconds));
 	const at = (values: ArrayLike<number>, times: ArrayLike<number>) => {
 		const scale = values[of.generation]! / base.generationM3PerS;
 		const responseSeconds = Math.max(values[of.response]!, 0);
@@ -240,8 +242,16 @@ function predictThroughSolver(
 			coastDownTauSeconds: 0,
 		};
 		const events = eventsOf(values);
-		const inside = events.filter(({ timeSeconds }) => timeSeconds > 0 && timeSeconds < untilSeconds);
-		const first = events.findLast(({ timeSeconds }) => timeSeconds <= 0)!;
+		const inside = events.filter(
+			({ timeSeconds }) => timeSeconds > fromSeconds && timeSeconds < untilSeconds,
+		);
+		const first = events.findLast(({ timeSeconds }) => timeSeconds <= fromSeconds)!;
+		const shown = Float64Array.from(times).subarray(Array.from(times).filter((t) => t < fromSeconds).length);
+		const padded = (ppm: Float64Array): Float64Array => {
+			const all = new Float64Array(times.length).fill(Number.NaN);
+			all.set(ppm, times.length - ppm.length);
+			return all;
+		};
 		const compiled = compile(model);
 		const b = compiled.balance;
 		const state = new Float64Array(b.states).fill(values[of.initialCo2]! - base.intakePpm);
@@ -250,18 +260,18 @@ function predictThroughSolver(
 			compiled,
 			{
 				kind: "switches",
-				switchSeconds: inside.map(({ timeSeconds }) => timeSeconds),
+				switchSeconds: inside.map(({ timeSeconds }) => timeSeconds - fromSeconds),
 				startsWith: first.isOn ? "on" : "off",
 			},
 			{
-				durationSeconds: untilSeconds,
-				sampleTimes: times,
+				durationSeconds: untilSeconds - fromSeconds,
+				sampleTimes: shown.map((time) => time - fromSeconds),
 				start: { state, fanSpeedFraction: first.isOn ? 1 : 0 },
 				...(method === undefined ? {} : { method }),
 			},
 		);
 		const sensed = model.sensorZone === "stagnant" ? (run.stagnantPpm ?? run.co2Ppm) : run.co2Ppm;
-		return { reading: run.sensorPpm ?? sensed, sensed, offset: values[of.offset]! };
+		return { reading: padded(run.sensorPpm ?? sensed), sensed: padded(sensed), offset: values[of.offset]! };
 	};
 	return (values, times, wanted, take) => {
 		const here = at(values, times);

@@ -28,7 +28,9 @@ export interface ReadingModel {
 	readonly responseSeconds: number;
 	/** What the sensor reads too high [ppm]. */
 	readonly offsetPpm: number;
-	/** CO2 in the chamber and reading at time 0 [ppm]. */
+	/** Where the propagation begins, default 0 [s]: what went before the first sample that counts is not known. */
+	readonly fromSeconds?: number | undefined;
+	/** CO2 in the chamber and reading at that time [ppm]. */
 	readonly initialCo2Ppm: number;
 	readonly initialReadingPpm: number;
 }
@@ -87,7 +89,7 @@ const MIN_DERIVATIVE = 1e-30;
  * Readings of a sensor at the given times [s, ascending, from 0 on] and their exact slopes over the parameters,
  * propagated from edge to edge and sample to sample in closed form; a shaped source is taken at the middle of each stretch, none of
  * which is longer than five minutes.
- * The first edge must not lie after time 0.
+ * The first edge must not lie after the beginning; readings before it are NaN.
  */
 export function predictReadings(
 	model: ReadingModel,
@@ -96,7 +98,7 @@ export function predictReadings(
 	take: (block: ReadingBlock) => void,
 	columnOf: JacobianColumns = NO_COLUMNS,
 ): void {
-	const { volumeM3, intakePpm, mixingEfficiency, sources, shape, offsetPpm } = model;
+	const { volumeM3, intakePpm, mixingEfficiency, sources, shape, offsetPpm, fromSeconds = 0 } = model;
 	const kappa =
 		model.responseSeconds > MIN_RESPONSE_SECONDS ? 1 / model.responseSeconds : Number.POSITIVE_INFINITY;
 	const isLagging = Number.isFinite(kappa);
@@ -120,9 +122,9 @@ export function predictReadings(
 		if (columnOf.offset >= 0) dr[columnOf.offset] = -1;
 	} else dr.set(dx);
 
-	let time = 0;
+	let time = fromSeconds;
 	let next = 0;
-	while (next + 1 < events.length && events[next + 1]!.timeSeconds <= 0) next++;
+	while (next + 1 < events.length && events[next + 1]!.timeSeconds <= fromSeconds) next++;
 	let { isOn, source } = events[next]!;
 	next++;
 	let eventSeconds = events[next]?.timeSeconds ?? Number.POSITIVE_INFINITY;
@@ -205,8 +207,8 @@ export function predictReadings(
 			}
 			for (let k = 0; k < width; k++) columns[k * BLOCK + i] = dr[k]!;
 			if (columnOf.offset >= 0) columns[columnOf.offset * BLOCK + i]! += 1;
-			readingPpm[i] = intakePpm + r + offsetPpm;
-			chamberPpm[i] = intakePpm + x;
+			readingPpm[i] = sample < fromSeconds ? Number.NaN : intakePpm + r + offsetPpm;
+			chamberPpm[i] = sample < fromSeconds ? Number.NaN : intakePpm + x;
 		}
 		block.first = first;
 		block.count = rows;
