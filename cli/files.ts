@@ -1,5 +1,6 @@
 import {
 	accessSync,
+	chmodSync,
 	closeSync,
 	constants,
 	createWriteStream,
@@ -18,7 +19,7 @@ import {
 	statSync,
 	writeFileSync,
 } from "node:fs";
-import { basename, dirname, isAbsolute, join, resolve } from "node:path";
+import { dirname, isAbsolute, join, resolve } from "node:path";
 import { Readable } from "node:stream";
 import { pipeline } from "node:stream/promises";
 import { fileURLToPath } from "node:url";
@@ -196,12 +197,24 @@ const removeTemporaries = (): void => {
 function guardTemporaries(): void {
 	if (process.listenerCount("exit", removeTemporaries) > 0) return;
 	process.on("exit", removeTemporaries);
-	process.on("SIGINT", () => process.exit(130));
-	process.on("SIGTERM", () => process.exit(143));
+	for (const [signal, exitCode] of [
+		["SIGHUP", 129],
+		["SIGINT", 130],
+		["SIGTERM", 143],
+	] as const)
+		process.on(signal, () => process.exit(exitCode));
+}
+
+/** A name in a folder that no file has; short, for that of the file itself may be as long as a name can be. */
+function temporaryIn(folder: string): string {
+	for (let n = 0; ; n++) {
+		const path = join(folder, `.lullgust-${process.pid}-${n}.tmp`);
+		if (lstatSync(path, { throwIfNoEntry: false }) === undefined) return path;
+	}
 }
 
 /**
- * Writes a file whole or not at all: into a temporary one beside it, which then takes its name.
+ * Writes a file whole or not at all: into a temporary one beside it, which then takes its name, and the mode of one that was there.
  * Throws InputError when that fails or, without `force`, when the file has come to be meanwhile.
  */
 export async function writeOutput({ path, content }: Output, force: boolean): Promise<void> {
@@ -214,13 +227,14 @@ export async function writeOutput({ path, content }: Output, force: boolean): Pr
 	// A device or a pipe has no name to take over: it is written in place.
 	const inPlace = found !== null && !found.isFile();
 	const target = found?.isFile() ? realpathSync(path) : path;
-	const temporary = inPlace ? path : join(dirname(target), `.${basename(target)}.${process.pid}.tmp`);
+	const temporary = inPlace ? path : temporaryIn(dirname(target));
 	try {
 		if (!inPlace) temporaries.add(temporary);
 		if (typeof content === "string") writeFileSync(temporary, content, { flag: inPlace ? "w" : "wx" });
 		else
 			await pipeline(Readable.from(content), createWriteStream(temporary, { flags: inPlace ? "w" : "wx" }));
 		if (inPlace) return;
+		if (found !== null) chmodSync(temporary, found.mode & 0o7777);
 		if (force) renameSync(temporary, target);
 		else takeNewName(temporary, target);
 	} catch (error) {

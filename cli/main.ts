@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 import { InputError } from "../lib/errors.ts";
-import { packageVersion } from "./files.ts";
-import { complain, print, tolerateClosedPipe } from "./print/print.ts";
+import { fileFault, packageVersion } from "./files.ts";
+import { complain, guardStandardStreams, print } from "./print/print.ts";
 
 /** Exit codes: 0 done and the target is met, 1 done but the answer is no, 2 usage or input, 70 our own fault. */
 async function main(words: readonly string[]): Promise<number> {
@@ -32,5 +32,8 @@ async function main(words: readonly string[]): Promise<number> {
 const isInputError = (error: unknown): error is InputError =>
 	error instanceof Error && error.name === "InputError" && "faults" in error;
 
-tolerateClosedPipe();
+guardStandardStreams((error) => {
+	complain([fileFault(error, "standard output", "cannot be written: ").message]);
+	process.exit(2);
+});
 process.exitCode = await main(process.argv.slice(2));

@@ -11,6 +11,7 @@ import {
 	roundDuration,
 	verdictOf,
 } from "../../reports/words/verdict.ts";
+import { cell } from "./csv.ts";
 import { displayWidth, table, truncate, wrap } from "./print.ts";
 
 /** The answer in a few sentences. */
@@ -119,14 +120,6 @@ const csvColumns: readonly (readonly [string, (summary: Summary) => string | num
 	["window_from_seconds", (s) => s.windowFromSeconds],
 	["window_seconds", (s) => s.windowSeconds],
 ];
-
-/** A cell of a CSV file; a text that a spreadsheet would take for a formula is kept a text. */
-function cell(value: string | number | boolean | null): string {
-	if (value === null || (typeof value === "number" && !Number.isFinite(value))) return "";
-	if (typeof value !== "string") return String(value);
-	const text = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
-	return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
-}
 
 /** One line per schedule with all values, in SI; empty where a value does not exist. */
 export function comparisonCsv(comparison: Comparison): string {

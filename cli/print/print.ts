@@ -1,14 +1,14 @@
 let outputClosed = false;
 
-/** Goes on quietly, to the exit code that the answer earns, when the reader of standard output has gone (`| head`). */
-export function tolerateClosedPipe(): void {
-	const closed = (error: NodeJS.ErrnoException): void => {
-		if (error.code !== "EPIPE") throw error;
-	};
-	process.stderr.on("error", closed);
-	process.stdout.on("error", (error) => {
-		closed(error);
+/**
+ * Goes on quietly, to the exit code that the answer earns, when the reader of standard output has gone (`| head`); any other
+ * failure of it, such as a full disk, is handed over. One of standard error can be told to nobody.
+ */
+export function guardStandardStreams(fail: (error: NodeJS.ErrnoException) => void): void {
+	process.stderr.on("error", () => {});
+	process.stdout.on("error", (error: NodeJS.ErrnoException) => {
 		outputClosed = true;
+		if (error.code !== "EPIPE") fail(error);
 	});
 }
 

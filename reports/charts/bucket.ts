@@ -1,4 +1,4 @@
-import { escapeHtml } from "../page/html.ts";
+import { escapeContent, escapeHtml } from "../page/html.ts";
 import { CHART_FONT, type ChartTheme } from "./theme.ts";
 
 /** A bucket into which it drips, with a hole; levels as shares of its height. */
@@ -78,7 +78,7 @@ function drawn(bucket: Bucket, theme: ChartTheme): string {
 const tenth = (value: number): number => Math.round(value * 10) / 10;
 
 const text = (x: number, y: number, words: string, color: string, more = ""): string =>
-	`<text x="${tenth(x)}" y="${tenth(y)}" fill="${color}"${more}>${escapeHtml(words)}</text>`;
+	`<text x="${tenth(x)}" y="${tenth(y)}" fill="${color}"${more}>${escapeContent(words)}</text>`;
 
 const droplet = (x: number, y: number, color: string): string =>
 	`<path d="M${x} ${y - 6}c3 4 4 5 4 7a4 4 0 0 1-8 0c0-2 1-3 4-7z" fill="${color}"/>`;

@@ -154,7 +154,10 @@ test.each([
 	},
 );
 
-test("a run that is broken off leaves no file behind", async () => {
+test.each([
+	["SIGTERM", 143],
+	["SIGHUP", 129],
+] as const)("a run that is broken off by %s leaves no file behind", async (signal, code) => {
 	const cwd = emptyFolder();
 	const child = spawn(
 		process.execPath,
@@ -164,9 +167,9 @@ test("a run that is broken off leaves no file behind", async () => {
 	child.stdin.end(cabinet);
 	while (!readdirSync(cwd).some((name) => name.endsWith(".tmp")))
 		await new Promise((next) => setTimeout(next, 5));
-	child.kill("SIGTERM");
+	child.kill(signal);
 	const exit = await new Promise((resolve) => child.on("close", resolve));
-	expect(exit).toBe(143);
+	expect(exit).toBe(code);
 	expect(readdirSync(cwd)).toEqual([]);
 });
 

@@ -253,13 +253,21 @@ describe("a schedule", () => {
 			"has 201 schedules; at most 200 are compared",
 		);
 	});
+	it("in the correlations does not count what is no list", () => {
+		for (const matrix of ["{ a: 1 }", "{ length: 3 }", "5"])
+			expect(
+				faultsOf(
+					`${scenario({})}\ncorrelations: [{ between: [fan.flow, chamber.leak], matrix: ${matrix} }]\n`,
+				),
+			).toEqual([expect.stringContaining("needs rows such as")]);
+	});
 	it("from a CSV names the line of that file", () => {
 		const text = scenario({ schedules: "schedules: { a: { switches: s.csv } }" });
 		expect(faultsOf(text, () => "time_s,fan\n0,on\n4,maybe\n3,off\n2,on\n")).toEqual([
-			's.csv:3:1: needs a time in s and on or off such as "4,off", got "4,maybe"',
-			"s.csv:5:1: the times must rise from row to row, got 2",
+			's.csv:3:1: needs a time in s and on or off such as "4,off"',
+			"s.csv:5:1: the times must rise from row to row",
 		]);
-		expect(faultsOf(text, () => "t,f\n")).toEqual(['s.csv:1:1: needs the header "time_s,fan", got "t,f"']);
+		expect(faultsOf(text, () => "t,f\n")).toEqual(['s.csv:1:1: needs the header "time_s,fan"']);
 		expect(faultsOf(text, () => "time_s,fan\n")).toEqual(["s.csv:1:1: has no rows under its header"]);
 	});
 });

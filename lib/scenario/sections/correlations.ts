@@ -45,7 +45,8 @@ const group = mapping(
 	"values whose errors are correlated",
 ).check(
 	rule(({ between, matrix }, say) => {
-		if (between === undefined || matrix === undefined) return;
+		// A part that is no list has its own fault.
+		if (!Array.isArray(between) || !Array.isArray(matrix)) return;
 		const twice = between.find((path, i) => path !== undefined && between.indexOf(path) !== i);
 		if (twice !== undefined) say("between", `names ${twice} twice`);
 		if (matrix.length !== between.length) {

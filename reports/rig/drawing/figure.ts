@@ -1,5 +1,5 @@
 import { CHART_FONT, type ChartTheme, PAGE } from "../../charts/theme.ts";
-import { escapeHtml, type Html, html, trusted } from "../../page/html.ts";
+import { escapeContent, escapeHtml, type Html, html, trusted } from "../../page/html.ts";
 import { scrollBox } from "../../page/page.ts";
 import type { DrawnBox, DrawnLabel, DrawnLink, DrawnWire, Point, WiringDrawing } from "./drawing.ts";
 
@@ -57,7 +57,7 @@ function drawWord({ text, x, y, anchor, sizePx, tone }: DrawnLabel, theme: Chart
 	const bold = tone === "strong" ? ' font-weight="600"' : "";
 	const colour = tone === "soft" ? theme.soft : theme.ink;
 	const at = anchor === "start" ? "" : ` text-anchor="${anchor}"`;
-	return `<text x="${round(x)}" y="${round(y)}" font-size="${sizePx}" fill="${colour}"${at}${bold}>${escapeHtml(text)}</text>`;
+	return `<text x="${round(x)}" y="${round(y)}" font-size="${sizePx}" fill="${colour}"${at}${bold}>${escapeContent(text)}</text>`;
 }
 
 /** A drawing of a wiring as SVG text, with a title and a description for those who cannot see it. `id` keeps several apart. */
@@ -69,7 +69,7 @@ export function wiringSvg(drawing: WiringDrawing, theme: ChartTheme, id: string)
 	const [idle, live] = [drawing.wires.filter((w) => !w.isLive), drawing.wires.filter((w) => w.isLive)];
 	return [
 		`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${round(width)} ${round(height)}" width="${round(width)}" height="${round(height)}" role="img" aria-labelledby="${id}-title ${id}-desc" font-family="${escapeHtml(CHART_FONT)}">`,
-		`<title id="${id}-title">${escapeHtml(drawing.title)}</title><desc id="${id}-desc">${escapeHtml(drawing.description)}</desc>`,
+		`<title id="${id}-title">${escapeContent(drawing.title)}</title><desc id="${id}-desc">${escapeContent(drawing.description)}</desc>`,
 		theme.paper === null ? "" : `<rect width="100%" height="100%" fill="${theme.paper}"/>`,
 		drawing.boxes.map((one) => drawBox(one, theme, current)).join(""),
 		'<g fill="none" stroke-linecap="round" stroke-linejoin="round">',
