@@ -54,6 +54,14 @@ export const splitList = (values: readonly string[] | undefined): readonly strin
 /** An option that is there or not. */
 export const flag = (describe: string) => ({ type: "boolean", default: false, describe }) as const;
 
+/** Positionals that several commands take. */
+export const scenarioFile = {
+	type: "string",
+	demandOption: true,
+	describe: "Scenario file; - reads standard input",
+} as const;
+export const logFile = { ...scenarioFile, describe: "Logger's file; - reads standard input" } as const;
+
 export const force = flag("Replace files that already exist");
 export const units = {
 	choices: ["si", "us"],

@@ -4,7 +4,7 @@ import { jsonText } from "../json.ts";
 import { logOptions, readOptionsOf, readThrough } from "../logfile.ts";
 import { print, terminal } from "../print/print.ts";
 import { type LogRead, logJson, logText } from "../print/readprint.ts";
-import { flag, group, verb } from "../verb.ts";
+import { flag, group, logFile, verb } from "../verb.ts";
 
 /** Samples of files up to this length are kept; of longer ones only the summary [byte]. */
 const KEPT = 32_000_000;
@@ -13,9 +13,7 @@ export const readVerb = verb({
 	name: "read",
 	words: "<log>",
 	describe: "Show how a logger's file is understood: layout, times, columns, gaps, what is excluded and why",
-	positionals: {
-		log: { type: "string", demandOption: true, describe: "Logger's file; - reads standard input" },
-	},
+	positionals: { log: logFile },
 	options: { ...logOptions, ...group("Output", { json: flag("Print everything for another program") }) },
 	examples: [
 		["$0 read day.csv", "What a fit or a verification will see"],

@@ -1,22 +1,17 @@
 import { InputError } from "../../lib/errors.ts";
-import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
-import type { CommissioningSheet } from "../../reports/rig/sheets/sheet.ts";
-import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
-import { jsonText } from "../json.ts";
+import { delivery } from "../deliver.ts";
+import { packageVersion } from "../files.ts";
 import { loadScenario } from "../load.ts";
-import { print, terminal, wrap } from "../print/print.ts";
 import { rigJson } from "../rigjson.ts";
-import { file, flag, force, group, text, units, verb } from "../verb.ts";
+import { file, flag, force, group, scenarioFile, text, units, verb } from "../verb.ts";
 
 export const rigVerb = verb({
 	name: "rig",
 	words: "<scenario>",
 	describe: "Check fan, filter, supply, wire, fuse, timer and wiring, with sheets to test them",
-	positionals: {
-		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
-	},
+	positionals: { scenario: scenarioFile },
 	options: group("Output", {
 		html: file(
 			"Write a report with fan curve, wiring and commissioning sheets, one page that needs no network",
@@ -38,16 +33,14 @@ export const rigVerb = verb({
 	],
 	epilogue:
 		"Exit code: 0 no stop faults, 1 a stop fault, 2 usage or input.\nLow-voltage side only, an estimate and no safety device; the mains side belongs to a listed adapter and licensed people.",
-	async run({ scenario: path, html, sheets, schedule, json, units, quiet, force }) {
-		const files = [html, sheets].filter((name) => name !== undefined);
-		const taken = [...files, ...(json ? ["-"] : [])];
-		checkOutputs(taken, force, [path]);
-
+	async run({ scenario: path, html, sheets, schedule, units, ...asked }) {
+		const deliver = delivery({ html, sheets }, asked, [path]);
 		const scenario = await loadScenario(path, { schedules: "optional", rig: "required" });
 		requireSchedule(scenario, schedule);
 		const { checkRig } = await import("../../lib/rig/check.ts");
 		const { commissioning } = await import("../../lib/rig/commissioning/commissioning.ts");
 		const { commissioningSheets } = await import("../../reports/rig/sheets/sheets.ts");
+		const { rigLine, rigText } = await import("../print/rigprint.ts");
 		const report = checkRig(scenario);
 		const plan = commissioning(report, schedule === undefined ? {} : { schedule });
 		const sheetsIn = (system: UnitSystem) =>
@@ -55,23 +48,18 @@ export const rigVerb = verb({
 				units: system,
 				...(path === "-" ? { fileName: "scenario.yaml" } : {}),
 			});
-		const outputs = files.length === 0 ? [] : await render(report, sheetsIn(units), { html, sheets, units });
-		if (json) outputs.push({ path: "-", content: jsonText(rigJson(report, plan, sheetsIn("si"))) });
-		for (const output of outputs) await writeOutput(output, force);
-
-		if (!taken.includes("-")) {
-			const { rigLine, rigText } = await import("../print/rigprint.ts");
-			const { columns } = terminal();
-			await print(wrap(rigLine(report, units), columns));
-			if (!quiet) {
-				await print(`\n${rigText(report, units, columns)}`);
-				await print(
-					files.length > 0
-						? `\nWrote ${files.join(", ")}.\n`
-						: "\nDrawing, fan curve and commissioning sheets are in the page that --html writes.\n",
-				);
-			}
-		}
+		const told = { units, version: packageVersion() };
+		const reports = () => import("../../reports/rig/rig.ts");
+		await deliver({
+			files: {
+				html: async () => (await reports()).rigReport(report, sheetsIn(units), told),
+				sheets: async () => (await reports()).sheetsPage(sheetsIn(units), report, told),
+			},
+			json: () => rigJson(report, plan, sheetsIn("si")),
+			verdict: rigLine(report, units),
+			text: ({ columns }) => `\n${rigText(report, units, columns)}`,
+			hint: "Drawing, fan curve and commissioning sheets are in the page that --html writes.",
+		});
 		return report.verdict === "stop" ? 1 : 0;
 	},
 });
@@ -82,24 +70,4 @@ function requireSchedule({ schedules }: Scenario, name: string | undefined): voi
 	throw new InputError(
 		`--schedule: there is no schedule "${name}"; ${known === "" ? "the file has none" : `the file has ${known}`}`,
 	);
-}
-
-interface Wanted {
-	readonly html: string | undefined;
-	readonly sheets: string | undefined;
-	readonly units: UnitSystem;
-}
-
-/** Everything is made before anything is written. */
-async function render(
-	report: RigReport,
-	steps: readonly CommissioningSheet[],
-	{ html, sheets, units }: Wanted,
-): Promise<Output[]> {
-	const options = { units, version: packageVersion() };
-	const { rigReport, sheetsPage } = await import("../../reports/rig/rig.ts");
-	const outputs: Output[] = [];
-	if (html !== undefined) outputs.push({ path: html, content: await rigReport(report, steps, options) });
-	if (sheets !== undefined) outputs.push({ path: sheets, content: sheetsPage(steps, report, options) });
-	return outputs;
 }

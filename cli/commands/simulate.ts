@@ -12,11 +12,12 @@ import { evaluateRun, verdictOfRun } from "../../reports/words/runverdict.ts";
 import { noSettledPatternWords } from "../../reports/words/steadystate.ts";
 import { cropZoneName, formatPpm, inOneBreath } from "../../reports/words/verdict.ts";
 import { warningMessage } from "../../reports/words/warnings.ts";
-import { checkOutputs, type Output, packageVersion, writeOutput } from "../files.ts";
-import { jsonText, simulationJson } from "../json.ts";
+import { delivery } from "../deliver.ts";
+import { packageVersion } from "../files.ts";
+import { simulationJson } from "../json.ts";
 import { loadScenario } from "../load.ts";
-import { complain, print, terminal, wrap } from "../print/print.ts";
-import { file, flag, force, group, text, units, verb } from "../verb.ts";
+import { wrap } from "../print/print.ts";
+import { file, flag, force, group, scenarioFile, text, units, verb } from "../verb.ts";
 
 /** So many samples fit in memory with ease. */
 const MAX_SAMPLES = 10_000_000;
@@ -25,9 +26,7 @@ export const simulateVerb = verb({
 	name: "simulate",
 	words: "<scenario>",
 	describe: "Run one schedule of a scenario over time",
-	positionals: {
-		scenario: { type: "string", demandOption: true, describe: "Scenario file; - reads standard input" },
-	},
+	positionals: { scenario: scenarioFile },
 	options: {
 		...group("Run", {
 			schedule: text("NAME", "Schedule to run; not needed when the file has only one"),
@@ -69,55 +68,37 @@ export const simulateVerb = verb({
 		const sampleIntervalSeconds = parseOption("--every", asked.every, "duration");
 		checkSampling(durationSeconds, sampleIntervalSeconds);
 		const start = readStart(asked.start);
-		const files = [html, svg, csv].filter((name) => name !== undefined);
-		const taken = [...files, ...(json ? ["-"] : [])];
-		checkOutputs(taken, force, [path]);
+		const deliver = delivery({ html, svg, csv }, { json, quiet, force }, [path]);
 
 		const whole = await loadScenario(path);
 		const scenario = { ...whole, schedules: [selectSchedule(whole, asked.schedule)] };
 		const { compareSchedules } = await import("../../lib/compare/compare.ts");
 		const comparison = compareSchedules(scenario);
-		const chosen = comparison.schedules[0]!;
+		const { schedule } = comparison.schedules[0]!;
 		const { runStats, simulate } = await import("../../lib/solve/simulate.ts");
 		const { model } = comparison;
-		const run = { durationSeconds, ...(await startOf(model, chosen.schedule, start)) };
-		const figures = runStats(model, chosen.schedule, {
-			...run,
-			ceilingPpm: scenario.target.ceiling.value,
+		const run = { durationSeconds, ...(await startOf(model, schedule, start)) };
+		const stats = runStats(model, schedule, { ...run, ceilingPpm: scenario.target.ceiling.value });
+		const { isMet } = evaluateRun(stats, comparison);
+		const reports = () => import("../../reports/simulate/simulate.ts");
+		await deliver({
+			files: {
+				html: async () =>
+					(await reports()).simulateReport(comparison, run, { units, version: packageVersion() }),
+				svg: async () => (await reports()).simulateSvg(comparison, run),
+				csv: () => curveCsv(simulate(model, schedule, { ...run, sampleIntervalSeconds })),
+			},
+			json: () => simulationJson(comparison, stats, { isMet, durationSeconds, sampleIntervalSeconds }),
+			verdict: inOneBreath(verdictOfRun(comparison, stats, units)),
+			async text({ isTerminal, columns, colour }) {
+				const lines = runLines(comparison, stats).map((line) => wrap(line, columns, "  "));
+				if (!isTerminal) return `\n${lines.join("")}`;
+				const { runPlot } = await import("../print/plot.ts");
+				return `\n${lines.join("")}\n${runPlot(comparison, run, columns, colour)}`;
+			},
+			notes: lastSample(durationSeconds, sampleIntervalSeconds),
+			warnings: comparison.warnings.map(warningMessage),
 		});
-		const { isMet } = evaluateRun(figures, comparison);
-
-		const outputs: Output[] = [];
-		if (csv !== undefined)
-			outputs.push({
-				path: csv,
-				content: curveCsv(simulate(model, chosen.schedule, { ...run, sampleIntervalSeconds })),
-			});
-		if (html !== undefined || svg !== undefined) {
-			const { simulateReport, simulateSvg } = await import("../../reports/simulate/simulate.ts");
-			const options = { units, version: packageVersion() };
-			if (html !== undefined)
-				outputs.push({ path: html, content: await simulateReport(comparison, run, options) });
-			if (svg !== undefined) outputs.push({ path: svg, content: await simulateSvg(comparison, run) });
-		}
-		if (json)
-			outputs.push({
-				path: "-",
-				content: jsonText(
-					simulationJson(comparison, figures, { isMet, durationSeconds, sampleIntervalSeconds }),
-				),
-			});
-		for (const output of outputs) await writeOutput(output, force);
-
-		const remarks = [
-			...lastSample(durationSeconds, sampleIntervalSeconds),
-			...comparison.warnings.map((warning) => `warning: ${warningMessage(warning)}`),
-		];
-		if (!taken.includes("-")) {
-			const { columns } = terminal();
-			await print(wrap(inOneBreath(verdictOfRun(comparison, figures, units)), columns));
-			if (!quiet) await printRun(comparison, run, figures, remarks, files);
-		} else if (!json) complain(remarks);
 		return isMet ? 0 : 1;
 	},
 });
@@ -127,7 +108,7 @@ function lastSample(durationSeconds: number, sampleIntervalSeconds: number): str
 	const lastSeconds = Math.floor(durationSeconds / sampleIntervalSeconds + 1e-9) * sampleIntervalSeconds;
 	if (durationSeconds - lastSeconds <= 1e-9 * durationSeconds) return [];
 	return [
-		`note: --every ${formatDuration(sampleIntervalSeconds)} does not divide --for ${formatDuration(durationSeconds)}: the last sample of a CSV is at ${formatDuration(lastSeconds)}.`,
+		`--every ${formatDuration(sampleIntervalSeconds)} does not divide --for ${formatDuration(durationSeconds)}: the last sample of a CSV is at ${formatDuration(lastSeconds)}.`,
 	];
 }
 
@@ -224,33 +205,19 @@ function* curveCsv(run: Trajectory): Generator<string> {
 	}
 }
 
-async function printRun(
-	comparison: Comparison,
-	run: Omit<SimulateOptions, "sampleIntervalSeconds" | "sampleTimes">,
-	figures: RunStats,
-	remarks: readonly string[],
-	files: readonly string[],
-): Promise<void> {
-	const { isTerminal, columns, colour } = terminal();
-	const { inWords } = comparison.schedules[0]!;
-	const { durationSeconds, startPpm, endPpm, peakPpm, meanPpm, troughPpm, sensor } = figures;
+/** The values of the run itself. */
+function runLines(comparison: Comparison, stats: RunStats): readonly string[] {
+	const { durationSeconds, startPpm, endPpm, peakPpm, meanPpm, troughPpm, sensor } = stats;
 	const zone = cropZoneName(comparison);
-	const lines = [
-		`This run: ${inWords}; ${formatDuration(durationSeconds)} from ${formatPpm(startPpm)} to ${formatPpm(endPpm)}${zone === null ? "" : ` in the ${zone}, where the crop stands`}.`,
+	const where = zone === null ? "" : ` in the ${zone}, where the crop stands`;
+	const place = zone === null ? "" : ` in the ${comparison.model.sensorZone ?? "mixed"} zone`;
+	return [
+		`This run: ${comparison.schedules[0]!.inWords}; ${formatDuration(durationSeconds)} from ${formatPpm(startPpm)} to ${formatPpm(endPpm)}${where}.`,
 		`  Peak ${formatPpm(peakPpm)}, mean ${formatPpm(meanPpm)}, trough ${formatPpm(troughPpm)}.`,
 		...(sensor === null
 			? []
 			: [
-					`  The sensor${zone === null ? "" : ` in the ${comparison.model.sensorZone ?? "mixed"} zone`} shows a peak of ${formatPpm(sensor.peakPpm)}, a mean of ${formatPpm(sensor.meanPpm)}.`,
+					`  The sensor${place} shows a peak of ${formatPpm(sensor.peakPpm)}, a mean of ${formatPpm(sensor.meanPpm)}.`,
 				]),
 	];
-	await print("\n");
-	for (const line of lines) await print(wrap(line, columns, "  "));
-	if (isTerminal) {
-		const { runPlot } = await import("../print/plot.ts");
-		await print(`\n${runPlot(comparison, run, columns, colour)}`);
-	}
-	if (remarks.length > 0) await print("\n");
-	for (const remark of remarks) await print(wrap(remark, columns, "  "));
-	if (files.length > 0) await print(`\nWrote ${files.join(", ")}.\n`);
 }

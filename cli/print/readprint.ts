@@ -4,14 +4,7 @@ import { formatDuration } from "../../lib/units/format.ts";
 import { momentWords } from "../../reports/charts/log/logtime.ts";
 import { countWords, exclusionWords, noteWords, seriesWarningWords } from "../../reports/words/logremarks.ts";
 import { layoutWords, lineWords, timeWords, whereWords } from "../../reports/words/logwords.ts";
-import {
-	type ExclusionJson,
-	exclusionJson,
-	type NoteJson,
-	noteJson,
-	type SeriesWarningJson,
-	seriesWarningJson,
-} from "../logjson.ts";
+import { exclusionJson, noteJson, seriesWarningJson } from "../json.ts";
 import { table, wrap } from "./print.ts";
 
 /** How a log was read. */
@@ -22,20 +15,13 @@ export interface LogRead {
 }
 
 /** What `read --json` prints; times in seconds since the first reading, CO2 in ppm, temperature in °C, humidity from 0 to 1. */
-export type LogJson = { readonly format: "lullgust/log@2" } & Omit<LogSummary, "notes"> & {
-		readonly notes: readonly NoteJson[];
-		/** What a fit would exclude; null where the readings were not kept. */
-		readonly exclusions: readonly ExclusionJson[] | null;
-		readonly warnings: readonly SeriesWarningJson[];
-	};
-
-/** The reading of a log for another program. */
-export const logJson = ({ summary, series }: LogRead): LogJson => ({
+export const logJson = ({ summary, series }: LogRead) => ({
 	format: "lullgust/log@2",
 	...summary,
 	notes: summary.notes.map(noteJson),
-	exclusions: series === null ? null : series.exclusions.map(exclusionJson),
-	warnings: series === null ? [] : series.warnings.map(seriesWarningJson),
+	/** What a fit would exclude; null where the readings were not kept. */
+	exclusions: series?.exclusions.map(exclusionJson) ?? null,
+	warnings: series?.warnings.map(seriesWarningJson) ?? [],
 });
 
 const MAX_GAPS = 5;
