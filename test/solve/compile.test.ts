@@ -53,6 +53,26 @@ describe("a compiled model", () => {
 		for (const part of [compiled, compiled.model, compiled.balance]) expect(Object.isFrozen(part)).toBe(true);
 	});
 
+	it("serves a plain model of the same numbers, and no other", () => {
+		const compiled = compile({ ...zoned });
+		expect(compile({ ...zoned })).toBe(compiled);
+		for (const key of Object.keys(zoned) as (keyof Model)[])
+			if (typeof zoned[key] === "number")
+				expect(compile({ ...zoned, [key]: zoned[key] * 0.999 }).model[key]).toBe(zoned[key] * 0.999);
+		expect(faultsOf(() => compile(written({ ...zoned, volumM3: 1 })))).toHaveLength(1);
+		expect(compile({ ...zoned, startPpm: 500 }).model.startPpm).toBe(500);
+	});
+
+	it("with a source is made anew each time, for the source may change its mind", () => {
+		const model = {
+			...cabinet,
+			source: { ...flush, m3PerS: () => 1e-7, isTimeVarying: false, isPpmDependent: false },
+		};
+		const before = peakOf(model);
+		model.source.m3PerS = () => 2e-7;
+		expect((peakOf(model) - 430) / (before - 430)).toBeCloseTo(2, 9);
+	});
+
 	it("hands nothing on to a model that is made from it", () => {
 		const compiled = compile(zoned);
 		peakOf(compiled);

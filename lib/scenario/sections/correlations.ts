@@ -53,6 +53,7 @@ const group = mapping(
 			say("matrix", `has ${matrix.length} rows for ${between.length} paths`);
 			return;
 		}
+		if (matrix.flat().includes(undefined)) return;
 		const whole = wholeOf(matrix as readonly (readonly number[])[]);
 		if (whole === null)
 			say("matrix", "is neither a lower triangle such as [[1], [0.31, 1]] nor a symmetric matrix");

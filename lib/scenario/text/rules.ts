@@ -12,7 +12,8 @@ type Sound<T> = T extends Measured
 
 const soundPart = (value: unknown, faulty: readonly (readonly PropertyKey[])[]): unknown => {
 	if (faulty.length === 0) return value;
-	if (value === z.NEVER || typeof value !== "object" || value === null) return undefined;
+	if (faulty.some((path) => path.length === 0) || typeof value !== "object" || value === null)
+		return undefined;
 	const entry = ([key, inner]: [PropertyKey, unknown]) => {
 		const own = faulty.filter((path) => String(path[0]) === String(key)).map((path) => path.slice(1));
 		return [key, soundPart(inner, own)] as const;
@@ -36,11 +37,12 @@ export const rule = <Output extends object>(
 	z.superRefine<Output>(
 		(value, context) => {
 			const issues = [...context.issues];
+			// A key that is not known spoils nothing beside it.
+			const faulty = issues.flatMap(({ code, path = [] }) =>
+				code === "unrecognized_keys" || path.length === 0 ? [] : [path],
+			);
 			check(
-				soundPart(
-					value,
-					issues.map(({ path }) => path ?? []),
-				) as Sound<Output>,
+				soundPart(value, faulty) as Sound<Output>,
 				(key, message) => {
 					context.addIssue({ code: "custom", message, params: { whole: true }, path: [key].flat() });
 				},
