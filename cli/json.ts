@@ -2,7 +2,7 @@ import type { Choice, FeasibleChoice } from "../lib/choose/choosetypes.ts";
 import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
 import type { Fit, Verification } from "../lib/fit/fittypes.ts";
 import type { CleanSeries } from "../lib/logs/log.ts";
-import { listInputs } from "../lib/scenario/inputs.ts";
+import { listInputs } from "../lib/model/inputs.ts";
 import type { InputRow, Scenario } from "../lib/scenario/scenario.ts";
 import type { RunStats } from "../lib/solve/simulate.ts";
 import type { Dimension } from "../lib/units/dimensions.ts";

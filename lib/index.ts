@@ -67,6 +67,7 @@ export type {
 export { readLog } from "./logs/read.ts";
 export { buildModel } from "./model/build.ts";
 export type { Model, Source } from "./model/chamber.ts";
+export { listInputs } from "./model/inputs.ts";
 export { inWords } from "./model/schedule/inwords.ts";
 export type {
 	ContinuousSchedule,
@@ -110,7 +111,6 @@ export type {
 } from "./rig/wiring/netlist/netlist.ts";
 export { checkWiring, type WiringVerdict } from "./rig/wiring/wiring.ts";
 export { type ScenarioChange, updateScenario } from "./scenario/edit/update.ts";
-export { listInputs } from "./scenario/inputs.ts";
 export { parseScenario } from "./scenario/parse.ts";
 export type {
 	Accuracy,

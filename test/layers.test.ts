@@ -14,7 +14,7 @@ const mayImport: Record<string, readonly string[]> = {
 	// Numbers without physics.
 	"lib/statistics": ["lib files"],
 	"lib/model": [...floor, "types of lib/scenario"],
-	"lib/scenario": [...floor, "lib/model", "lib/statistics"],
+	"lib/scenario": [...floor, "types of lib/model", "lib/statistics"],
 	"lib/solve": [...floor, "lib/model", "types of lib/scenario"],
 	"lib/logs": [...floor, "lib/model", "lib/statistics"],
 	"lib/compare": [...floor, "lib/model", "lib/scenario", "lib/solve", "lib/statistics"],
@@ -219,6 +219,11 @@ test.each([
 		"lib/model/build.ts",
 		'import { simulate } from "../solve/simulate.ts";',
 		"lib/model/build.ts imports ../solve/simulate.ts",
+	],
+	[
+		"lib/scenario/build.ts",
+		'import { buildModel } from "../model/build.ts";',
+		"lib/scenario/build.ts imports ../model/build.ts",
 	],
 	[
 		"lib/solve/exact.ts",

@@ -1,6 +1,7 @@
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
-import { listInputs } from "../scenario/inputs.ts";
+import { withDeliveredFlow } from "../model/fan/deliveredflow.ts";
+import { listInputs } from "../model/inputs.ts";
 import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 
@@ -36,12 +37,13 @@ export function withValues(scenario: Scenario, values: ReadonlyMap<Quantity, num
 	return { ...scenario, ...(replace({ chamber, intake, substrate, fan }) as object) };
 }
 
-/** The inputs whose uncertainty reaches the balance: a range or spread that moves the model. */
+/** The inputs whose uncertainty reaches the balance: a range or spread that moves the model. A calculated flow is one of them, and stands for its curve. */
 export function findUncertainInputs(scenario: Scenario): InputRow[] {
-	const central = fingerprint(withMaximumSource(buildModel(scenario)));
-	return listInputs(scenario).filter(({ quantity }) => {
+	const written = withDeliveredFlow(scenario);
+	const central = fingerprint(withMaximumSource(buildModel(written)));
+	return listInputs(written).filter(({ quantity }) => {
 		if (quantity.low === null || quantity.high === null || quantity.low === quantity.high) return false;
-		const moved = withValues(scenario, new Map([[quantity, quantileValue(quantity, 1)]]));
+		const moved = withValues(written, new Map([[quantity, quantileValue(quantity, 1)]]));
 		return fingerprint(withMaximumSource(buildModel(moved))) !== central;
 	});
 }

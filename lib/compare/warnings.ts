@@ -1,8 +1,13 @@
 import { freeVolumeM3 } from "../model/build.ts";
-import { type FlowWarning, findFlowWarnings, flowConditionsOf } from "../model/fan/deliveredflow.ts";
+import {
+	deliveredFlow,
+	type FlowWarning,
+	findFlowWarnings,
+	flowConditionsOf,
+} from "../model/fan/deliveredflow.ts";
+import { listInputs } from "../model/inputs.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import { displayGrids } from "../model/schedule/timer.ts";
-import { listInputs } from "../scenario/inputs.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { NoPeriodicState } from "../solve/periodic.ts";
 import type { Summary } from "../solve/summary.ts";
@@ -69,9 +74,9 @@ export function findScenarioWarnings(scenario: Scenario, isDrawn = false): Scena
 			warnings.push({ code: "published respiration", path: `${path}.rate`, text: respirationRate.text });
 		if (volume === null) warnings.push({ code: "substrate volume unknown", path: `${path}.volume` });
 	}
-	if (fan.flow.origin.kind === "given" && fan.spinUp.value === 0)
+	if (fan.flow?.origin.kind === "given" && fan.spinUp.value === 0)
 		warnings.push({ code: "flow taken as delivered", path: "fan.flow" });
-	if (fan.flow.origin.kind === "calculated" && fan.flow.value > 0)
+	if (fan.flow === null && deliveredFlow(scenario).value > 0)
 		warnings.push({ code: "flow calculated", path: "fan.flow", filterLoad: filterLoadOf(scenario) });
 	warnings.push(...findFlowWarnings(flowConditionsOf(scenario)));
 	const filledShare = 1 - freeVolumeM3(scenario) / chamber.volume.value;

@@ -7,6 +7,7 @@ import { findClockStart } from "../logs/times/clockstart.ts";
 import { offsetReader } from "../logs/times/zone.ts";
 import { buildModel, freeVolumeM3 } from "../model/build.ts";
 import { type Model, startModelAt } from "../model/chamber.ts";
+import { deliveredFlow, withDeliveredFlow } from "../model/fan/deliveredflow.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Quantity, Scenario } from "../scenario/scenario.ts";
 import { type RunStats, runStats } from "../solve/simulate.ts";
@@ -291,11 +292,11 @@ function findRetune(
 	);
 	const { leak } = scenario.chamber;
 	const infiltrationM3PerS = fit.parameters.find(({ name }) => name === "leak")!.value;
+	const measured = withDeliveredFlow(scenario, deliveredFlow(scenario).value * (flow?.factor ?? 1));
 	const today = withValues(
-		scenario,
+		measured,
 		new Map([
 			...rates.map((rate) => [rate, rate.value * generation.factor] as const),
-			[scenario.fan.flow, scenario.fan.flow.value * (flow?.factor ?? 1)] as const,
 			// Respiration and leak were found together, and go together.
 			[
 				leak,

@@ -1,6 +1,7 @@
 import type { Scenario } from "../scenario/scenario.ts";
 import { type Model, meanSourceM3PerS, type Source } from "./chamber.ts";
 import { computeGeneration, type TemperatureProfile } from "./crop/respiration.ts";
+import { deliveredFlow } from "./fan/deliveredflow.ts";
 
 /**
  * Free air volume: the chamber less the substrate of known volume.
@@ -42,7 +43,7 @@ export function buildModel(scenario: Scenario, temperature?: TemperatureProfile)
 			? { generationM3PerS: source }
 			: { generationM3PerS: meanOf(source, intake.co2.value), source }),
 		infiltrationM3PerS: leak.dimension === "air changes" ? leak.value * volumeM3 : leak.value,
-		deliveredM3PerS: fan.flow.value,
+		deliveredM3PerS: deliveredFlow(scenario).value,
 		mixingEfficiency: chamber.mixing.value,
 		spinUpTauSeconds: fan.spinUp.value,
 		coastDownTauSeconds: fan.coastDown.value,

@@ -1,7 +1,7 @@
 import { evaluateSchedule } from "../compare/compare.ts";
-import { withValues } from "../compare/uncertaininputs.ts";
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
+import { deliveredFlow, withDeliveredFlow } from "../model/fan/deliveredflow.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { CeilingFinding } from "./findings.ts";
 import type { FanReport } from "./rigtypes.ts";
@@ -10,7 +10,7 @@ import type { FanReport } from "./rigtypes.ts";
 export function ceilingFindings(scenario: Scenario, model: Model, air: FanReport | null): CeilingFinding[] {
 	const { ceiling, on } = scenario.target;
 	const loadedFlow = loadedFlowM3PerS(scenario, air);
-	const dirty = loadedFlow === null ? null : withValues(scenario, new Map([[scenario.fan.flow, loadedFlow]]));
+	const dirty = loadedFlow === null ? null : withDeliveredFlow(scenario, loadedFlow);
 	const dirtyModel = dirty === null ? null : buildModel(dirty);
 	return scenario.schedules.map(({ name, schedule }): CeilingFinding => {
 		const clean = evaluateSchedule(scenario, model, schedule).criterion;
@@ -33,9 +33,9 @@ export function ceilingFindings(scenario: Scenario, model: Model, air: FanReport
 }
 
 /** Delivered flow with the filter loaded; a measured flow beside the curve falls by the same share; null without a filter. */
-function loadedFlowM3PerS({ fan }: Scenario, air: FanReport | null): number | null {
+function loadedFlowM3PerS(scenario: Scenario, air: FanReport | null): number | null {
 	const loaded = air?.loadedOperatingPoint ?? null;
 	if (loaded === null) return null;
 	const clean = air?.operatingPoint.exists === true ? air.operatingPoint.flowM3PerS : 0;
-	return loaded.exists && clean > 0 ? (fan.flow.value * loaded.flowM3PerS) / clean : 0;
+	return loaded.exists && clean > 0 ? (deliveredFlow(scenario).value * loaded.flowM3PerS) / clean : 0;
 }

@@ -151,10 +151,7 @@ export const buildScenario = (
 			humidity: intake?.humidity ?? publishedDefault(INTAKE_HUMIDITY, "fraction"),
 		},
 		substrate: items,
-		...buildRig({ fan, supply, wire, fuse }, buildWiring(source, sections.wiring), {
-			celsius: intakeTemperature.value,
-			pascal: pressure.value,
-		}),
+		...buildRig({ fan, supply, wire, fuse }, buildWiring(source, sections.wiring)),
 		sensor:
 			sensor === undefined
 				? null

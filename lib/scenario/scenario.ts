@@ -81,7 +81,7 @@ export interface Substrate {
 
 /** Fans, and what their air has to get through. */
 export interface FanTrain {
-	/** Curve of one fan at its rated voltage; null when the delivered flow is given. */
+	/** Curve of one fan at its rated voltage; null where none is given. */
 	readonly curve:
 		| {
 				readonly shape: "linear" | "parabolic";
@@ -206,8 +206,8 @@ export interface Scenario {
 	};
 	readonly substrate: readonly Substrate[];
 	readonly fan: {
-		/** Flow delivered by all fans while on [m3/s]: given, else worked out from the curve. */
-		readonly flow: Quantity;
+		/** Flow delivered by all fans while on [m3/s]; null: it is calculated from the curve, by `deliveredFlow`. */
+		readonly flow: Quantity | null;
 		/** First-order time constants [s]. */
 		readonly spinUp: Quantity;
 		readonly coastDown: Quantity;

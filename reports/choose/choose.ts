@@ -1,5 +1,5 @@
 import type { Choice, FeasibleChoice, InfeasibleChoice } from "../../lib/choose/choosetypes.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { type Html, html } from "../page/html.ts";
 import { page, section } from "../page/page.ts";
 import {

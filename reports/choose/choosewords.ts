@@ -8,8 +8,8 @@ import type {
 	QuietHours,
 	TimerSetting,
 } from "../../lib/choose/choosetypes.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { clock } from "../../lib/model/schedule/inwords.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";

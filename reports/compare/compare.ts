@@ -1,6 +1,6 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import { type ComparisonCurves, type Curve, thin } from "../../lib/compare/curves.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { liveScript } from "../charts/interactive/bundle.ts";
 import { fanTrace } from "../charts/sawtooth/fan.ts";
 import type { ChartData } from "../charts/sawtooth/picture.ts";

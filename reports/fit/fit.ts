@@ -1,6 +1,6 @@
 import { MIN_PIECE_SECONDS } from "../../lib/fit/days.ts";
 import type { Fit, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { curvePlotSpec } from "../charts/curveplot.ts";
 import { profilePlot, regionPlot } from "../charts/log/confidenceregion.ts";

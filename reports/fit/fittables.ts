@@ -1,5 +1,5 @@
 import type { Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";

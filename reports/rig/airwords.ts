@@ -1,4 +1,4 @@
-import { fanVolts, flowConditionsOf } from "../../lib/model/fan/deliveredflow.ts";
+import { deliveredFlow, fanVolts, flowConditionsOf } from "../../lib/model/fan/deliveredflow.ts";
 import type {
 	BurstFinding,
 	CeilingFinding,
@@ -61,7 +61,7 @@ export function fanWords(found: FanFinding, report: RigReport, say: SayValue): F
 				"If the value is from a box or a catalogue, measure it with the bag test, or give fan.curve instead.",
 		};
 	const fans = fan.count > 1 ? "fans deliver" : "fan delivers";
-	const delivers = fan.flow.origin.kind === "calculated" ? `The ${fans}` : `By the curve, the ${fans}`;
+	const delivers = fan.flow === null ? `The ${fans}` : `By the curve, the ${fans}`;
 	if (found.outcome === "no operating point")
 		return {
 			finding: `${delivers} no dependable flow: ${noOperatingPointWords(found.cause, report, say)}.`,
@@ -138,7 +138,7 @@ export function measuredFlowWords(
 		"above the catalogue": `The measured flow exceeds the ${say(catalogueM3PerS, "flow")} that the fans move against no resistance.`,
 	}[outcome];
 	return {
-		finding: `The measured flow of the file, ${scenario.fan.flow.text}, counts. The curve predicts ${predicted}. ${comparison}`,
+		finding: `The measured flow of the file, ${deliveredFlow(scenario).text}, counts. The curve predicts ${predicted}. ${comparison}`,
 		reason: `A measured flow shows whether the air takes the path that the file describes. Where no uncertainty is given, ${say(toleranceShare, "fraction")} is allowed.`,
 		remedy:
 			outcome === "agrees"

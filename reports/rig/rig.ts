@@ -1,7 +1,7 @@
+import { listInputs } from "../../lib/model/inputs.ts";
 import { NEAR_SHUT_OFF_SHARE } from "../../lib/rig/air/airflow.ts";
 import type { FanReport, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
 import { connectionList } from "../../lib/rig/wiring/connections.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
 import { SOUND_SHARE } from "../../lib/sources/fans.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { curvePlotSpec } from "../charts/curveplot.ts";

@@ -1,3 +1,4 @@
+import { deliveredFlow } from "../../lib/model/fan/deliveredflow.ts";
 import type { RigFinding, RigVerdict } from "../../lib/rig/findings.ts";
 import { wireName } from "../../lib/rig/power/wire.ts";
 import type { FanReport, PowerReport, RigReport } from "../../lib/rig/rigtypes.ts";
@@ -55,16 +56,11 @@ export function rigHeadline(
 }
 
 /** What the fans deliver, in a sentence. */
-function airLine(
-	{ fan: { flow, count, filter } }: Scenario,
-	fan: FanReport | null,
-	units: UnitSystem,
-): string {
+function airLine(scenario: Scenario, fan: FanReport | null, units: UnitSystem): string {
+	const { flow, count, filter } = scenario.fan;
 	const calculated =
-		flow.origin.kind === "calculated" && fan?.operatingPoint.exists === true
-			? fan.operatingPoint.flowM3PerS
-			: null;
-	const delivered = formatQuantity(calculated ?? flow.value, "flow", units);
+		flow === null && fan?.operatingPoint.exists === true ? fan.operatingPoint.flowM3PerS : null;
+	const delivered = formatQuantity(calculated ?? deliveredFlow(scenario).value, "flow", units);
 	const delivers = count > 1 ? "the fans deliver" : "the fan delivers";
 	if (fan === null) return `The file gives a delivered flow of ${delivered}.`;
 	if (!fan.operatingPoint.exists) return `${upperFirst(delivers)} no dependable flow.`;

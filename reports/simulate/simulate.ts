@@ -1,6 +1,6 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import { type Curve, sampleCurve } from "../../lib/compare/curves.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { initialState, uniformState } from "../../lib/solve/propagate/propagate.ts";
 import { type RunStats, runStats, type SimulateOptions } from "../../lib/solve/simulate.ts";
 import { formatDuration } from "../../lib/units/format.ts";

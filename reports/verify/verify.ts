@@ -1,5 +1,5 @@
 import type { Verification } from "../../lib/fit/fittypes.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { CARD_STYLE, type CardOptions } from "../choose/card.ts";
 import { fanWords, fitWarningWords } from "../fit/fitremarks.ts";
 import { ppmWords } from "../fit/fitvalues.ts";

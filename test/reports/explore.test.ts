@@ -102,7 +102,7 @@ describe("a state in a link", () => {
 		);
 		const { sound, refused } = soundState(read, said, base);
 		expect(refused).toEqual(["schedule A", "chamber.volume"]);
-		expect(read(sound).scenario.fan.flow.text).toBe("30 m3/h");
+		expect(read(sound).scenario.fan.flow?.text).toBe("30 m3/h");
 		expect(read(sound).scenario.chamber.volume.text).toBe("180 L");
 		expect(sound.schedules).toEqual([base.schedules[0], { on: "1 min", off: "2 h" }]);
 	});

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { checkRig, InputError, parseScenario } from "../../lib/index.ts";
+import { deliveredFlow } from "../../lib/model/fan/deliveredflow.ts";
 import { findingWords, NOT_ASSESSED } from "../../reports/rig/rig.ts";
 import { fanWith, item, rig, rigText, timerWith } from "./rigs.ts";
 
@@ -76,7 +77,7 @@ describe("the curves to draw", () => {
 		const measured = (share: number, spread = "") =>
 			rig(fanWith(["curve:", `flow: ${(share * curve).toFixed(3)} m3/h${spread}, curve:`]));
 		const found = (share: number, spread?: string) => item(measured(share, spread), "measured flow");
-		expect(measured(0.7).scenario.fan.flow.value * 3600).toBeCloseTo(0.7 * curve, 2);
+		expect(deliveredFlow(measured(0.7).scenario).value * 3600).toBeCloseTo(0.7 * curve, 2);
 		expect(found(0.97)).toMatchObject({ verdict: "ok", remedy: null });
 		expect(found(0.5)).toMatchObject({
 			verdict: "attention",
@@ -169,7 +170,7 @@ describe("the ceiling", () => {
 		const loaded = rig(fanWith(["area: 225 cm2 }", "area: 225 cm2, load: 2 }"]));
 		expect(loaded.findings).toEqual(rig().findings);
 		expect(loaded.fan).toEqual(rig().fan);
-		expect(loaded.scenario.fan.flow.value).toBeCloseTo(
+		expect(deliveredFlow(loaded.scenario).value).toBeCloseTo(
 			(loaded.fan!.loadedOperatingPoint as { flowM3PerS: number }).flowM3PerS,
 			9,
 		);

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import type { InputError } from "../../lib/errors.ts";
 import { buildModel } from "../../lib/model/build.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { scenarioJsonSchema } from "../../lib/scenario/schema.ts";
 import { starterScenario } from "../../lib/scenario/starter.ts";
@@ -68,7 +68,7 @@ describe("what is given knows its line", () => {
 			text: "70 m3/h ±10 %",
 			origin: { kind: "given", line: 5, column: 9, source: "data sheet" },
 		});
-		expect((fan.flow.low ?? 0) * 3600).toBeCloseTo(63, 9);
+		expect((fan.flow?.low ?? 0) * 3600).toBeCloseTo(63, 9);
 		expect(intake.co2.origin).toEqual({ kind: "fitted", log: "day.csv", on: "2026-05-01" });
 	});
 });

@@ -38,7 +38,7 @@ const check = (text: string): string => {
 		sensor!.response,
 		target.ceiling,
 	];
-	expect(quantities.map((quantity) => quantity.text)).toEqual(
+	expect(quantities.map((quantity) => quantity?.text)).toEqual(
 		"203 L,0.21 /h,611 ppm,3.1 kg,60..400 mg/(kg h),31 m3/h,1.2 s,61 s,1210 ppm".split(","),
 	);
 	expect([substrate[0]!.species, target.on]).toEqual(["lion's mane", "worst hour"]);

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.ts";
-import { listInputs } from "../../lib/scenario/inputs.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 
 const parse = (section: string) =>

@@ -1,7 +1,8 @@
 import { findUncertainInputs, quantileValue } from "../../compare/uncertaininputs.ts";
 import { buildModel } from "../../model/build.ts";
 import type { Model } from "../../model/chamber.ts";
-import { listInputs } from "../../scenario/inputs.ts";
+import { withDeliveredFlow } from "../../model/fan/deliveredflow.ts";
+import { listInputs } from "../../model/inputs.ts";
 import type { InputRow, Quantity, Scenario } from "../../scenario/scenario.ts";
 import { type CompiledModel, compile } from "../../solve/compile.ts";
 import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
@@ -15,6 +16,8 @@ const LOOKS_PER_DRAW = 96;
 
 /** Joint draws of the uncertain inputs. */
 export interface Draws {
+	/** In which the inputs stand: a calculated flow is written down in it. */
+	readonly scenario: Scenario;
 	readonly inputs: readonly InputRow[];
 	/** Standard normal deviates, one row an input. */
 	readonly deviates: readonly Float64Array[];
@@ -27,7 +30,8 @@ export interface Draws {
  * parts of different inputs are paired at random.
  * @param seed a whole number; the same one gives the same draws
  */
-export function drawModels(scenario: Scenario, count: number, seed: number): Draws {
+export function drawModels(given: Scenario, count: number, seed: number): Draws {
+	const scenario = withDeliveredFlow(given);
 	const inputs = findUncertainInputs(scenario);
 	const random = seededUniform(seed);
 	const latinHypercube = inputs.map(() => {
@@ -53,7 +57,7 @@ export function drawModels(scenario: Scenario, count: number, seed: number): Dra
 			drawn[i]!.value = quantileValue(quantity, deviates[i]![k]!);
 		return compile(withMaximumSource(withMinimumFreeVolume(buildModel(copy), scenario), LOOKS_PER_DRAW));
 	});
-	return { inputs, deviates, models };
+	return { scenario, inputs, deviates, models };
 }
 
 /**

@@ -212,7 +212,7 @@ export function estimateComplianceProbability(
 		p95Ppm: quantile(sorted, 0.95),
 		probability,
 		standardError: Math.sqrt((probability * (1 - probability)) / count),
-		inputs: computeSensitivities(scenario, draws, values, cycle),
+		inputs: computeSensitivities(draws, values, cycle),
 		band: computeBand(draws, values, cycle),
 	};
 }
@@ -261,11 +261,11 @@ function findFieldTest(path: string): FieldTest {
 }
 
 function computeSensitivities(
-	scenario: Scenario,
 	draws: Draws,
 	values: Float64Array,
 	{ onSeconds, offSeconds }: CycleSchedule,
 ): Sensitivity[] {
+	const { scenario } = draws;
 	const ranked = computeRanks(values);
 	const strengths = draws.deviates.map((column) => computeRankCorrelation(computeRanks(column), ranked) ** 2);
 	const total = strengths.reduce((sum, x) => sum + x, 0);

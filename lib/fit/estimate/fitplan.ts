@@ -1,6 +1,7 @@
 import { InputError } from "../../errors.ts";
 import type { CleanSeries } from "../../logs/log.ts";
 import type { Model } from "../../model/chamber.ts";
+import { deliveredFlow } from "../../model/fan/deliveredflow.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { type Dimension, expectation } from "../../units/dimensions.ts";
@@ -126,8 +127,8 @@ function findPrior(
 		const accuracy = scenario.sensor?.accuracy.ppm.value ?? 50;
 		return { mean: scenario.sensor?.offset.value ?? 0, standardDeviation: accuracy / Z };
 	}
-	const { chamber, fan, sensor } = scenario;
-	const quantity = { leak: chamber.leak, flow: fan.flow, response: sensor?.response }[
+	const { chamber, sensor } = scenario;
+	const quantity = { leak: chamber.leak, flow: deliveredFlow(scenario), response: sensor?.response }[
 		name as "leak" | "flow" | "response"
 	];
 	if (quantity === undefined || quantity === null || quantity.low === null || quantity.high === null)

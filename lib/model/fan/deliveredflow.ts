@@ -188,6 +188,22 @@ export function computeDeliveredFlow(delivery: FlowConditions): Quantity | null 
 	};
 }
 
+/** Flow that all fans of a scenario deliver while on [m3/s]: as given, else calculated from the curve. */
+export function deliveredFlow(scenario: Scenario): Quantity {
+	const flow = scenario.fan.flow ?? computeDeliveredFlow(flowConditionsOf(scenario));
+	if (flow === null) throw new Error("a fan without flow and curve got past its schema");
+	return flow;
+}
+
+/** The same chamber with its flow written down, a calculated one too: as it is, or another one [m3/s]. */
+export function withDeliveredFlow(scenario: Scenario, m3PerS?: number): Scenario {
+	const flow = deliveredFlow(scenario);
+	return {
+		...scenario,
+		fan: { ...scenario.fan, flow: m3PerS === undefined ? flow : { ...flow, value: m3PerS } },
+	};
+}
+
 /** The same chamber with a filter that takes so many times its clean drop; 1: clean. */
 export function withPressureDropRatioOfFilter(scenario: Scenario, pressureDropRatio: number): Scenario {
 	const { fan } = scenario;
@@ -199,12 +215,7 @@ export function withPressureDropRatioOfFilter(scenario: Scenario, pressureDropRa
 		high: null,
 		text: `${pressureDropRatio}`,
 	};
-	const changed = { ...fan, filter: { ...fan.filter, pressureDropRatio: load } };
-	const flow =
-		fan.flow.origin.kind === "calculated"
-			? computeDeliveredFlow(flowConditionsOf({ ...scenario, fan: changed }))
-			: null;
-	return { ...scenario, fan: flow === null ? changed : { ...changed, flow } };
+	return { ...scenario, fan: { ...fan, filter: { ...fan.filter, pressureDropRatio: load } } };
 }
 
 /** What is doubtful about a calculated flow. */

@@ -2,6 +2,7 @@ import { stackFlowM3PerS } from "../../model/air/gaslaws.ts";
 import { freeVolumeM3 } from "../../model/build.ts";
 import {
 	computeDeliveredFlow,
+	deliveredFlow,
 	ductOf,
 	fanCurveOf,
 	fanVolts,
@@ -115,9 +116,10 @@ export function airFindings(scenario: Scenario, report: FanReport | null): RigFi
 	];
 }
 
-function fanFinding({ fan }: Scenario, report: FanReport | null): FanFinding {
+function fanFinding(scenario: Scenario, report: FanReport | null): FanFinding {
 	const head = { code: "fan", about: null } as const;
-	if (report === null) return { ...head, verdict: "ok", outcome: "flow given", flowM3PerS: fan.flow.value };
+	if (report === null)
+		return { ...head, verdict: "ok", outcome: "flow given", flowM3PerS: deliveredFlow(scenario).value };
 	const { operatingPoint, catalogueM3PerS, doubleFilterArea, soundFilterFactor } = report;
 	if (!operatingPoint.exists) {
 		const { cause } = operatingPoint;
@@ -126,7 +128,7 @@ function fanFinding({ fan }: Scenario, report: FanReport | null): FanFinding {
 	const { flowM3PerS, pressurePa, freeDeliveryShare } = operatingPoint;
 	const isNearShutOff = freeDeliveryShare < NEAR_SHUT_OFF_SHARE;
 	const isWeak = freeDeliveryShare < SOUND_LOW;
-	const area = fan.filter?.area?.value;
+	const area = scenario.fan.filter?.area?.value;
 	return {
 		...head,
 		verdict: isNearShutOff ? "stop" : isWeak ? "attention" : "ok",
@@ -153,7 +155,7 @@ const DEFAULT_FLOW_UNCERTAINTY = 0.1;
 /** Whether the flow that was measured is one that the curve predicts, filter clean to loaded. */
 function measuredFlowFinding(scenario: Scenario, report: FanReport | null): MeasuredFlowFinding[] {
 	const { flow, filter } = scenario.fan;
-	if (flow.origin.kind === "calculated" || report === null) return [];
+	if (flow === null || report === null) return [];
 	const { catalogueM3PerS } = report;
 	const clean = computeDeliveredFlow(flowConditionsOf(scenario))!;
 	const loaded =

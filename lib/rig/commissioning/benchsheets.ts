@@ -1,3 +1,4 @@
+import { deliveredFlow } from "../../model/fan/deliveredflow.ts";
 import type { TimerRange } from "../../model/schedule/timer.ts";
 import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
 import type { SheetFacts } from "./sheetfacts.ts";
@@ -51,7 +52,7 @@ const countSeconds = (
 };
 
 export function planBagSheet({ scenario }: SheetFacts): BagSheet {
-	const flow = scenario.fan.flow.value;
+	const flow = deliveredFlow(scenario).value;
 	const distance = (size: number): number => Math.abs(Math.log(size / flow / FILL_SECONDS.best));
 	const bag = BAGS.reduce((best, size) => (distance(size) < distance(best) ? size : best));
 	const fill = bag / flow;

@@ -1,4 +1,3 @@
-import { computeDeliveredFlow } from "../../model/fan/deliveredflow.ts";
 import { FILTERS } from "../../sources/airpath.ts";
 import { STARTING_CURRENT_FACTOR } from "../../sources/fans.ts";
 import { TIMER_ON_CURRENT, TIMER_STANDBY_CURRENT } from "../../sources/timers.ts";
@@ -87,11 +86,10 @@ export function buildWiring(source: SourceDocument, wiring: Sections["wiring"]):
 	return { parts, nets, places: Object.fromEntries(places) };
 }
 
-/** Fan, supply, wire, fuse and wiring; the air is that which the fan moves [°C], [Pa]. */
+/** Fan, supply, wire, fuse and wiring. */
 export function buildRig(
 	sections: { readonly [Key in "fan" | "supply" | "wire" | "fuse"]: Given<Key> },
 	wiring: Scenario["wiring"],
-	air: { readonly celsius: number; readonly pascal: number },
 ): Pick<Scenario, "fan" | "supply" | "wire" | "fuse" | "wiring"> {
 	const { fan, supply, wire, fuse } = sections;
 	const train = buildFanTrain(fan);
@@ -108,11 +106,9 @@ export function buildRig(
 					isBundled: wire.bundled ?? false,
 					ampacity: wire.ampacity ?? null,
 				};
-	const flow = fan.flow ?? computeDeliveredFlow({ fan: train, supply: adapter, wire: cable, ...air });
-	if (flow === null) throw new Error("a fan without flow and curve got past its schema");
 	return {
 		fan: {
-			flow,
+			flow: fan.flow ?? null,
 			spinUp: fan["spin-up"] ?? zeroQuantity("duration", "speeds up at once"),
 			coastDown: fan["coast-down"] ?? zeroQuantity("duration", "stops at once"),
 			...train,

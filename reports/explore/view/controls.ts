@@ -1,3 +1,4 @@
+import { deliveredFlow } from "../../../lib/model/fan/deliveredflow.ts";
 import type { Quantity, Scenario } from "../../../lib/scenario/scenario.ts";
 import { speciesKeys, stageKeys } from "../../../lib/sources/fungi.ts";
 import type { Dimension } from "../../../lib/units/dimensions.ts";
@@ -101,7 +102,7 @@ export function controlGroups(scenario: Scenario): readonly ControlGroup[] {
 		{
 			title: "Fan",
 			controls: [
-				quantity("fan.flow", "flow", (s) => s.fan.flow, around),
+				quantity("fan.flow", "flow", deliveredFlow, around),
 				quantity(
 					"fan.spin-up",
 					"spin-up",

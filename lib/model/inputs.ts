@@ -1,4 +1,5 @@
-import type { InputRow, Quantity, Scenario } from "./scenario.ts";
+import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
+import { deliveredFlow } from "./fan/deliveredflow.ts";
 
 type InputEntry = readonly [path: string, label: string, quantity: Quantity | null];
 
@@ -99,7 +100,7 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 			add(`${at}.flush.high`, `factor at the flush peak${of}`, item.flush.high);
 		}
 	}
-	add("fan.flow", "delivered flow", fan.flow);
+	add("fan.flow", "delivered flow", deliveredFlow(scenario));
 	add("fan.spin-up", "spin-up time constant", fan.spinUp);
 	add("fan.coast-down", "coast-down time constant", fan.coastDown);
 	for (const [path, label, quantity] of rigInputs(scenario)) add(path, label, quantity);
