@@ -1,7 +1,14 @@
 import { createReadStream, statSync } from "node:fs";
 import { InputError } from "../lib/errors.ts";
 import type { FitOptions } from "../lib/fit/fittypes.ts";
-import { type ExclusionReason, exclusionReasons, type Log, type ReadOptions } from "../lib/logs/log.ts";
+import {
+	type ExclusionReason,
+	exclusionReasons,
+	type FanState,
+	fanStates,
+	type Log,
+	type ReadOptions,
+} from "../lib/logs/log.ts";
 import type { StreamingReader } from "../lib/logs/read.ts";
 import { findClockStart } from "../lib/logs/times/clockstart.ts";
 import { HOUR, MINUTE } from "../lib/time.ts";
@@ -109,6 +116,12 @@ export const runOptions = group("Chamber and run", {
 		"TIME",
 		"When a cycle began: a time of day such as 08:15 or 08:15:30, or a time from the first sample such as 40s; default: found from the log",
 	),
+	"fan-state": {
+		choices: [...fanStates, "ignore"],
+		requiresArg: true,
+		describe:
+			"What the log's fan column has: the state at the sample (now), whether the fan ran since the last one (since), the fraction of the interval (fraction); ignore leaves it aside. Default: fractions as they look; of a state both are allowed for",
+	},
 	"warm-up": text("TIME", "First part of the log to exclude: 10min"),
 	keep: list("REASONS", `Reasons for which no reading is excluded: ${exclusionReasons.join(", ")}`),
 	temperature: text(
@@ -121,6 +134,7 @@ interface RunAsked {
 	readonly schedule: string | undefined;
 	readonly phase: string | undefined;
 	readonly keep: readonly string[] | undefined;
+	readonly "fan-state": FanState | "ignore" | undefined;
 	readonly "warm-up": string | undefined;
 	readonly temperature: string | undefined;
 }
@@ -129,15 +143,17 @@ interface RunAsked {
 export function runOptionsOf(asked: RunAsked): {
 	readonly of: (
 		log: Log,
-	) => Pick<FitOptions, "schedule" | "phaseSeconds" | "keep" | "warmUpSeconds" | "temperature">;
+	) => Pick<FitOptions, "schedule" | "phaseSeconds" | "keep" | "warmUpSeconds" | "temperature" | "fanState">;
 } {
 	const phase = asked.phase === undefined ? null : phaseOf(asked.phase);
 	const keep = splitList(asked.keep).map(reasonOf);
 	const warmUp = asked["warm-up"];
+	const fanState = asked["fan-state"];
 	const rest = {
 		...(asked.schedule === undefined ? {} : { schedule: asked.schedule }),
 		...(keep.length === 0 ? {} : { keep }),
 		...(warmUp === undefined ? {} : { warmUpSeconds: durationOf("--warm-up", warmUp) }),
+		...(fanState === undefined ? {} : { fanState }),
 		...(asked.temperature === undefined ? {} : { temperature: columnName(asked.temperature) }),
 	};
 	return { of: (log) => ({ ...rest, ...(phase === null ? {} : { phaseSeconds: phase(log) }) }) };

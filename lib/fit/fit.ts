@@ -52,7 +52,7 @@ export function fitLog(scenario: Scenario, log: Log, options: FitOptions = {}): 
 /** How a log is cleaned for these options: what is kept, which channel, and the bursts that are no door openings. */
 export function chooseCleaning(
 	scenario: Scenario,
-	options: Pick<FitOptions, "keep" | "column" | "warmUpSeconds" | "schedule" | "test">,
+	options: Pick<FitOptions, "keep" | "column" | "warmUpSeconds" | "schedule" | "test" | "fanState">,
 ): CleanOptions {
 	const { schedule } = findSchedule(scenario, options.schedule, options.test);
 	return {
@@ -60,6 +60,7 @@ export function chooseCleaning(
 		...(options.column === undefined ? {} : { column: options.column }),
 		...(options.warmUpSeconds === undefined ? {} : { warmUpSeconds: options.warmUpSeconds }),
 		...(schedule?.kind === "cycle" ? { schedule } : {}),
+		fanState: options.fanState,
 		isAperiodic: schedule?.kind === "daily" || schedule?.kind === "switches",
 	};
 }

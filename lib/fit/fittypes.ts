@@ -1,5 +1,5 @@
 import type { BindingConstraint } from "../choose/choosetypes.ts";
-import type { CleanSeries, ExclusionReason } from "../logs/log.ts";
+import type { CleanSeries, ExclusionReason, FanState } from "../logs/log.ts";
 import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Dimension } from "../units/dimensions.ts";
@@ -15,6 +15,8 @@ export type FitName =
 	| "initialReading"
 	| "phase"
 	| "timerRateError"
+	| "switchShift"
+	| "offShift"
 	| "per burst"
 	| "lost on-time"
 	| `generation of day ${number}`;
@@ -29,6 +31,8 @@ export interface FitOptions {
 	readonly schedule?: string;
 	/** In a decay test the fan may run all the time. Default off. */
 	readonly fan?: "on" | "off";
+	/** What the fan column of the log tells, or that it is not used. Default: as it looks. */
+	readonly fanState?: FanState | "ignore";
 	/** When a cycle began [s since the first sample]; absent: phase, and drift in a long log, are found. */
 	readonly phaseSeconds?: number;
 	/** Values that are known: SI numbers, or texts with a unit. */
@@ -133,11 +137,12 @@ export type FanSource =
 			readonly code:
 				| "always on"
 				| "always off"
-				| "fan column"
 				| "schedule with given start"
 				| "schedule by the clock"
 				| "schedule with estimated start";
 	  }
+	/** `state` as found or told; null: of now or since the last sample. */
+	| { readonly code: "fan column"; readonly state: FanState | null }
 	| { readonly code: "bursts in the log"; readonly count: number };
 
 /** What the reader of a fit must know beside its values. */

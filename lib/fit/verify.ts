@@ -22,7 +22,7 @@ import { meanCelsius } from "./model/temperature.ts";
 
 export type VerifyOptions = Pick<
 	FitOptions,
-	"schedule" | "phaseSeconds" | "keep" | "column" | "warmUpSeconds" | "temperature"
+	"schedule" | "phaseSeconds" | "keep" | "column" | "warmUpSeconds" | "temperature" | "fanState"
 >;
 
 /** Respiration counts as changed beyond so many standard errors and this share. */

@@ -10,7 +10,7 @@ export interface Channel {
 	readonly kind: ChannelKind;
 	/** Where a CO2 sensor hangs, as far as the header or an option tells; null for other kinds. */
 	readonly place: "chamber" | "intake" | null;
-	/** CO2 [ppm], temperature [°C], humidity [0..1], fan [0 or 1]; NaN where the file has no usable value. */
+	/** CO2 [ppm], temperature [°C], humidity [0..1], fan [0 off, 1 on, between them in part]; NaN where the file has no usable value. */
 	readonly values: Float64Array;
 }
 
@@ -194,6 +194,20 @@ export type SeriesWarning =
 	/** The lowest reading is the one that a sensor sets as its own baseline, and comes so often. */
 	| { readonly code: "automatic baseline"; readonly baselinePpm: number; readonly count: number };
 
+/** What a fan column tells at a sample: the state now, whether the fan ran since the last sample, or the fraction of the interval. */
+export const fanStates = ["now", "since", "fraction"] as const;
+export type FanState = (typeof fanStates)[number];
+
+/** How well the switch instants of a fan column are known: each shift is as likely anywhere up to so far, either way [s]. */
+export interface FanTiming {
+	/** What the column tells; null: now or since, nobody knows. */
+	readonly state: FanState | null;
+	/** Of all switch-ons together. */
+	readonly shiftWithinSeconds: number;
+	/** Of all switch-offs together; null: they move with the switch-ons. */
+	readonly offShiftWithinSeconds: number | null;
+}
+
 /** One CO2 channel made ready for a fit. */
 export interface CleanSeries {
 	readonly log: Log;
@@ -208,6 +222,8 @@ export interface CleanSeries {
 	readonly fan: {
 		readonly onAtStart: boolean;
 		readonly switchesSeconds: readonly number[];
+		/** How well the instants are known; absent: exactly. */
+		readonly timing?: FanTiming;
 	} | null;
 	readonly warnings: readonly SeriesWarning[];
 }

@@ -1,5 +1,12 @@
 import type { FanSource, FitWarning, OutlierReason } from "../../lib/fit/fittypes.ts";
+import type { FanState } from "../../lib/logs/log.ts";
 import { formatDuration } from "../../lib/units/format.ts";
+
+const FAN_STATES: Readonly<Record<FanState, string>> = {
+	now: "which has the state at each sample",
+	since: "which shows whether the fan ran since the last sample",
+	fraction: "which has the fraction of each interval that the fan was on",
+};
 
 /** Where the times of the bursts come from. */
 export function fanWords(source: FanSource): string {
@@ -9,7 +16,7 @@ export function fanWords(source: FanSource): string {
 		case "always off":
 			return "off all the time";
 		case "fan column":
-			return "from the log's fan column";
+			return `from the log's fan column, ${source.state === null ? "its switchings within a sampling interval" : FAN_STATES[source.state]}`;
 		case "schedule with given start":
 			return "from the schedule, with the start given";
 		case "schedule by the clock":

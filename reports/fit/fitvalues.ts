@@ -13,7 +13,14 @@ export interface ShownValue {
 	readonly unit: string;
 }
 
-const NUISANCE_PARAMETERS: readonly string[] = ["initialCo2", "initialReading", "phase", "timerRateError"];
+const NUISANCE_PARAMETERS: readonly string[] = [
+	"initialCo2",
+	"initialReading",
+	"phase",
+	"timerRateError",
+	"switchShift",
+	"offShift",
+];
 
 /** Parameters that belong together: all days of respiration are one kind. */
 export const kindOf = (name: FitName): string => (name.startsWith("generation") ? "generation" : name);
@@ -40,6 +47,8 @@ const scaleOf = (
 			return { factor: 100, unit: "%", decimals: 3 };
 		case "response":
 		case "phase":
+		case "switchShift":
+		case "offShift":
 		case "lost on-time":
 			return { factor: 1, unit: "s", decimals: 1 };
 		case "per burst":
@@ -102,7 +111,8 @@ export function shownValue(
 		error: standardError === null ? null : show(standardError),
 		// An offset or a start is measured from an arbitrary zero, of which no share can be taken.
 		percent:
-			share === null || ["offset", "phase", "timerRateError", "lost on-time"].includes(name)
+			share === null ||
+			["offset", "phase", "timerRateError", "switchShift", "offShift", "lost on-time"].includes(name)
 				? null
 				: percentOf(share),
 		interval: ci95Low === null || ci95High === null ? null : `${show(ci95Low)} to ${show(ci95High)}`,
@@ -127,6 +137,8 @@ const MEANING: Readonly<Record<string, string>> = {
 	initialReading: "as the sensor showed it",
 	phase: "from the first reading; negative: before it",
 	timerRateError: "against the logger's clock",
+	switchShift: "as far as the samples leave it open",
+	offShift: "as far as the samples, and what a state means, leave it open",
 	"per burst": "volumes of air that one burst replaces",
 	"lost on-time": "equivalent time without flow at the start of a burst",
 };

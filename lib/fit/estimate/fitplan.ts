@@ -24,6 +24,8 @@ export const LABELS: Readonly<Record<string, readonly [string, Dimension]>> = {
 	initialReading: ["first reading", "concentration"],
 	phase: ["start of the first cycle", "duration"],
 	timerRateError: ["timer runs slow by", "fraction"],
+	switchShift: ["fan column late by", "duration"],
+	offShift: ["its switch-offs late by", "duration"],
 };
 /** What each test sets out to find; the starts always go with them. */
 const SOUGHT: Readonly<Record<"log" | "rise" | "decay", readonly FitName[]>> = {
@@ -57,7 +59,15 @@ export function planParameters(
 		initialReading: firstReading,
 		phase: run.phaseSeconds,
 		timerRateError: 0,
+		switchShift: 0,
+		offShift: 0,
 	};
+	const timing = run.fan.kind === "logged" ? run.fan.timing : undefined;
+	/** Shifts of a fan column are as likely anywhere up to so far either way [s]. */
+	const within = new Map<string, number>([
+		["switchShift", timing?.shiftWithinSeconds ?? 0],
+		["offShift", timing?.offShiftWithinSeconds ?? 0],
+	]);
 	const lower: Readonly<Record<string, number>> = {
 		offset: -2000,
 		phase: -Infinity,
@@ -81,6 +91,16 @@ export function planParameters(
 	return model.names.map((name, place) => {
 		const kind = name.startsWith("generation") ? "generation" : name;
 		const fixedAt = (known.get(name) ?? known.get(kind))?.(place);
+		const reach = fixedAt === undefined ? (within.get(name) ?? 0) : 0;
+		if (reach > 0)
+			// A uniform error has its greatest value over √3 as standard deviation; bounds lie beyond all of it.
+			return {
+				name,
+				initial: 0,
+				lower: -2 * reach,
+				upper: 2 * reach,
+				prior: { mean: 0, standardDeviation: reach / Math.sqrt(3) },
+			};
 		// Each respiration starts at what the scenario has for its hours.
 		const initial = fixedAt ?? (kind === "generation" && !empty ? model.assumedM3PerS[place]! : value[kind]!);
 		const free =

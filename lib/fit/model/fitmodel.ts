@@ -1,4 +1,5 @@
 import { InputError } from "../../errors.ts";
+import type { CleanSeries } from "../../logs/log.ts";
 import { type Model, meanSourceM3PerS, type Source, startModelAt } from "../../model/chamber.ts";
 import type { Schedule } from "../../model/schedule/schedule.ts";
 import { compile } from "../../solve/compile.ts";
@@ -19,7 +20,7 @@ import { loggedSwitchEvents, scheduledSwitchEvents } from "./switchevents.ts";
 
 /** How the fan ran while the log was written. */
 export type FanRun =
-	| { readonly kind: "logged"; readonly onAtStart: boolean; readonly switchesSeconds: readonly number[] }
+	| ({ readonly kind: "logged" } & NonNullable<CleanSeries["fan"]>)
 	| { readonly kind: "scheduled"; readonly schedule: Schedule };
 
 /** Predicts what the sensor shows from the values of named parameters. */
@@ -48,7 +49,7 @@ export interface FitModel {
  * Time 0 of the model's source is the first sample, and the mean of the source over the log is its `generationM3PerS`. Start and first
  * reading are those at `fromSeconds`, the first sample that counts: no value could be told through hours that are left out.
  *
- * Names: respiration [m3/s, on the mean of the log or of a day of it], flow, leak [m3/s], offset [ppm], lag [s], start, reading [ppm], phase [s], drift [-].
+ * Names: respiration [m3/s, on the mean of the log or of a day of it], flow, leak [m3/s], offset [ppm], lag [s], start, reading [ppm], phase [s], drift [-]; with a fan column its shifts [s] in place of the last two.
  */
 export function createFitModel(
 	model: Model,
@@ -68,10 +69,12 @@ export function createFitModel(
 		"response",
 		"initialCo2",
 		"initialReading",
-		"phase",
-		"timerRateError",
+		...(fan.kind === "logged"
+			? (["switchShift", "offShift"] as const)
+			: (["phase", "timerRateError"] as const)),
 	];
 	const of = Object.fromEntries(names.map((name, index) => [name, index])) as Record<FitName, number>;
+	if (fan.kind === "logged") [of.phase, of.timerRateError] = [of.switchShift, of.offShift];
 	let last: { phaseSeconds: number; timerRateError: number; events: readonly SwitchEvent[] } | null = null;
 	const switchEvents = (values: ArrayLike<number>): readonly SwitchEvent[] => {
 		const [phaseSeconds, timerRateError] = [values[of.phase]!, values[of.timerRateError]!];
@@ -81,7 +84,7 @@ export function createFitModel(
 				timerRateError,
 				events:
 					fan.kind === "logged"
-						? loggedSwitchEvents(fan, daysFrom)
+						? loggedSwitchEvents(fan, [phaseSeconds, timerRateError], daysFrom)
 						: scheduledSwitchEvents(
 								fan.schedule,
 								{ phaseSeconds, timerRateError },
@@ -304,7 +307,7 @@ function predictThroughSolver(
 
 function naturalSize(k: number, values: ArrayLike<number>, of: Record<FitName, number>): number {
 	const floor =
-		k === of.timerRateError
+		k === of.timerRateError && of.offShift === undefined
 			? 1e-4
 			: k === of.phase || k === of.response
 				? 10

@@ -63,7 +63,7 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 			fan: { kind: "logged", ...series.fan },
 			scheduleName: name,
 			seek: null,
-			fanFrom: { code: "fan column" },
+			fanFrom: { code: "fan column", state: series.fan.timing?.state ?? null },
 			phaseSeconds: 0,
 		};
 	if (schedule === null)

@@ -1,3 +1,4 @@
+import type { CleanSeries } from "../../logs/log.ts";
 import type { Model } from "../../model/chamber.ts";
 import { periodSeconds, type Schedule } from "../../model/schedule/schedule.ts";
 import { segments } from "../../model/schedule/timeline.ts";
@@ -45,18 +46,26 @@ export function scheduledSwitchEvents(
 	return addDays(events, daysFrom);
 }
 
-/** Edges of a fan whose switch instants were logged. */
+/**
+ * Edges of a fan whose switch instants were logged, later by a shift, or switch-offs by one of their own. These two stand in the places
+ * of phase and rate error, which a logged fan has not.
+ */
 export function loggedSwitchEvents(
-	fan: { readonly onAtStart: boolean; readonly switchesSeconds: readonly number[] },
+	{ onAtStart, switchesSeconds, timing }: NonNullable<CleanSeries["fan"]>,
+	[shift, offShift]: readonly [number, number],
 	daysFrom: readonly number[] = [],
 ): readonly SwitchEvent[] {
-	let isOn = fan.onAtStart;
+	let isOn = onAtStart;
+	const areOffsApart = (timing?.offShiftWithinSeconds ?? null) !== null;
 	const events: SwitchEvent[] = [
 		{ timeSeconds: Number.NEGATIVE_INFINITY, isOn, source: 0, dTimeDPhase: 0, dTimeDRateError: 0 },
 	];
-	for (const timeSeconds of fan.switchesSeconds) {
+	for (const seconds of switchesSeconds) {
 		isOn = !isOn;
-		events.push({ timeSeconds, isOn, source: 0, dTimeDPhase: 0, dTimeDRateError: 0 });
+		const isApart = areOffsApart && !isOn;
+		const timeSeconds = seconds + (isApart ? offShift : shift);
+		const [dTimeDPhase, dTimeDRateError] = isApart ? [0, 1] : [1, 0];
+		events.push({ timeSeconds, isOn, source: 0, dTimeDPhase, dTimeDRateError });
 	}
 	return addDays(events, daysFrom);
 }

@@ -90,7 +90,9 @@ export function fitBursts(
 		series,
 		scheduleName: null,
 		fanFrom:
-			series.fan === null ? { code: "bursts in the log", count: onSeconds.length } : { code: "fan column" },
+			series.fan === null
+				? { code: "bursts in the log", count: onSeconds.length }
+				: { code: "fan column", state: series.fan.timing?.state ?? null },
 		parameters,
 		free,
 		correlation,

@@ -7,6 +7,7 @@ import {
 	type ExclusionReason,
 	type ExclusionRule,
 	exclusionReasons,
+	type FanState,
 	type Log,
 	type SeriesWarning,
 } from "../log.ts";
@@ -37,6 +38,8 @@ export interface CleanOptions {
 	readonly warmUpSeconds?: number;
 	/** The timer's setting, by which bursts and a fan column are judged; else the pattern of the log itself. */
 	readonly schedule?: TimerSetting;
+	/** What the fan column tells, or that it is not used. Default: as it looks. */
+	readonly fanState?: FanState | "ignore" | undefined;
 	/** The fan ran by no single cycle, such as by another at night, so no reading stands out from a pattern. */
 	readonly isAperiodic?: boolean;
 }
@@ -159,7 +162,8 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 		},
 	);
 
-	const fan = readFan(log, schedule ?? null, periodSeconds);
+	const fan =
+		options.fanState === "ignore" ? null : readFan(log, schedule ?? null, periodSeconds, options.fanState);
 	return {
 		log,
 		channel,
@@ -204,11 +208,12 @@ const readFan = (
 	log: Log,
 	setting: TimerSetting | null,
 	periodSeconds: number | null,
+	state: FanState | undefined,
 ): ReturnType<typeof readFanColumn> | null => {
 	const channel = log.channels.find(({ kind }) => kind === "fan");
 	return channel === undefined
 		? null
-		: readFanColumn(log.timesSeconds, channel.values, setting, periodSeconds);
+		: readFanColumn(log.timesSeconds, channel.values, setting, periodSeconds, state);
 };
 
 /** An automatic baseline takes the lowest reading for outdoor air and shows that as 400 ppm; one such reading may be chance [ppm]. */

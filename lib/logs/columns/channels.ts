@@ -178,7 +178,10 @@ function createConverter(
 	title: string,
 	notes: LogNote[],
 ): (value: number) => number {
-	if (kind === "fan") return (value) => (value < 0 || SENTINELS.has(value) ? Number.NaN : value > 0 ? 1 : 0);
+	if (kind === "fan") {
+		const share = /%|per ?cent/i.test(header) ? 0.01 : 1;
+		return (value) => (value < 0 || SENTINELS.has(value) ? Number.NaN : Math.min(share * value, 1));
+	}
 	if (kind === "temperature") {
 		const celsius = toCelsius(header);
 		return (value) => {

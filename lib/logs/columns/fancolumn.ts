@@ -1,6 +1,7 @@
 import { quantile } from "../../statistics/quantile.ts";
-
-import type { CleanSeries, FanColumnFault } from "../log.ts";
+import type { CleanSeries, FanColumnFault, FanState } from "../log.ts";
+import { timeSwitchings } from "./fantiming.ts";
+import { bracketFractions, bracketStates, fractionError, looksLikeFractions } from "./switchbrackets.ts";
 
 /** Fewest samples of a burst by which its length can be told. */
 const MIN_SAMPLES = 3;
@@ -17,39 +18,47 @@ export interface TimerSetting {
 }
 
 /**
- * Switch instants of a fan column, each in the middle between two samples; or why the column cannot have caught the bursts.
+ * Switch instants of a fan column and how far they may be off; or why the column cannot have caught the bursts.
+ * @param asked what its states are; null: found where it can be
  */
 export function readFanColumn(
 	times: Float64Array,
-	states: Float64Array,
+	values: Float64Array,
 	setting: TimerSetting | null,
 	periodSeconds: number | null,
+	asked: FanState | null = null,
 ): LoggedSwitches | FanColumnFault {
-	const known: number[] = [];
-	for (let i = 0; i < states.length; i++) if (!Number.isNaN(states[i]!)) known.push(i);
+	const isKnown = (i: number): boolean => !Number.isNaN(values[i]!);
+	const knownTimes = times.filter((_, i) => isKnown(i));
+	const known = values.filter((value) => !Number.isNaN(value));
 	if (known.length < 2) return { fault: "no states" };
-	const steps = Float64Array.from(known.slice(1), (i, k) => times[i]! - times[known[k]!]!).sort();
+	const steps = knownTimes
+		.slice(1)
+		.map((time, k) => time - knownTimes[k]!)
+		.sort();
 	const step = quantile(steps, 0.5);
-	const switches: number[] = [];
-	for (let k = 1; k < known.length; k++) {
-		const [a, b] = [known[k - 1]!, known[k]!];
-		if (states[a] !== states[b]) switches.push((times[a]! + times[b]!) / 2);
-	}
-	const onAtStart = states[known[0]!] === 1;
-	if (switches.length === 0) {
+	const state = asked ?? (looksLikeFractions(known) ? "fraction" : null);
+	const isFraction = state === "fraction";
+	const errorShare = isFraction ? fractionError([...known]) : 0;
+	const { onAtStart, brackets } = isFraction
+		? bracketFractions(knownTimes, known, errorShare)
+		: { onAtStart: known[0]! > 0, brackets: bracketStates(knownTimes, known, state ?? "now") };
+	if (brackets.length === 0) {
 		if (!onAtStart) return { fault: "never on", everySeconds: step };
 		if (setting !== null || periodSeconds !== null) return { fault: "always on" };
 		return { onAtStart, switchesSeconds: [] };
 	}
-	const { on, off } = measureOnOff(switches, onAtStart);
+	const middles = brackets.map(({ fromSeconds, toSeconds }) => (fromSeconds + toSeconds) / 2);
+	const { on, off } = measureOnOff(middles, onAtStart);
 	if (on.length === 0) return { fault: "no whole burst" };
 	const usualOn = median(on);
-	if (usualOn < (MIN_SAMPLES - 0.5) * step)
+	const shownOn = usualOn + (state === "since" ? step : 0);
+	if (!isFraction && shownOn < (MIN_SAMPLES - 0.5) * step)
 		return { fault: "bursts too short for its steps", everySeconds: step };
-	const shortest = Math.min(usualOn, off.length === 0 ? usualOn : median(off));
+	const shortest = Math.min(shownOn, off.length === 0 ? shownOn : median(off));
 	const longestStep = steps.at(-1)!;
 	if (longestStep > Math.max(1.5 * step, 0.5 * shortest)) return { fault: "gap", gapSeconds: longestStep };
-	const span = times[known.at(-1)!]! - times[known[0]!]!;
+	const span = knownTimes.at(-1)! - knownTimes[0]!;
 	const expected = setting === null ? periodSeconds : setting.onSeconds + setting.offSeconds;
 	const cycles = expected === null ? null : span / expected;
 	if (cycles !== null && Math.abs(on.length - cycles) > Math.max(1.5, MAX_BURSTS_ERROR * cycles))
@@ -59,12 +68,19 @@ export function readFanColumn(
 			expectedBursts: Math.round(cycles),
 			expectedBy: setting === null ? "CO2" : "schedule",
 		};
-	if (setting !== null) {
-		const slack = MAX_DUTY_ERROR * setting.onSeconds + step;
-		if (Math.abs(usualOn - setting.onSeconds) > slack)
-			return { fault: "on-time", onSeconds: usualOn, scheduledSeconds: setting.onSeconds };
+	const scheduled = setting?.onSeconds ?? null;
+	if (scheduled !== null) {
+		const slack = MAX_DUTY_ERROR * scheduled + step;
+		// Of states of an unknown kind the fan may have run a step less.
+		const least = state === null ? usualOn - step : usualOn;
+		if (usualOn < scheduled - slack || least > scheduled + slack)
+			return { fault: "on-time", onSeconds: usualOn, scheduledSeconds: scheduled };
 	}
-	return { onAtStart, switchesSeconds: switches };
+	// Fractions add up to an on-time of their own.
+	const summed = on.reduce((sum, seconds) => sum + seconds, 0) / on.length;
+	const isAsScheduled = scheduled !== null && Math.abs(summed - scheduled) <= 2 * errorShare * step;
+	const onSeconds = isFraction && !isAsScheduled ? summed : scheduled;
+	return { onAtStart, ...timeSwitchings(brackets, state, step, onSeconds) };
 }
 
 const median = (values: readonly number[]): number =>

@@ -350,7 +350,7 @@ describe("a burst that does not fit the others", () => {
 			test: "bursts",
 			burstSeconds: [6],
 		});
-		expect(fit.fanFrom).toEqual({ code: "fan column" });
+		expect(fit.fanFrom).toEqual({ code: "fan column", state: null });
 		expect(fit.bursts).toHaveLength(9);
 		expect(fit.bursts![2]!.reason).toMatchObject({ code: "fan hardly ran" });
 		const strange = fit.bursts!.filter(({ onSeconds }) => onSeconds === null);
