@@ -1,5 +1,6 @@
-import type { CommissioningPlan } from "../lib/rig/commissioning/sheets.ts";
-import type { RigReport } from "../lib/rig/rigtypes.ts";
+import { inWords } from "../lib/model/schedule/inwords.ts";
+import type { RigReport } from "../lib/rig/check.ts";
+import type { CommissioningPlan } from "../lib/rig/commissioning/commissioning.ts";
 import type { WiringVerdict } from "../lib/rig/wiring/wiring.ts";
 import { faultWords } from "../reports/rig/faultwords.ts";
 import { findingWords } from "../reports/rig/findingwords.ts";
@@ -20,11 +21,13 @@ export const rigJson = (
 	commissioning: CommissioningPlan,
 	sheets: readonly CommissioningSheet[],
 ): object => {
-	const { scenario, findings, wiring, notAssessed, ...rest } = report;
+	const { scenario, findings, delivery, wiring, notAssessed, ...rest } = report;
+	const schedules = new Map(scenario.schedules.map(({ name, schedule }) => [name, inWords(schedule)]));
 	return {
 		format: "lullgust/rig@2",
 		scenario: scenarioJson(scenario),
 		...rest,
+		delivery: delivery.map((one) => ({ ...one, inWords: schedules.get(one.name) })),
 		findings: findings.map((found) => ({ ...found, ...findingWords(found, report, "si") })),
 		wiring: wiring && { ...wiring, verdict: wiringVerdictJson(wiring.verdict) },
 		notAssessed: notAssessed.map((path) => ({ path, ...NOT_ASSESSED[path] })),

@@ -79,24 +79,21 @@ export type {
 } from "./model/schedule/schedule.ts";
 export type { Timeline } from "./model/schedule/timeline.ts";
 export type { DisplayValue, Timer, TimerRange } from "./model/schedule/timer.ts";
-export { checkRig } from "./rig/check.ts";
+export type { BurstDelivery } from "./rig/air/delivery.ts";
+export type { FanReport } from "./rig/air/fanreport.ts";
+export { checkRig, type RigFinding, type RigReport } from "./rig/check.ts";
 export {
 	type CommissioningOptions,
 	type CommissioningPlan,
 	commissioning,
 } from "./rig/commissioning/commissioning.ts";
-export type { RigFinding, RigVerdict } from "./rig/findings.ts";
-export type {
-	BurstDelivery,
-	ContactLife,
-	FanReport,
-	NotAssessedPath,
-	PowerReport,
-	RigReport,
-} from "./rig/rigtypes.ts";
+export type { RigVerdict } from "./rig/finding.ts";
+export type { NotAssessedPath } from "./rig/notassessed.ts";
+export type { ContactLife } from "./rig/power/contact.ts";
+export type { PowerReport } from "./rig/power/powerreport.ts";
 export type { WiringState } from "./rig/wiring/circuit/state.ts";
 export type { Severity, WiringCode, WiringFault } from "./rig/wiring/faults/faults.ts";
-export type { WiringRemark } from "./rig/wiring/faults/operation.ts";
+export type { WiringRemark } from "./rig/wiring/faults/remarks.ts";
 export type {
 	DiodePart,
 	FanPart,

@@ -1,6 +1,7 @@
-import type { RigFinding } from "../../lib/rig/findings.ts";
-import type { FanReport, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
+import type { FanReport } from "../../lib/rig/air/fanreport.ts";
+import type { RigFinding, RigReport } from "../../lib/rig/check.ts";
 import { connectionList } from "../../lib/rig/wiring/connections.ts";
+import type { RigWiring } from "../../lib/rig/wiring/rigwiring.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { findingName, VERDICT_WORDS } from "../../reports/rig/findingnames.ts";
 import { findingWords } from "../../reports/rig/findingwords.ts";

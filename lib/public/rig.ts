@@ -3,7 +3,7 @@
  * @module lullgust/rig
  */
 
-export { suggestedFuseA } from "../rig/power/fuse.ts";
+export { suggestedFuseA } from "../rig/power/standardfuse.ts";
 export { ampacityA, wireName } from "../rig/power/wire.ts";
 export { type Connection, connectionList, type WireRole } from "../rig/wiring/connections.ts";
 export { standardWiring, type WiringParts } from "../rig/wiring/netlist/standardwiring.ts";

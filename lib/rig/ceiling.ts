@@ -3,32 +3,31 @@ import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
 import { deliveredFlow, withDeliveredFlow } from "../model/fan/deliveredflow.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import type { CeilingFinding } from "./findings.ts";
-import type { FanReport } from "./rigtypes.ts";
+import type { FanReport } from "./air/fanreport.ts";
+import { finding, verdictOf } from "./finding.ts";
 
 /** Whether each schedule stays under the ceiling with what this rig delivers, filter clean and loaded. */
-export function ceilingFindings(scenario: Scenario, model: Model, air: FanReport | null): CeilingFinding[] {
-	const { ceiling, on } = scenario.target;
+export function ceilingFindings(scenario: Scenario, model: Model, air: FanReport | null) {
 	const loadedFlow = loadedFlowM3PerS(scenario, air);
 	const dirty = loadedFlow === null ? null : withDeliveredFlow(scenario, loadedFlow);
 	const dirtyModel = dirty === null ? null : buildModel(dirty);
-	return scenario.schedules.map(({ name, schedule }): CeilingFinding => {
+	return scenario.schedules.map(({ name, schedule }) => {
 		const clean = evaluateSchedule(scenario, model, schedule).criterion;
 		const loaded =
 			dirty === null || dirtyModel === null ? null : evaluateSchedule(dirty, dirtyModel, schedule).criterion;
 		const isMet = clean.valuePpm <= clean.ceilingPpm;
 		const isMetLoaded = loaded === null || loaded.valuePpm <= loaded.ceilingPpm;
-		return {
-			code: "ceiling",
-			about: name,
-			verdict: isMet && isMetLoaded ? "ok" : "attention",
-			statistic: on,
+		const data = {
+			statistic: scenario.target.on,
 			cleanPpm: clean.valuePpm,
+			/** null without a filter. */
 			loadedPpm: loaded?.valuePpm ?? null,
-			ceilingPpm: ceiling.value,
+			ceilingPpm: scenario.target.ceiling.value,
 			isMet,
+			/** With the loaded filter; true without a filter. */
 			isMetLoaded,
 		};
+		return finding("ceiling", verdictOf(false, !isMet || !isMetLoaded), data, name);
 	});
 }
 

@@ -1,5 +1,5 @@
 import type { FanPoint, OperatingPoint } from "../../lib/model/fan/fancurve.ts";
-import type { FanReport } from "../../lib/rig/rigtypes.ts";
+import type { FanReport } from "../../lib/rig/air/fanreport.ts";
 import { SOUND_SHARE } from "../../lib/sources/fans.ts";
 import { CUBIC_FOOT, INCH_OF_WATER } from "../../lib/units/factors.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";

@@ -1,4 +1,6 @@
-import type { RigFinding, RigVerdict } from "../../lib/rig/findings.ts";
+import type { FindingOf, RigFinding, RigReport } from "../../lib/rig/check.ts";
+import type { RigVerdict } from "../../lib/rig/finding.ts";
+import type { SayValue } from "./rounding.ts";
 
 /** A finding in sentences. */
 export interface FindingWords {
@@ -9,6 +11,11 @@ export interface FindingWords {
 	/** What to do; null when nothing is to be done. */
 	readonly remedy: string | null;
 }
+
+/** The sentences of some findings. */
+export type WordsOf<Codes extends RigFinding["code"]> = {
+	readonly [Code in Codes]: (found: FindingOf<Code>, say: SayValue, report: RigReport) => FindingWords;
+};
 
 /** What a verdict is called, with a sign that does not need colour. */
 export const VERDICT_WORDS: Readonly<Record<RigVerdict, string>> = {

@@ -1,7 +1,9 @@
 import { listInputs } from "../../lib/model/inputs.ts";
-import { NEAR_SHUT_OFF_SHARE } from "../../lib/rig/air/airflow.ts";
-import type { FanReport, RigReport, RigWiring } from "../../lib/rig/rigtypes.ts";
+import { NEAR_SHUT_OFF_SHARE } from "../../lib/rig/air/airfindings.ts";
+import type { FanReport } from "../../lib/rig/air/fanreport.ts";
+import type { RigReport } from "../../lib/rig/check.ts";
 import { connectionList } from "../../lib/rig/wiring/connections.ts";
+import type { RigWiring } from "../../lib/rig/wiring/rigwiring.ts";
 import { SOUND_SHARE } from "../../lib/sources/fans.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { curvePlotSpec } from "../charts/curveplot.ts";

@@ -1,4 +1,4 @@
-import type { RigReport } from "../../lib/rig/rigtypes.ts";
+import type { RigReport } from "../../lib/rig/check.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox, shell } from "../page/page.ts";

@@ -1,6 +1,6 @@
-import { burstCount } from "../../lib/model/schedule/inwords.ts";
-import type { RigFinding } from "../../lib/rig/findings.ts";
-import type { PowerReport, RigReport } from "../../lib/rig/rigtypes.ts";
+import { burstCount, inWords } from "../../lib/model/schedule/inwords.ts";
+import type { RigFinding, RigReport } from "../../lib/rig/check.ts";
+import type { PowerReport } from "../../lib/rig/power/powerreport.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
@@ -27,18 +27,20 @@ export const findingTable = (report: RigReport, units: UnitSystem): Html =>
 </table>`;
 
 /** What each schedule's bursts deliver. */
-export const deliveryTable = ({ delivery, ductVolumeM3 }: RigReport, units: UnitSystem): Html =>
-	scrollBox(
+export function deliveryTable({ scenario, delivery, ductVolumeM3 }: RigReport, units: UnitSystem): Html {
+	const schedules = new Map(scenario.schedules.map(({ name, schedule }) => [name, inWords(schedule)]));
+	return scrollBox(
 		"Delivery of a burst",
 		html`<table class="small delivery">
 <thead><tr><th scope="col">schedule</th><th scope="col" class="number">shortest burst</th><th scope="col" class="number">flow × time</th><th scope="col" class="number">delivered</th><th scope="col" class="number">lost</th>${ductVolumeM3 !== null && html`<th scope="col" class="number">fresh air after the duct's</th>`}</tr></thead>
 <tbody>${delivery.map(
 			(one) =>
-				html`<tr><th scope="row">${one.name}<span class="words">${one.inWords}</span></th><td class="number">${formatRounded(one.onSeconds, "duration", units)}</td><td class="number">${formatRounded(one.idealM3, "volume", units)}</td><td class="number">${formatRounded(one.airM3, "volume", units)}</td><td class="number">${formatLoss(one.lossShare)}</td>${ductVolumeM3 !== null && html`<td class="number">${formatRounded(one.freshM3, "volume", units)}</td>`}</tr>\n`,
+				html`<tr><th scope="row">${one.name}<span class="words">${schedules.get(one.name)!}</span></th><td class="number">${formatRounded(one.onSeconds, "duration", units)}</td><td class="number">${formatRounded(one.idealM3, "volume", units)}</td><td class="number">${formatRounded(one.airM3, "volume", units)}</td><td class="number">${formatLoss(one.lossShare)}</td>${ductVolumeM3 !== null && html`<td class="number">${formatRounded(one.freshM3, "volume", units)}</td>`}</tr>\n`,
 		)}</tbody>
 </table>`,
 		WIDER,
 	);
+}
 
 export const powerTable = (report: RigReport, power: PowerReport, units: UnitSystem): Html =>
 	html`<table class="small power">

@@ -1,7 +1,9 @@
 import { deliveredFlow } from "../../lib/model/fan/deliveredflow.ts";
-import type { RigFinding, RigVerdict } from "../../lib/rig/findings.ts";
+import type { FanReport } from "../../lib/rig/air/fanreport.ts";
+import type { RigFinding, RigReport } from "../../lib/rig/check.ts";
+import type { RigVerdict } from "../../lib/rig/finding.ts";
+import type { PowerReport } from "../../lib/rig/power/powerreport.ts";
 import { wireName } from "../../lib/rig/power/wire.ts";
-import type { FanReport, PowerReport, RigReport } from "../../lib/rig/rigtypes.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { Dimension } from "../../lib/units/dimensions.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";

@@ -1,34 +1,14 @@
-import type { WiringDifference, WiringDifferenceFinding, WiringFinding } from "../../lib/rig/findings.ts";
+import type { WiringDifference } from "../../lib/rig/wiring/agreement.ts";
 import type { Connection, WireRole } from "../../lib/rig/wiring/connections.ts";
-import type { WiringRemark } from "../../lib/rig/wiring/faults/operation.ts";
+import type { WiringRemark } from "../../lib/rig/wiring/faults/remarks.ts";
 import type { Wiring } from "../../lib/rig/wiring/netlist/netlist.ts";
 import { typeset } from "./drawing/partwords.ts";
 import { faultWords } from "./faultwords.ts";
-import type { FindingWords } from "./findingnames.ts";
+import type { WordsOf } from "./findingnames.ts";
 import type { SayValue } from "./rounding.ts";
 
 const SOLVED =
 	"The circuit is solved with the timer off and on. Wires, fuses and closed contacts count as having no resistance.";
-
-/** The wiring of the file, or one fault of it. */
-export function wiringFindingWords({ fault, line }: WiringFinding): FindingWords {
-	if (fault === null)
-		return {
-			finding: "The wiring of the file runs the fan while the timer is on, and only then.",
-			reason: SOLVED,
-			remedy: null,
-		};
-	const { reason, remedy } = faultWords(fault);
-	return { finding: `${reason}${line === null ? "" : ` (line ${line})`}`, reason: SOLVED, remedy };
-}
-
-/** Where wiring and keys of the file differ. */
-export const differenceWords = ({ differences }: WiringDifferenceFinding, say: SayValue): FindingWords => ({
-	finding: `Wiring and file disagree: ${differences.map((one) => oneDifference(one, say)).join("; ")}.`,
-	reason:
-		"The wiring is judged by its own ratings and everything else by the keys of the file. One of the two is not your rig.",
-	remedy: "Enter in both what the labels say.",
-});
 
 const KEYS = {
 	"fan current": "fan.current",
@@ -47,39 +27,49 @@ function oneDifference(one: WiringDifference, say: SayValue): string {
 	return `${one.what} ${wired} in the wiring, ${say(one.given, dimension)} in ${KEYS[one.what]}`;
 }
 
+export const WIRING_WORDS: WordsOf<"wiring" | "wiring and file"> = {
+	wiring({ fault, line }) {
+		if (fault === null)
+			return {
+				finding: "The wiring of the file runs the fan while the timer is on, and only then.",
+				reason: SOLVED,
+				remedy: null,
+			};
+		const { reason, remedy } = faultWords(fault);
+		return { finding: `${reason}${line === null ? "" : ` (line ${line})`}`, reason: SOLVED, remedy };
+	},
+	"wiring and file": ({ differences }, say) => ({
+		finding: `Wiring and file disagree: ${differences.map((one) => oneDifference(one, say)).join("; ")}.`,
+		reason:
+			"The wiring is judged by its own ratings and everything else by the keys of the file. One of the two is not your rig.",
+		remedy: "Enter in both what the labels say.",
+	}),
+};
+
 /** What is no fault and yet worth knowing. */
 export function remarkWords({ code, parts }: WiringRemark): string {
 	const names = parts.join(", ");
-	return code === "positive stays on the fan"
-		? `The contact switches the negative: + of ${names} keeps the full voltage while the fan is off. It works; unplug the adapter before you touch a fan lead.`
-		: `${names} is taken as closed; when open, it must stop everything.`;
+	return {
+		"positive stays on the fan": `The contact switches the negative: + of ${names} keeps the full voltage while the fan is off. It works; unplug the adapter before you touch a fan lead.`,
+		"flyback diode": `A diode lies across ${names}: when the contact opens, the motor's current runs on through it and draws no arc.`,
+		"no flyback diode": `No diode lies across ${names}: when the contact opens, the motor's current draws an arc that wears it. A fan with its own electronics mostly needs none; across a plain motor fit one, ring (K) to + (common practice, no source).`,
+		"switch taken as closed": `${names} is taken as closed; when open, it must stop everything.`,
+	}[code];
 }
 
 /** Colours by common practice, no source: red for positive, black for negative, another for the switched lead. */
-const WIRE_COLOURS: Readonly<Record<Exclude<WireRole, "short">, string>> = {
-	positive: "red",
-	negative: "black",
-	switched: "yellow",
-	"switched negative": "yellow",
-	between: "white",
-};
-
-const PURPOSES: Readonly<Record<Exclude<WireRole, "short">, string>> = {
-	positive: "positive",
-	negative: "negative",
-	switched: "switched by the timer",
-	"switched negative": "negative, switched by the timer",
-	between: "from one part to the next",
+const WIRES: Readonly<Record<WireRole, string>> = {
+	short: "do not connect; it joins positive and negative, a short circuit",
+	positive: "red wire, positive",
+	negative: "black wire, negative",
+	switched: "yellow wire, switched by the timer",
+	"switched negative": "yellow wire, negative, switched by the timer",
+	between: "white wire, from one part to the next",
 };
 
 /** "From + of SUPPLY to end 1 of FUSE: red wire, positive." */
-export function connectionWords({ from, to, role }: Connection, { parts }: Wiring): string {
-	const wire =
-		role === "short"
-			? "do not connect; it joins positive and negative, a short circuit"
-			: `${WIRE_COLOURS[role]} wire, ${PURPOSES[role]}`;
-	return `From ${terminalWords(from, parts)} to ${terminalWords(to, parts)}: ${wire}.`;
-}
+export const connectionWords = ({ from, to, role }: Connection, { parts }: Wiring): string =>
+	`From ${terminalWords(from, parts)} to ${terminalWords(to, parts)}: ${WIRES[role]}.`;
 
 function terminalWords(pin: string, parts: Wiring["parts"]): string {
 	const dot = pin.lastIndexOf(".");

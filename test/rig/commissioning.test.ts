@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { fitSeries } from "../../lib/fit/fit.ts";
+import type { RigReport } from "../../lib/index.ts";
 import {
 	buildModel,
 	type CommissioningOptions,
@@ -10,7 +11,6 @@ import {
 	summarize,
 } from "../../lib/index.ts";
 import { deliveredFlow } from "../../lib/model/fan/deliveredflow.ts";
-import type { RigReport } from "../../lib/rig/rigtypes.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { type CommissioningSheet, commissioningSheets, type SheetOptions } from "../../reports/rig/rig.ts";
 import { syntheticSeries } from "../fit/syntheticlog.ts";

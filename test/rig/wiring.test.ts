@@ -85,6 +85,98 @@ describe("words", () => {
 	});
 });
 
+describe("what a beginner joins", () => {
+	const wordsOf = (wiring: Wiring, code: string) => {
+		const { faults } = checkWiring(wiring);
+		const found = faults.find((fault) => fault.code === code);
+		if (found === undefined) throw new Error(`no ${code} in ${faults.map((fault) => fault.code)}`);
+		return faultWords(found);
+	};
+	const { parts, nets } = standard(1);
+
+	test.each([
+		[
+			"its plus",
+			{ fed: ["FUSE.2", "FAN.+", "TIMER.COM"], mid: ["FAN.-", "TIMER.V+"] },
+			["SUPPLY.-", "TIMER.V-"],
+		],
+		[
+			"its minus",
+			{ fed: ["FUSE.2", "TIMER.V+", "TIMER.COM"], mid: ["TIMER.V-", "FAN.+"] },
+			["SUPPLY.-", "FAN.-"],
+		],
+	])("a fan in the supply of the timer, on %s, is called so and not two fans in series", (_, way, minus) => {
+		const wiring = (a: number): Wiring =>
+			change({ parts, nets: { plus: nets["supply plus"]!, ...way, minus } }, "FAN", { a });
+		// Strong, the fan gets hardly anything; weak, it starves the timer; stronger still, it stands.
+		expect(wordsOf(wiring(0.3), "fan-undervoltage").reason).toContain("in series with the supply of TIMER");
+		expect(wordsOf(wiring(0.05), "timer-undervoltage").reason).toContain(
+			"in series with the supply of TIMER",
+		);
+		const still = change(wiring(2), "TIMER", { a: 0.02 });
+		expect(wordsOf(still, "never-on").reason).toContain("in series with the supply of TIMER");
+		expect(wordsOf(still, "never-on").remedy).toContain("V+ directly to the fused positive");
+	});
+
+	test("fans in series with each other are not said to starve the timer", () => {
+		expect(wordsOf(caseOf("fans-in-series"), "fan-undervoltage").reason).toContain("as fans in series do");
+	});
+
+	test("two supplies are told apart by whether their negatives are joined", () => {
+		const two = { ...parts, OTHER: { kind: "supply", v: 12, maxA: 1 } } as const;
+		const fanOn = (minus: Record<string, readonly string[]>): Wiring => ({
+			parts: two,
+			nets: {
+				plus: ["SUPPLY.+", "FUSE.1"],
+				fed: ["FUSE.2", "TIMER.V+"],
+				fan: ["OTHER.+", "TIMER.COM"],
+				switched: ["TIMER.NO", "FAN.+"],
+				...minus,
+			},
+		});
+		const apart = fanOn({ minus: ["SUPPLY.-", "TIMER.V-"], other: ["OTHER.-", "FAN.-"] });
+		expect(wordsOf(apart, "two-supplies").reason).toContain("Their negatives are not joined");
+		const joined = fanOn({ minus: ["SUPPLY.-", "TIMER.V-", "OTHER.-", "FAN.-"] });
+		expect(wordsOf(joined, "two-supplies").reason).toContain("One can drive current into the other");
+	});
+
+	test("a timer without its negative is what is pointed at, first and for the fan that stands too", () => {
+		const wiring: Wiring = { parts, nets: { ...nets, minus: ["SUPPLY.-", "FAN.-"] } };
+		const { faults } = checkWiring(wiring);
+		expect(faults[0]).toMatchObject({ code: "timer-dead", parts: ["TIMER"], openPins: ["TIMER.V-"] });
+		expect(wordsOf(wiring, "timer-dead").reason).toContain("because nothing is connected to TIMER.V−");
+		expect(wordsOf(wiring, "never-on").remedy).toContain("Mend the supply of TIMER first");
+		// With power on the timer the fan's own leads are at fault.
+		expect(wordsOf(caseOf("no-common"), "never-on").remedy).toContain("Follow its leads");
+	});
+
+	test("one mistyped terminal hides no other fault, and is read as the free one that is nearest", () => {
+		const typo = { ...nets, "switched plus": ["TIMER.N0", "FAN.+"] };
+		expect(codes({ parts, nets: typo })).toEqual(["unknown-pin"]);
+		const worse = change({ parts, nets: typo }, "FUSE", { a: 10 });
+		expect(codes(worse)).toEqual(["fuse-above-wire", "unknown-pin"]);
+		expect(checkWiring(worse).states).toBeNull();
+		const noGuess = { parts, nets: { ...nets, "switched plus": ["WHATEVER.99", "FAN.+"] } };
+		expect(codes(noGuess)).toEqual(["floating", "never-on", "unknown-pin"]);
+	});
+
+	test("the way of the motor's current when the contact opens is looked at", () => {
+		const remarks = (wiring: Wiring) =>
+			checkWiring(wiring).remarks.filter(({ code }) => code.endsWith("diode"));
+		expect(remarks(standard(2))).toEqual([{ code: "no flyback diode", parts: ["FAN1", "FAN2"] }]);
+		expect(remarks(standard(2, { flybackDiode: true }))).toEqual([
+			{ code: "flyback diode", parts: ["FAN1", "FAN2"] },
+		]);
+		// A diode in front of the contact leaves the motor without a way.
+		const early: Wiring = {
+			parts: { ...parts, D: { kind: "diode" } },
+			nets: { ...nets, "fused plus": [...nets["fused plus"]!, "D.K"], minus: [...nets.minus!, "D.A"] },
+		};
+		expect(remarks(early)).toEqual([{ code: "no flyback diode", parts: ["FAN"] }]);
+		expect(remarkWords(remarks(early)[0]!)).toContain("draws an arc");
+	});
+});
+
 describe("several timers and fuses", () => {
 	test("two chambers on one supply, each with its own timer and fuse, are right", () => {
 		const parts: Wiring["parts"] = {

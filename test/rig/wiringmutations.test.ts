@@ -170,7 +170,11 @@ describe("the standard wiring", () => {
 	});
 
 	test("of a board that switches the minus is said to leave the plus on the fan", () => {
-		expect(checkWiring(standard(1, { timer: LOWSIDE })).remarks.map(({ parts }) => parts)).toEqual([["FAN"]]);
-		expect(checkWiring(standard(1)).remarks).toEqual([]);
+		const noDiode = { code: "no flyback diode", parts: ["FAN"] };
+		expect(checkWiring(standard(1, { timer: LOWSIDE })).remarks).toEqual([
+			{ code: "positive stays on the fan", parts: ["FAN"] },
+			noDiode,
+		]);
+		expect(checkWiring(standard(1)).remarks).toEqual([noDiode]);
 	});
 });

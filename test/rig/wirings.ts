@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import fc from "fast-check";
-import { TERMINALS, type Wiring, type WiringPart } from "../../lib/rig/wiring/netlist/netlist.ts";
+import { terminalsOf, type Wiring, type WiringPart } from "../../lib/rig/wiring/netlist/netlist.ts";
 import { standardWiring, type WiringParts } from "../../lib/rig/wiring/netlist/standardwiring.ts";
 
 interface Case extends Wiring {
@@ -88,7 +88,7 @@ export const anyWiring = (most: number): fc.Arbitrary<Wiring> =>
 			const nets = Array.from({ length: count }, (): string[] => []);
 			let turn = 0;
 			parts.forEach(({ kind }, place) => {
-				for (const terminal of TERMINALS[kind]) {
+				for (const terminal of terminalsOf(kind)) {
 					const seed = seeds[turn++ % seeds.length]!;
 					// One terminal in ten is left out.
 					if (seed % 10 !== 0) nets[Math.floor(seed / 10) % count]!.push(`P${place}.${terminal}`);

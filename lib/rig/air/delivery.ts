@@ -3,14 +3,12 @@ import { periodicFanSpeedFraction } from "../../model/fan/deliveredair.ts";
 import { ductOf } from "../../model/fan/deliveredflow.ts";
 import { fanSpeedFraction, fullSpeedSeconds } from "../../model/fan/fanspeed.ts";
 import { ductVolumeM3 } from "../../model/fan/systemcurve.ts";
-import { inWords } from "../../model/schedule/inwords.ts";
 import { periodSeconds, type Schedule } from "../../model/schedule/schedule.ts";
 import { segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { DOUBTFUL_BURST, MIN_USEFUL_BURST, MIN_USEFUL_SPIN_UPS } from "../../sources/fans.ts";
 import { DAY } from "../../time.ts";
-import type { BurstFinding } from "../findings.ts";
-import type { BurstDelivery } from "../rigtypes.ts";
+import { finding, verdictOf } from "../finding.ts";
 
 /** Air in the duct and in what is fitted to it [m3]; null without a duct. */
 export function ductAirM3({ fan }: Scenario): number | null {
@@ -39,17 +37,13 @@ export function burstFullSpeedSeconds(
 	return fullSpeedSeconds(model, true, fraction, onSeconds) + fullSpeedSeconds(model, false, top, offSeconds);
 }
 
+export type BurstDelivery = NonNullable<ReturnType<typeof shortestBurstDelivery>>;
+
 /** The shortest burst of a schedule as it repeats, or of its first day; null when the fan moves nothing, never starts or never stops. */
-export function shortestBurstDelivery(
-	model: Model,
-	name: string,
-	schedule: Schedule,
-	deadM3: number,
-): BurstDelivery | null {
+export function shortestBurstDelivery(model: Model, name: string, schedule: Schedule, deadM3: number) {
 	const period = periodSeconds(schedule);
 	const list = [...segments(schedule, period ?? DAY)];
-	if (model.deliveredM3PerS === 0) return null;
-	if (!list.some(({ isOn }) => isOn) || list.every(({ isOn }) => isOn)) return null;
+	if (model.deliveredM3PerS === 0 || list.every(({ isOn }) => isOn)) return null;
 	let fraction = period === null ? 0 : periodicFanSpeedFraction(model, schedule, period);
 	let shortest: { on: number; off: number; fraction: number } | null = null;
 	for (const [index, { isOn, durationSeconds }] of list.entries()) {
@@ -60,16 +54,19 @@ export function shortestBurstDelivery(
 		fraction = fanSpeedFraction(model, isOn, fraction, durationSeconds);
 	}
 	if (shortest === null) return null;
-	const airM3 =
-		model.deliveredM3PerS * burstFullSpeedSeconds(model, shortest.on, shortest.off, shortest.fraction);
-	const idealM3 = model.deliveredM3PerS * shortest.on;
+	const { on, off } = shortest;
+	const airM3 = model.deliveredM3PerS * burstFullSpeedSeconds(model, on, off, shortest.fraction);
+	const idealM3 = model.deliveredM3PerS * on;
 	return {
 		name,
-		inWords: inWords(schedule),
-		onSeconds: shortest.on,
+		onSeconds: on,
+		/** Air that the burst moves, spin-up and coast-down counted [m3]. */
 		airM3,
+		/** Flow times on-time [m3]. */
 		idealM3,
+		/** What the spin-up costs of the ideal, less what the coast-down adds [-]; below 0: a gain. */
 		lossShare: idealM3 > 0 ? 1 - airM3 / idealM3 : 0,
+		/** Air that is left for the chamber when the duct's own comes first [m3]. */
 		freshM3: Math.max(0, airM3 - deadM3),
 	};
 }
@@ -79,27 +76,21 @@ export function burstFindings(
 	{ fan }: Scenario,
 	deliveries: readonly BurstDelivery[],
 	ductVolumeM3: number | null,
-): BurstFinding[] {
+) {
 	const minUsefulSeconds = minUsefulBurstSeconds(fan.spinUp.value);
-	return deliveries.map(({ name, inWords: _, ...delivery }): BurstFinding => {
+	return deliveries.map(({ name, ...delivery }) => {
 		const { onSeconds, airM3, idealM3, freshM3 } = delivery;
 		const isMostlyDuctAir = ductVolumeM3 !== null && idealM3 > 0 && freshM3 < 0.5 * airM3;
+		const isShort = onSeconds < minUsefulSeconds - 1e-9;
 		const outcome =
 			onSeconds < DOUBTFUL_BURST.value
 				? "doubtful"
-				: onSeconds < minUsefulSeconds - 1e-9
+				: isShort
 					? "short"
 					: isMostlyDuctAir
 						? "mostly duct air"
 						: "sound";
-		return {
-			code: "burst",
-			about: name,
-			verdict: outcome === "sound" ? "ok" : "attention",
-			outcome,
-			...delivery,
-			ductVolumeM3,
-			minUsefulSeconds,
-		};
+		const data = { outcome, ...delivery, ductVolumeM3, minUsefulSeconds } as const;
+		return finding("burst", verdictOf(false, outcome !== "sound"), data, name);
 	});
 }

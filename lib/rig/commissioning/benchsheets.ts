@@ -1,8 +1,8 @@
 import { deliveredFlow } from "../../model/fan/deliveredflow.ts";
 import type { TimerRange } from "../../model/schedule/timer.ts";
-import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
+import { HOUR } from "../../time.ts";
+import { closedRisePpm } from "../power/contact.ts";
 import type { SheetFacts } from "./sheetfacts.ts";
-import type { BagSheet, BenchSheet, PowerCutSheet } from "./sheets.ts";
 
 /** Sizes of bags and sacks that are to be had [m3]: common practice, no source. */
 const BAGS = [0.01, 0.02, 0.035, 0.06, 0.075, 0.12, 0.24] as const;
@@ -13,9 +13,10 @@ const FLOW_SHARE = 0.2;
 /** A timer by its clock: one count and so much of the time: judgement. */
 const CLOCK_SHARE = 0.02;
 /** Cycles that are timed in one go last no longer than this together [s]. */
-const MAX_WATCH_SECONDS = 3600;
+const MAX_WATCH_SECONDS = HOUR;
 
-export function planBenchSheet({ report: { power }, scenario, cycle }: SheetFacts): BenchSheet {
+/** P1: direction of the air and a dry run on the bench. */
+export function planBenchSheet({ report: { power }, scenario, cycle }: SheetFacts) {
 	const { timer, supply, fan } = scenario;
 	const supplyVolts = supply?.voltage.value ?? fan.voltage?.value ?? null;
 	const onSeconds = cycle?.onSeconds ?? 0;
@@ -24,14 +25,19 @@ export function planBenchSheet({ report: { power }, scenario, cycle }: SheetFact
 	const tolerance = (seconds: number): number =>
 		countSeconds(timer?.ranges ?? [], seconds) + CLOCK_SHARE * seconds;
 	return {
-		id: "P1",
+		id: "P1" as const,
+		/** The board switches the negative. */
 		isNegativeSwitching: timer?.type === "negative-switching",
+		/** null where it is not known. */
 		supplyVolts,
+		/** Resistance under which a short circuit is suspected [ohm]. */
 		shortCircuitOhms: shortCircuitOhms(supplyVolts, power?.runningAmps ?? null),
 		fanAmps: power?.fanAmps ?? null,
 		fanVolts: power?.volts?.volts ?? null,
+		/** Allowed error of burst and pause [s]: one count of the display, and a share of the time. */
 		onToleranceSeconds: tolerance(onSeconds),
 		offToleranceSeconds: tolerance(offSeconds),
+		/** Cycles to time in one go [-]; 0 without a cycle. */
 		timedCycles: period === 0 ? 0 : Math.min(10, Math.floor(MAX_WATCH_SECONDS / period)),
 	};
 }
@@ -41,43 +47,43 @@ const shortCircuitOhms = (volts: number | null, runAmps: number | null): number 
 	volts === null || runAmps === null ? 10 : Number(Math.min(10, volts / runAmps / 2).toPrecision(2));
 
 /** Step of the range in which a time is set [s]: the finest that has it. */
-const countSeconds = (
-	ranges: readonly Pick<TimerRange, "lowSeconds" | "highSeconds" | "stepSeconds">[],
-	seconds: number,
-): number => {
-	const steps = ranges
-		.filter(({ lowSeconds, highSeconds }) => seconds >= lowSeconds && seconds <= highSeconds)
-		.map(({ stepSeconds }) => stepSeconds);
+const countSeconds = (ranges: readonly TimerRange[], seconds: number): number => {
+	const steps = ranges.flatMap(({ lowSeconds, highSeconds, stepSeconds }) =>
+		seconds >= lowSeconds && seconds <= highSeconds ? [stepSeconds] : [],
+	);
 	return steps.length === 0 ? 0 : Math.min(...steps);
 };
 
-export function planBagSheet({ scenario }: SheetFacts): BagSheet {
+/** P2: delivered flow, by the time in which it fills a bag. */
+export function planBagSheet({ scenario }: SheetFacts) {
 	const flow = deliveredFlow(scenario).value;
 	const distance = (size: number): number => Math.abs(Math.log(size / flow / FILL_SECONDS.best));
 	const bag = BAGS.reduce((best, size) => (distance(size) < distance(best) ? size : best));
 	const fill = bag / flow;
 	const fits = flow > 0 && fill >= FILL_SECONDS.min && fill <= 2 * FILL_SECONDS.max;
 	return {
-		id: "P2",
+		id: "P2" as const,
 		flowM3PerS: flow,
+		/** The bag that fills in a time that one can stop [m3]; null where none does. */
 		bagM3: fits ? bag : null,
 		fillSeconds: fits ? fill : null,
+		/** Times that a flow within `flowShare` of the expected one takes [s]. */
 		minFillSeconds: fits ? fill / (1 + FLOW_SHARE) : null,
 		maxFillSeconds: fits ? fill / (1 - FLOW_SHARE) : null,
 		flowShare: FLOW_SHARE,
 	};
 }
 
-export function planPowerCutSheet({ scenario, cycle, model }: SheetFacts): PowerCutSheet {
+/** P8: what happens when the power fails. */
+export function planPowerCutSheet({ scenario, cycle, model }: SheetFacts) {
 	const offSeconds = cycle?.offSeconds ?? null;
 	return {
-		id: "P8",
+		id: "P8" as const,
 		powerUp: scenario.timer?.powerUp ?? null,
+		/** The longest off-time [s]; null where nothing switches. */
 		offSeconds,
-		risePpm:
-			offSeconds === null
-				? null
-				: (1e6 * withMaximumSource(model).generationM3PerS * offSeconds) / model.volumeM3,
+		/** Rise of CO2 in that off-time, at most [ppm]. */
+		risePpm: offSeconds === null ? null : closedRisePpm(model, offSeconds),
 		rigs: scenario.supply?.rigs ?? 1,
 	};
 }

@@ -1,7 +1,36 @@
 import { simulate } from "../../solve/simulate.ts";
+import { MINUTE } from "../../time.ts";
 import { burstFullSpeedSeconds } from "../air/delivery.ts";
 import type { SheetFacts } from "./sheetfacts.ts";
-import type { BurstGroup } from "./sheets.ts";
+
+/** Bursts of one length. */
+export interface BurstGroup {
+	readonly onSeconds: number;
+	readonly count: number;
+	/** Mixed air of one burst over the air of the chamber [-]. */
+	readonly airChanges: number;
+	/** What is left after each of them [ppm]. */
+	readonly readings: readonly number[];
+}
+
+/** P5: air changes of a burst, counted. */
+export function planBurstsSheet(facts: SheetFacts) {
+	const groups = planBursts(facts);
+	const pauseSeconds = burstPauseSeconds(facts);
+	const bursts = groups?.reduce((sum, { count }) => sum + count, 0) ?? 0;
+	const isStill = facts.model.deliveredM3PerS === 0;
+	return {
+		id: "P5" as const,
+		/** null: the bursts of this fan cannot be counted. */
+		groups,
+		/** Why not. */
+		obstacle: groups !== null ? null : isStill ? ("no flow" as const) : ("flow too high" as const),
+		pauseSeconds,
+		/** One of the groups has the schedule's own on-time. */
+		includesSchedule: groups?.some(({ onSeconds }) => onSeconds === facts.cycle?.onSeconds) ?? false,
+		durationSeconds: (bursts + 1) * pauseSeconds + 10 * MINUTE,
+	};
+}
 
 /** Air changes of a burst that are seen and leave enough for the next: least, most and what is aimed at [-]: judgement. */
 const MIN_AIR_CHANGES = 0.08;
@@ -16,16 +45,15 @@ const MIN_BURST_SECONDS = 3;
 const MAX_BURST_SECONDS = 600;
 
 /** After each burst the sensor comes to rest, then some samples are taken for the plateau [s]. */
-export const burstPauseSeconds = ({
-	sensor: { waitSeconds, maxSampleIntervalSeconds },
-}: SheetFacts): number => Math.ceil((waitSeconds + 8 * maxSampleIntervalSeconds) / 30) * 30;
+const burstPauseSeconds = ({ sensor: { waitSeconds, maxSampleIntervalSeconds } }: SheetFacts): number =>
+	Math.ceil((waitSeconds + 8 * maxSampleIntervalSeconds) / 30) * 30;
 
 /**
  * Bursts to be counted in the empty, dosed chamber: some of a short length, then some of one about three times as long where enough is
  * left for them. One of the two lengths is the schedule's own wherever it can be counted.
  * @returns null when the fan moves nothing, or so much that three bursts leave nothing to count
  */
-export function planBursts(facts: SheetFacts): readonly BurstGroup[] | null {
+function planBursts(facts: SheetFacts): readonly BurstGroup[] | null {
 	const { emptyModel, cycle, dosing } = facts;
 	const { volumeM3, deliveredM3PerS, mixingEfficiency = 1, intakePpm } = emptyModel;
 	if (!(deliveredM3PerS > 0)) return null;

@@ -2,27 +2,13 @@ import { type ComparedSchedule, compareSchedules } from "../../compare/compare.t
 import { dose } from "../../lesson/bench.ts";
 import { buildModel } from "../../model/build.ts";
 import type { Model } from "../../model/chamber.ts";
-import { periodSeconds } from "../../model/schedule/schedule.ts";
-import { segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import { DAY } from "../../time.ts";
-import type { RigReport } from "../rigtypes.ts";
-import type { CommissioningPlan } from "./sheets.ts";
+import type { RigReport } from "../check.ts";
+import { switchingTimes } from "../switchingtimes.ts";
 
 export interface CommissioningOptions {
 	/** Name of the schedule that is to run. Default: the one that meets the target with the least air, else the closest. */
 	readonly schedule?: string;
-}
-
-/** What all sheets of a scenario are calculated from. */
-export interface SheetFacts extends Omit<CommissioningPlan, "schedule" | "sheets"> {
-	readonly report: RigReport;
-	readonly scenario: Scenario;
-	/** Loaded chamber, and the whole chamber without crop and substrate. */
-	readonly model: Model;
-	readonly emptyModel: Model;
-	/** The schedule that is to run; null where the file has none. */
-	readonly comparedSchedule: ComparedSchedule | null;
 }
 
 /** Response of a usual sensor where the file names none [s]: middle of the data sheets' 10 to 195 s. */
@@ -45,11 +31,14 @@ function scheduleToRun(scenario: Scenario, name?: string): ComparedSchedule | nu
 	return found;
 }
 
-/** Calculates what the sheets have in common. */
-export function buildSheetFacts(report: RigReport, { schedule }: CommissioningOptions): SheetFacts {
+export type SheetFacts = ReturnType<typeof buildSheetFacts>;
+
+/** What all sheets of a scenario are calculated from. */
+export function buildSheetFacts(report: RigReport, { schedule }: CommissioningOptions) {
 	const { scenario } = report;
 	const model = buildModel(scenario);
 	const comparedSchedule = scheduleToRun(scenario, schedule);
+	const times = comparedSchedule && switchingTimes(comparedSchedule.schedule);
 	const given = scenario.sensor?.response.value ?? 0;
 	const responseSeconds = given > 0 ? given : DEFAULT_RESPONSE_SECONDS;
 	const emptyM3 = scenario.chamber.volume.value;
@@ -58,28 +47,27 @@ export function buildSheetFacts(report: RigReport, { schedule }: CommissioningOp
 		? Math.max(DOSED_PPM, Math.ceil(model.intakePpm / 500) * 500 + 2000)
 		: Math.round((model.intakePpm + MIN_INTAKE_EXCESS_PPM) / 100) * 100;
 	const { source: _, ...still } = model;
+	const emptyModel: Model = { ...still, volumeM3: emptyM3, generationM3PerS: 0 };
 	return {
 		report,
 		scenario,
+		/** Loaded chamber, and the whole chamber without crop and substrate. */
 		model,
-		emptyModel: { ...still, volumeM3: emptyM3, generationM3PerS: 0 },
+		emptyModel,
+		/** The schedule that is to run; null where the file has none. */
 		comparedSchedule,
-		cycle: comparedSchedule === null ? null : cycleExtremes(comparedSchedule.schedule),
+		/** Its shortest burst and its longest pause [s]; null where it does not switch. */
+		cycle: times && { onSeconds: times.shortestOn, offSeconds: times.longestOff },
 		sensor: {
+			/** Response time (t63) [s], given or assumed. */
 			responseSeconds,
 			isAssumed: given === 0,
+			/** After a change the reading is left alone for so long [s]. */
 			waitSeconds: Math.ceil((WAIT_RESPONSES * responseSeconds) / 30) * 30,
+			/** Longest sampling interval that a log is worth reading with [s]. */
 			maxSampleIntervalSeconds: Math.min(10, Math.max(1, Math.floor(responseSeconds / 4))),
 		},
+		/** How the empty chamber is brought to a level [ppm], and what that takes where it may be dosed by hand. */
 		dosing: { targetPpm, dose: byHand ? dose(emptyM3, targetPpm - model.intakePpm) : null },
 	};
-}
-
-/** Shortest burst and longest pause of a schedule. */
-function cycleExtremes(schedule: ComparedSchedule["schedule"]): SheetFacts["cycle"] {
-	const list = [...segments(schedule, periodSeconds(schedule) ?? DAY)];
-	const lengths = (on: boolean) => list.filter((one) => one.isOn === on).map((one) => one.durationSeconds);
-	const [bursts, pauses] = [lengths(true), lengths(false)];
-	if (bursts.length === 0 || pauses.length === 0) return null;
-	return { onSeconds: Math.min(...bursts), offSeconds: Math.max(...pauses) };
 }

@@ -1,131 +1,97 @@
 import type { Model } from "../../model/chamber.ts";
-import { periodSeconds, type Schedule } from "../../model/schedule/schedule.ts";
-import { burstsPerDay, segments } from "../../model/schedule/timeline.ts";
+import { burstsPerDay } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
 import { CONTACT_OPERATIONS, MIN_CONTACT_CURRENT, MIN_PULSE, RESISTIVE_SHARE } from "../../sources/timers.ts";
-import { DAY, MONTH } from "../../time.ts";
-import type {
-	ContactFinding,
-	ContactLifeFinding,
-	PowerUpFinding,
-	PulseFinding,
-	RigFinding,
-} from "../findings.ts";
-import type { ContactLife, PowerReport } from "../rigtypes.ts";
+import { DAY, MINUTE, MONTH } from "../../time.ts";
+import { finding, isAbove, isBelow, verdictOf } from "../finding.ts";
+import { switchingTimes } from "../switchingtimes.ts";
+import type { PowerReport } from "./powerreport.ts";
 
 /** A contact that lasts less than this is a part to be replaced by the calendar [months]: judgement. */
 const MIN_LIFE_MONTHS = 12;
 /** A fan that waits longer than this after each power cut is worth a warning [s]: judgement. */
-const MAX_POWER_UP_PAUSE = 15 * 60;
+const MAX_POWER_UP_PAUSE = 15 * MINUTE;
+
+export type ContactLife = ReturnType<typeof estimateContactLife>[number];
 
 /** Wear of the contact by each schedule that switches it. */
-export function estimateContactLife({ timer, schedules }: Scenario): ContactLife[] {
+export function estimateContactLife({ timer, schedules }: Scenario) {
 	const rated = timer?.ratedOperations?.value;
 	const operations = rated ?? CONTACT_OPERATIONS.value;
-	return schedules.flatMap(({ name, schedule }) => {
-		const operationsPerMonth = (burstsPerDay(schedule) * MONTH) / DAY;
-		if (!(operationsPerMonth > 0)) return [];
-		return [
-			{
-				name,
-				operationsPerMonth,
-				months: operations / operationsPerMonth,
-				cautiousMonths: rated === undefined ? CONTACT_OPERATIONS.low! / operationsPerMonth : null,
-			},
-		];
-	});
+	return schedules
+		.map(({ name, schedule }) => ({ name, operationsPerMonth: (burstsPerDay(schedule) * MONTH) / DAY }))
+		.filter(({ operationsPerMonth }) => operationsPerMonth > 0)
+		.map((wear) => ({
+			...wear,
+			/** At its rated operations, given or usual [months]. */
+			months: operations / wear.operationsPerMonth,
+			/** At the cautious figure for motors [months]; null when the operations are given. */
+			cautiousMonths: rated === undefined ? CONTACT_OPERATIONS.low! / wear.operationsPerMonth : null,
+		}));
 }
 
 /** What the contact carries, and how long it lasts. */
-export function contactFindings(
+export const contactFindings = (
 	scenario: Scenario,
 	power: PowerReport | null,
 	lives: readonly ContactLife[] | null,
-): RigFinding[] {
-	return [...ratingFinding(scenario, power), ...(lives ?? []).map((life) => lifeFinding(scenario, life))];
-}
+) => [...ratingFinding(scenario, power), ...(lives ?? []).map((life) => lifeFinding(scenario, life))];
 
-function ratingFinding({ timer }: Scenario, power: PowerReport | null): ContactFinding[] {
+function ratingFinding({ timer }: Scenario, power: PowerReport | null) {
 	const rating = timer?.contactRating ?? timer?.resistiveRating ?? null;
 	if (timer === null || power === null || rating === null) return [];
 	const { fanAmps } = power;
 	const isMotorRating = timer.contactRating !== null;
-	const usableAmps = isMotorRating ? rating.value : (rating.value * RESISTIVE_SHARE.value) / 100;
-	const maxAmps = isMotorRating ? rating.value : (rating.value * RESISTIVE_SHARE.high!) / 100;
-	const isBelowMinimum =
-		timer.type !== "negative-switching" && fanAmps < MIN_CONTACT_CURRENT.value * (1 - 1e-9);
-	const isOver = fanAmps > maxAmps * (1 + 1e-9);
-	const isTight = !isOver && fanAmps > usableAmps * (1 + 1e-9);
+	const share = (percent: number): number => (isMotorRating ? rating.value : (rating.value * percent) / 100);
+	const usableAmps = share(RESISTIVE_SHARE.value);
+	const isBelowMinimum = timer.type !== "negative-switching" && isBelow(fanAmps, MIN_CONTACT_CURRENT.value);
+	const isOver = isAbove(fanAmps, share(RESISTIVE_SHARE.high!));
+	const isTight = !isOver && isAbove(fanAmps, usableAmps);
 	return [
-		{
-			code: "contact",
-			about: null,
-			verdict: isOver ? "stop" : isTight || isBelowMinimum ? "attention" : "ok",
+		finding("contact", verdictOf(isOver, isTight || isBelowMinimum), {
 			switchedAmps: fanAmps,
 			ratingAmps: rating.value,
+			/** The rating is for motors (inductive), not resistive. */
 			isMotorRating,
+			/** What counts for motors [A]. */
 			usableAmps,
 			load: isOver ? "overloaded" : isTight ? "tight" : "carried",
+			/** Too little to keep a power contact clean. */
 			isBelowMinimum,
-		},
+		}),
 	];
 }
 
-function lifeFinding(
-	{ limits, timer }: Scenario,
-	{ name, operationsPerMonth, months, cautiousMonths }: ContactLife,
-): ContactLifeFinding {
+function lifeFinding({ limits, timer }: Scenario, { name, ...wear }: ContactLife) {
+	/** What `limits.life` asks for; null where it is not given. */
 	const wantedMonths = limits.life === null ? null : limits.life.value / MONTH;
-	const isShort = months < (wantedMonths ?? MIN_LIFE_MONTHS) * (1 - 1e-9);
-	return {
-		code: "contact life",
-		about: name,
-		verdict: isShort ? "attention" : "ok",
-		operations: timer?.ratedOperations?.value ?? CONTACT_OPERATIONS.value,
-		operationsPerMonth,
-		months,
-		cautiousMonths,
-		wantedMonths,
-	};
-}
-
-/** Shortest on- or off-time of a schedule and longest off-time [s]; null when it never switches. */
-function onOffExtremes(schedule: Schedule): { shortest: number; longestOff: number } | null {
-	const list = [...segments(schedule, periodSeconds(schedule) ?? DAY)];
-	if (list.every(({ isOn }) => isOn === list[0]?.isOn)) return null;
-	const seconds = list.map(({ durationSeconds }) => durationSeconds);
-	const off = list.filter(({ isOn }) => !isOn).map(({ durationSeconds }) => durationSeconds);
-	return { shortest: Math.min(...seconds), longestOff: Math.max(...off) };
+	const operations = timer?.ratedOperations?.value ?? CONTACT_OPERATIONS.value;
+	const isShort = isBelow(wear.months, wantedMonths ?? MIN_LIFE_MONTHS);
+	return finding("contact life", verdictOf(false, isShort), { operations, ...wear, wantedMonths }, name);
 }
 
 /** Pulses that weld a contact, and what a power cut does to each schedule. */
-export function timingFindings({ timer, schedules }: Scenario, model: Model): RigFinding[] {
-	const found = schedules.flatMap(({ name, schedule }) => {
-		const lengths = onOffExtremes(schedule);
-		return lengths === null ? [] : [{ name, ...lengths }];
-	});
-	const pulses = found
-		.filter(({ shortest }) => shortest < MIN_PULSE.value - 1e-9 && timer?.type !== "negative-switching")
-		.map(
-			({ name, shortest }): PulseFinding => ({
-				code: "pulse",
-				about: name,
-				verdict: "stop",
-				shortestSeconds: shortest,
-			}),
-		);
+export function timingFindings({ timer, schedules }: Scenario, model: Model) {
 	const powerUp = timer?.powerUp ?? null;
-	if (powerUp === null) return pulses;
-	const cuts = found.map(
-		({ name, longestOff }): PowerUpFinding => ({
-			code: "power-up",
-			about: name,
-			verdict: powerUp === "off" && longestOff > MAX_POWER_UP_PAUSE ? "attention" : "ok",
-			powerUp,
-			longestOffSeconds: longestOff,
-			risePpm: (1e6 * withMaximumSource(model).generationM3PerS * longestOff) / model.volumeM3,
-		}),
-	);
+	const found = schedules.flatMap(({ name, schedule }) => {
+		const times = switchingTimes(schedule);
+		return times === null ? [] : [{ name, ...times }];
+	});
+	const pulses = found.flatMap(({ name, shortestOn, shortestOff }) => {
+		const shortestSeconds = Math.min(shortestOn, shortestOff);
+		const isSound = shortestSeconds >= MIN_PULSE.value - 1e-9 || timer?.type === "negative-switching";
+		return isSound ? [] : [finding("pulse", "stop", { shortestSeconds }, name)];
+	});
+	const cuts = found.flatMap(({ name, longestOff: longestOffSeconds }) => {
+		if (powerUp === null) return [];
+		const isLong = powerUp === "off" && longestOffSeconds > MAX_POWER_UP_PAUSE;
+		const risePpm = closedRisePpm(model, longestOffSeconds);
+		return [finding("power-up", verdictOf(false, isLong), { powerUp, longestOffSeconds, risePpm }, name)];
+	});
 	return [...pulses, ...cuts];
 }
+
+/** Greatest rise of CO2 in a pause, every opening shut [ppm]. */
+export const closedRisePpm = (model: Model, offSeconds: number): number =>
+	(1e6 * withMaximumSource(model).generationM3PerS * offSeconds) / model.volumeM3;

@@ -1,6 +1,4 @@
-import { ohmPerM, voltageDrop } from "../../model/fan/conductor.ts";
 import { fanVolts, flowConditionsOf } from "../../model/fan/deliveredflow.ts";
-import { dutyCycle } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import {
 	CLASS_2_POWER,
@@ -9,174 +7,99 @@ import {
 	VOLTAGE_MATCH,
 	VOLTAGE_MISMATCH,
 } from "../../sources/supplies.ts";
-import { PULL_IN, TIMER_ON_CURRENT, TIMER_STANDBY_CURRENT } from "../../sources/timers.ts";
-import { DAY } from "../../time.ts";
-import type {
-	Class2Finding,
-	RigFinding,
-	StartFinding,
-	SupplyFinding,
-	VoltageFinding,
-	VoltageMismatch,
-} from "../findings.ts";
-import type { FanReport, PowerReport } from "../rigtypes.ts";
-import { suggestedFuseA } from "./fuse.ts";
-import { ampacityOfWireA } from "./wire.ts";
-
-/** Currents, voltages and energy; null when the fan's current is not given. */
-export function powerReport(scenario: Scenario, air: FanReport | null): PowerReport | null {
-	const { fan, supply, timer, wire, fuse, schedules } = scenario;
-	if (fan.current === null || fan.startingCurrent === null) return null;
-	const fanAmps = fan.count * fan.current.value;
-	const fanStartingAmps = fan.count * fan.startingCurrent.value;
-	const timerAmps = timer?.current.value ?? TIMER_ON_CURRENT.value;
-	const waitingAmps = timer?.standbyCurrent.value ?? TIMER_STANDBY_CURRENT.value;
-	const runningAmps = fanAmps + timerAmps;
-	const startingAmps = fanStartingAmps + timerAmps;
-	const rigs = supply?.rigs ?? 1;
-	const delivery = flowConditionsOf(scenario);
-	const volts = fanVolts(delivery);
-	const ampacityA = ampacityOfWireA(wire);
-	const voltageDropShare =
-		volts?.voltageDropV == null ? null : Math.min(1, volts.voltageDropV / volts.supplyVolts);
-	const startDrop =
-		wire === null
-			? null
-			: voltageDrop(wire.length.value, ohmPerM(wire.size, delivery.celsius), fanStartingAmps);
-	return {
-		fanAmps,
-		fanStartingAmps,
-		timerAmps,
-		runningAmps,
-		startingAmps,
-		allRunningAmps: rigs * runningAmps,
-		allStartingAmps: rigs * startingAmps,
-		supplyAmps: supply?.current?.value ?? null,
-		neededAmps: Math.max((rigs * runningAmps) / MAX_SUPPLY_SHARE.value, rigs * startingAmps),
-		energy:
-			volts === null
-				? []
-				: schedules.map(({ name, schedule }) => {
-						const duty = dutyCycle(schedule);
-						const mean = duty * runningAmps + (1 - duty) * waitingAmps;
-						return { name, joulesPerDay: mean * volts.supplyVolts * DAY };
-					}),
-		volts,
-		voltageDropShare,
-		startingVoltageDropShare:
-			startDrop === null || volts === null ? null : Math.min(1, startDrop / volts.supplyVolts),
-		flowLossShare: voltageDropShare === null ? null : flowLoss(air, voltageDropShare),
-		ampacityA,
-		fuseAmps: fuse?.value ?? null,
-		suggestedFuseAmps: suggestedFuseA(runningAmps, ampacityA ?? Number.POSITIVE_INFINITY),
-	};
-}
-
-/** Where the fan has no curve, its flow is taken to fall as its voltage. */
-function flowLoss(air: FanReport | null, dropShare: number): number {
-	if (air?.withoutVoltageDrop?.exists !== true) return Math.min(1, dropShare);
-	return (
-		1 - (air.operatingPoint.exists ? air.operatingPoint.flowM3PerS : 0) / air.withoutVoltageDrop.flowM3PerS
-	);
-}
+import { PULL_IN } from "../../sources/timers.ts";
+import { finding, isAbove, verdictOf } from "../finding.ts";
+import type { PowerReport } from "./powerreport.ts";
 
 /** Whether the supply has the right voltage and carries what hangs on it. */
-export function supplyFindings(scenario: Scenario, power: PowerReport | null): RigFinding[] {
-	const loaded =
-		power === null || power.supplyAmps === null ? null : { ...power, supplyAmps: power.supplyAmps };
-	return [
-		...voltageFinding(scenario),
-		...(loaded === null ? [] : [loadFinding(scenario, loaded), startFinding(loaded)]),
-		...class2Finding(scenario),
-	];
-}
+export const supplyFindings = (scenario: Scenario, power: PowerReport | null) => [
+	...voltageFinding(scenario),
+	...(power === null || power.supplyAmps === null ? [] : loadFindings(scenario, power, power.supplyAmps)),
+	...class2Finding(scenario),
+];
 
-function voltageFinding(scenario: Scenario): VoltageFinding[] {
+/** A voltage that does not suit a part. */
+export type VoltageMismatch =
+	| {
+			readonly mismatch: "above the fan's range";
+			readonly maxSupplyVolts: number;
+			readonly maxFanVolts: number;
+	  }
+	| {
+			readonly mismatch: "below the fan's range";
+			readonly reachingVolts: number;
+			readonly minFanVolts: number;
+	  }
+	| {
+			readonly mismatch: "other nominal voltage";
+			readonly part: "fan" | "timer";
+			readonly nominalVolts: number;
+	  };
+
+function voltageFinding(scenario: Scenario) {
 	const { fan, supply, timer } = scenario;
 	if (supply === null || fan.voltage === null) return [];
 	const { voltage } = supply;
-	const { voltageRange } = fan;
+	const [minFanVolts, maxFanVolts] = [fan.voltageRange?.low ?? null, fan.voltageRange?.high ?? null];
 	const reachingVolts = fanVolts(flowConditionsOf(scenario))?.volts ?? voltage.value;
 	const maxSupplyVolts = voltage.high ?? voltage.value;
 	const mismatches: VoltageMismatch[] = [];
-	if (voltageRange !== null && maxSupplyVolts > voltageRange.high!)
-		mismatches.push({
-			mismatch: "above the fan's range",
-			maxSupplyVolts,
-			maxFanVolts: voltageRange.high!,
-		});
-	const isUndervoltage = voltageRange !== null && reachingVolts < voltageRange.low!;
-	if (isUndervoltage)
-		mismatches.push({ mismatch: "below the fan's range", reachingVolts, minFanVolts: voltageRange.low! });
-	const isOutOfRange = mismatches.length > 0;
-	let isFarOff = false;
-	for (const [part, nominal, tolerant] of [
-		["fan", fan.voltage, voltageRange !== null],
+	if (maxFanVolts !== null && maxSupplyVolts > maxFanVolts)
+		mismatches.push({ mismatch: "above the fan's range", maxSupplyVolts, maxFanVolts });
+	const isUndervoltage = minFanVolts !== null && reachingVolts < minFanVolts;
+	if (isUndervoltage) mismatches.push({ mismatch: "below the fan's range", reachingVolts, minFanVolts });
+	let isStop = mismatches.length > 0;
+	for (const [part, nominal, isTolerant] of [
+		["fan", fan.voltage, fan.voltageRange !== null],
 		["timer", timer?.voltage ?? null, false],
 	] as const) {
-		if (nominal === null) continue;
-		const offPercent = 100 * Math.abs(voltage.value / nominal.value - 1);
-		if (offPercent <= VOLTAGE_MATCH.value + 1e-9) continue;
+		const offPercent = nominal === null ? 0 : 100 * Math.abs(voltage.value / nominal.value - 1);
+		if (nominal === null || offPercent <= VOLTAGE_MATCH.value + 1e-9) continue;
 		mismatches.push({ mismatch: "other nominal voltage", part, nominalVolts: nominal.value });
-		isFarOff ||= offPercent > VOLTAGE_MISMATCH.value + 1e-9 && !tolerant;
+		isStop ||= offPercent > VOLTAGE_MISMATCH.value + 1e-9 && !isTolerant;
 	}
 	return [
-		{
-			code: "voltage",
-			about: null,
-			verdict: isOutOfRange || isFarOff ? "stop" : mismatches.length > 0 ? "attention" : "ok",
+		finding("voltage", verdictOf(isStop, mismatches.length > 0), {
 			supplyVolts: voltage.value,
 			fanVolts: fan.voltage.value,
 			mismatches,
-			isCableTooLong: isUndervoltage && voltage.value >= voltageRange.low!,
-		},
+			/** The supply suits the fan; the cable takes too much. */
+			isCableTooLong: isUndervoltage && voltage.value >= minFanVolts,
+		}),
 	];
 }
 
-type SuppliedPower = PowerReport & { readonly supplyAmps: number };
-
-function loadFinding(
-	{ supply }: Scenario,
-	{ allRunningAmps, supplyAmps, neededAmps }: SuppliedPower,
-): SupplyFinding {
+/** What hangs on the supply, against its rating: running, and all fans starting together after a power cut. */
+function loadFindings({ supply }: Scenario, power: PowerReport, supplyAmps: number) {
+	const { allRunningAmps, allStartingAmps, neededAmps, startingVoltageDropShare: drop } = power;
 	const loadShare = allRunningAmps / supplyAmps;
-	return {
-		code: "supply",
-		about: null,
-		verdict: loadShare > 1 + 1e-9 ? "stop" : loadShare > MAX_SUPPLY_SHARE.value + 1e-9 ? "attention" : "ok",
-		rigs: supply?.rigs ?? 1,
-		loadAmps: allRunningAmps,
-		supplyAmps,
-		loadShare,
-		neededAmps,
-	};
+	const isSagging = drop !== null && 1 - drop < PULL_IN.value / 100;
+	const isOverSupply = isAbove(allStartingAmps, supplyAmps);
+	return [
+		finding("supply", verdictOf(loadShare > 1 + 1e-9, loadShare > MAX_SUPPLY_SHARE.value + 1e-9), {
+			rigs: supply?.rigs ?? 1,
+			loadAmps: allRunningAmps,
+			supplyAmps,
+			loadShare,
+			neededAmps,
+		}),
+		finding("start", verdictOf(false, isOverSupply || isSagging), {
+			startingAmps: allStartingAmps,
+			supplyAmps,
+			neededAmps,
+			isOverSupply,
+			/** The cable takes so much that timers reset. */
+			isSagging,
+			voltageDropShare: drop,
+		}),
+	];
 }
 
-function startFinding({
-	allStartingAmps,
-	supplyAmps,
-	neededAmps,
-	startingVoltageDropShare,
-}: SuppliedPower): StartFinding {
-	const isSagging = startingVoltageDropShare !== null && 1 - startingVoltageDropShare < PULL_IN.value / 100;
-	const isOverSupply = allStartingAmps > supplyAmps * (1 + 1e-9);
-	return {
-		code: "start",
-		about: null,
-		verdict: isOverSupply || isSagging ? "attention" : "ok",
-		startingAmps: allStartingAmps,
-		supplyAmps,
-		neededAmps,
-		isOverSupply,
-		isSagging,
-		voltageDropShare: startingVoltageDropShare,
-	};
-}
-
-function class2Finding({ supply }: Scenario): Class2Finding[] {
+/** A supply beyond class 2; 0 W: not known. */
+function class2Finding({ supply }: Scenario) {
 	if (supply === null) return [];
 	const volts = supply.voltage.value;
 	const watts = volts * (supply.current?.value ?? 0);
-	if (volts <= CLASS_2_VOLTAGE.value && watts <= CLASS_2_POWER.value) return [];
-	return [{ code: "class 2", about: null, verdict: "attention", volts, watts }];
+	const isWithin = volts <= CLASS_2_VOLTAGE.value && watts <= CLASS_2_POWER.value;
+	return isWithin ? [] : [finding("class 2", "attention", { volts, watts })];
 }

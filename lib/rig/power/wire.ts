@@ -1,9 +1,6 @@
 import { copperAreaM2, type WireSize } from "../../model/fan/conductor.ts";
-import type { Scenario, Wire } from "../../scenario/scenario.ts";
+import type { Wire } from "../../scenario/scenario.ts";
 import { AMPACITY, CABLE_OVER_BUNDLED } from "../../sources/copper.ts";
-import { GOOD_VOLTAGE_DROP, MIN_START_VOLTAGE } from "../../sources/supplies.ts";
-import type { RigFinding, VoltageDropFinding, WireFinding } from "../findings.ts";
-import type { PowerReport } from "../rigtypes.ts";
 
 /**
  * Name of a wire size.
@@ -40,65 +37,3 @@ export function ampacityA(size: WireSize, isBundled: boolean): number | null {
 /** What the wire of a file may carry, as told or as judged [A]. */
 export const ampacityOfWireA = (wire: Wire | null): number | null =>
 	wire === null ? null : (wire.ampacity?.value ?? ampacityA(wire.size, wire.isBundled));
-
-/** Whether the wire carries the current, and what it costs of the voltage. */
-export function wireFindings({ fan, timer, wire }: Scenario, power: PowerReport): RigFinding[] {
-	if (wire === null) return [];
-	return [...ampacityFinding(wire, power), ...voltageDropFinding(wire, power, [fan, timer])];
-}
-
-function ampacityFinding(wire: Wire, { runningAmps, ampacityA }: PowerReport): WireFinding[] {
-	if (ampacityA === null) return [];
-	return [
-		{
-			code: "wire",
-			about: null,
-			verdict: runningAmps > ampacityA * (1 + 1e-9) ? "stop" : "ok",
-			size: wire.size,
-			runningAmps,
-			ampacityA,
-			isAmpacityGiven: wire.ampacity !== null,
-			isBundled: wire.isBundled,
-		},
-	];
-}
-
-function voltageDropFinding(
-	wire: Wire,
-	{ volts, voltageDropShare, startingVoltageDropShare, flowLossShare }: PowerReport,
-	[fan, timer]: readonly [fan: Scenario["fan"], timer: Scenario["timer"]],
-): VoltageDropFinding[] {
-	if (volts === null || volts.voltageDropV === null || voltageDropShare === null) return [];
-	const { supplyVolts } = volts;
-	const good = GOOD_VOLTAGE_DROP.value / 100;
-	const startingVolts = supplyVolts * (1 - Math.max(startingVoltageDropShare ?? 0, voltageDropShare));
-	// A supply of too low a voltage is judged as such, not as a drop.
-	const undervoltedParts = (
-		[
-			["fan", fan.voltage],
-			["timer", timer?.voltage ?? null],
-		] as const
-	)
-		.filter(([, nominal]) => {
-			const needed = (MIN_START_VOLTAGE.value / 100) * (nominal?.value ?? supplyVolts);
-			return supplyVolts >= needed && startingVolts < needed * (1 - 1e-9);
-		})
-		.map(([part]) => part);
-	return [
-		{
-			code: "drop",
-			about: null,
-			verdict:
-				undervoltedParts.length > 0 ? "stop" : voltageDropShare > good * (1 + 1e-9) ? "attention" : "ok",
-			size: wire.size,
-			lengthM: wire.length.value,
-			voltageDropV: Math.min(volts.voltageDropV, supplyVolts),
-			voltageDropShare,
-			fanVolts: volts.volts,
-			flowLossShare,
-			startingVolts,
-			undervoltedParts,
-			goodLengthM: (wire.length.value * good * supplyVolts) / volts.voltageDropV,
-		},
-	];
-}

@@ -1,5 +1,5 @@
 import type { Circuit, Terminal } from "../../../lib/rig/wiring/circuit/circuit.ts";
-import { TERMINALS, type WiringPart } from "../../../lib/rig/wiring/netlist/netlist.ts";
+import { terminalsOf, type WiringPart } from "../../../lib/rig/wiring/netlist/netlist.ts";
 import { textWidth } from "../../charts/textwidth.ts";
 import { columnOrder, netSides, type Side } from "./order.ts";
 import { detailOf } from "./partwords.ts";
@@ -158,7 +158,7 @@ function partRows(
 	sideOf: ReadonlyMap<string, Side>,
 	place: ReadonlyMap<string, number>,
 ): PlacedRow[] {
-	const own = TERMINALS[part.kind].map((t) => circuit.terminals[circuit.numberOf.get(`${name}.${t}`)!]!);
+	const own = terminalsOf(part.kind).map((t) => circuit.terminals[circuit.numberOf.get(`${name}.${t}`)!]!);
 	const timer = part.kind === "relay_timer" || part.kind === "lowside_timer";
 	// Ends of a simple part that share a side: the one whose net lies higher goes first.
 	const height = ({ net }: Terminal): number => {

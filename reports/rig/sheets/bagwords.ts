@@ -1,10 +1,17 @@
 import { FILL_SECONDS } from "../../../lib/rig/commissioning/benchsheets.ts";
-import type { BagSheet } from "../../../lib/rig/commissioning/sheets.ts";
+import type { SheetOf } from "../../../lib/rig/commissioning/commissioning.ts";
 import { CUBIC_FOOT } from "../../../lib/units/factors.ts";
-import { BLADES, blankRows, type CommissioningSheet, expectedValue, type SheetContext } from "./sheet.ts";
+import {
+	BLADES,
+	blankRows,
+	type CommissioningSheet,
+	expectedValue,
+	type SheetContext,
+	troubles,
+} from "./sheet.ts";
 
 /** P2: what the fan delivers, by the time in which it fills a bag. */
-export function bagSheet(sheet: BagSheet, { report, say, units }: SheetContext): CommissioningSheet {
+export function bagSheet(sheet: SheetOf<"P2">, { report, say, units }: SheetContext): CommissioningSheet {
 	const { flowM3PerS, bagM3, fillSeconds, minFillSeconds, maxFillSeconds } = sheet;
 	const us = units === "us";
 	const litres = bagM3 === null ? null : say(bagM3, "volume");
@@ -47,20 +54,14 @@ export function bagSheet(sheet: BagSheet, { report, say, units }: SheetContext):
 			),
 		},
 		acceptance: ["The five times differ by at most 10 % from their mean.", flowAcceptance(sheet, say, us)],
-		troubles: [
-			{
-				sign: "bag stays limp",
-				cause: "the fan has too little pressure for a bag: trust counted bursts (P5) more",
-			},
-			{ sign: "times grow from run to run", cause: "leaking bag, a warm motor, or a sagging adapter" },
-			{
-				sign: "far below what was expected",
-				cause:
-					report.fan === null
-						? "the flow of the file is a catalogue value"
-						: "leaks between fan and duct, a crushed duct, a clogged filter, or the wrong fan curve",
-			},
-		],
+		troubles: troubles({
+			"bag stays limp": "the fan has too little pressure for a bag: trust counted bursts (P5) more",
+			"times grow from run to run": "leaking bag, a warm motor, or a sagging adapter",
+			"far below what was expected":
+				report.fan === null
+					? "the flow of the file is a catalogue value"
+					: "leaks between fan and duct, a crushed duct, a clogged filter, or the wrong fan curve",
+		}),
 		cautions: [
 			BLADES,
 			"Keep bags away from children and from the inlet of the fan.",
@@ -72,7 +73,7 @@ export function bagSheet(sheet: BagSheet, { report, say, units }: SheetContext):
 }
 
 function flowAcceptance(
-	{ flowM3PerS, bagM3, minFillSeconds, maxFillSeconds, flowShare }: BagSheet,
+	{ flowM3PerS, bagM3, minFillSeconds, maxFillSeconds, flowShare }: SheetOf<"P2">,
 	say: SheetContext["say"],
 	us: boolean,
 ): string {

@@ -1,4 +1,4 @@
-import type { BenchSheet } from "../../../lib/rig/commissioning/sheets.ts";
+import type { SheetOf } from "../../../lib/rig/commissioning/commissioning.ts";
 import { VOLTAGE_MATCH } from "../../../lib/sources/supplies.ts";
 import {
 	about,
@@ -7,13 +7,14 @@ import {
 	expectedValue,
 	runWords,
 	type SheetContext,
+	troubles,
 } from "./sheet.ts";
 
 const ELECTRIC =
 	"Low-voltage side only. Keep the adapter closed. The mains side belongs to a listed plug-in adapter and to licensed people, and local codes come first.";
 
 /** P1: on the bench, before anything is connected to the chamber. */
-export function benchSheet(sheet: BenchSheet, context: SheetContext): CommissioningSheet {
+export function benchSheet(sheet: SheetOf<"P1">, context: SheetContext): CommissioningSheet {
 	const { plan, say } = context;
 	const { cycle } = plan;
 	const { supplyVolts, fanAmps, fanVolts } = sheet;
@@ -29,14 +30,10 @@ export function benchSheet(sheet: BenchSheet, context: SheetContext): Commission
 		reason:
 			"Here you find a fan wired or mounted the wrong way, or a timer that counts minutes instead of seconds, without harm to a crop.",
 		duration: period === 0 ? "20 min" : `20 min, and ${about(period)} for one full cycle`,
-		tools: [
-			"multimeter",
-			"stopwatch",
-			"strip of tissue",
-			"fan guard",
-			"short wire link",
-			"the connection list of this report",
-		],
+		tools:
+			"multimeter; stopwatch; strip of tissue; fan guard; short wire link; the connection list of this report".split(
+				"; ",
+			),
 		steps: benchSteps(sheet, context),
 		expected: [
 			...expectedValue("adapter without load", supplyVolts, "voltage"),
@@ -70,7 +67,7 @@ export function benchSheet(sheet: BenchSheet, context: SheetContext): Commission
 	};
 }
 
-function benchSteps(sheet: BenchSheet, context: SheetContext): string[] {
+function benchSteps(sheet: SheetOf<"P1">, context: SheetContext): string[] {
 	const { plan, say } = context;
 	const { cycle } = plan;
 	const { isNegativeSwitching, supplyVolts, fanAmps, fanVolts, timedCycles } = sheet;
@@ -101,24 +98,16 @@ function benchSteps(sheet: BenchSheet, context: SheetContext): string[] {
 	];
 }
 
-const benchTroubles = ({ isNegativeSwitching }: BenchSheet): CommissioningSheet["troubles"] => [
-	{
-		sign: "fan runs in the pauses and stops in the bursts",
-		cause: isNegativeSwitching ? "on and off are swapped" : "it is wired to NC, or on and off are swapped",
-	},
-	{
-		sign: "fan never stops",
-		cause: isNegativeSwitching
+const benchTroubles = ({ isNegativeSwitching }: SheetOf<"P1">) =>
+	troubles({
+		"fan runs in the pauses and stops in the bursts": isNegativeSwitching
+			? "on and off are swapped"
+			: "it is wired to NC, or on and off are swapped",
+		"fan never stops": isNegativeSwitching
 			? "its negative, or OUT−, is joined to the negative of the supply"
 			: "its positive is wired to the supply and not to NO, or the contact has welded",
-	},
-	{
-		sign: "timer clicks and restarts at each burst",
-		cause: "the adapter sags at the start: it is too small, or the cable too thin",
-	},
-	{ sign: "bursts sixty times too long", cause: "the timer counts in minutes, not in seconds" },
-	{
-		sign: "current far above the label",
-		cause: "labels are often low: check supply and fuse again with what you found",
-	},
-];
+		"timer clicks and restarts at each burst":
+			"the adapter sags at the start: it is too small, or the cable too thin",
+		"bursts sixty times too long": "the timer counts in minutes, not in seconds",
+		"current far above the label": "labels are often low: check supply and fuse again with what you found",
+	});

@@ -1,4 +1,5 @@
-import type { BurstGroup, BurstsSheet } from "../../../lib/rig/commissioning/sheets.ts";
+import type { BurstGroup } from "../../../lib/rig/commissioning/burstplan.ts";
+import type { SheetOf } from "../../../lib/rig/commissioning/commissioning.ts";
 import { doseWords, dosingTools, EMPTY } from "./gaswords.ts";
 import {
 	about,
@@ -9,6 +10,7 @@ import {
 	loggerWords,
 	responseWords,
 	type SheetContext,
+	troubles,
 } from "./sheet.ts";
 
 const HEAD: Pick<CommissioningSheet, "id" | "title" | "reason" | "cautions"> = {
@@ -20,7 +22,7 @@ const HEAD: Pick<CommissioningSheet, "id" | "title" | "reason" | "cautions"> = {
 };
 
 /** P5: air changes of a burst, counted. */
-export function burstsSheet(sheet: BurstsSheet, context: SheetContext): CommissioningSheet {
+export function burstsSheet(sheet: SheetOf<"P5">, context: SheetContext): CommissioningSheet {
 	const { say, file } = context;
 	const { groups } = sheet;
 	if (groups === null) return uncountable(sheet, context);
@@ -52,28 +54,20 @@ export function burstsSheet(sheet: BurstsSheet, context: SheetContext): Commissi
 					]
 				: []),
 		],
-		troubles: [
-			{
-				sign: "first burst replaces less than the others",
-				cause: "not stirred, or the duct's own air came first",
-			},
-			{
-				sign: "plateaus slope down",
-				cause: "leakage: the fit allows for it, as long as they are straight",
-			},
-			{
-				sign: "far fewer air changes than expected",
-				cause: "the sensor hangs in the jet, or short-circuiting from inlet to outlet",
-			},
-			{ sign: "three equal values at a round number", cause: "the sensor is at its limit: dose less" },
-		],
+		troubles: troubles({
+			"first burst replaces less than the others": "not stirred, or the duct's own air came first",
+			"plateaus slope down": "leakage: the fit allows for it, as long as they are straight",
+			"far fewer air changes than expected":
+				"the sensor hangs in the jet, or short-circuiting from inlet to outlet",
+			"three equal values at a round number": "the sensor is at its limit: dose less",
+		}),
 		command: `lullgust fit bursts.csv --test bursts ${groups.map(({ onSeconds }) => `--burst ${onSeconds}s`).join(" ")} --scenario ${file}`,
 		enter: "fan: { flow: … m3/h, spin-up: … s }; the command prints the lines.",
 	};
 }
 
 function burstSteps(
-	{ includesSchedule, pauseSeconds }: BurstsSheet,
+	{ includesSchedule, pauseSeconds }: SheetOf<"P5">,
 	groups: readonly BurstGroup[],
 	context: SheetContext,
 ): string[] {
@@ -104,7 +98,10 @@ function burstSteps(
 
 const timesWords = (count: number): string => ["", "Once", "Twice"][count] ?? `${count} times`;
 
-function uncountable({ obstacle }: BurstsSheet, { file, scheduleOption }: SheetContext): CommissioningSheet {
+function uncountable(
+	{ obstacle }: SheetOf<"P5">,
+	{ file, scheduleOption }: SheetContext,
+): CommissioningSheet {
 	const isStill = obstacle === "no flow";
 	return {
 		...HEAD,

@@ -1,4 +1,4 @@
-import type { AcceptanceSheet, RiseSheet } from "../../../lib/rig/commissioning/sheets.ts";
+import type { SheetOf } from "../../../lib/rig/commissioning/commissioning.ts";
 import { HOUR } from "../../../lib/time.ts";
 import {
 	about,
@@ -10,10 +10,11 @@ import {
 	runWords,
 	type SheetContext,
 	SPORES,
+	troubles,
 } from "./sheet.ts";
 
 /** P6: CO₂ output, from the rise in the closed chamber. */
-export function riseSheet(sheet: RiseSheet, context: SheetContext): CommissioningSheet {
+export function riseSheet(sheet: SheetOf<"P6">, context: SheetContext): CommissioningSheet {
 	const { say, file, plan, report } = context;
 	const ppm = (value: number): string => say(value, "concentration");
 	const difference = (value: number): string => say(value, "concentration difference");
@@ -66,18 +67,13 @@ export function riseSheet(sheet: RiseSheet, context: SheetContext): Commissionin
 				? `At first between ${difference(lowPpmPerMinute)} and ${difference(highPpmPerMinute)} per minute, the whole range of the file.`
 				: `About ${difference(risePpmPerMinute)} per minute at first.`,
 		],
-		troubles: [
-			{
-				sign: "slope falls along the curve",
-				cause: "leakage: give it (P4), and the fit allows for it",
-			},
-			{ sign: "a spike", cause: "someone breathed in: cut it out" },
-			{
-				sign: "far less than expected",
-				cause: "the crop is not yet in its flush, it is cold, or the sensor hangs in a stagnant zone",
-			},
-			{ sign: "flat at a round number", cause: "the sensor is at its limit: stop earlier" },
-		],
+		troubles: troubles({
+			"slope falls along the curve": "leakage: give it (P4), and the fit allows for it",
+			"a spike": "someone breathed in: cut it out",
+			"far less than expected":
+				"the crop is not yet in its flush, it is cold, or the sensor hangs in a stagnant zone",
+			"flat at a round number": "the sensor is at its limit: stop earlier",
+		}),
 		cautions: [
 			`Do not leave a crop closed for longer; stop at ${ppm(stopPpm)}. Switch the timer on again and see it run.`,
 			GAS,
@@ -89,7 +85,7 @@ export function riseSheet(sheet: RiseSheet, context: SheetContext): Commissionin
 }
 
 /** P7: the schedule as it will run, with a logger. */
-export function acceptanceSheet(sheet: AcceptanceSheet, context: SheetContext): CommissioningSheet {
+export function acceptanceSheet(sheet: SheetOf<"P7">, context: SheetContext): CommissioningSheet {
 	const { say, plan, file, scheduleOption } = context;
 	const { air, logged, statistic, ceilingPpm, missedPpm, settlingSeconds } = sheet;
 	const dip = sheet.relativeHumidityAfterBurst;
@@ -145,23 +141,14 @@ export function acceptanceSheet(sheet: AcceptanceSheet, context: SheetContext): 
 			`The mean is within ± (${Math.round(sheet.accuracyPpm)} ppm + ${Number((100 * sheet.accuracyShare).toPrecision(3))} %) of the model.`,
 			"The crop tolerates the lowest humidity.",
 		],
-		troubles: [
-			{
-				sign: "logged peak below the model's",
-				cause: "response time of the sensor: compare the log with “as logged”",
-			},
-			{
-				sign: "curve is flat or changes slowly",
-				cause:
-					"the cycle is a whole number of sampling intervals, or shorter than one: take a shorter interval",
-			},
-			{ sign: "all of it too high or too low", cause: "offset (P3), or another intake than in the file" },
-			{
-				sign: "climbs from day to day",
-				cause: "the flush grows: repeat the rise test (P6), choose a schedule by stage",
-			},
-			{ sign: "an hour is missing or there twice", cause: "summer time: keep the logger on UTC" },
-		],
+		troubles: troubles({
+			"logged peak below the model's": "response time of the sensor: compare the log with “as logged”",
+			"curve is flat or changes slowly":
+				"the cycle is a whole number of sampling intervals, or shorter than one: take a shorter interval",
+			"all of it too high or too low": "offset (P3), or another intake than in the file",
+			"climbs from day to day": "the flush grows: repeat the rise test (P6), choose a schedule by stage",
+			"an hour is missing or there twice": "summer time: keep the logger on UTC",
+		}),
 		cautions: [
 			"Bursts carry moisture out: watch the crop, not only the curve. Damp air that leaks into walls grows mould; lead it outdoors.",
 			SPORES,

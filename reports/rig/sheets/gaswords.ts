@@ -1,4 +1,4 @@
-import type { LeakSheet, ZeroSheet } from "../../../lib/rig/commissioning/sheets.ts";
+import type { SheetOf } from "../../../lib/rig/commissioning/commissioning.ts";
 import {
 	about,
 	BREATH,
@@ -9,6 +9,7 @@ import {
 	loggerWords,
 	responseWords,
 	type SheetContext,
+	troubles,
 } from "./sheet.ts";
 
 /** How the air is brought to its level. */
@@ -30,7 +31,7 @@ export const EMPTY =
 	"Take crop and substrate out: nothing in the chamber may give off CO₂. The fit counts the air of the whole chamber.";
 
 /** P3: the sensor's offset, outdoors. */
-export function zeroSheet(sheet: ZeroSheet, context: SheetContext): CommissioningSheet {
+export function zeroSheet(sheet: SheetOf<"P3">, context: SheetContext): CommissioningSheet {
 	const { say } = context;
 	const outdoors = String(Math.round(sheet.outdoorPpm));
 	return {
@@ -63,15 +64,13 @@ export function zeroSheet(sheet: ZeroSheet, context: SheetContext): Commissionin
 			"Between 420 and 450 ppm, ± 50 ppm.",
 			"If not: calibrate it outdoors as its maker says, or write the offset into the file.",
 		],
-		troubles: [
-			{
-				sign: "steps down each week or night; lowest value fixed at 400",
-				cause: "automatic baseline: switch it off and calibrate again",
-			},
-			{ sign: "low in the mountains", cause: "many sensors count molecules: set altitude or pressure" },
-			{ sign: "drifts in the sun", cause: "warm housing: shade it and wait" },
-			{ sign: "humidity reads high for days", cause: "a sensor long in damp air recovers slowly" },
-		],
+		troubles: troubles({
+			"steps down each week or night; lowest value fixed at 400":
+				"automatic baseline: switch it off and calibrate again",
+			"low in the mountains": "many sensors count molecules: set altitude or pressure",
+			"drifts in the sun": "warm housing: shade it and wait",
+			"humidity reads high for days": "a sensor long in damp air recovers slowly",
+		}),
 		cautions: ["Keep rain off the sensor and its supply.", BREATH],
 		command: null,
 		enter: `sensor: { offset: … ppm }, and intake: { co2: … ppm }; the file has ${say(sheet.intakePpm, "concentration")}.`,
@@ -79,7 +78,7 @@ export function zeroSheet(sheet: ZeroSheet, context: SheetContext): Commissionin
 }
 
 /** P4: leakage, from the decay of CO₂ with the fan off. */
-export function leakSheet(sheet: LeakSheet, context: SheetContext): CommissioningSheet {
+export function leakSheet(sheet: SheetOf<"P4">, context: SheetContext): CommissioningSheet {
 	const { say, file, plan } = context;
 	const percent = 100 * sheet.decayShare;
 	const byFile = sheet.isTight
@@ -116,18 +115,12 @@ export function leakSheet(sheet: LeakSheet, context: SheetContext): Commissionin
 			`The excess has fallen by ${percent} % or more, or 3 h are over.`,
 			"The model fits the log: R² above 0.98, residuals without a bend.",
 		],
-		troubles: [
-			{ sign: "falls in steps", cause: "door, draught, or the fan ran: repeat the test" },
-			{ sign: "fast first, then slow", cause: "not stirred: a part of the air was not mixed yet" },
-			{
-				sign: "rises",
-				cause: "something in the chamber gives off CO₂, or the intake has more than in the file",
-			},
-			{
-				sign: "falls far faster than expected",
-				cause: "a flap that stands open, or the stack effect through two openings",
-			},
-		],
+		troubles: troubles({
+			"falls in steps": "door, draught, or the fan ran: repeat the test",
+			"fast first, then slow": "not stirred: a part of the air was not mixed yet",
+			rises: "something in the chamber gives off CO₂, or the intake has more than in the file",
+			"falls far faster than expected": "a flap that stands open, or the stack effect through two openings",
+		}),
 		cautions: [
 			GAS,
 			...(plan.dosing.dose === null

@@ -1,4 +1,4 @@
-import type { PowerCutSheet } from "../../../lib/rig/commissioning/sheets.ts";
+import type { SheetOf } from "../../../lib/rig/commissioning/commissioning.ts";
 import {
 	about,
 	BLADES,
@@ -6,10 +6,11 @@ import {
 	expectedValue,
 	runWords,
 	type SheetContext,
+	troubles,
 } from "./sheet.ts";
 
 /** P8: what happens when the power fails. */
-export function powerCutSheet(sheet: PowerCutSheet, context: SheetContext): CommissioningSheet {
+export function powerCutSheet(sheet: SheetOf<"P8">, context: SheetContext): CommissioningSheet {
 	const { say } = context;
 	const { powerUp, offSeconds, risePpm, rigs } = sheet;
 	const beginsOff = powerUp === "off" && offSeconds !== null;
@@ -48,17 +49,13 @@ export function powerCutSheet(sheet: PowerCutSheet, context: SheetContext): Comm
 				? [`In that pause the CO₂ rises by at most ${say(risePpm!, "concentration difference")}.`]
 				: []),
 		],
-		troubles: [
-			{
-				sign: "stands still until a key is pressed",
-				cause: "its mode waits for a trigger: choose the mode that cycles from power-up",
-			},
-			{ sign: "forgot its times", cause: "they were not stored, or it cannot: take another timer" },
-			{
-				sign: "all rigs start at once and the adapter cuts out",
-				cause: "it is too small for all fans starting: see the power table",
-			},
-		],
+		troubles: troubles({
+			"stands still until a key is pressed":
+				"its mode waits for a trigger: choose the mode that cycles from power-up",
+			"forgot its times": "they were not stored, or it cannot: take another timer",
+			"all rigs start at once and the adapter cuts out":
+				"it is too small for all fans starting: see the power table",
+		}),
 		cautions: [
 			"Pull the plug by its body with dry hands, outside the damp; never work on the outlet.",
 			BLADES,
@@ -69,7 +66,7 @@ export function powerCutSheet(sheet: PowerCutSheet, context: SheetContext): Comm
 }
 
 /** How the timer of the file begins. */
-function beginning({ powerUp, offSeconds }: PowerCutSheet, say: SheetContext["say"]): string {
+function beginning({ powerUp, offSeconds }: SheetOf<"P8">, say: SheetContext["say"]): string {
 	if (powerUp === null)
 		return "The file does not say how this timer begins (timer.power-up): this test shows it.";
 	if (powerUp === "on") return "By the file it begins with a burst.";

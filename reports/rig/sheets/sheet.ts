@@ -1,6 +1,6 @@
 import { inWords } from "../../../lib/model/schedule/inwords.ts";
-import type { CommissioningPlan } from "../../../lib/rig/commissioning/sheets.ts";
-import type { RigReport } from "../../../lib/rig/rigtypes.ts";
+import type { RigReport } from "../../../lib/rig/check.ts";
+import type { CommissioningPlan } from "../../../lib/rig/commissioning/commissioning.ts";
 import type { Dimension } from "../../../lib/units/dimensions.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../../lib/units/format.ts";
 import type { SayValue } from "../rounding.ts";
@@ -60,16 +60,14 @@ export function sheetContext(
 	report: RigReport,
 	{ units = "si", fileName = report.scenario.fileName }: SheetOptions,
 ): SheetContext {
+	const chosen = report.scenario.schedules.length < 2 ? null : plan.schedule;
 	return {
 		report,
 		plan,
 		units,
 		say: (value, dimension) => threeDigits(formatQuantity(value, dimension, units)),
 		file: quoted(fileName),
-		scheduleOption:
-			plan.schedule === null || report.scenario.schedules.length < 2
-				? ""
-				: ` --schedule ${quoted(plan.schedule)}`,
+		scheduleOption: chosen === null ? "" : ` --schedule ${quoted(chosen)}`,
 	};
 }
 
@@ -99,6 +97,10 @@ export function runWords({ plan, report }: SheetContext): string {
 /** An empty row to write in for each name. */
 export const blankRows = (names: readonly string[], columns: number): string[][] =>
 	names.map((name) => [name, ...Array<string>(columns - 1).fill("")]);
+
+/** What can go wrong: the sign of it and its cause. */
+export const troubles = (causes: Readonly<Record<string, string>>): CommissioningSheet["troubles"] =>
+	Object.entries(causes).map(([sign, cause]) => ({ sign, cause }));
 
 /** A value expected; none where it is not known. */
 export const expectedValue = (label: string, value: number | null, dimension: Dimension): ExpectedValue[] =>

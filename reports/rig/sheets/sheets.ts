@@ -1,12 +1,29 @@
-import type { CommissioningPlan } from "../../../lib/rig/commissioning/sheets.ts";
-import type { RigReport } from "../../../lib/rig/rigtypes.ts";
+import type { RigReport } from "../../../lib/rig/check.ts";
+import type { CommissioningPlan, SheetOf } from "../../../lib/rig/commissioning/commissioning.ts";
 import { bagSheet } from "./bagwords.ts";
 import { benchSheet } from "./benchwords.ts";
 import { burstsSheet } from "./burstswords.ts";
 import { acceptanceSheet, riseSheet } from "./cropwords.ts";
 import { leakSheet, zeroSheet } from "./gaswords.ts";
 import { powerCutSheet } from "./powercutwords.ts";
-import { type CommissioningSheet, type SheetOptions, sheetContext } from "./sheet.ts";
+import { type CommissioningSheet, type SheetContext, type SheetOptions, sheetContext } from "./sheet.ts";
+
+const WORDS: {
+	readonly [Id in CommissioningSheet["id"]]: (
+		sheet: SheetOf<Id>,
+		context: SheetContext,
+	) => CommissioningSheet;
+} = {
+	P1: benchSheet,
+	P2: bagSheet,
+	P3: zeroSheet,
+	P4: leakSheet,
+	P5: burstsSheet,
+	P6: riseSheet,
+	P7: acceptanceSheet,
+	P8: powerCutSheet,
+};
+type Say = (sheet: CommissioningPlan["sheets"][number], context: SheetContext) => CommissioningSheet;
 
 /** The sheets of a plan in sentences, from the bench to the acceptance run and the power cut. */
 export function commissioningSheets(
@@ -15,15 +32,5 @@ export function commissioningSheets(
 	options: SheetOptions = {},
 ): readonly CommissioningSheet[] {
 	const context = sheetContext(plan, report, options);
-	const [bench, bag, zero, leak, bursts, rise, acceptance, powerCut] = plan.sheets;
-	return [
-		benchSheet(bench, context),
-		bagSheet(bag, context),
-		zeroSheet(zero, context),
-		leakSheet(leak, context),
-		burstsSheet(bursts, context),
-		riseSheet(rise, context),
-		acceptanceSheet(acceptance, context),
-		powerCutSheet(powerCut, context),
-	];
+	return plan.sheets.map((sheet) => (WORDS[sheet.id] as Say)(sheet, context));
 }

@@ -1,4 +1,5 @@
-import { TERMINALS, type Wiring, type WiringPart } from "../netlist/netlist.ts";
+import { nearest } from "../../../nearest.ts";
+import { type PartKind, type PartOf, terminalsOf, type Wiring, type WiringPart } from "../netlist/netlist.ts";
 
 /** A terminal of a part. */
 export interface Terminal {
@@ -14,50 +15,52 @@ export interface Terminal {
 	readonly isAlone: boolean;
 }
 
-/** A wiring with its terminals numbered. */
-export interface Circuit {
-	/** `first` is the number of the part's first terminal. */
-	readonly parts: readonly { readonly name: string; readonly part: WiringPart; readonly first: number }[];
-	readonly terminals: readonly Terminal[];
-	readonly numberOf: ReadonlyMap<string, number>;
-	readonly nodes: number;
-	/** What the nets name and no part has. */
-	readonly unknown: readonly { readonly pin: string; readonly net: string }[];
-	/** Terminals that more than one net names. */
-	readonly twice: readonly { readonly pin: string; readonly nets: readonly string[] }[];
-}
+export type Circuit = ReturnType<typeof circuitOf>;
 
-/** Numbers the terminals of a wiring; where nets disagree about one, the first has it. */
-export function circuitOf(wiring: Wiring): Circuit {
-	let first = 0;
+/** A wiring with its terminals numbered; where nets disagree about one, the first has it. */
+export function circuitOf(wiring: Wiring) {
+	let count = 0;
 	const parts = Object.entries(wiring.parts).map(([name, part]) => {
-		const numbered = { name, part, first };
-		first += TERMINALS[part.kind].length;
-		return numbered;
+		const first = count;
+		count += terminalsOf(part.kind).length;
+		/** `first` is the number of the part's first terminal. */
+		return { name, part, first };
 	});
 	const all = parts.flatMap(({ name, part }) =>
-		TERMINALS[part.kind].map((terminal) => ({ part: name, name: terminal, pin: `${name}.${terminal}` })),
+		terminalsOf(part.kind).map((terminal) => ({ part: name, name: terminal, pin: `${name}.${terminal}` })),
 	);
-	const numberOf = new Map(all.map(({ pin }, number) => [pin, number]));
-	const unknown: { pin: string; net: string }[] = [];
+	const numberOf: ReadonlyMap<string, number> = new Map(all.map(({ pin }, number) => [pin, number]));
+	const listed = Object.entries(wiring.nets).flatMap(([net, pins]) =>
+		[...new Set(pins)].map((pin) => ({ net, pin })),
+	);
 	const netsOf = new Map<string, string[]>();
-	for (const [net, pins] of Object.entries(wiring.nets))
-		for (const pin of new Set(pins))
-			if (numberOf.has(pin)) netsOf.set(pin, [...(netsOf.get(pin) ?? []), net]);
-			else unknown.push({ pin, net });
-	const names = Object.keys(wiring.nets);
-	const nodeOf = new Map(names.map((net, node) => [net, node]));
-	const count = new Map<string, number>();
-	for (const [net] of netsOf.values()) count.set(net!, (count.get(net!) ?? 0) + 1);
-	let nodes = names.length;
-	const terminals = all.map(({ part, name, pin }): Terminal => {
-		const net = netsOf.get(pin)?.[0] ?? null;
+	for (const { pin, net } of listed)
+		if (numberOf.has(pin)) netsOf.set(pin, [...(netsOf.get(pin) ?? []), net]);
+	const nets = new Map(Object.keys(wiring.nets).map((net, node) => [net, { node, pins: 0 }]));
+	for (const [net] of netsOf.values()) nets.get(net!)!.pins++;
+	let nodes = nets.size;
+	const free = [...numberOf.keys()].filter((pin) => !netsOf.has(pin));
+	const terminals = all.map((terminal): Terminal => {
+		const net = netsOf.get(terminal.pin)?.[0] ?? null;
 		return net === null
-			? { part, name, pin, net, node: nodes++, isAlone: true }
-			: { part, name, pin, net, node: nodeOf.get(net)!, isAlone: count.get(net) === 1 };
+			? { ...terminal, net, node: nodes++, isAlone: true }
+			: { ...terminal, net, node: nets.get(net)!.node, isAlone: nets.get(net)!.pins === 1 };
 	});
-	const twice = [...netsOf].filter(([, nets]) => nets.length > 1).map(([pin, nets]) => ({ pin, nets }));
-	return { parts, terminals, numberOf, nodes, unknown, twice };
+	return {
+		parts,
+		terminals,
+		numberOf,
+		nodes,
+		/** What the nets name and no part has, and the nearest terminal that is on no net, or on any. */
+		unknown: listed
+			.filter(({ pin }) => !numberOf.has(pin))
+			.map(({ pin, net }) => {
+				const freePin = nearest(pin, free);
+				return { pin, net, freePin, nearestPin: freePin ?? nearest(pin, [...numberOf.keys()]) };
+			}),
+		/** Terminals that more than one net names. */
+		twice: [...netsOf].filter(([, nets]) => nets.length > 1).map(([pin, nets]) => ({ pin, nets })),
+	};
 }
 
 /** What is switched how. */
@@ -70,29 +73,26 @@ export interface Switching {
 
 type Pair = readonly [string, string];
 const ENDS: readonly Pair[] = [["1", "2"]];
-const DEENERGISED: readonly Pair[] = [["COM", "NC"]];
-const ENERGISED: readonly Pair[] = [["COM", "NO"]];
-const OUTPUT: readonly Pair[] = [["V+", "OUT+"]];
-const BOTH_OUTPUTS: readonly Pair[] = [...OUTPUT, ["V-", "OUT-"]];
+const OUTPUT: Pair = ["V+", "OUT+"];
+/** What a timer joins at rest and energised. */
+const CONTACTS: Readonly<Record<TimerKind, readonly [rest: readonly Pair[], energised: readonly Pair[]]>> = {
+	relay_timer: [[["COM", "NC"]], [["COM", "NO"]]],
+	lowside_timer: [[OUTPUT], [OUTPUT, ["V-", "OUT-"]]],
+};
+
+export const TIMER_KINDS = ["relay_timer", "lowside_timer"] as const;
+type TimerKind = (typeof TIMER_KINDS)[number];
 
 /** Pairs of terminals that a part joins without resistance. */
 export const joinedBy = (
 	name: string,
-	part: WiringPart,
-	{ energisedTimers, isFuseOpen }: Switching,
+	{ kind }: WiringPart,
+	{ energisedTimers, isFuseOpen = false }: Switching,
 ): readonly Pair[] => {
-	switch (part.kind) {
-		case "fuse":
-			return isFuseOpen ? [] : ENDS;
-		case "switch":
-			return ENDS;
-		case "relay_timer":
-			return energisedTimers.has(name) ? ENERGISED : DEENERGISED;
-		case "lowside_timer":
-			return energisedTimers.has(name) ? BOTH_OUTPUTS : OUTPUT;
-		default:
-			return [];
-	}
+	if (kind === "fuse" || kind === "switch") return kind === "fuse" && isFuseOpen ? [] : ENDS;
+	if (kind === "relay_timer" || kind === "lowside_timer")
+		return CONTACTS[kind][energisedTimers.has(name) ? 1 : 0];
+	return [];
 };
 
 /** The pair of terminals between which a part takes current, and the current per volt [S]. */
@@ -119,12 +119,31 @@ export const joinNodes = (nodes: number, pairs: readonly (readonly [number, numb
 	return find;
 };
 
+/** Parts of some kinds with their names, in the order of the wiring. */
+export const partsOfKind = <Kind extends PartKind>(
+	{ parts }: Pick<Circuit, "parts">,
+	...kinds: readonly Kind[]
+): { readonly name: string; readonly part: PartOf<Kind> }[] =>
+	parts.flatMap(({ name, part }) =>
+		kinds.some((kind) => kind === part.kind) ? [{ name, part: part as PartOf<Kind> }] : [],
+	);
+export const namesOfKind = (circuit: Circuit, ...kinds: readonly PartKind[]): string[] =>
+	partsOfKind(circuit, ...kinds).map(({ name }) => name);
+
 /** Node that a terminal is on. */
 export const nodeOf = ({ terminals, numberOf }: Circuit, pin: string): number =>
 	terminals[numberOf.get(pin)!]!.node;
 
 /** Terminals of a timer that its contact moves between. */
 export const CONTACT_TERMINALS: ReadonlySet<string> = new Set(["COM", "NO", "NC", "OUT-"]);
+
+/** Pairs of terminals, by number, that wire-like parts join in a state. */
+export const listLinks = (circuit: Circuit, switching: Switching): readonly (readonly [number, number])[] =>
+	circuit.parts.flatMap(({ name, part }) =>
+		joinedBy(name, part, switching).map(
+			([a, b]) => [circuit.numberOf.get(`${name}.${a}`)!, circuit.numberOf.get(`${name}.${b}`)!] as const,
+		),
+	);
 
 /** Pairs of nodes that wire-like parts join in a state, with the part. */
 export const linkedNodes = (circuit: Circuit, switching: Switching) =>
@@ -133,28 +152,28 @@ export const linkedNodes = (circuit: Circuit, switching: Switching) =>
 		return { part: from.part, nodes: [from.node, to.node] as const };
 	});
 
-/** Pairs of terminals, by number, that wire-like parts join in a state. */
-export function listLinks(circuit: Circuit, switching: Switching): readonly (readonly [number, number])[] {
-	const links: [number, number][] = [];
-	for (const { name, part, first } of circuit.parts) {
-		const own: readonly string[] = TERMINALS[part.kind];
-		for (const [a, b] of joinedBy(name, part, switching))
-			links.push([first + own.indexOf(a), first + own.indexOf(b)]);
-	}
-	return links;
+/** The group of nodes that a terminal is in when wire-like parts, or some of them, join their ends. */
+export function groupPins(
+	circuit: Circuit,
+	switching: Switching,
+	isJoining: (part: string) => boolean = () => true,
+) {
+	const links = linkedNodes(circuit, switching).filter(({ part }) => isJoining(part));
+	const find = joinNodes(
+		circuit.nodes,
+		links.map(({ nodes }) => nodes),
+	);
+	return (pin: string): number => find(nodeOf(circuit, pin));
 }
 
 /** Fans and timers between terminals, by number. */
-export const loadsOf = (circuit: Circuit): readonly { from: number; to: number; siemens: number }[] =>
-	circuit.parts.flatMap(({ part, first }) => {
+export const loadsOf = ({
+	parts,
+	numberOf,
+}: Circuit): readonly { from: number; to: number; siemens: number }[] =>
+	parts.flatMap(({ name, part }) => {
 		const load = loadOf(part);
 		if (load === null) return [];
-		const own: readonly string[] = TERMINALS[part.kind];
-		return [
-			{
-				from: first + own.indexOf(load.positive),
-				to: first + own.indexOf(load.negative),
-				siemens: load.siemens,
-			},
-		];
+		const at = (terminal: string): number => numberOf.get(`${name}.${terminal}`)!;
+		return [{ from: at(load.positive), to: at(load.negative), siemens: load.siemens }];
 	});

@@ -1,4 +1,4 @@
-import { type Circuit, joinNodes, listLinks, loadsOf, type Switching } from "./circuit.ts";
+import { type Circuit, joinNodes, listLinks, loadsOf, partsOfKind, type Switching } from "./circuit.ts";
 import { potentials } from "./network.ts";
 
 export interface CircuitSolution {
@@ -17,16 +17,10 @@ const groupNodes = ({ terminals, nodes }: Circuit, links: Links) =>
 		links.map(([a, b]) => [terminals[a]!.node, terminals[b]!.node] as const),
 	);
 
-const supplyOf = ({ parts, terminals }: Circuit) => {
-	const { part, first } = parts.find((p) => p.part.kind === "supply")!;
-	const volts = part.kind === "supply" ? part.v : 0;
-	return {
-		volts,
-		positive: first,
-		negative: first + 1,
-		high: terminals[first]!.node,
-		low: terminals[first + 1]!.node,
-	};
+const supplyOf = (circuit: Circuit) => {
+	const { name, part } = partsOfKind(circuit, "supply")[0]!;
+	const [positive, negative] = ["+", "-"].map((end) => circuit.numberOf.get(`${name}.${end}`)!);
+	return { volts: part.v, positive: positive!, negative: negative! };
 };
 
 /**
@@ -38,7 +32,7 @@ export function solveCircuit(circuit: Circuit, switching: Switching): CircuitSol
 	const links = listLinks(circuit, switching);
 	const find = groupNodes(circuit, links);
 	const supply = supplyOf(circuit);
-	const [high, low] = [find(supply.high), find(supply.low)];
+	const [high, low] = [supply.positive, supply.negative].map((pole) => find(terminals[pole]!.node));
 	if (high === low) {
 		const shortPath = pathBetween(circuit, links, supply.positive, supply.negative);
 		return { switching, shortPath, volts: terminals.map(() => null) };
@@ -51,8 +45,8 @@ export function solveCircuit(circuit: Circuit, switching: Switching): CircuitSol
 			siemens,
 		})),
 		new Map([
-			[high, supply.volts],
-			[low, 0],
+			[high!, supply.volts],
+			[low!, 0],
 		]),
 	);
 	return { switching, shortPath: null, volts: terminals.map(({ node }) => group[find(node)] ?? null) };

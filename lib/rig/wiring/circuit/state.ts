@@ -1,4 +1,4 @@
-import { type Circuit, loadOf } from "./circuit.ts";
+import { type Circuit, loadOf, namesOfKind } from "./circuit.ts";
 import { type CircuitSolution, solveLeavingAmps } from "./circuitsolution.ts";
 
 /** What happens in a wiring while the contact is at rest or energised. */
@@ -58,52 +58,34 @@ export const voltsAcross = (
 	return high === null || low === null ? 0 : high - low;
 };
 
-/** Names of the parts of some kinds, in the order of the wiring. */
-export const partsOfKind = (circuit: Circuit, ...kinds: readonly string[]): string[] =>
-	circuit.parts.filter(({ part }) => kinds.includes(part.kind)).map(({ name }) => name);
+const SHORTED = { volts: {}, partVolts: {}, amps: {}, leavingAmps: {}, running: [] };
 
 /** Reads a solution off by the names of parts, nets and terminals. */
 export function stateOf(circuit: Circuit, solution: CircuitSolution, supplyV: number): WiringState {
 	const { parts, terminals } = circuit;
-	const { shortPath, volts, switching } = solution;
-	const energisedTimers = [...switching.energisedTimers];
-	if (shortPath !== null)
-		return {
-			energisedTimers,
-			shortPath: shortPath.map((terminal) => terminals[terminal]!.pin),
-			volts: {},
-			partVolts: {},
-			amps: {},
-			leavingAmps: {},
-			running: [],
-		};
+	const energisedTimers = [...solution.switching.energisedTimers];
+	const shortPath = solution.shortPath?.map((terminal) => terminals[terminal]!.pin) ?? null;
+	if (shortPath !== null) return { energisedTimers, shortPath, ...SHORTED };
 	const leaving = solveLeavingAmps(circuit, solution);
-	const netVolts = new Map<string, number | null>();
-	terminals.forEach(({ net }, terminal) => {
-		if (net !== null) netVolts.set(net, volts[terminal] ?? null);
-	});
 	const partVolts = new Map<string, number>();
 	const amps = new Map<string, number>();
 	for (const { name, part, first } of parts) {
-		const load = loadOf(part);
+		const load = part.kind === "diode" ? { positive: "A", negative: "K", siemens: 0 } : loadOf(part);
 		if (load !== null) {
-			partVolts.set(name, voltsAcross(circuit, solution, name, load.positive, load.negative));
-			amps.set(name, partVolts.get(name)! * load.siemens);
-		} else if (part.kind === "diode") {
-			partVolts.set(name, voltsAcross(circuit, solution, name, "A", "K"));
-			amps.set(name, 0);
-		} else {
-			const passing = leaving[first]!;
-			amps.set(name, part.kind === "supply" ? passing : Math.abs(passing));
-		}
+			const volts = voltsAcross(circuit, solution, name, load.positive, load.negative);
+			partVolts.set(name, volts);
+			amps.set(name, volts * load.siemens);
+		} else amps.set(name, part.kind === "supply" ? leaving[first]! : Math.abs(leaving[first]!));
 	}
 	return {
 		energisedTimers,
-		shortPath: null,
-		volts: Object.fromEntries(netVolts),
+		shortPath,
+		volts: Object.fromEntries(
+			terminals.flatMap(({ net }, place) => (net === null ? [] : [[net, solution.volts[place] ?? null]])),
+		),
 		partVolts: Object.fromEntries(partVolts),
 		amps: Object.fromEntries(amps),
-		leavingAmps: Object.fromEntries(terminals.map(({ pin }, terminal) => [pin, leaving[terminal]!])),
-		running: partsOfKind(circuit, "fan").filter((fan) => feedOf(partVolts.get(fan)!, supplyV) === "full"),
+		leavingAmps: Object.fromEntries(terminals.map(({ pin }, place) => [pin, leaving[place]!])),
+		running: namesOfKind(circuit, "fan").filter((fan) => feedOf(partVolts.get(fan)!, supplyV) === "full"),
 	};
 }

@@ -1,169 +1,150 @@
-import { type Circuit, joinNodes, linkedNodes, loadOf, nodeOf } from "../circuit/circuit.ts";
-import { type CircuitSolution, solveCircuit } from "../circuit/circuitsolution.ts";
+import { type Circuit, groupPins, loadOf, namesOfKind, TIMER_KINDS } from "../circuit/circuit.ts";
+import { solveCircuit } from "../circuit/circuitsolution.ts";
 import {
 	type Feed,
 	feedOf,
 	MIN_CONDUCTING_V,
-	partsOfKind,
+	voltsAcross,
 	voltsAt,
 	type WiringStates,
 } from "../circuit/state.ts";
-import type { PlainWiringCode, WiringFault } from "./faults.ts";
-
-/** What is no fault and yet worth knowing. */
-export interface WiringRemark {
-	readonly code: "positive stays on the fan" | "switch taken as closed";
-	readonly parts: readonly string[];
-}
+import { faultOf, type WiringFault } from "./faults.ts";
 
 /** What goes wrong when the circuit is used as it is wired. */
 export function operatingFaults(circuit: Circuit, states: WiringStates, supplyV: number): WiringFault[] {
-	const timers = timerFaults(circuit, states, supplyV);
-	const reversed = timers.some(({ code }) => code === "timer-reversed");
+	const feeds = (names: readonly string[]) =>
+		names.map((name) => ({
+			name,
+			rest: feedOf(states.deenergised.partVolts[name]!, supplyV),
+			on: feedOf(states.energised.partVolts[name]!, supplyV),
+		}));
+	const timers = timerFaults(circuit, feeds(namesOfKind(circuit, ...TIMER_KINDS)));
+	const isReversed = timers.some(({ code }) => code === "timer-reversed");
+	const deadTimers = timers.flatMap(({ code, parts }) => (code === "timer-dead" ? parts : []));
 	return [
 		...timers,
-		...(reversed ? [] : fanFaults(circuit, states, supplyV)),
+		...(isReversed ? [] : fanFaults(circuit, feeds(namesOfKind(circuit, "fan")), deadTimers)),
 		...diodeFaults(circuit, states),
 		...fuseFaults(circuit, states, supplyV),
 	];
 }
 
-const netsOf = ({ terminals }: Circuit, parts: readonly string[]): string[] => {
-	const named = new Set(parts);
-	const nets = new Set<string>();
-	for (const { part, net } of terminals) if (net !== null && named.has(part)) nets.add(net);
-	return [...nets];
-};
-
-type FoundParts = Map<PlainWiringCode | "always-on", string[]>;
-
-/** One fault a code, with all parts concerned. */
-const gather = (circuit: Circuit, found: FoundParts): WiringFault[] => {
-	const isLowSide = partsOfKind(circuit, "lowside_timer").length > 0;
-	return [...found].map(([code, parts]): WiringFault => {
-		const common = { severity: "stop", parts, nets: netsOf(circuit, parts) } as const;
-		return code === "always-on" ? { code, ...common, isLowSide } : { code, ...common };
-	});
-};
-
-const note = (found: FoundParts, code: PlainWiringCode | "always-on", part: string): void => {
-	found.set(code, [...(found.get(code) ?? []), part]);
-};
-
-const feeds = (states: WiringStates, name: string, supplyV: number): readonly [rest: Feed, on: Feed] => [
-	feedOf(states.deenergised.partVolts[name]!, supplyV),
-	feedOf(states.energised.partVolts[name]!, supplyV),
+const netsOf = ({ terminals }: Circuit, parts: readonly string[]): string[] => [
+	...new Set(terminals.flatMap(({ part, net }) => (net !== null && parts.includes(part) ? [net] : []))),
 ];
 
-function timerFaults(circuit: Circuit, states: WiringStates, supplyV: number): WiringFault[] {
-	const found: FoundParts = new Map();
-	for (const timer of partsOfKind(circuit, "relay_timer", "lowside_timer")) {
-		const [rest, on] = feeds(states, timer, supplyV);
-		if (rest === "reversed" || on === "reversed") note(found, "timer-reversed", timer);
-		else {
-			if (rest === "off") note(found, "timer-dead", timer);
-			else if (on === "off") note(found, "timer-self-cut", timer);
-			if (rest === "low") note(found, "timer-undervoltage", timer);
-		}
-	}
-	return gather(circuit, found);
+interface Fed {
+	readonly name: string;
+	readonly rest: Feed;
+	readonly on: Feed;
 }
 
-function fanFaults(circuit: Circuit, states: WiringStates, supplyV: number): WiringFault[] {
-	const found: FoundParts = new Map();
-	for (const fan of partsOfKind(circuit, "fan")) {
-		const [rest, on] = feeds(states, fan, supplyV);
-		const either = [rest, on];
-		if (either.includes("reversed")) note(found, "fan-reversed", fan);
-		if (either.includes("low")) note(found, "fan-undervoltage", fan);
-		if (either.some((feed) => feed === "reversed" || feed === "low")) continue;
-		if (rest === "full") note(found, on === "full" ? "always-on" : "inverted", fan);
-		else if (on === "off") note(found, "never-on", fan);
-	}
-	return gather(circuit, found);
+const namesWhere = (fed: readonly Fed[], holds: (one: Fed) => boolean): string[] =>
+	fed.filter(holds).map(({ name }) => name);
+
+/** One fault for all parts of a code, if there are any. */
+const faultFor = (...[code, severity, parts, data, nets]: Parameters<typeof faultOf>): WiringFault[] =>
+	parts.length === 0 ? [] : [faultOf(code, severity, parts, data, nets)];
+
+function timerFaults(circuit: Circuit, timers: readonly Fed[]): WiringFault[] {
+	const isReversed = ({ rest, on }: Fed): boolean => rest === "reversed" || on === "reversed";
+	const right = timers.filter((one) => !isReversed(one));
+	const reversed = namesWhere(timers, isReversed);
+	const dead = namesWhere(right, ({ rest }) => rest === "off");
+	const selfCut = namesWhere(right, ({ rest, on }) => rest !== "off" && on === "off");
+	const low = namesWhere(right, ({ rest }) => rest === "low");
+	const fans = namesOfKind(circuit, "fan");
+	const inSeries = (parts: readonly string[]) => seriesPartners(circuit, fans, parts).fans;
+	const openPins = circuit.terminals
+		.filter(({ part, name, isAlone }) => isAlone && dead.includes(part) && (name === "V+" || name === "V-"))
+		.map(({ pin }) => pin);
+	return [
+		...faultFor("timer-reversed", "stop", reversed, {}, netsOf(circuit, reversed)),
+		...faultFor("timer-dead", "stop", dead, { openPins, inSeries: inSeries(dead) }, netsOf(circuit, dead)),
+		...faultFor("timer-self-cut", "stop", selfCut, {}, netsOf(circuit, selfCut)),
+		...faultFor("timer-undervoltage", "stop", low, { inSeries: inSeries(low) }, netsOf(circuit, low)),
+	];
+}
+
+function fanFaults(circuit: Circuit, fans: readonly Fed[], deadTimers: readonly string[]): WiringFault[] {
+	const is = (feed: Feed, { rest, on }: Fed): boolean => rest === feed || on === feed;
+	const right = fans.filter((fan) => !is("reversed", fan) && !is("low", fan));
+	const reversed = namesWhere(fans, (fan) => is("reversed", fan));
+	const low = namesWhere(fans, (fan) => is("low", fan));
+	const always = namesWhere(right, ({ rest, on }) => rest === "full" && on === "full");
+	const inverted = namesWhere(right, ({ rest, on }) => rest === "full" && on !== "full");
+	const never = namesWhere(right, ({ rest, on }) => rest !== "full" && on === "off");
+	const timers = namesOfKind(circuit, ...TIMER_KINDS);
+	const inSeries = (parts: readonly string[]) => seriesPartners(circuit, parts, timers).timers;
+	const isLowSide = namesOfKind(circuit, "lowside_timer").length > 0;
+	const neverData = { inSeries: inSeries(never), deadTimers };
+	return [
+		...faultFor("fan-reversed", "stop", reversed, {}, netsOf(circuit, reversed)),
+		...faultFor("fan-undervoltage", "stop", low, { inSeries: inSeries(low) }, netsOf(circuit, low)),
+		...faultFor("always-on", "stop", always, { isLowSide }, netsOf(circuit, always)),
+		...faultFor("inverted", "stop", inverted, {}, netsOf(circuit, inverted)),
+		...faultFor("never-on", "stop", never, neverData, netsOf(circuit, never)),
+	];
+}
+
+/** Fans and timers of which the supply of one runs through the other: they share an end that is no pole, and not the other end. */
+function seriesPartners(circuit: Circuit, fans: readonly string[], timers: readonly string[]) {
+	const groupOf = groupPins(circuit, { energisedTimers: new Set() });
+	const [supply] = namesOfKind(circuit, "supply");
+	const poles = ["+", "-"].map((end) => groupOf(`${supply}.${end}`));
+	const areInSeries = (fan: string, timer: string): boolean => {
+		const [plus, minus, vPlus, vMinus] = [`${fan}.+`, `${fan}.-`, `${timer}.V+`, `${timer}.V-`].map(groupOf);
+		const joins = (a: number, b: number, c: number, d: number): boolean =>
+			a === b && !poles.includes(a) && c !== d;
+		return joins(minus!, vPlus!, plus!, vMinus!) || joins(plus!, vMinus!, minus!, vPlus!);
+	};
+	return {
+		fans: fans.filter((fan) => timers.some((timer) => areInSeries(fan, timer))),
+		timers: timers.filter((timer) => fans.some((fan) => areInSeries(fan, timer))),
+	};
 }
 
 /** A diode is left out of the solution, so what conducts shows as a voltage from A to K. */
 function diodeFaults(circuit: Circuit, states: WiringStates): WiringFault[] {
-	return partsOfKind(circuit, "diode").flatMap((diode): WiringFault[] => {
+	const [supply] = namesOfKind(circuit, "supply");
+	return namesOfKind(circuit, "diode").flatMap((diode): WiringFault[] => {
 		const conducting = [states.deenergised, states.energised].find(
 			({ partVolts }) => partVolts[diode]! > MIN_CONDUCTING_V,
 		);
 		if (conducting === undefined) return [];
-		const links = linkedNodes(circuit, { energisedTimers: new Set(conducting.energisedTimers) }).map(
-			({ nodes }) => nodes,
-		);
-		const own = [nodeOf(circuit, `${diode}.A`), nodeOf(circuit, `${diode}.K`)] as const;
-		const find = joinNodes(circuit.nodes, [...links, own]);
-		const [supply] = partsOfKind(circuit, "supply");
-		const shorts = find(nodeOf(circuit, `${supply}.+`)) === find(nodeOf(circuit, `${supply}.-`));
-		const parts = [diode];
-		return [
-			{ code: "diode-reversed", severity: "stop", parts, nets: netsOf(circuit, parts), isInSeries: !shorts },
-		];
+		const groupOf = groupPins(circuit, { energisedTimers: new Set(conducting.energisedTimers) });
+		// Across the diode the supply is shorted where its ends are those of the supply.
+		const ends = new Set([groupOf(`${diode}.A`), groupOf(`${diode}.K`)]);
+		const isAcross = ends.has(groupOf(`${supply}.+`)) && ends.has(groupOf(`${supply}.-`));
+		return [faultOf("diode-reversed", "stop", [diode], { isInSeries: !isAcross }, netsOf(circuit, [diode]))];
 	});
 }
 
 /** Where the fuses stand: with all of them out nothing may be fed, and no fan may have the supply's plus on it. */
 function fuseFaults(circuit: Circuit, states: WiringStates, supplyV: number): WiringFault[] {
-	const fuses = partsOfKind(circuit, "fuse");
+	const fuses = namesOfKind(circuit, "fuse");
 	if (fuses.length === 0) return [];
 	const open = [states.deenergised, states.energised].map(({ energisedTimers }) =>
 		solveCircuit(circuit, { energisedTimers: new Set(energisedTimers), isFuseOpen: true }),
 	);
 	const fed = circuit.parts.filter(({ name, part }) => {
 		const load = loadOf(part);
-		if (load === null) return false;
-		return open.some((solution) => {
-			const high = voltsAt(circuit, solution, `${name}.${load.positive}`);
-			const low = voltsAt(circuit, solution, `${name}.${load.negative}`);
-			return high !== null && low !== null && feedOf(Math.abs(high - low), supplyV) !== "off";
-		});
+		const across = open.map((solution) =>
+			load === null ? 0 : voltsAcross(circuit, solution, name, load.positive, load.negative),
+		);
+		return across.some((volts) => feedOf(Math.abs(volts), supplyV) !== "off");
 	});
-	if (fed.length > 0) {
-		const names = fed.map(({ name }) => name);
-		return [
-			{
-				code: "fuse-bypassed",
-				severity: "stop",
-				parts: [...fuses, ...names],
-				nets: netsOf(circuit, fuses),
-				fuses,
-				energised: names,
-			},
-		];
-	}
-	const live = partsOfKind(circuit, "fan").filter((fan) =>
+	const live = namesOfKind(circuit, "fan").filter((fan) =>
 		open.some((solution) => (voltsAt(circuit, solution, `${fan}.+`) ?? 0) > supplyV / 2),
 	);
-	if (live.length === 0) return [];
-	return [
-		{
-			code: "fuse-in-return",
-			severity: "stop",
-			parts: [...fuses, ...live],
-			nets: netsOf(circuit, fuses),
-			fuses,
-			energised: live,
-		},
-	];
-}
-
-/** Fans whose plus keeps the supply's voltage while they are off, and a switch that the check takes as closed. */
-export function remarksOf(
-	circuit: Circuit,
-	deenergised: CircuitSolution,
-	states: WiringStates,
-	supplyV: number,
-): WiringRemark[] {
-	const remarks: WiringRemark[] = [];
-	const live = partsOfKind(circuit, "fan").filter(
-		(fan) =>
-			feedOf(states.deenergised.partVolts[fan]!, supplyV) === "off" &&
-			(voltsAt(circuit, deenergised, `${fan}.+`) ?? 0) > supplyV / 2,
-	);
-	if (live.length > 0) remarks.push({ code: "positive stays on the fan", parts: live });
-	const switches = partsOfKind(circuit, "switch");
-	if (switches.length > 0) remarks.push({ code: "switch taken as closed", parts: switches });
-	return remarks;
+	const fault = (code: "fuse-bypassed" | "fuse-in-return", energised: readonly string[]) =>
+		faultOf(code, "stop", [...fuses, ...energised], { fuses, energised }, netsOf(circuit, fuses));
+	if (fed.length > 0)
+		return [
+			fault(
+				"fuse-bypassed",
+				fed.map(({ name }) => name),
+			),
+		];
+	return live.length > 0 ? [fault("fuse-in-return", live)] : [];
 }

@@ -1,84 +1,66 @@
-import { nearest } from "../../../nearest.ts";
-import type { Circuit } from "../circuit/circuit.ts";
+import { type Circuit, groupPins, namesOfKind } from "../circuit/circuit.ts";
 import type { CircuitSolution } from "../circuit/circuitsolution.ts";
-import { partsOfKind } from "../circuit/state.ts";
-import type { WiringFault } from "./faults.ts";
+import type { Wiring } from "../netlist/netlist.ts";
+import { faultOf, type WiringFault } from "./faults.ts";
 
-/** What keeps a netlist from being a circuit that can be solved. */
-export function structureFaults(circuit: Circuit): WiringFault[] {
-	const { unknown, twice, numberOf } = circuit;
-	const supplies = partsOfKind(circuit, "supply");
-	const known = [...numberOf.keys()];
-	const faults: WiringFault[] = [
-		...unknown.map(
-			({ pin, net }): WiringFault => ({
-				code: "unknown-pin",
-				severity: "stop",
-				parts: [],
-				nets: [net],
-				pin,
-				nearestPin: nearest(pin, known),
-			}),
-		),
-		...twice.map(
-			({ pin, nets }): WiringFault => ({
-				code: "pin-on-two-nets",
-				severity: "stop",
-				parts: [partOf(pin)],
-				nets,
-				pin,
-			}),
-		),
-	];
-	if (supplies.length === 0) faults.push({ code: "no-supply", severity: "stop", parts: [], nets: [] });
-	if (supplies.length > 1) faults.push({ code: "two-supplies", severity: "stop", parts: supplies, nets: [] });
-	return faults;
+/** Terminals that the nets name wrongly; a net may be read as if it named the nearest one. */
+export const pinFaults = ({ unknown, twice }: Circuit): WiringFault[] => [
+	...unknown.map(({ pin, net, nearestPin }) =>
+		faultOf("unknown-pin", "stop", [], { pin, nearestPin }, [net]),
+	),
+	...twice.map(({ pin, nets }) =>
+		faultOf("pin-on-two-nets", "stop", [pin.slice(0, pin.lastIndexOf("."))], { pin }, nets),
+	),
+];
+
+/** The wiring with each unknown terminal read as the nearest one that is on no net, or left out. */
+export function withoutUnknownPins({ parts, nets }: Wiring, { unknown, numberOf }: Circuit): Wiring {
+	const meant = new Map(unknown.map(({ pin, freePin }) => [pin, freePin]));
+	const known = (pin: string): string[] => (numberOf.has(pin) ? [pin] : [meant.get(pin) ?? []].flat());
+	return {
+		parts,
+		nets: Object.fromEntries(Object.entries(nets).map(([net, pins]) => [net, pins.flatMap(known)])),
+	};
 }
 
-const partOf = (pin: string): string => pin.slice(0, pin.lastIndexOf("."));
+/** One supply it must be: what several do together is not solved. */
+export function supplyCountFaults(circuit: Circuit): WiringFault[] {
+	const supplies = namesOfKind(circuit, "supply");
+	if (supplies.length === 0) return [faultOf("no-supply", "stop", [], {})];
+	if (supplies.length === 1) return [];
+	const groupOf = groupPins(circuit, { energisedTimers: new Set() });
+	const negatives = new Set(supplies.map((name) => groupOf(`${name}.-`)));
+	return [faultOf("two-supplies", "stop", supplies, { areNegativesJoined: negatives.size === 1 })];
+}
 
 /** Only the two ends of a change-over contact may stay open. */
 export const mayStayOpen = (terminal: string): boolean => terminal === "NO" || terminal === "NC";
+
+/** Each part, or net, of some terminals once. */
+const partsOn = (terminals: Circuit["terminals"]): string[] => [
+	...new Set(terminals.map(({ part }) => part)),
+];
+const netsOn = (terminals: Circuit["terminals"]): string[] => [
+	...new Set(terminals.flatMap(({ net }) => net ?? [])),
+];
 
 /** Terminals that nothing is connected to. */
 export function openFaults({ terminals }: Circuit): WiringFault[] {
 	const open = terminals.filter(({ name, isAlone }) => isAlone && !mayStayOpen(name));
 	if (open.length === 0) return [];
-	return [
-		{
-			code: "floating",
-			severity: "attention",
-			parts: [...new Set(open.map(({ part }) => part))],
-			nets: [...new Set(open.flatMap(({ net }) => (net === null ? [] : [net])))],
-			pins: open.map(({ pin }) => pin),
-		},
-	];
+	const pins = open.map(({ pin }) => pin);
+	return [faultOf("floating", "attention", partsOn(open), { pins }, netsOn(open))];
 }
 
-/** Short circuits in either state, and whether a fuse is there at all to end one. */
-export function shortFaults(
-	circuit: Circuit,
-	deenergised: CircuitSolution,
-	energised: CircuitSolution,
+/** A short circuit, from supply + to supply -. */
+export function shortFault(
+	code: "short-at-rest" | "short-when-on",
+	{ terminals }: Circuit,
+	{ shortPath }: CircuitSolution,
 ): WiringFault[] {
-	const faults: WiringFault[] = [];
-	for (const [code, { shortPath }] of [
-		["short-at-rest", deenergised],
-		["short-when-on", energised],
-	] as const) {
-		if (shortPath === null) continue;
-		const path = shortPath.map((terminal) => circuit.terminals[terminal]!);
-		const contact = path.findLast(({ name }) => mayStayOpen(name) || name === "OUT-");
-		faults.push({
-			code,
-			severity: "stop",
-			parts: [...new Set(path.map(({ part }) => part))],
-			nets: [...new Set(path.flatMap(({ net }) => (net === null ? [] : [net])))],
-			path: path.map(({ pin }) => pin),
-			contactPin: contact?.pin ?? null,
-		});
-	}
-	if (partsOfKind(circuit, "fuse").length === 0)
-		faults.push({ code: "no-fuse", severity: "stop", parts: [], nets: [] });
-	return faults;
+	if (shortPath === null) return [];
+	const on = shortPath.map((terminal) => terminals[terminal]!);
+	const contact = on.findLast(({ name }) => mayStayOpen(name) || name === "OUT-");
+	const data = { path: on.map(({ pin }) => pin), contactPin: contact?.pin ?? null };
+	return [faultOf(code, "stop", partsOn(on), data, netsOn(on))];
 }

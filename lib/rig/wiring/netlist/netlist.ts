@@ -2,49 +2,36 @@ import { type Fault, InputError } from "../../../errors.ts";
 import { nearest } from "../../../nearest.ts";
 import { EXTRA_LOW_VOLTAGE } from "../../../sources/supplies.ts";
 
-/** Plug-in adapter: voltage [V] and the current it is rated for [A]. */
-export interface SupplyPart {
-	readonly kind: "supply";
-	readonly v: number;
-	readonly maxA: number;
-}
-/** Timer board whose change-over contact is free of its supply: own voltage [V], own current [A], what the contact may switch [A]. */
-export interface RelayTimerPart {
-	readonly kind: "relay_timer";
-	readonly v: number;
-	readonly a: number;
-	readonly contactA: number;
-}
-/** Timer board that switches the minus: OUT+ is V+, OUT- is joined to V- while the timer is on. */
-export interface LowsideTimerPart {
-	readonly kind: "lowside_timer";
-	readonly v: number;
-	readonly a: number;
-	readonly contactA: number;
-}
-/** Fan: current [A] at its nominal voltage [V], and the window of voltages it runs at [V]. */
-export interface FanPart {
-	readonly kind: "fan";
-	readonly a: number;
-	readonly v: number;
-	readonly vmin: number;
-	readonly vmax: number;
-}
-/** Fuse: rating [A] and the current that the wire behind it stands [A]. */
-export interface FusePart {
-	readonly kind: "fuse";
-	readonly a: number;
-	readonly wireA: number;
-}
-export interface DiodePart {
-	readonly kind: "diode";
-}
-/** Hand switch; the check takes it as closed. */
-export interface SwitchPart {
-	readonly kind: "switch";
-}
+/** Kinds of parts: their terminals in the order in which they are drawn, and their ratings. */
+const KINDS = {
+	/** Plug-in adapter: voltage [V] and the current it is rated for [A]. */
+	supply: { terminals: ["+", "-"], ratings: ["v", "maxA"] },
+	/** Timer board whose change-over contact is free of its supply: own voltage [V], own current [A], what the contact may switch [A]. */
+	relay_timer: { terminals: ["V+", "V-", "COM", "NO", "NC"], ratings: ["v", "a", "contactA"] },
+	/** Timer board that switches the minus: OUT+ is V+, OUT- is joined to V- while the timer is on. */
+	lowside_timer: { terminals: ["V+", "V-", "OUT+", "OUT-"], ratings: ["v", "a", "contactA"] },
+	/** Fan: current [A] at its nominal voltage [V], and the range of voltages it runs at [V]. */
+	fan: { terminals: ["+", "-"], ratings: ["a", "v", "vmin", "vmax"] },
+	/** Fuse: rating [A] and the current that the wire behind it stands [A]. */
+	fuse: { terminals: ["1", "2"], ratings: ["a", "wireA"] },
+	diode: { terminals: ["K", "A"], ratings: [] },
+	/** Hand switch; the check takes it as closed. */
+	switch: { terminals: ["1", "2"], ratings: [] },
+} as const;
+
+export type PartKind = keyof typeof KINDS;
+export type PartOf<Kind extends PartKind> = Kind extends unknown
+	? { readonly kind: Kind } & { readonly [Rating in (typeof KINDS)[Kind]["ratings"][number]]: number }
+	: never;
+export type SupplyPart = PartOf<"supply">;
+export type RelayTimerPart = PartOf<"relay_timer">;
+export type LowsideTimerPart = PartOf<"lowside_timer">;
 export type TimerPart = RelayTimerPart | LowsideTimerPart;
-export type WiringPart = SupplyPart | TimerPart | FanPart | FusePart | DiodePart | SwitchPart;
+export type FanPart = PartOf<"fan">;
+export type FusePart = PartOf<"fuse">;
+export type DiodePart = PartOf<"diode">;
+export type SwitchPart = PartOf<"switch">;
+export type WiringPart = PartOf<PartKind>;
 
 /** Parts by name, and nets: which terminals (`FAN.+`) are joined. A net's name carries no meaning. */
 export interface Wiring {
@@ -52,26 +39,7 @@ export interface Wiring {
 	readonly nets: Readonly<Record<string, readonly string[]>>;
 }
 
-/** Terminals of each kind of part, in the order in which they are drawn. */
-export const TERMINALS = {
-	supply: ["+", "-"],
-	relay_timer: ["V+", "V-", "COM", "NO", "NC"],
-	lowside_timer: ["V+", "V-", "OUT+", "OUT-"],
-	fan: ["+", "-"],
-	fuse: ["1", "2"],
-	diode: ["K", "A"],
-	switch: ["1", "2"],
-} as const satisfies Record<WiringPart["kind"], readonly string[]>;
-
-const RATINGS: Readonly<Record<WiringPart["kind"], readonly string[]>> = {
-	supply: ["v", "maxA"],
-	relay_timer: ["v", "a", "contactA"],
-	lowside_timer: ["v", "a", "contactA"],
-	fan: ["a", "v", "vmin", "vmax"],
-	fuse: ["a", "wireA"],
-	diode: [],
-	switch: [],
-};
+export const terminalsOf = (kind: PartKind): readonly string[] => KINDS[kind].terminals;
 
 const MEANING: Readonly<Record<string, string>> = {
 	v: "a voltage in volts, such as 12",
@@ -98,22 +66,21 @@ const didYouMean = (name: string, known: readonly string[]): string => {
 	return near === null ? `; known here: ${known.join(", ")}` : `; did you mean "${near}"?`;
 };
 
+const unknownKeys = (prefix: string, value: object, known: readonly string[]): Fault[] =>
+	Object.keys(value)
+		.filter((key) => !known.includes(key))
+		.map((key) => ({ path: prefix + key, message: `is no known key${didYouMean(key, known)}` }));
+
 const partFaults = (path: string, part: unknown): Fault[] => {
 	if (!isMapping(part)) return [{ path, message: `needs a kind and ratings, got ${shown(part)}` }];
-	const kinds = Object.keys(RATINGS);
+	const kinds = Object.keys(KINDS);
 	const { kind } = part;
-	if (typeof kind !== "string" || !Object.hasOwn(RATINGS, kind)) {
+	if (typeof kind !== "string" || !Object.hasOwn(KINDS, kind)) {
 		const hint = typeof kind === "string" ? didYouMean(kind, kinds) : "";
 		return [{ path: `${path}.kind`, message: `needs one of ${kinds.join(", ")}, got ${shown(kind)}${hint}` }];
 	}
-	const wanted = RATINGS[kind as WiringPart["kind"]];
-	const faults: Fault[] = [];
-	for (const key of Object.keys(part))
-		if (key !== "kind" && !wanted.includes(key))
-			faults.push({
-				path: `${path}.${key}`,
-				message: `is no known key${didYouMean(key, ["kind", ...wanted])}`,
-			});
+	const wanted: readonly string[] = KINDS[kind as PartKind].ratings;
+	const faults = unknownKeys(`${path}.`, part, ["kind", ...wanted]);
 	for (const key of wanted) {
 		const value = Object.hasOwn(part, key) ? part[key] : undefined;
 		if (typeof value !== "number" || !Number.isFinite(value) || value <= 0)
@@ -136,13 +103,11 @@ const partFaults = (path: string, part: unknown): Fault[] => {
  */
 export function readWiring(value: unknown): Wiring {
 	if (!isMapping(value)) throw new InputError(`a wiring needs "parts" and "nets", got ${shown(value)}`);
-	const faults: Fault[] = [];
-	for (const key of ["parts", "nets"])
-		if (!isMapping(value[key]))
-			faults.push({ path: key, message: `needs a mapping, got ${shown(value[key])}` });
-	for (const key of Object.keys(value))
-		if (key !== "parts" && key !== "nets")
-			faults.push({ path: key, message: `is no known key${didYouMean(key, ["parts", "nets"])}` });
+	const keys = ["parts", "nets"];
+	const faults: Fault[] = keys
+		.filter((key) => !isMapping(value[key]))
+		.map((path) => ({ path, message: `needs a mapping, got ${shown(value[path])}` }));
+	faults.push(...unknownKeys("", value, keys));
 	if (isMapping(value.parts))
 		for (const [name, part] of Object.entries(value.parts)) faults.push(...partFaults(`parts.${name}`, part));
 	if (isMapping(value.nets))

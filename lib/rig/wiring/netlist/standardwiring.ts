@@ -40,26 +40,29 @@ export function standardWiring({
 		...Object.fromEntries(fans.map((fan, place) => [fanNames[place], { kind: "fan", ...fan }])),
 		...(flybackDiode ? { DIODE: { kind: "diode" } } : {}),
 	};
-	const positiveOfFans = [...fanNames.map((name) => `${name}.+`), ...(flybackDiode ? ["DIODE.K"] : [])];
-	const negativeOfFans = [...fanNames.map((name) => `${name}.-`), ...(flybackDiode ? ["DIODE.A"] : [])];
-	const fused = handSwitch ? "SWITCH.2" : "FUSE.2";
+	const ends = (fan: "+" | "-", diode: "K" | "A"): string[] => [
+		...fanNames.map((name) => `${name}.${fan}`),
+		...(flybackDiode ? [`DIODE.${diode}`] : []),
+	];
+	const [positive, negative] = [ends("+", "K"), ends("-", "A")];
 	const feed = {
 		"supply plus": ["SUPPLY.+", "FUSE.1"],
 		...(handSwitch ? { "fused plus": ["FUSE.2", "SWITCH.1"] } : {}),
 	};
-	const nets: Record<string, readonly string[]> =
+	const [plus, fused] = handSwitch ? ["plus", "SWITCH.2"] : ["fused plus", "FUSE.2"];
+	const nets: Wiring["nets"] =
 		timer.kind === "relay_timer"
 			? {
 					...feed,
-					[handSwitch ? "plus" : "fused plus"]: [fused, "TIMER.V+", "TIMER.COM"],
-					"switched plus": ["TIMER.NO", ...positiveOfFans],
-					minus: ["SUPPLY.-", "TIMER.V-", ...negativeOfFans],
+					[plus]: [fused, "TIMER.V+", "TIMER.COM"],
+					"switched plus": ["TIMER.NO", ...positive],
+					minus: ["SUPPLY.-", "TIMER.V-", ...negative],
 				}
 			: {
 					...feed,
-					[handSwitch ? "plus" : "fused plus"]: [fused, "TIMER.V+"],
-					"output plus": ["TIMER.OUT+", ...positiveOfFans],
-					"switched minus": ["TIMER.OUT-", ...negativeOfFans],
+					[plus]: [fused, "TIMER.V+"],
+					"output plus": ["TIMER.OUT+", ...positive],
+					"switched minus": ["TIMER.OUT-", ...negative],
 					minus: ["SUPPLY.-", "TIMER.V-"],
 				};
 	return { parts, nets };
