@@ -55,7 +55,8 @@ export class SolverError extends Error {
 	readonly state: readonly number[];
 
 	constructor(message: string, timeSeconds: number, state: readonly number[]) {
-		super(`${message} (at ${timeSeconds} s, state ${state.map((x) => x.toPrecision(6)).join(", ")} ppm)`);
+		const values = state.map((x) => x.toPrecision(6)).join(", ");
+		super(`${message} (at ${timeSeconds} s${values === "" ? "" : `, state ${values} ppm`})`);
 		this.name = "SolverError";
 		this.timeSeconds = timeSeconds;
 		this.state = state;

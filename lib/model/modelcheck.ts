@@ -11,6 +11,9 @@ const CO2: Rule = { needs: "0 ppm or more", isMet: (x) => x >= 0 };
 const FLOW: Rule = { needs: "a flow of 0 m3/s or more", isMet: (x) => x >= 0 };
 const TIME: Rule = { needs: "a time of 0 s or more", isMet: (x) => x >= 0 };
 
+/** Fastest change that the solvers follow in double precision through the longest off-times [1/s]. */
+const MAX_PER_S = 1e3;
+
 /** The numbers of a model and what each must be. */
 const NUMBERS = {
 	volumeM3: { needs: "a volume above 0 m3", isMet: (x) => x > 0 },
@@ -23,7 +26,10 @@ const NUMBERS = {
 	mixingEfficiency: { needs: "a factor above 0 and at most 1", isMet: (x) => x > 0 && x <= 1 },
 	spinUpTauSeconds: TIME,
 	coastDownTauSeconds: TIME,
-	responseSeconds: TIME,
+	responseSeconds: {
+		needs: `0 s, or a time of ${1 / MAX_PER_S} s or more`,
+		isMet: (x) => x === 0 || x >= 1 / MAX_PER_S,
+	},
 	stagnantFraction: { needs: "a share from 0 to below 1", isMet: (x) => x >= 0 && x < 1 },
 	stagnantSourceShare: { needs: "a share from 0 to 1", isMet: (x) => x >= 0 && x <= 1 },
 } as const satisfies Readonly<Record<Exclude<keyof Model, "source" | "sensorZone">, Rule>>;
@@ -97,6 +103,17 @@ export function checkModel(given: Model): Readonly<Model> {
 			"interzonalM3PerS",
 			"a stagnant zone needs an exchange above 0 m3/s with the mixed zone, or it never airs out",
 		);
+	if (faults.length > 0) throw new InputError(faults);
+	const share = Number(stagnantFraction ?? 0);
+	for (const key of ["interzonalM3PerS", "deliveredM3PerS", "infiltrationM3PerS"] as const) {
+		const zone = key === "interzonalM3PerS" ? Math.min(share, 1 - share) : 1 - share;
+		const perS = Number(fields[key] ?? 0) / (Number(fields.volumeM3) * zone);
+		if ((share > 0 || Number(fields.responseSeconds ?? 0) > 0) && perS > MAX_PER_S)
+			fault(
+				key,
+				`changes the air of a zone ${perS.toPrecision(3)} times a second, but can at most ${MAX_PER_S} times; leave out a zone so small, or take a smaller flow`,
+			);
+	}
 	if (faults.length > 0) throw new InputError(faults);
 	return Object.freeze(source === undefined ? fields : { ...fields, source }) as Readonly<Model>;
 }

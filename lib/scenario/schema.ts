@@ -83,7 +83,7 @@ const chamber = mapping(
 		stagnant: mapping(
 			{
 				share: quantity("fraction", "share of the free volume that the fan does not reach", {
-					above: "0 %",
+					min: "0.001 %",
 					max: "95 %",
 				}),
 				source: quantity("fraction", "share of the CO2 source in this zone", { min: "0 %", max: "100 %" }, [

@@ -1,8 +1,12 @@
 import { HOUR } from "../time.ts";
 import type { SolutionSegment } from "./propagate/solutionsegment.ts";
+import { findRoot } from "./root.ts";
 
-/** Nodes in a long piece; a short one needs none but its ends. */
-const NODES = 24;
+/** What a cubic may be off by in the middle of two nodes [ppm s]: a hundred-thousandth of a ppm of the mean. */
+const TOLERANCE_PPM_S = 0.02;
+/** Parts of a piece at first: a switch is followed by what is fast. */
+const FIRST_NODES = [0, 1 / 64, 1 / 8, 1] as const;
+const MAX_HALVINGS = 30;
 
 /** Highest mean over any window of one hour, gathered piece by piece. */
 export interface MaxHourlyMean {
@@ -12,8 +16,9 @@ export interface MaxHourlyMean {
 }
 
 /**
- * Keeps the integral I of the CO2 at nodes that crowd after each switch and searches the largest I(t + 1 h) - I(t).
- * Between nodes I is a cubic with the true slopes (which are the CO2 itself); the error is far below 0.001 ppm of the mean.
+ * Keeps the integral I of the CO2 at nodes that lie close enough for a cubic with the true slopes (which are the CO2 itself), and
+ * finds the largest W(t) = I(t + 1 h) - I(t): at an end of the run, or where W' = C(t + 1 h) - C(t) falls through 0. The error is
+ * below 0.0001 ppm of the mean.
  */
 export function maxHourlyMean(state: number): MaxHourlyMean {
 	const times: number[] = [];
@@ -24,16 +29,30 @@ export function maxHourlyMean(state: number): MaxHourlyMean {
 	let atEnd = 0;
 	return {
 		add(solution) {
-			const nodes = solution.isShort ? 1 : NODES;
-			for (let j = 0; j < nodes; j++) {
-				const t = solution.durationSeconds * (j / nodes) ** 3;
-				times.push(solution.startSeconds + t);
-				integrals.push(total + (t === 0 ? 0 : solution.integralTo(state, t)));
-				levels.push(solution.ppmAt(state, t));
-			}
-			end = solution.startSeconds + solution.durationSeconds;
-			total += solution.integralTo(state, solution.durationSeconds);
-			atEnd = solution.ppmAt(state, solution.durationSeconds);
+			const { startSeconds, durationSeconds, isShort } = solution;
+			const at = (t: number): Node => ({
+				t,
+				integral: t === 0 ? 0 : solution.integralTo(state, t),
+				level: solution.ppmAt(state, t),
+			});
+			/** Nodes from `a` to `b` without the last. */
+			const keep = (a: Node, b: Node, halvings: number): void => {
+				const middle = at((a.t + b.t) / 2);
+				const isClose = Math.abs(middle.integral - cubic(a, b, 0.5)) <= TOLERANCE_PPM_S;
+				if (!isClose && halvings > 0) {
+					keep(a, middle, halvings - 1);
+					keep(middle, b, halvings - 1);
+					return;
+				}
+				times.push(startSeconds + a.t);
+				integrals.push(total + a.integral);
+				levels.push(a.level);
+			};
+			const nodes = (isShort ? [0, 1] : FIRST_NODES).map((share) => at(share * durationSeconds));
+			for (let i = 1; i < nodes.length; i++) keep(nodes[i - 1]!, nodes[i]!, MAX_HALVINGS);
+			end = startSeconds + durationSeconds;
+			total += nodes.at(-1)!.integral;
+			atEnd = nodes.at(-1)!.level;
 		},
 		meanPpm(repeats) {
 			const begin = times[0]!;
@@ -43,49 +62,70 @@ export function maxHourlyMean(state: number): MaxHourlyMean {
 			times.push(end);
 			integrals.push(total);
 			levels.push(atEnd);
-			const integralAt = (t: number): number => {
-				const turns = repeats ? Math.floor((t - begin) / span) : 0;
-				const local = t - turns * span;
-				return turns * total + cubic(times, integrals, levels, local);
+			const nodes = times.map((t, i): Node => ({ t, integral: integrals[i]!, level: levels[i]! }));
+			const turnsAt = (t: number) => (repeats ? Math.floor((t - begin) / span) : 0);
+			const evaluate = (t: number, what: typeof cubic): number => {
+				const local = t - turnsAt(t) * span;
+				const place = findPlace(times, local);
+				const [a, b] = [nodes[place]!, nodes[place + 1]!];
+				return what(a, b, b.t > a.t ? (local - a.t) / (b.t - a.t) : 0);
 			};
+			const integralAt = (t: number) => turnsAt(t) * total + evaluate(t, cubic);
 			const window = (t: number) => integralAt(t + HOUR) - integralAt(t);
+			const slope = (t: number) => evaluate(t + HOUR, cubicSlope) - evaluate(t, cubicSlope);
 			const last = repeats ? end : end - HOUR;
-			let best = Number.NEGATIVE_INFINITY;
-			let at = begin;
-			for (const node of times)
-				for (const t of [
-					node,
-					node - HOUR + (repeats && node - HOUR < begin ? span * Math.ceil((begin - node + HOUR) / span) : 0),
-				]) {
-					if (t < begin || t > last) continue;
-					const value = window(t);
-					if (value > best) [best, at] = [value, t];
-				}
-			// The best node is next to the best window; walk up from there.
-			for (let step = Math.min(span, HOUR) / 64; step > 1e-6; step /= 2)
-				for (const t of [at - step, at + step])
-					if (t >= begin && t <= last && window(t) > best) [best, at] = [window(t), t];
+			const moments = Float64Array.from(
+				[...times, ...times.map((t) => t - HOUR - turnsAt(t - HOUR) * span), begin, last].filter(
+					(t) => t >= begin && t <= last,
+				),
+			).sort();
+			const values = moments.map(window);
+			let best = values.reduce((a, b) => Math.max(a, b));
+			for (let i = 1; i < moments.length; i++) {
+				const [a, b] = [moments[i - 1]!, moments[i]!];
+				const rise = slope(a);
+				// What rises no faster than at its start stays below this.
+				if (!(rise > 0 && values[i - 1]! + rise * (b - a) > best) || slope(b) >= 0) continue;
+				best = Math.max(best, window(findRoot(slope, a, b)));
+			}
 			return best / HOUR;
 		},
 	};
 }
 
-/** Cubic through the neighbours' values and slopes. */
-function cubic(x: number[], y: number[], slope: number[], at: number): number {
-	let low = 0;
-	let high = x.length - 1;
-	while (high - low > 1) {
-		const middle = (low + high) >> 1;
-		if (x[middle]! <= at) low = middle;
-		else high = middle;
-	}
-	const h = x[high]! - x[low]!;
-	if (h === 0) return y[low]!;
-	const u = (at - x[low]!) / h;
+interface Node {
+	readonly t: number;
+	/** [ppm s] */
+	readonly integral: number;
+	/** Its slope [ppm]. */
+	readonly level: number;
+}
+
+/** Cubic through two nodes and their slopes, a share of the way from one to the other. */
+function cubic(a: Node, b: Node, u: number): number {
+	const h = b.t - a.t;
 	const v = 1 - u;
 	return (
-		v * v * (1 + 2 * u) * y[low]! +
-		u * u * (1 + 2 * v) * y[high]! +
-		h * u * v * (v * slope[low]! - u * slope[high]!)
+		v * v * (1 + 2 * u) * a.integral +
+		u * u * (1 + 2 * v) * b.integral +
+		h * u * v * (v * a.level - u * b.level)
 	);
+}
+
+function cubicSlope(a: Node, b: Node, u: number): number {
+	const v = 1 - u;
+	const mean = b.t > a.t ? (b.integral - a.integral) / (b.t - a.t) : a.level;
+	return 6 * u * v * mean + v * (v - 2 * u) * a.level + u * (u - 2 * v) * b.level;
+}
+
+/** Last of the ascending times that is not after `t`, the very last aside. */
+function findPlace(times: readonly number[], t: number): number {
+	let low = 0;
+	let high = times.length - 1;
+	while (high - low > 1) {
+		const middle = (low + high) >> 1;
+		if (times[middle]! <= t) low = middle;
+		else high = middle;
+	}
+	return low;
 }

@@ -46,7 +46,7 @@ describe("the balance", () => {
 				"model.volumeM3: needs a volume above 0 m3, got 0",
 				"model.infiltrationM3PerS: needs a flow of 0 m3/s or more, got -1",
 				"model.mixingEfficiency: needs a factor above 0 and at most 1, got 0",
-				"model.responseSeconds: needs a time of 0 s or more, got NaN",
+				"model.responseSeconds: needs 0 s, or a time of 0.001 s or more, got NaN",
 				"model.interzonalM3PerS: a stagnant zone needs an exchange above 0 m3/s with the mixed zone, or it never airs out",
 			].join("\n"),
 		);

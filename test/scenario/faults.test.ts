@@ -82,6 +82,10 @@ describe("a value", () => {
 			"stagnant: { share: 100 %, source: 0, exchange: 2 /h }",
 			'chamber.stagnant.share: must be at most 95 %, got "100 %"',
 		],
+		[
+			"stagnant: { share: 1e-9 %, source: 0, exchange: 2 /h }",
+			'chamber.stagnant.share: must be at least 0.001 %, got "1e-9 %"',
+		],
 		["altitude: 3 m, pressure: 1000 hPa", "chamber.pressure: conflicts with altitude; give one of the two"],
 		["leak: -1 /h", 'chamber.leak: must be at least 0, got "-1 /h"'],
 	])("chamber with %s", (extra, message) => {
@@ -178,6 +182,9 @@ describe("physics that cannot be", () => {
 		);
 	});
 	it("a sensor in a zone that is not there is refused", () => {
+		expect(one({ fan: "fan: { flow: 40 m3/h }\nsensor: { response: 1 ms }" })).toBe(
+			'cabinet.yaml:6:21 sensor.response: must be 0, or at least 0.01 s, got "1 ms"',
+		);
 		expect(one({ fan: "fan: { flow: 40 m3/h }\nsensor: { response: 60 s, zone: stagnant }" })).toBe(
 			"cabinet.yaml:6:33 sensor.zone: hangs in a stagnant zone, but chamber.stagnant is not given",
 		);

@@ -121,6 +121,33 @@ describe("a hand-written model", () => {
 		expect(faultsOf(() => periodicState(model, shortBursts))).toEqual(faults);
 	});
 
+	it("that changes faster than a double can hold is refused, and at the limit it is as good as at once", () => {
+		const tiny = { ...zoned, responseSeconds: 0, stagnantFraction: 1e-11, stagnantSourceShare: 0.3 };
+		for (const [model, path] of [
+			[
+				{ ...cabinet, responseSeconds: 1e-12 },
+				"model.responseSeconds: needs 0 s, or a time of 0.001 s or more, got 1e-12",
+			],
+			[tiny, "model.interzonalM3PerS: changes the air of a zone"],
+			[{ ...zoned, interzonalM3PerS: 1e6 }, "model.interzonalM3PerS: changes the air of a zone"],
+			[{ ...zoned, deliveredM3PerS: 1e5 }, "model.deliveredM3PerS: changes the air of a zone"],
+		] as const)
+			expect(faultsOf(() => periodicState(model, shortBursts))[0]).toContain(path);
+		const long = { kind: "cycle", onSeconds: 60, offSeconds: 30 * 86_400 } as const;
+		for (const schedule of [shortBursts, long]) {
+			const plain = periodicState(cabinet, schedule);
+			const sensed = periodicState({ ...cabinet, responseSeconds: 1e-3 }, schedule);
+			// One zone but for a corner of 1.8 mL that changes its air 1000 times a second.
+			const corner = periodicState({ ...tiny, stagnantFraction: 1e-5, interzonalM3PerS: 0.0018 }, schedule);
+			if (!plain.exists || !sensed.exists || !corner.exists) throw new Error("no regime");
+			for (const key of ["peakPpm", "meanPpm", "troughPpm"] as const) {
+				expect(sensed.sensor![key] / plain[key]).toBeCloseTo(1, 4);
+				expect(sensed[key] / plain[key]).toBeCloseTo(1, 4);
+				expect(corner[key] / plain[key]).toBeCloseTo(1, 4);
+			}
+		}
+	});
+
 	it("that is no object is refused by name", () => {
 		for (const [given, shown] of [
 			[undefined, "undefined"],

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { InputError, SolverError } from "../../lib/errors.ts";
+import { periodicState } from "../../lib/solve/periodic.ts";
 import { makeDormandPrince } from "../../lib/solve/propagate/rungekutta.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { cabinet, everything, shortBursts } from "./models.ts";
@@ -54,6 +55,59 @@ describe("the Dormand-Prince integrator", () => {
 			const { integrate } = makeDormandPrince(1, (_t, y, out) => out.set([slope(y[0]!)]), 1e-6, 1e-6);
 			expect(() => integrate(Float64Array.of(1), 10, 0.1, 1)).toThrow(SolverError);
 		}
+	});
+
+	it("takes no longer step right after one that was rejected", () => {
+		// A pulse at 5 that the long steps before it run into.
+		const steps: number[] = [];
+		const attempts: number[] = [];
+		const { integrate } = makeDormandPrince(
+			1,
+			(t, y, slope) => {
+				attempts.push(t);
+				slope[0] = 1000 * Math.exp(-(((t - 5) / 0.05) ** 2)) - y[0]!;
+			},
+			1e-6,
+			1e-6,
+		);
+		integrate(Float64Array.of(0), 10, 0.1, 2, (from, to) => {
+			steps.push(to - from);
+			return true;
+		});
+		// Seven slopes an attempt, of which the first is that of the step before.
+		const tried = Array.from({ length: (attempts.length - 1) / 6 }, (_, i) =>
+			attempts.slice(1 + 6 * i, 7 + 6 * i),
+		);
+		const spans = tried.map((at) => 5 * (at[1]! - at[0]!) * 2);
+		expect(spans.length).toBeGreaterThan(steps.length);
+		let accepted = 0;
+		let wasRejected = false;
+		for (const [i, span] of spans.entries()) {
+			const isAccepted = Math.abs(span - steps[accepted]!) <= 1e-9 * span;
+			if (isAccepted && wasRejected && i + 1 < spans.length)
+				expect(spans[i + 1]!).toBeLessThanOrEqual(span * (1 + 1e-9));
+			if (isAccepted) accepted++;
+			wasRejected = !isAccepted;
+		}
+		expect(accepted).toBe(steps.length);
+	});
+
+	it("gives up on a sensor that is far too fast within seconds, and says how far it came", () => {
+		const source = { ...everything.source!, periodSeconds: 86_400 };
+		const model = { ...cabinet, source, responseSeconds: 0.001 };
+		const error = (() => {
+			try {
+				periodicState(model, { kind: "cycle", onSeconds: 60, offSeconds: 3540 });
+			} catch (thrown) {
+				return thrown;
+			}
+		})();
+		expect(error).toBeInstanceOf(SolverError);
+		const { message, timeSeconds, state } = error as SolverError;
+		expect(message).toMatch(/gave up after \d+ steps: .* changes within 0.0010 s; .* \(at \d/);
+		expect(timeSeconds).toBeGreaterThan(1000);
+		expect(timeSeconds).toBeLessThan(86_400);
+		expect(state).toHaveLength(2);
 	});
 
 	it("stays within five tolerances of the exact path over a day, from 1e-3 to 1e-11, and misses no burst", () => {

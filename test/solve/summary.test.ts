@@ -72,6 +72,47 @@ describe("the summary of a schedule", () => {
 		expect(dividing.maxHourlyMeanPpm).toBeCloseTo(dividing.meanPpm, 9);
 	});
 
+	it("finds the worst hour of a lull that is longer than it, to 0.0001 ppm of the closed form, and never above the peak", () => {
+		for (const [leakPerHour, onSeconds, offSeconds] of [
+			[2, 600, 30 * 86_400],
+			[0.5, 100, 2 * 86_400],
+			[0.04, 12, 5000],
+			[0, 60, 90_000],
+			[3, 3000, 9000],
+		] as const) {
+			const infiltrationM3PerS = (leakPerHour * 0.18) / 3600;
+			const model = { ...cabinet, infiltrationM3PerS };
+			const summary = summarize(model, { kind: "cycle", onSeconds, offSeconds }, { ceilingPpm: 1000 });
+			// Excess x in either half: x' = s - λx, and its integral (x0 + s t - x)/λ, or x0 t + s t²/2 without air.
+			const rise = (1e6 * cabinet.generationM3PerS) / 0.18;
+			const half = (rate: number) => ({
+				at: (x0: number, t: number) =>
+					rate === 0 ? x0 + rise * t : rise / rate + (x0 - rise / rate) * Math.exp(-rate * t),
+				area: (x0: number, t: number) =>
+					rate === 0
+						? x0 * t + (rise * t * t) / 2
+						: (rise * t) / rate - ((x0 - rise / rate) * Math.expm1(-rate * t)) / rate,
+			});
+			const off = half(leakPerHour / 3600);
+			const on = half(leakPerHour / 3600 + cabinet.deliveredM3PerS / 0.18);
+			let trough = 0;
+			for (let i = 0; i < 500; i++) trough = on.at(off.at(trough, offSeconds), onSeconds);
+			const peak = off.at(trough, offSeconds);
+			// The window reaches u seconds into the burst that ends the lull, and begins in the lull.
+			const mean = (u: number) =>
+				430 +
+				(off.area(trough, offSeconds) - off.area(trough, offSeconds + u - 3600) + on.area(peak, u)) / 3600;
+			let [low, high] = [0, Math.min(onSeconds, 3600)];
+			for (let i = 0; i < 200; i++) {
+				const third = (high - low) / 3;
+				if (mean(low + third) < mean(high - third)) low += third;
+				else high -= third;
+			}
+			expect(Math.abs(summary.maxHourlyMeanPpm - mean(low))).toBeLessThan(1e-4);
+			expect(summary.maxHourlyMeanPpm).toBeLessThanOrEqual(summary.peakPpm + 1e-5);
+		}
+	});
+
 	it("counts air, bursts and what a burst replaces", () => {
 		const summary = summarize(cabinet, shortBursts, { ceilingPpm: 1000 });
 		// 43.2 m3/h for 12 s is 0.144 m3, on 0.18 m3 0.8 air changes; 86400/552 bursts a day.

@@ -52,4 +52,11 @@ describe("a fan that takes time to change speed, on the exact path", () => {
 		const atSwitch = cabinet.intakePpm + periodic.start.state[0]!;
 		expect(periodic.peakPpm).toBeGreaterThan(atSwitch);
 	});
+
+	it("gives up on a sensor that is far too fast for it before memory runs out, and says why", () => {
+		const model = { ...cabinet, spinUpTauSeconds: 600, responseSeconds: 0.01 };
+		expect(() => periodicState(model, { kind: "cycle", onSeconds: 3600, offSeconds: 3600 })).toThrow(
+			/gave up after 50000 steps of a fan with a time constant of 600 s: .* a sensor so fast is given a response of 0 s/,
+		);
+	});
 });

@@ -1,3 +1,4 @@
+import { InputError, show } from "../../errors.ts";
 import { DAY } from "../../time.ts";
 import { type FanDynamics, fanSpeedFraction } from "../fan/fanspeed.ts";
 import {
@@ -151,6 +152,8 @@ export function* playTimeline(
 	fan: FanDynamics = INSTANT,
 	startFraction = 0,
 ): Generator<FanSegment> {
+	if (!(untilSeconds >= 0))
+		throw new InputError(`untilSeconds needs a time of 0 s or more, got ${show(untilSeconds)}`);
 	let fraction = startFraction;
 	for (let index = 0; ; index++) {
 		const origin = index === 0 ? 0 : index * repeatSeconds;
@@ -172,7 +175,7 @@ export function* playTimeline(
  * @param schedule when the fan is on
  * @param untilSeconds end of the run [s]
  * @returns segments, each with its start and duration [s]
- * @throws never
+ * @throws InputError for a schedule or a time that makes no sense
  *
  * Source: this project.
  * @example [...segments({ kind: "cycle", onSeconds: 4, offSeconds: 236 }, 240)].length // => 2
@@ -188,7 +191,7 @@ export function* segments(schedule: Schedule | Timeline, untilSeconds: number): 
  * @param schedule when the fan is on
  * @param untilSeconds length of the run of a schedule that never repeats [s]
  * @returns bursts [1/day]
- * @throws never
+ * @throws InputError for a schedule or a time that makes no sense
  *
  * Source: this project.
  * @example burstsPerDay({ kind: "cycle", onSeconds: 4, offSeconds: 236 }) // => 360
@@ -212,7 +215,7 @@ export function burstsPerDay(schedule: Schedule | Timeline, untilSeconds = DAY):
  * @param schedule when the fan is on
  * @param untilSeconds length of the run of a schedule that never repeats [s]
  * @returns share [0..1]
- * @throws never
+ * @throws InputError for a schedule or a time that makes no sense
  *
  * Source: this project.
  * @example dutyCycle({ kind: "cycle", onSeconds: 4, offSeconds: 236 }).toFixed(4) // => "0.0167"

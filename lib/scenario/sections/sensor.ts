@@ -83,7 +83,7 @@ export const sensor = mapping(
 		response: quantity(
 			"duration",
 			"response time: time to 63 % of a step (t63), from the data sheet; default 0 s",
-			{ min: "0 s", max: "1 d" },
+			{ min: "0 s", unlessZero: "0.01 s", max: "1 d" },
 			["60 s"],
 		).optional(),
 		zone: oneOf(["mixed", "stagnant"], "zone of the sensor; default mixed").optional(),

@@ -21,6 +21,8 @@ interface ValueBounds {
 	readonly min?: string;
 	readonly below?: string;
 	readonly max?: string;
+	/** What is not 0 reaches at least this. */
+	readonly unlessZero?: string;
 	/** Ranges and spreads make no sense here. */
 	readonly isSingle?: boolean;
 }
@@ -30,6 +32,7 @@ const BOUND_CHECKS = [
 	["min", "at least", (x: number, end: number) => x >= end],
 	["below", "below", (x: number, end: number) => x < end],
 	["max", "at most", (x: number, end: number) => x <= end],
+	["unlessZero", "0, or at least", (x: number, end: number) => x === 0 || x >= end],
 ] as const;
 
 const bare: readonly Dimension[] = ["number", "fraction"];

@@ -67,6 +67,8 @@ export function propagate(
 ): ModelState & { stats: SolverStats } {
 	const compiled = compile(model);
 	const timeline = makeTimeline(schedule);
+	if (!(Number.isFinite(untilSeconds) && untilSeconds >= 0))
+		throw new InputError(`the end of a run needs a time of 0 s or more, got ${show(untilSeconds)}`);
 	const method = methodFor(compiled, options);
 	if (method === "exact")
 		return { ...propagateExact(compiled, timeline, untilSeconds, start, observer), stats: NO_WORK };

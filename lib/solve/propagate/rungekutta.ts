@@ -48,7 +48,7 @@ const D7 = 69997945 / 29380423;
  * @param f writes the slopes at (t, y)
  * @returns `integrate` carries y (changed in place) from time 0 to `seconds`, beginning with `firstStep` and with no step longer than `cap`; it counts
  *   its work in `stats` and ends early, with `false`, when `onStep` says so
- * @throws SolverError when the step size falls below what the time can resolve, or a value is not finite
+ * @throws SolverError when the step size falls below what the time can resolve, a value is not finite or the budget of steps is spent
  */
 export function makeDormandPrince(
 	n: number,
@@ -73,6 +73,8 @@ export function makeDormandPrince(
 		Float64Array,
 	];
 	const stats = { evaluations: 0, steps: 0, restarts: 0 };
+	/** Steps that all integrations may take together; the caller raises it as a run goes on. */
+	const budget = { steps: Number.POSITIVE_INFINITY };
 	let from = 0;
 	let h = 0;
 	const dense: DenseOutput = (i, t) => {
@@ -89,18 +91,25 @@ export function makeDormandPrince(
 		firstStep: number,
 		cap: number,
 		onStep?: (from: number, to: number, dense: DenseOutput) => boolean,
+		originSeconds = 0,
 	): boolean {
 		stats.restarts++;
 		let t = 0;
 		let step = Math.min(firstStep, cap, seconds);
 		let lastError = 1e-4;
+		let isRejected = false;
 		f(0, y, k1);
 		stats.evaluations++;
 		while (t < seconds) {
 			// The last two steps share what is left, so that no sliver of a step remains.
 			const left = seconds - t;
 			h = step >= left ? left : Math.min(step, left / 2);
-			if (!(t + h > t)) throw new SolverError("the step size has vanished", t, [...y]);
+			const stop = (why: string) => new SolverError(why, originSeconds + t, [...y]);
+			if (!(t + h > t)) throw stop("the step size has vanished");
+			if (stats.steps >= budget.steps)
+				throw stop(
+					`the solver gave up after ${stats.steps} steps: something in this chamber changes within ${(cap / MAX_STEP).toPrecision(2)} s; a sensor so fast is given a response of 0 s`,
+				);
 			for (let i = 0; i < n; i++) stage[i] = y[i]! + h * A21 * k1[i]!;
 			f(t + h / 5, stage, k2);
 			for (let i = 0; i < n; i++) stage[i] = y[i]! + h * (A31 * k1[i]! + A32 * k2[i]!);
@@ -138,15 +147,23 @@ export function makeDormandPrince(
 				k1.set(k7);
 				// Proportional-integral step control, exponents as in DOPRI5.
 				const grow = 0.9 * Math.max(error, 1e-10) ** -0.17 * lastError ** 0.04;
-				step = Math.min(h * Math.min(Math.max(grow, 0.2), 8), cap);
+				// After a rejected step the next one is no longer, or the two would take turns.
+				step = Math.min(h * Math.min(Math.max(grow, 0.2), isRejected ? 1 : 8), cap);
+				isRejected = false;
 				lastError = Math.max(error, 1e-4);
 				if (!on) return false;
-			} else step = h * (error < 1e30 ? Math.max(0.9 * error ** -0.2, 0.2) : 0.1);
+			} else {
+				step = h * (error < 1e30 ? Math.max(0.9 * error ** -0.2, 0.2) : 0.1);
+				isRejected = true;
+			}
 		}
 		return true;
 	}
-	return { integrate, stats };
+	return { integrate, stats, budget };
 }
+
+/** Steps that a run may take: at all, for each second of it, and for each segment, which is work of about a minute for a month. */
+const MAX_STEPS = { atAll: 1e6, perSecond: 10, perSegment: 100 } as const;
 
 /** In shortest time constants of the segment: the first step, that of the fan counted, and the longest, beyond which the method is unstable. */
 const FIRST_STEP = 0.2;
@@ -156,7 +173,7 @@ const MAX_STEP = 3;
  * Walks any model through a schedule from time 0 by Runge-Kutta, restarted at every switch and at every kink of the source.
  * The fan's speed is analytic; its state travels from segment to segment.
  * @returns the instant at the end
- * @throws SolverError when the step size vanishes or a value is not finite
+ * @throws SolverError when the step size vanishes, a value is not finite or the work grows out of hand
  */
 export function propagateRungeKutta(
 	{ model, balance: b }: CompiledModel,
@@ -168,7 +185,7 @@ export function propagateRungeKutta(
 ): ModelState & { stats: SolverStats } {
 	const system = makeSystem(model, b);
 	// The tolerance is relative to the CO2 itself, and the states are counted from the supply air.
-	const { integrate, stats } = makeDormandPrince(
+	const { integrate, stats, budget } = makeDormandPrince(
 		b.states,
 		system.derivative,
 		relativeTolerance,
@@ -176,9 +193,11 @@ export function propagateRungeKutta(
 	);
 	const y = Float64Array.from(start.state);
 	let fraction = start.fanSpeedFraction;
+	budget.steps = MAX_STEPS.atAll + MAX_STEPS.perSecond * untilSeconds;
 	walking: for (const segment of playTimeline(timeline, untilSeconds, model, fraction)) {
 		const { startSeconds, durationSeconds, isOn, fanSpeedFraction: level } = segment;
 		onSegment?.(startSeconds, y);
+		budget.steps += MAX_STEPS.perSegment;
 		const tau = (isOn ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
 		const fanMoves = tau > 0 && (isOn ? level < 1 : level > 1e-12);
 		const shortest = system.shortestSeconds(isOn || fanMoves);
@@ -192,7 +211,7 @@ export function propagateRungeKutta(
 					: (a: number, z: number, dense: DenseOutput) =>
 							onSolution(makeStepSegment(model.intakePpm, origin, a, z, isOn, dense)) !== "stop";
 			const firstStep = FIRST_STEP * Math.min(shortest, fanMoves ? tau : shortest);
-			if (!integrate(y, to - from, firstStep, MAX_STEP * shortest, onStep)) {
+			if (!integrate(y, to - from, firstStep, MAX_STEP * shortest, onStep, origin)) {
 				fraction = fanSpeedFraction(model, isOn, level, to);
 				break walking;
 			}

@@ -1,3 +1,4 @@
+import { SolverError } from "../../errors.ts";
 import type { Balance, Model } from "../../model/chamber.ts";
 import { type LinearSolution, systemMatrix } from "./linear.ts";
 import { identity, type Matrix } from "./matrix.ts";
@@ -10,6 +11,8 @@ export interface TransientStep {
 }
 
 const MAX_KEPT = 512;
+/** Steps of one transient, and of all that are kept: some 150 MB. */
+const MAX_STEPS = 50_000;
 /** Degree of the polynomials. */
 const DEGREE = 24;
 /** A step is as long as its last two terms stay below this share of the whole. */
@@ -33,6 +36,7 @@ export function makeFanTransients(
 	source: number,
 ): (on: boolean, level: number) => readonly TransientStep[] {
 	const known = [new Map<number, TransientStep[]>(), new Map<number, TransientStep[]>()] as const;
+	let keptSteps = 0;
 	return (on, level) => {
 		const tau = (on ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
 		const away = on ? 1 - level : level;
@@ -40,8 +44,12 @@ export function makeFanTransients(
 		const kept = known[on ? 1 : 0];
 		let steps = kept.get(away);
 		if (steps === undefined) {
-			if (kept.size >= MAX_KEPT) kept.clear();
 			steps = computeTransientSteps(model.intakePpm, b, source, on, tau, away);
+			keptSteps += steps.length;
+			if (kept.size >= MAX_KEPT || keptSteps > MAX_STEPS) {
+				for (const map of known) map.clear();
+				keptSteps = steps.length;
+			}
 			kept.set(away, steps);
 		}
 		return steps;
@@ -65,6 +73,12 @@ function computeTransientSteps(
 		const pull = (on ? 1 : -1) * b.fanPerS * away * Math.exp(-from / tau);
 		const z = computeTaylorCoefficients(n, a, forcing, pull, tau);
 		const seconds = Math.min(findValidSeconds(n, z), end - from);
+		if (steps.length >= MAX_STEPS)
+			throw new SolverError(
+				`the solver gave up after ${MAX_STEPS} steps of a fan with a time constant of ${tau} s: something else in this chamber changes within ${seconds.toPrecision(2)} s; a sensor so fast is given a response of 0 s`,
+				from,
+				[],
+			);
 		from += seconds;
 		steps.push({ solution: makePolynomialSolution(intakePpm, n, z, on, seconds), untilSeconds: from });
 	}
