@@ -1,4 +1,5 @@
 import { freeVolumeM3 } from "../model/build.ts";
+import { power } from "../power.ts";
 import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Fit, FittedParameter } from "./fittypes.ts";
@@ -37,7 +38,7 @@ export function listChanges(
 		for (const [index, item] of scenario.substrate.entries()) {
 			// The log tells the rate at its own temperature; written for that one, it needs no Q10, whose spread would blur it again.
 			const reference = Number(celsius.toFixed(2));
-			const warmth = item.q10.value ** ((reference - item.reference.value) / 10);
+			const warmth = power(item.q10.value, (reference - item.reference.value) / 10);
 			// Rates that are written hold for the stage as it is, so a stage's multiplier goes into them.
 			const scale = factor * item.stageFactor.value * warmth * 3.6e9;
 			for (const [path, value] of item.rates === null

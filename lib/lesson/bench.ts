@@ -1,4 +1,5 @@
 import { co2VolumeM3 } from "../model/air/gaslaws.ts";
+import { power } from "../power.ts";
 import { BREATH_CO2, BREATH_LITRES, MOLAR_MASS_BAKING_SODA } from "../sources/bench.ts";
 import { MOLAR_MASS_CO2, STANDARD_PRESSURE } from "../sources/constants.ts";
 import { MINUTE } from "../time.ts";
@@ -94,7 +95,7 @@ export function bench(volumeM3: number): Bench {
 	const half = scooping(dripM3PerS, MINUTE, 1 / 2);
 	const parts = 4;
 	// What keeps as much when it is taken four times.
-	const quarter = scooping(dripM3PerS, MINUTE / parts, 1 - (1 - half.share) ** (1 / parts));
+	const quarter = scooping(dripM3PerS, MINUTE / parts, 1 - power(1 - half.share, 1 / parts));
 	const jarM3 = 10 * LITRE;
 	const deliveredM3PerS = 3.6 / 3600;
 	const burstSeconds = 6;

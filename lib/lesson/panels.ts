@@ -2,6 +2,7 @@ import { findNeededFlow } from "../choose/search/bindingconstraint.ts";
 import { type Curve, sampleCurve } from "../compare/curves.ts";
 import type { Model } from "../model/chamber.ts";
 import type { CycleSchedule } from "../model/schedule/schedule.ts";
+import { power, powerOfTen } from "../power.ts";
 import { meanDeliveredM3PerS } from "../solve/continuous.ts";
 import { periodicCycle } from "../solve/cycles/closedform.ts";
 import { makeCycle } from "../solve/cycles/cyclestats.ts";
@@ -19,7 +20,7 @@ const POINTS = 500;
 
 /** `count` values from one end to the other, evenly apart in the logarithm. */
 const logSpaced = (from: number, to: number, count: number): number[] =>
-	Array.from({ length: count }, (_, i) => from * (to / from) ** (i / (count - 1)));
+	Array.from({ length: count }, (_, i) => from * power(to / from, i / (count - 1)));
 
 /** A schedule's regime over a window from the start of a burst; a cycle of a chamber that is aired always has one. */
 function periodicCurve(name: string, model: Model, schedule: CycleSchedule, windowSeconds: number): Curve {
@@ -117,8 +118,8 @@ export function collapsePanel(model: Model, schedules: readonly LessonSchedule[]
 		};
 	});
 	const shown = own.map(({ airChangesPerBurst }) => airChangesPerBurst);
-	const from = 10 ** Math.floor(Math.log10(Math.min(0.1, ...shown)));
-	const to = 10 ** Math.ceil(Math.log10(Math.max(10, ...shown)));
+	const from = powerOfTen(Math.floor(Math.log10(Math.min(0.1, ...shown))));
+	const to = powerOfTen(Math.ceil(Math.log10(Math.max(10, ...shown))));
 	return {
 		lines: logSpaced(from, to, 80).map(penaltiesOf),
 		atOne: penaltiesOf(1),
@@ -136,7 +137,7 @@ const penaltiesOf = (airChangesPerBurst: number): Penalties => ({
 /** Chambers from a tub to a hall, with any fan, source and cycle, all worked out by the solver. */
 function randomChambers(from: number, to: number): Penalties[] {
 	const random = seededUniform(1);
-	const between = (low: number, high: number) => low * (high / low) ** random();
+	const between = (low: number, high: number) => low * power(high / low, random());
 	return Array.from({ length: CHAMBER_COUNT }, () => {
 		const airChangesPerBurst = between(from, to);
 		const g = 1 - between(0.005, 0.8);

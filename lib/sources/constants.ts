@@ -1,3 +1,4 @@
+import { power } from "../power.ts";
 import { type PublishedValue, published } from "./published.ts";
 
 /** Molar gas constant [J/(mol K)]. */
@@ -150,4 +151,4 @@ export const INTAKE_HUMIDITY = published(
  * @example pressureAtAltitudePa(1000).toFixed(0) // => "89875"
  */
 export const pressureAtAltitudePa = (metres: number): number =>
-	STANDARD_PRESSURE.value * (1 - 2.25577e-5 * metres) ** 5.2559;
+	STANDARD_PRESSURE.value * power(1 - 2.25577e-5 * metres, 5.2559);

@@ -1,3 +1,4 @@
+import { power } from "../power.ts";
 import { published } from "./published.ts";
 
 /** Resistivity of annealed copper at 20 °C [ohm m]. */
@@ -13,7 +14,7 @@ export const COPPER_RESISTIVITY = published(
 export const COPPER_TEMPERATURE_COEFFICIENT = published(0.00393, "/K", "textbooks", "from memory", "strong");
 
 /** Diameter of an American wire gauge [m]: d = 0.127 mm · 92^((36 - n)/39). Source: ASTM B258. */
-export const awgDiameterM = (gauge: number): number => 0.127e-3 * 92 ** ((36 - gauge) / 39);
+export const awgDiameterM = (gauge: number): number => 0.127e-3 * power(92, (36 - gauge) / 39);
 
 /**
  * Greatest resistance of plain copper conductors at 20 °C [ohm/km] by cross-section [mm2]: class 1 and 2 solid and

@@ -1,3 +1,5 @@
+import { power } from "../power.ts";
+
 /** Greatest correlation between neighbours that is believed; above it the noise is a wander that no rows are left of. */
 const MAX_CORRELATION = 0.995;
 
@@ -101,7 +103,7 @@ export function whitener(
 			const now = timesSeconds[first + i]!;
 			if (now - time !== gap) {
 				gap = now - time;
-				share = rho > 0 && gap > 0 ? rho ** (gap / stepSeconds) : 0;
+				share = rho > 0 && gap > 0 ? power(rho, gap / stepSeconds) : 0;
 				scale = weight / Math.sqrt(1 - share * share);
 			}
 			shares[i] = share;

@@ -1,3 +1,4 @@
+import { power } from "../power.ts";
 import { whitener } from "./autocorrelation.ts";
 import { createQrAccumulator } from "./qraccumulator.ts";
 
@@ -39,7 +40,7 @@ export function remlAutocorrelation(
 			whiten(timesSeconds, first, run, block);
 			qr.addBlock(block, run);
 			for (let i = Math.max(first, 1); i < first + run; i++)
-				spread += Math.log1p(-(rho ** ((2 * (timesSeconds[i]! - timesSeconds[i - 1]!)) / stepSeconds)));
+				spread += Math.log1p(-power(rho, (2 * (timesSeconds[i]! - timesSeconds[i - 1]!)) / stepSeconds));
 		}
 		const { r, qtr } = qr.finish();
 		let left = qr.sumOfSquares();

@@ -1,4 +1,5 @@
 import { InputError } from "../errors.ts";
+import { power } from "../power.ts";
 import { type Dimension, dimensionRules, expectation } from "./dimensions.ts";
 import { unitNamed } from "./factors.ts";
 import { formatDuration } from "./format.ts";
@@ -59,7 +60,7 @@ const parseUnit = (written: string): ParsedUnit | null => {
 	while (rest !== "") {
 		const token = /^(?:([A-Za-z%]+)(?:\^?(-?[1-3])(?!\d))?|1(?![\d.])|[/*()])\s*/.exec(rest);
 		if (token === null) return null;
-		const [all, name, power] = token;
+		const [all, name, raised] = token;
 		rest = rest.slice(all.length);
 		if (name === undefined) {
 			const mark = all.trim();
@@ -78,7 +79,7 @@ const parseUnit = (written: string): ParsedUnit | null => {
 		}
 		const unit = unitNamed(name);
 		if (unit === undefined) return null;
-		let exponent = Number(power ?? 1) * sign * (group ?? 1);
+		let exponent = Number(raised ?? 1) * sign * (group ?? 1);
 		sign = 1;
 		let { kind } = unit;
 		if (Math.abs(exponent) > 1) {
@@ -88,8 +89,8 @@ const parseUnit = (written: string): ParsedUnit | null => {
 		const up = exponent > 0;
 		exponent = Math.abs(exponent);
 		(up ? above : below).push(kind);
-		numerator *= (up ? unit.numerator : unit.denominator) ** exponent;
-		denominator *= (up ? unit.denominator : unit.numerator) ** exponent;
+		numerator *= power(up ? unit.numerator : unit.denominator, exponent);
+		denominator *= power(up ? unit.denominator : unit.numerator, exponent);
 	}
 	if (sign < 0 || group !== null) return null;
 	const signature = `${above.sort().join(" ")}/${below.sort().join(" ")}`;

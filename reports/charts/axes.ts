@@ -1,8 +1,9 @@
+import { powerOfTen } from "../../lib/power.ts";
 import { DAY } from "../../lib/time.ts";
 
 /** Smallest of 1, 2, 2.5 or 5 times a power of ten that is not below `rough`. */
 const roundStep = (rough: number): number => {
-	const power = 10 ** Math.floor(Math.log10(rough));
+	const power = powerOfTen(Math.floor(Math.log10(rough)));
 	return ([1, 2, 2.5, 5, 10].find((factor) => factor * power >= rough * 0.999) ?? 10) * power;
 };
 

@@ -1,4 +1,5 @@
 import type { Model } from "../../lib/model/chamber.ts";
+import { power } from "../../lib/power.ts";
 import {
 	makeCycleMaxHourlyMeans,
 	makeCyclePeaks,
@@ -31,7 +32,7 @@ export function unitModel(model: Model): { readonly unit: Model; readonly scale:
 
 /** Times evenly apart in the logarithm, both ends included [s]. */
 export const logSpacedTimes = (low: number, high: number, count: number): Float64Array =>
-	Float64Array.from({ length: count }, (_, i) => low * (high / low) ** (i / (count - 1)));
+	Float64Array.from({ length: count }, (_, i) => low * power(high / low, i / (count - 1)));
 
 /** Fills a grid one on-time after the other, so that it can be done piece by piece between two frames. */
 export function* fillGrid(
@@ -72,6 +73,6 @@ export function traceContour({ onSeconds, offSeconds, excess }: ContourGrid, lim
 		const [below, over] = [excess[row + above - 1]!, excess[row + above]!];
 		const share =
 			below > 0 && Number.isFinite(over) ? Math.log(limitPpm / below) / Math.log(over / below) : 1;
-		return offSeconds[above - 1]! * (offSeconds[above]! / offSeconds[above - 1]!) ** share;
+		return offSeconds[above - 1]! * power(offSeconds[above]! / offSeconds[above - 1]!, share);
 	});
 }

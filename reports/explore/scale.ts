@@ -1,3 +1,4 @@
+import { power } from "../../lib/power.ts";
 import type { Dimension } from "../../lib/units/dimensions.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 
@@ -23,7 +24,7 @@ export function positionOf({ low, high, hasZero }: Scale, value: number): number
 export function valueAtPosition({ low, high, hasZero }: Scale, position: number): number {
 	if (hasZero && position <= 0) return 0;
 	const first = hasZero ? 1 : 0;
-	return low * (high / low) ** ((position - first) / (SLIDER_STEPS - first));
+	return low * power(high / low, (position - first) / (SLIDER_STEPS - first));
 }
 
 /** Time in steps that a person would key in: tenths of a second below ten, seconds below ten minutes, then coarser [s]. */

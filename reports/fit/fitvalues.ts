@@ -1,4 +1,5 @@
 import type { FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import { powerOfTen } from "../../lib/power.ts";
 import { CUBIC_FOOT } from "../../lib/units/factors.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 
@@ -66,7 +67,7 @@ export const toItsError = (value: number, error: number | null, decimals: number
 	const text =
 		digits >= 0
 			? value.toFixed(Math.min(digits, 6))
-			: String(Math.round(value / 10 ** -digits) * 10 ** -digits);
+			: String(Math.round(value / powerOfTen(-digits)) * powerOfTen(-digits));
 	return minus(Number(text) === 0 ? text.replace("-", "") : text);
 };
 

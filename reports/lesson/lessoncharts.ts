@@ -1,4 +1,5 @@
 import type { Lesson } from "../../lib/lesson/lesson.ts";
+import { powerOfTen } from "../../lib/power.ts";
 import { CUBIC_FOOT } from "../../lib/units/factors.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { co2Axis, timeAxis, timeUnit } from "../charts/axes.ts";
@@ -63,7 +64,7 @@ const logTime = (title: string, values: readonly number[]): PlotAxis => {
 
 const decades = (from: number, to: number): number[] => {
 	const first = Math.round(Math.log10(from));
-	return Array.from({ length: Math.round(Math.log10(to)) - first + 1 }, (_, i) => 10 ** (first + i));
+	return Array.from({ length: Math.round(Math.log10(to)) - first + 1 }, (_, i) => powerOfTen(first + i));
 };
 
 /** The bucket three times: hole shut, a little open for ever, opened wide now and then. */
@@ -183,8 +184,8 @@ export function collapsePlot(lesson: Lesson): CurvePlot {
 	const of = (rows: typeof lines, key: "mean" | "peak") =>
 		rows.map((row) => ({ x: row.airChangesPerBurst, y: row[key] }));
 	const [first, last] = [lines[0]!, lines.at(-1)!];
-	const from = 10 ** Math.floor(Math.log10(first.mean) + 1e-9);
-	const to = 10 ** Math.ceil(Math.log10(last.peak));
+	const from = powerOfTen(Math.floor(Math.log10(first.mean) + 1e-9));
+	const to = powerOfTen(Math.ceil(Math.log10(last.peak)));
 	const slopeAt = first.airChangesPerBurst * 3;
 	const near = lines.find(({ airChangesPerBurst }) => airChangesPerBurst >= slopeAt) ?? first;
 	return {

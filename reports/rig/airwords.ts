@@ -1,4 +1,5 @@
 import { deliveredFlow, fanVolts, flowConditionsOf } from "../../lib/model/fan/deliveredflow.ts";
+import { powerOfTen } from "../../lib/power.ts";
 import type { FindingOf, RigReport } from "../../lib/rig/check.ts";
 import {
 	DOUBTFUL_BURST,
@@ -77,7 +78,7 @@ function fanRemedy(found: OperatingFan, { scenario: { fan } }: RigReport, say: S
 
 /** Rounded up to two digits. */
 function roundUp(value: number): number {
-	const step = 10 ** (Math.floor(Math.log10(value)) - 1);
+	const step = powerOfTen(Math.floor(Math.log10(value)) - 1);
 	return Number((Math.ceil(value / step) * step).toPrecision(2));
 }
 

@@ -1,5 +1,6 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
+import { powerOfTen } from "../../lib/power.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { DAY } from "../../lib/time.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
@@ -59,7 +60,7 @@ export const cropZoneName = ({ model, schedules }: Comparison): string | null =>
 export const headroomText = (headroom: number | null): string => {
 	if (headroom === null) return "–";
 	const digits = headroom < 10 ? 2 : headroom < 100 ? 1 : 0;
-	return `× ${(Math.floor(headroom * 10 ** digits * (1 + 1e-12)) / 10 ** digits).toFixed(digits)}`;
+	return `× ${(Math.floor(headroom * powerOfTen(digits) * (1 + 1e-12)) / powerOfTen(digits)).toFixed(digits)}`;
 };
 
 export const HEADROOM_NOTE =

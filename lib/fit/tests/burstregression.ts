@@ -174,7 +174,7 @@ function solveRegression(
 		errors.map((row, i) => row.map((value, j) => (i === j ? value + betweenBurstSd ** 2 : value))),
 	);
 	// A prior weighs like one burst more, of a value itself.
-	const known = sought.map(({ prior, fixed }) => (prior === undefined || fixed ? 0 : prior ** -2));
+	const known = sought.map(({ prior, fixed }) => (prior === undefined || fixed ? 0 : 1 / prior ** 2));
 	const look = (values: readonly number[]) => {
 		const predicted = onSeconds.map((t, k) => predictSeenAir(values, coastSeconds, t, excessPpm[k]!));
 		const left = airChanges.map((n, k) => n - predicted[k]!.airChanges);

@@ -1,3 +1,4 @@
+import { powerOfTen } from "../../power.ts";
 import type { FanState } from "../log.ts";
 
 /** Where the fan switched: no earlier than the first and no later than the second of these instants [s]. */
@@ -64,9 +65,9 @@ export function bracketFractions(
 /** Half of the last digit in which fractions differ, up to the fourth [-]. */
 export function fractionError(fractions: readonly number[]): number {
 	const digits = [1, 2, 3].find((n) =>
-		fractions.every((value) => Math.abs(value * 10 ** n - Math.round(value * 10 ** n)) < 1e-6),
+		fractions.every((value) => Math.abs(value * powerOfTen(n) - Math.round(value * powerOfTen(n))) < 1e-6),
 	);
-	return 0.5 / 10 ** (digits ?? 4);
+	return 0.5 / powerOfTen(digits ?? 4);
 }
 
 /** Whether the values of a fan column are fractions: in part at the ends of a burst only, and not all of one size. */

@@ -1,3 +1,4 @@
+import { powerOfTen } from "../../power.ts";
 /** How numbers are written in one column. */
 export interface NumberStyle {
 	readonly decimal: "." | ",";
@@ -15,7 +16,7 @@ export const isMissing = (text: string): boolean => MISSING.test(text.trim());
 /** Whether a cell begins like a number, a date or a time. */
 export const looksNumeric = (text: string): boolean => /^[\s'"]*[-+−]?[.,]?\d/.test(text);
 
-const POWERS = Array.from({ length: 16 }, (_, k) => 10 ** k);
+const POWERS = Array.from({ length: 16 }, (_, k) => powerOfTen(k));
 
 /** Number in a cell written plainly, with at most one decimal sign (a byte); NaN for anything else. */
 export function plainNumber(bytes: Uint8Array, from: number, to: number, decimal: number): number {

@@ -1,3 +1,4 @@
+import { powerOfTen } from "../../power.ts";
 import { DAY } from "../../time.ts";
 
 /** Days in the months of a year that is no leap year. */
@@ -137,7 +138,7 @@ export function stampReader(): {
 			if ((bytes[at] === 46 || bytes[at] === 44) && at < to) {
 				const fractionFrom = at + 1;
 				at = digits(bytes, fractionFrom, to, 9);
-				seconds += value / 10 ** (at - fractionFrom);
+				seconds += value / powerOfTen(at - fractionFrom);
 				while (at < to && isDigit(bytes[at])) at++;
 			}
 		}

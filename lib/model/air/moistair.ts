@@ -1,3 +1,4 @@
+import { power } from "../../power.ts";
 import { GAS_CONSTANT, MOLAR_MASS_DRY_AIR } from "../../sources/constants.ts";
 import { MAGNUS, MOLAR_MASS_WATER, WATER_SATURATION } from "../../sources/water.ts";
 import { ZERO_CELSIUS } from "./gaslaws.ts";
@@ -29,7 +30,10 @@ export function saturationPa(celsius: number): number {
 	const { criticalKelvin, criticalPascal, terms } = WATER_SATURATION;
 	const kelvin = celsius + ZERO_CELSIUS;
 	const theta = 1 - kelvin / criticalKelvin;
-	const sum = terms.reduce((total, [power, coefficient]) => total + coefficient * theta ** power, 0);
+	const sum = terms.reduce(
+		(total, [exponent, coefficient]) => total + coefficient * power(theta, exponent),
+		0,
+	);
 	return criticalPascal * Math.exp((criticalKelvin / kelvin) * sum);
 }
 

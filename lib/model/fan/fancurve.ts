@@ -97,7 +97,7 @@ export const atSpeed = (curve: FanCurve, speed: number, density = 1): FanCurve =
  * Source: affinity (fan) laws, textbooks, from memory.
  * @example powerAtSpeed(0.5) // => 0.125
  */
-export const powerAtSpeed = (speed: number, density = 1): number => density * speed ** 3;
+export const powerAtSpeed = (speed: number, density = 1): number => density * speed * speed * speed;
 
 /**
  * Equal fans as one: side by side their flows add up, one behind the other their pressures.   (22a)

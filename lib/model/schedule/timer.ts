@@ -1,3 +1,4 @@
+import { powerOfTen } from "../../power.ts";
 /** A stretch of times that a timer can show, in steps. */
 export interface TimerRange {
 	readonly lowSeconds: number;
@@ -54,8 +55,8 @@ function listDisplayValues(range: TimerRange, digits: number): DisplayValue[] {
 		) ?? UNITS[2];
 	const step = range.stepSeconds / size;
 	let decimals = 0;
-	while (decimals < 6 && !isWhole(step * 10 ** decimals)) decimals++;
-	const ticks = Math.round(step * 10 ** decimals);
+	while (decimals < 6 && !isWhole(step * powerOfTen(decimals))) decimals++;
+	const ticks = Math.round(step * powerOfTen(decimals));
 	const first = Math.round(range.lowSeconds / range.stepSeconds);
 	const last = Math.floor(range.highSeconds / range.stepSeconds + 1e-9);
 	const show = (seconds: number) => String(Number((seconds / size).toFixed(decimals)));
@@ -65,7 +66,7 @@ function listDisplayValues(range: TimerRange, digits: number): DisplayValue[] {
 		const shown = count * ticks;
 		const figures = String(shown).padStart(digits, "0");
 		values.push({
-			seconds: (shown * size) / 10 ** decimals,
+			seconds: (shown * size) / powerOfTen(decimals),
 			display:
 				decimals === 0
 					? figures

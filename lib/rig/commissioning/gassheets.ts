@@ -1,4 +1,5 @@
 import type { Model } from "../../model/chamber.ts";
+import { power } from "../../power.ts";
 import { simulate } from "../../solve/simulate.ts";
 import { OUTDOOR_CO2 } from "../../sources/constants.ts";
 import { HOUR } from "../../time.ts";
@@ -45,7 +46,7 @@ function predictDecaySeconds(model: Model, levelPpm: number): number | null {
 	// The excess of all air together falls at least this slowly; stepping finds it for two zones as well.
 	const slowest = (20 * model.volumeM3) / model.infiltrationM3PerS;
 	const count = 4000;
-	const sampleTimes = Float64Array.from({ length: count + 1 }, (_, k) => slowest * (k / count) ** 3);
+	const sampleTimes = Float64Array.from({ length: count + 1 }, (_, k) => slowest * power(k / count, 3));
 	const run = { startPpm: levelPpm, durationSeconds: slowest, sampleTimes };
 	const { timesSeconds, co2Ppm } = simulate(model, { kind: "off" }, run);
 	const goal = model.intakePpm + (1 - DECAYED) * (levelPpm - model.intakePpm);

@@ -1,4 +1,5 @@
 import * as z from "zod";
+import { powerOfTen } from "../../power.ts";
 import { formatDuration } from "../../units/format.ts";
 import { normalizeText, parseValue } from "../../units/read.ts";
 import { mapping, oneOf, quantity, timeOfDay } from "../text/leaves.ts";
@@ -56,7 +57,7 @@ const range = z
 const widest = ({ highSeconds, stepSeconds, unit }: Range): { shown: string; digits: number } => {
 	const step = stepSeconds / unitSeconds[unit];
 	let decimals = 0;
-	while (decimals < 9 && !isWhole(step * 10 ** decimals)) decimals++;
+	while (decimals < 9 && !isWhole(step * powerOfTen(decimals))) decimals++;
 	const highest = Math.floor(highSeconds / stepSeconds + 1e-9) * step;
 	const shown = highest.toFixed(decimals);
 	return { shown: `${shown} ${unit}`, digits: shown.replace(/^0?\.|\./, "").length };

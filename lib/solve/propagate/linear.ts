@@ -1,4 +1,5 @@
 import type { Balance } from "../../model/chamber.ts";
+import { power } from "../../power.ts";
 import { findRoot } from "../root.ts";
 import { exponential, type Matrix } from "./matrix.ts";
 import { phi1, phi2 } from "./phi.ts";
@@ -224,7 +225,7 @@ function remember<T>(compute: (t: number) => T): (t: number) => T {
 }
 
 /** A sum of at most three real exponentials has at most two turning points; they crowd towards the switch. */
-const PROBES = [0, ...Array.from({ length: 24 }, (_, i) => 2 ** (-23 + i)), 0.75, 0.375].sort(
+const PROBES = [0, ...Array.from({ length: 24 }, (_, i) => power(2, -23 + i)), 0.75, 0.375].sort(
 	(x, y) => x - y,
 );
 

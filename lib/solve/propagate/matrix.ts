@@ -1,3 +1,4 @@
+import { power } from "../../power.ts";
 /** Square matrices of a few rows, row by row in a Float64Array. */
 export type Matrix = Float64Array;
 
@@ -34,7 +35,7 @@ export function exponential(a: Matrix, n: number, t: number): Matrix {
 		norm = Math.max(norm, row);
 	}
 	const squarings = Math.max(0, Math.ceil(Math.log2((norm + loss) * t)));
-	const h = t / 2 ** squarings;
+	const h = t / power(2, squarings);
 	const shifted = a.map((x) => x * h);
 	for (let i = 0; i < n; i++) shifted[i * n + i]! += loss * h;
 	let result: Matrix = identity(n);

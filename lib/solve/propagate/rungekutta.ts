@@ -1,6 +1,7 @@
 import { SolverError } from "../../errors.ts";
 import { fanSpeedFraction } from "../../model/fan/fanspeed.ts";
 import { playTimeline, type Timeline } from "../../model/schedule/timeline.ts";
+import { power } from "../../power.ts";
 import type { CompiledModel } from "../compile.ts";
 import type { ModelState, SolverStats } from "./odex.ts";
 import { type DenseOutput, makeStepSegment, type Observer } from "./solutionsegment.ts";
@@ -146,14 +147,14 @@ export function makeDormandPrince(
 				const on = onStep === undefined || onStep(from, t, dense);
 				k1.set(k7);
 				// Proportional-integral step control, exponents as in DOPRI5.
-				const grow = 0.9 * Math.max(error, 1e-10) ** -0.17 * lastError ** 0.04;
+				const grow = 0.9 * power(Math.max(error, 1e-10), -0.17) * power(lastError, 0.04);
 				// After a rejected step the next one is no longer, or the two would take turns.
 				step = Math.min(h * Math.min(Math.max(grow, 0.2), isRejected ? 1 : 8), cap);
 				isRejected = false;
 				lastError = Math.max(error, 1e-4);
 				if (!on) return false;
 			} else {
-				step = h * (error < 1e30 ? Math.max(0.9 * error ** -0.2, 0.2) : 0.1);
+				step = h * (error < 1e30 ? Math.max(0.9 * power(error, -0.2), 0.2) : 0.1);
 				isRejected = true;
 			}
 		}

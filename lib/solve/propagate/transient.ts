@@ -1,5 +1,6 @@
 import { SolverError } from "../../errors.ts";
 import type { Balance, Model } from "../../model/chamber.ts";
+import { power } from "../../power.ts";
 import { type LinearSolution, systemMatrix } from "./linear.ts";
 import { identity, type Matrix } from "./matrix.ts";
 import { findTurningPointsByQuarters } from "./solutionsegment.ts";
@@ -98,9 +99,9 @@ function findValidSeconds(n: number, z: Float64Array): number {
 	let seconds = Number.POSITIVE_INFINITY;
 	for (const k of [DEGREE - 1, DEGREE]) {
 		// The response to the state stands beside 1, that to the source beside its own first term.
-		seconds = Math.min(seconds, (CUT_OFF / largest(k, false)) ** (1 / k));
+		seconds = Math.min(seconds, power(CUT_OFF / largest(k, false), 1 / k));
 		const first = largest(1, true);
-		if (first > 0) seconds = Math.min(seconds, ((CUT_OFF * first) / largest(k, true)) ** (1 / (k - 1)));
+		if (first > 0) seconds = Math.min(seconds, power((CUT_OFF * first) / largest(k, true), 1 / (k - 1)));
 	}
 	return seconds;
 }

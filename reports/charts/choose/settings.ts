@@ -1,3 +1,4 @@
+import { power } from "../../../lib/power.ts";
 import type { ChartSpec } from "../../page/svg.ts";
 import { timeUnit } from "../axes.ts";
 import { haloWord, namedMarks } from "../namedmarks.ts";
@@ -38,7 +39,7 @@ export function cellEdges(lowSeconds: number, highSeconds: number, cells: number
 	const wide = lowSeconds > 0 && isWideRange([lowSeconds, highSeconds]);
 	return Array.from({ length: cells + 1 }, (_, i) =>
 		wide
-			? lowSeconds * (highSeconds / lowSeconds) ** (i / cells)
+			? lowSeconds * power(highSeconds / lowSeconds, i / cells)
 			: lowSeconds + ((highSeconds - lowSeconds) * i) / cells,
 	);
 }

@@ -1,3 +1,4 @@
+import { power } from "../../../lib/power.ts";
 import { plainAxis, timeUnit } from "../axes.ts";
 import type { CurvePlot } from "../curveplot.ts";
 
@@ -41,7 +42,7 @@ export function autocorrelationPlot(picture: AutocorrelationChartData): CurvePlo
 			{
 				name: "as the errors reckon with it",
 				place: 1,
-				points: values.map((_, k) => ({ x: at(k), y: lag1 ** k })),
+				points: values.map((_, k) => ({ x: at(k), y: power(lag1, k) })),
 			},
 			{
 				name: "between these lines: chance alone",

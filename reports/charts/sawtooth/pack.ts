@@ -1,3 +1,4 @@
+import { powerOfTen } from "../../../lib/power.ts";
 import type { ChartData, Series } from "./picture.ts";
 
 /** A picture as short JSON: whole steps, each as the difference from the one before. */
@@ -40,7 +41,7 @@ const sums = (changes: readonly number[], step: number): Float64Array => {
 
 /** Packs a picture in steps far finer than a pixel. */
 export function pack(picture: ChartData): PackedChartData {
-	const stepSeconds = 10 ** Math.floor(Math.log10(picture.windowSeconds / 20_000));
+	const stepSeconds = powerOfTen(Math.floor(Math.log10(picture.windowSeconds / 20_000)));
 	return {
 		...picture,
 		stepSeconds,

@@ -1,4 +1,5 @@
 import { deliveredFlow } from "../../../lib/model/fan/deliveredflow.ts";
+import { powerOfTen } from "../../../lib/power.ts";
 import type { Quantity, Scenario } from "../../../lib/scenario/scenario.ts";
 import { speciesKeys, stageKeys } from "../../../lib/sources/fungi.ts";
 import type { Dimension } from "../../../lib/units/dimensions.ts";
@@ -42,7 +43,7 @@ const MAX_SUBSTRATES = 4;
 
 /** About ten times as little to ten times as much as the value that a scenario begins with. */
 const around = (value: number, hasZero = false): Scale => {
-	const power = 10 ** Math.floor(Math.log10(value));
+	const power = powerOfTen(Math.floor(Math.log10(value)));
 	const digit = value / power;
 	const round = digit < 2 ? 1 : digit < 5 ? 2 : 5;
 	return { low: (round * power) / 10, high: round * power * 20, hasZero };

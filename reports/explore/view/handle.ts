@@ -1,3 +1,4 @@
+import { power } from "../../../lib/power.ts";
 import { roundSeconds, type Scale } from "../scale.ts";
 
 /** Periods of a schedule [s]; null for one without a cycle. */
@@ -9,7 +10,7 @@ export const clamp = (value: number, low: number, high: number): number =>
 /** A time one key press longer or shorter [s]: by some per cent, and never by less than can be keyed in. */
 function stepped(seconds: number, times: number, factor: number): number {
 	if (times === 0) return seconds;
-	const next = roundSeconds(seconds * factor ** times);
+	const next = roundSeconds(seconds * power(factor, times));
 	const least = seconds < 10 ? 0.1 : seconds < 60 ? 0.5 : 1;
 	return next === seconds ? seconds + times * least : next;
 }

@@ -1,3 +1,4 @@
+import { power } from "../../../lib/power.ts";
 import { DAY } from "../../../lib/time.ts";
 import { roundSeconds, type Scale } from "../scale.ts";
 import { clamp } from "./handle.ts";
@@ -43,7 +44,7 @@ export const mapScales = (on: Scale, off: Scale, plot: number): MapScales => ({
 	x: (seconds) => MAP.left + (plot * Math.log(seconds / off.low)) / Math.log(off.high / off.low),
 	y: (seconds) => MAP.top + MAP.height * (1 - Math.log(seconds / on.low) / Math.log(on.high / on.low)),
 	settingAt: (x, y) => ({
-		onSeconds: roundSeconds(on.low * (on.high / on.low) ** clamp(1 - (y - MAP.top) / MAP.height, 0, 1)),
-		offSeconds: roundSeconds(off.low * (off.high / off.low) ** clamp((x - MAP.left) / plot, 0, 1)),
+		onSeconds: roundSeconds(on.low * power(on.high / on.low, clamp(1 - (y - MAP.top) / MAP.height, 0, 1))),
+		offSeconds: roundSeconds(off.low * power(off.high / off.low, clamp((x - MAP.left) / plot, 0, 1))),
 	}),
 });
