@@ -8,6 +8,8 @@ type Made<T> = T | Promise<T>;
 export interface Answer<Name extends string> {
 	/** Content of each file; null where there is nothing to write. */
 	readonly files: Readonly<Record<Name, () => Made<Output["content"] | null>>>;
+	/** A file that was asked for by name and takes the place of what it held; null where there is nothing to write. */
+	readonly update?: () => Made<Output | null>;
 	readonly json: () => object;
 	/** The answer in a paragraph, before all else. */
 	readonly verdict?: string;
@@ -48,9 +50,11 @@ export function delivery<Name extends string>(
 			const content = await files[name]();
 			if (content !== null) outputs.push({ path, content });
 		}
-		const written = outputs.map(({ path }) => path);
+		const updated = (await answer.update?.()) ?? null;
+		const written = [...outputs, ...(updated === null ? [] : [updated])].map(({ path }) => path);
 		if (json) outputs.push({ path: "-", content: jsonText(answer.json()) });
 		for (const output of outputs) await writeOutput(output, force);
+		if (updated !== null) await writeOutput(updated, true);
 
 		if (taken.includes("-")) return json ? undefined : complain(remarks);
 		const screen = terminal();

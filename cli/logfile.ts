@@ -1,3 +1,4 @@
+import { createHash } from "node:crypto";
 import { createReadStream, statSync } from "node:fs";
 import { InputError } from "../lib/errors.ts";
 import type { FitOptions } from "../lib/fit/fittypes.ts";
@@ -15,6 +16,7 @@ import { HOUR, MINUTE } from "../lib/time.ts";
 import { expectation } from "../lib/units/dimensions.ts";
 import { normalizeText, parseValue } from "../lib/units/read.ts";
 import { fileFault, nameOf } from "./files.ts";
+import { shortHash } from "./load.ts";
 import { progressBar } from "./print/progress.ts";
 import { group, list, splitList, text } from "./verb.ts";
 
@@ -61,7 +63,7 @@ export function readOptionsOf(path: string, asked: Asked): ReadOptions {
 }
 
 /** `14:00` or `14:00:30` [s after midnight]; null for anything else. */
-function timeOfDayOf(written: string): number | null {
+export function timeOfDayOf(written: string): number | null {
 	const [, hours, minutes, seconds = "0"] =
 		/^([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?$/.exec(written.trim()) ?? [];
 	return hours === undefined ? null : HOUR * Number(hours) + MINUTE * Number(minutes) + Number(seconds);
@@ -108,6 +110,26 @@ export async function readThrough<T>(path: string, reader: StreamingReader<T>): 
 	}
 }
 
+/** A log with the hash of its file. */
+export interface LoadedLog {
+	readonly log: Log;
+	readonly sha256: string;
+}
+
+/** Reads a log from a file, or from standard input for `-`. Throws InputError. */
+export async function loadLog(path: string, options: ReadOptions): Promise<LoadedLog> {
+	const { logReader } = await import("../lib/logs/read.ts");
+	const [reader, hash] = [logReader(options), createHash("sha256")];
+	const log = await readThrough(path, {
+		push(chunk) {
+			hash.update(chunk);
+			reader.push(chunk);
+		},
+		end: () => reader.end(),
+	});
+	return { log, sha256: shortHash(hash) };
+}
+
 /** Options of every command that holds a log against a scenario. */
 export const runOptions = group("Chamber and run", {
 	scenario: { ...text("FILE", "Scenario file of the chamber that was logged"), demandOption: true },
@@ -141,8 +163,10 @@ interface RunAsked {
 
 /** What the command line says about the run that was logged. Throws InputError. */
 export function runOptionsOf(asked: RunAsked): {
+	/** For a log, or the part of it from a moment on. */
 	readonly of: (
 		log: Log,
+		fromSeconds?: number,
 	) => Pick<FitOptions, "schedule" | "phaseSeconds" | "keep" | "warmUpSeconds" | "temperature" | "fanState">;
 } {
 	const phase = asked.phase === undefined ? null : phaseOf(asked.phase);
@@ -156,7 +180,12 @@ export function runOptionsOf(asked: RunAsked): {
 		...(fanState === undefined ? {} : { fanState }),
 		...(asked.temperature === undefined ? {} : { temperature: columnName(asked.temperature) }),
 	};
-	return { of: (log) => ({ ...rest, ...(phase === null ? {} : { phaseSeconds: phase(log) }) }) };
+	return {
+		of: (log, fromSeconds = 0) => ({
+			...rest,
+			...(phase === null ? {} : { phaseSeconds: phase(log) - fromSeconds }),
+		}),
+	};
 }
 
 function reasonOf(word: string): ExclusionReason {

@@ -69,3 +69,12 @@ export const units = {
 	requiresArg: true,
 	describe: "Units of text and pages: m³ (si) or ft³ (us). JSON and CSV stay in SI",
 } as const;
+/** Logs of a command that takes several. */
+export const logFiles = {
+	log: {
+		type: "string",
+		array: true,
+		demandOption: true,
+		describe: "Logger's files, one or more; - reads standard input",
+	},
+} as const;

@@ -1,29 +1,40 @@
 import { basename, resolve } from "node:path";
 import { InputError } from "../../lib/errors.ts";
 import type { Fit, FitName, FitOptions } from "../../lib/fit/fittypes.ts";
-import type { UnitSystem } from "../../lib/units/format.ts";
+import type { Log } from "../../lib/logs/log.ts";
 import { normalizeText } from "../../lib/units/read.ts";
 import { isoDay } from "../../reports/charts/log/logtime.ts";
+import { failureWords, fitPieceTable, fittedPiecesWords, MEAN_WORDS } from "../../reports/fit/fitpieces.ts";
 import { fitWarningWords } from "../../reports/fit/fitremarks.ts";
 import { soughtOf } from "../../reports/fit/fitwords.ts";
 import { seriesWarningWords } from "../../reports/words/logremarks.ts";
 import { clockOf } from "../../reports/words/logwords.ts";
-import { checkOutputs, type Output, packageVersion, readText, writeOutput } from "../files.ts";
-import { fitJson, jsonText } from "../json.ts";
-import { loadScenario } from "../load.ts";
-import { durationOf, logOptions, readOptionsOf, readThrough, runOptions, runOptionsOf } from "../logfile.ts";
+import { delivery } from "../deliver.ts";
+import { checkOutputs, type Output, packageVersion, readText } from "../files.ts";
+import { fitJson } from "../json.ts";
+import { loadHashedScenario } from "../load.ts";
+import {
+	durationOf,
+	type LoadedLog,
+	loadLog,
+	logOptions,
+	readOptionsOf,
+	runOptions,
+	runOptionsOf,
+} from "../logfile.ts";
+import { eachPiece, inputsOf, partOptions, refuseForPieces, splitterOf, workPart } from "../pieces.ts";
 import { curveCsv, fitHeadline, fitText } from "../print/fitprint.ts";
-import { complain, print, terminal, wrap } from "../print/print.ts";
+import { fitPiecesCsv, piecesJson, pieceText } from "../print/piecesprint.ts";
+import { wrap } from "../print/print.ts";
+import { filesOf, provenanceOf } from "../provenance.ts";
 import { today } from "../today.ts";
-import { file, flag, force, group, list, splitList, units, verb } from "../verb.ts";
+import { file, flag, force, group, list, logFiles, splitList, units, verb } from "../verb.ts";
 
 export const fitVerb = verb({
 	name: "fit",
-	words: "<log>",
+	words: "<log..>",
 	describe: "Estimate CO₂ output, delivered flow, leakage and sensor response from a log",
-	positionals: {
-		log: { type: "string", demandOption: true, describe: "Logger's file; - reads standard input" },
-	},
+	positionals: logFiles,
 	options: {
 		...runOptions,
 		...group("What to estimate", {
@@ -55,6 +66,15 @@ export const fitVerb = verb({
 			),
 			profile: flag("Calculate the intervals by profile likelihood (slower)"),
 		}),
+		...partOptions,
+		...group("Which part of the log", {
+			each: {
+				choices: ["night", "closure"],
+				requiresArg: true,
+				describe:
+					"Fit piece by piece: each closure of a rise or decay test, found by itself; each night, in a decay test from when the last person left, else from --from to --to, times of day (18:00 to 06:00)",
+			},
+		}),
 		...logOptions,
 		...group("Output", {
 			update: file("Write the estimates into this scenario file; everything else in it stays"),
@@ -76,11 +96,15 @@ export const fitVerb = verb({
 			"$0 fit day.csv --scenario cabinet.yaml --fix leak=0.3/h --update cabinet.yaml",
 			"Fit with a known leak and write the estimates back",
 		],
+		[
+			"$0 fit logs/*.csv --test decay --each night --scenario room.yaml --csv nights.csv",
+			"Leakage of each night in many logs, one line each",
+		],
 	],
 	epilogue:
-		"Exit code: 0 the log determines at least one value, 1 it determines none, 2 usage or input.\nColumns of the CSV: time_s, utc (where the log has dates), logged_ppm, sensor_model_ppm, chamber_model_ppm, residual_ppm, left_out, fan_s (seconds that the fan ran since the line before).",
+		"Exit code: 0 the log determines at least one value, 1 it determines none, 2 usage or input. Of several parts: 0 each determines at least one value, 1 one determines none or failed.\nColumns of the CSV: time_s, utc (where the log has dates), logged_ppm, sensor_model_ppm, chamber_model_ppm, residual_ppm, left_out, fan_s (seconds that the fan ran since the line before). Of several parts it has a line each, with the estimates in SI.",
 	async run({
-		log: path,
+		log: paths,
 		scenario: scenarioPath,
 		update,
 		html,
@@ -92,14 +116,13 @@ export const fitVerb = verb({
 		force,
 		...asked
 	}) {
-		if (path === "-" && scenarioPath === "-")
-			throw new InputError("log and scenario cannot both come from standard input");
-		const readOptions = readOptionsOf(path, asked);
 		const runAsked = runOptionsOf(asked);
 		const fitAsked = fitOptionsOf(asked);
-		const files = [html, csv, svg].filter((name) => name !== undefined);
-		const taken = [...files, ...(json ? ["-"] : [])];
-		checkOutputs(taken, force, [path, scenarioPath, ...(update === undefined ? [] : [update])]);
+		const split = splitterOf(asked, asked.test === "rise" ? 1 : asked.test === "decay" ? -1 : null);
+		const inputs = inputsOf(paths, scenarioPath);
+		const isSeveral = paths.length > 1 || asked.each !== undefined;
+		if (isSeveral) refuseForPieces({ svg, update });
+		const deliver = delivery({ html, csv, svg }, { json, quiet, force }, [...inputs, update]);
 		if (update !== undefined && resolve(update) !== resolve(scenarioPath))
 			throw new InputError(
 				`--update names ${update}, but the log was fitted with ${scenarioPath}; use the same file for both`,
@@ -108,31 +131,58 @@ export const fitVerb = verb({
 		if (update !== undefined) checkOutputs([update], true);
 
 		const optional = asked.test === "log" ? {} : ({ schedules: "optional" } as const);
-		const scenario = await loadScenario(scenarioPath, optional);
-		const { logReader } = await import("../../lib/logs/read.ts");
-		const log = await readThrough(path, logReader(readOptions));
+		const loaded = await loadHashedScenario(scenarioPath, optional);
+		const { scenario } = loaded;
 		const { fitLog } = await import("../../lib/fit/fit.ts");
-		const learnt = fitLog(scenario, log, { ...runAsked.of(log), ...fitAsked });
+		const told = { units, version: packageVersion() };
+		const read = (path: string) => loadLog(path, readOptionsOf(path, asked));
+		const work = (part: Log, whole: LoadedLog, fromSeconds: number) => ({
+			...fitLog(scenario, part, { ...runAsked.of(whole.log, fromSeconds), ...fitAsked }),
+			provenance: provenanceOf(loaded, whole),
+		});
+		const asJson = (one: ReturnType<typeof work>) => ({ ...fitJson(one), provenance: one.provenance });
+		const tells = (fit: Fit): boolean => soughtOf(fit).some(({ isIdentifiable }) => isIdentifiable);
+		const reports = () => import("../../reports/fit/fit.ts");
 
-		const outputs = await render(learnt, { html, csv, svg, units });
-		if (json) outputs.push({ path: "-", content: jsonText(fitJson(learnt)) });
+		if (isSeveral) {
+			const pieces = await eachPiece(paths, read, split, work);
+			await deliver({
+				files: {
+					html: async () => (await reports()).fitPiecesReport(scenario, pieces, told),
+					csv: () => fitPiecesCsv(pieces),
+					svg: () => null,
+				},
+				json: () => piecesJson("lullgust/fits@1", pieces, asJson),
+				verdict: fittedPiecesWords(pieces, units),
+				text: ({ columns }) => `\n${pieceText(fitPieceTable(pieces, units))}${wrap(MEAN_WORDS, columns)}`,
+				warnings: failureWords(pieces),
+				isWarningWhenQuiet: true,
+			});
+			return pieces.every(({ result }) => result !== null && tells(result)) ? 0 : 1;
+		}
+		const whole = await read(paths[0]!);
+		const learnt = workPart(split(whole.log)[0]!, whole, work);
 		const updated = before === null ? null : await updateOf(learnt, before);
-		for (const output of outputs) await writeOutput(output, force);
-		if (updated !== null) await writeOutput(updated, true);
-
-		const remarks = [
-			...[...learnt.series.warnings.map(seriesWarningWords), ...learnt.warnings.map(fitWarningWords)].map(
-				(warning) => `warning: ${warning}`,
-			),
-			...(update !== undefined && updated === null
-				? [`${update}: not written, because this log determines no value to write`]
-				: []),
-		];
-		if (!taken.includes("-")) {
-			const written = [...files, ...(updated === null ? [] : [updated.path])];
-			await printFit(learnt, units, quiet, remarks, written);
-		} else if (!json) complain(remarks);
-		return soughtOf(learnt).some(({ isIdentifiable }) => isIdentifiable) ? 0 : 1;
+		await deliver({
+			files: {
+				html: async () => (await reports()).fitReport(learnt, { ...told, files: filesOf(learnt.provenance) }),
+				csv: () => curveCsv(learnt),
+				svg: async () => (await reports()).logSvg(learnt, "model"),
+			},
+			update: () => updated,
+			json: () => asJson(learnt),
+			verdict: fitHeadline(learnt, units),
+			text: ({ columns }) => fitText(learnt, units, columns),
+			warnings: [
+				...learnt.series.warnings.map(seriesWarningWords),
+				...learnt.warnings.map(fitWarningWords),
+				...(update !== undefined && updated === null
+					? [`${update}: not written, because this log determines no value to write`]
+					: []),
+			],
+			isWarningWhenQuiet: true,
+		});
+		return tells(learnt) ? 0 : 1;
 	},
 });
 
@@ -179,25 +229,6 @@ function fitOptionsOf(asked: Asked): FitOptions {
 	};
 }
 
-interface Wanted {
-	readonly html: string | undefined;
-	readonly csv: string | undefined;
-	readonly svg: string | undefined;
-	readonly units: UnitSystem;
-}
-
-/** Everything is made before anything is written. */
-async function render(learnt: Fit, { html, csv, svg, units }: Wanted): Promise<Output[]> {
-	const outputs: Output[] = [];
-	if (csv !== undefined) outputs.push({ path: csv, content: curveCsv(learnt) });
-	if (html === undefined && svg === undefined) return outputs;
-	const { fitReport, logSvg } = await import("../../reports/fit/fit.ts");
-	if (html !== undefined)
-		outputs.push({ path: html, content: await fitReport(learnt, { units, version: packageVersion() }) });
-	if (svg !== undefined) outputs.push({ path: svg, content: await logSvg(learnt, "model") });
-	return outputs;
-}
-
 /** The scenario file with the estimates; null when the log determines no value of the file. */
 async function updateOf(
 	{ changes, series, changeCorrelations }: Fit,
@@ -208,20 +239,4 @@ async function updateOf(
 	const on = isoDay(clockOf(series), series.timesSeconds.at(-1) ?? 0) ?? today();
 	const stamp = { log: basename(series.log.fileName), on };
 	return { path, content: updateScenario(text, changes, stamp, path, changeCorrelations) };
-}
-
-async function printFit(
-	learnt: Fit,
-	units: UnitSystem,
-	quiet: boolean,
-	remarks: readonly string[],
-	written: readonly string[],
-): Promise<void> {
-	const { columns } = terminal();
-	await print(wrap(fitHeadline(learnt, units), columns));
-	if (quiet) return complain(remarks);
-	await print(fitText(learnt, units, columns));
-	if (remarks.length > 0) await print("\n");
-	for (const remark of remarks) await print(wrap(remark, columns, "  "));
-	if (written.length > 0) await print(`\nWrote ${written.join(", ")}.\n`);
 }

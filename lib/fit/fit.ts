@@ -211,7 +211,10 @@ function reportFit(
 	const changes = !fit.residuals.isAdequate
 		? []
 		: markDay(
-				listChanges(scenario, renamedParameters, respirationRate, meanCelsius(temperature)),
+				listChanges(scenario, renamedParameters, respirationRate, meanCelsius(temperature), {
+					names: Object.keys(options.fix ?? {}),
+					assumedM3PerS: base.generationM3PerS,
+				}),
 				fitDays,
 				daily,
 			);

@@ -97,7 +97,7 @@ export interface Log {
 	readonly layout: LogLayout;
 	/** Instant of the first sample [s since 1970-01-01 UTC]; null when the file has elapsed times only. */
 	readonly startUtcSeconds: number | null;
-	/** Time of day of the first sample [s after midnight] where the file has times of day without dates, or it was told; null or absent: as `startUtcSeconds` has it. */
+	/** Time of day of the first sample [s after midnight] where the file has times of day without dates, or it was told; of a part of a log, since the midnight before all of it. null or absent: as `startUtcSeconds` has it. */
 	readonly startsAtSeconds?: number | null;
 	/** Since the first sample [s]; strictly ascending. */
 	readonly timesSeconds: Float64Array;

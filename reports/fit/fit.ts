@@ -1,10 +1,12 @@
 import { MIN_PIECE_SECONDS } from "../../lib/fit/days.ts";
 import type { Fit, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { Piece } from "../../lib/logs/pieces/piece.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { curvePlotSpec } from "../charts/curveplot.ts";
 import { profilePlot, regionPlot } from "../charts/log/confidenceregion.ts";
-import { daysPlot } from "../charts/log/respirationdays.ts";
+import { daysPlot, piecesPlot } from "../charts/log/respirationdays.ts";
 import { PAGE } from "../charts/theme.ts";
 import { stillFigure } from "../page/figure.ts";
 import { type Html, html } from "../page/html.ts";
@@ -21,6 +23,7 @@ import {
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { burstsSection } from "./bursts.ts";
 import { confoundedReason, howTo, NEXT_CAUTION, testName, upperFirst } from "./confoundedwords.ts";
+import { failureWords, fitPieceTable, fittedPiecesWords, MEAN_WORDS, pieceMeans } from "./fitpieces.ts";
 import { fanWords, fitWarningWords } from "./fitremarks.ts";
 import {
 	changesTable,
@@ -44,6 +47,7 @@ import {
 } from "./fitwords.ts";
 import { autocorrelationFigure, closeUpFigure, overlayFigure, residualFigure } from "./logfigures.ts";
 import { readSection } from "./logsection.ts";
+import { piecesPage } from "./piecespage.ts";
 import { hasCrop, temperatureWords } from "./temperaturewords.ts";
 
 export { exclusionWords, noteWords, seriesWarningWords } from "../words/logremarks.ts";
@@ -246,6 +250,55 @@ function writeSection(fit: Fit): Html {
 			"Command that writes back",
 			`lullgust fit ${series.log.fileName}${testOptions(fit)}${fit.days === null ? "" : " --days"} --scenario ${scenario.fileName} --update ${scenario.fileName}`,
 		),
+	);
+}
+
+/** The report of several fits as one HTML file. */
+export async function fitPiecesReport(
+	scenario: Scenario,
+	pieces: readonly Piece<Fit>[],
+	options: ReportOptions,
+): Promise<string> {
+	const { units } = options;
+	const figures: Html[] = [];
+	for (const { parameter, count } of pieceMeans(pieces)) {
+		if (count < 2) continue;
+		const { name, label, initial } = parameter;
+		const plot = piecesPlot({
+			unit: unitName(name, units),
+			what: upperFirst(label),
+			pieces: pieces.map(({ result }) => {
+				const one = result?.parameters.find((each) => each.name === name && each.isIdentifiable);
+				return one === undefined
+					? null
+					: {
+							value: scaledValue(name, one.value, units),
+							standardError: one.standardError === null ? null : scaledValue(name, one.standardError, units),
+						};
+			}),
+			expected: scaledValue(name, initial, units),
+		});
+		figures.push(
+			await stillFigure(
+				`part-${name}`,
+				(width) => curvePlotSpec(plot, PAGE, width),
+				`${upperFirst(label)} of each part, in the order of the table.`,
+				"A part without a dot does not determine this value, or failed.",
+			),
+		);
+	}
+	return piecesPage(
+		scenario,
+		{
+			kind: "Fit to several parts",
+			verdict: fittedPiecesWords(pieces, units),
+			table: fitPieceTable(pieces, units),
+			key: MEAN_WORDS,
+			figures,
+			failures: failureWords(pieces),
+			premises: PREMISES,
+		},
+		options,
 	);
 }
 

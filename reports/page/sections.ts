@@ -8,6 +8,14 @@ import { scrollBox, section } from "./page.ts";
 export interface ReportOptions {
 	readonly units: UnitSystem;
 	readonly version: string;
+	/** Files that the report is made from, each with the beginning of its SHA-256. */
+	readonly files?: readonly HashedFile[];
+}
+
+/** A file by its name and the first digits of its SHA-256. */
+export interface HashedFile {
+	readonly name: string;
+	readonly sha256: string;
 }
 
 /** A number that does not break from its unit. */
@@ -123,5 +131,5 @@ export const scenarioSection = ({ text, fileName }: Scenario): Html => {
 	);
 };
 
-export const footerLine = ({ version }: ReportOptions): Html =>
-	html`<p>Made by Lullgust ${version}. This file is complete in itself and asks the network for nothing.</p>`;
+export const footerLine = ({ version, files = [] }: ReportOptions): Html =>
+	html`<p>Made by Lullgust ${version}${files.length > 0 && html` from ${files.map(({ name, sha256 }, k) => html`${k > 0 && ", "}${name} (SHA-256 ${sha256})`)}`}. This file is complete in itself and asks the network for nothing.</p>`;

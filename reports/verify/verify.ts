@@ -1,10 +1,14 @@
 import type { Verification } from "../../lib/fit/fittypes.ts";
+import type { Piece } from "../../lib/logs/pieces/piece.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { CARD_STYLE, type CardOptions } from "../choose/card.ts";
+import { failureWords } from "../fit/fitpieces.ts";
 import { fanWords, fitWarningWords } from "../fit/fitremarks.ts";
 import { ppmWords } from "../fit/fitvalues.ts";
 import { closeUpFigure, overlayFigure, residualFigure } from "../fit/logfigures.ts";
 import { readSection } from "../fit/logsection.ts";
+import { piecesPage } from "../fit/piecespage.ts";
 import { temperatureWords } from "../fit/temperaturewords.ts";
 import { type Html, html } from "../page/html.ts";
 import { page, scrollBox, section } from "../page/page.ts";
@@ -13,12 +17,14 @@ import {
 	cautionsSection,
 	footerLine,
 	inputsSection,
+	type ReportOptions,
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { formatPpm } from "../words/verdict.ts";
 import { retuneCard } from "./retunecard.ts";
+import { verifiedPiecesWords, verifyPieceTable } from "./verifypieces.ts";
 import {
 	checkWords,
 	dayNightWords,
@@ -119,8 +125,31 @@ function todaySection(verification: Verification, options: CardOptions): Html {
 	);
 }
 
+/** The report of several verifications as one HTML file. */
+export const verifyPiecesReport = (
+	scenario: Scenario,
+	pieces: readonly Piece<Verification>[],
+	options: ReportOptions,
+): string =>
+	piecesPage(
+		scenario,
+		{
+			kind: "Verification of several parts",
+			verdict: verifiedPiecesWords(pieces),
+			table: verifyPieceTable(pieces),
+			key: null,
+			figures: [],
+			failures: failureWords(pieces),
+			premises: PREMISES,
+		},
+		options,
+	);
+
 /** The report of a verification as one HTML file. */
-export async function verifyReport(verification: Verification, options: CardOptions): Promise<string> {
+export async function verifyReport(
+	verification: Verification,
+	options: CardOptions & ReportOptions,
+): Promise<string> {
 	const { scenario, series, fanFrom, scheduleName, warnings } = verification;
 	const close = await closeUpFigure(verification, "predicted");
 	const { on, ceiling } = scenario.target;

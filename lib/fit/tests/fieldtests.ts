@@ -72,7 +72,10 @@ export function fitBursts(
 	const changes = !residuals.isAdequate
 		? []
 		: [
-				...listChanges(scenario, parameters, null, meanCelsius(temperature)),
+				...listChanges(scenario, parameters, null, meanCelsius(temperature), {
+					names: Object.keys(options.fix ?? {}),
+					assumedM3PerS: model.generationM3PerS,
+				}),
 				...(isLostOnSought && loss.isIdentifiable
 					? [writeChange("fan.spin-up", spinUp, Math.sqrt(screening.regression.covariance[1]![1]!), 1, "s")]
 					: []),

@@ -7,28 +7,39 @@ import type { Stretch } from "./slice.ts";
 /** A fall that lasts so long is that of a night; shorter ones are breaks [s]. */
 const MIN_NIGHT_SECONDS = 3 * HOUR;
 
-/**
- * When times of day come in a log [s since the first sample], from the day before the first sample on; by the clock on the
- * wall where the log has dates, changes of the clocks and all. null where it tells no time of day.
- */
-export function findTimesOfDay(
+/** The days of a log. */
+interface LogDays {
+	/** Day of the first sample, counted from 1970-01-01; null without dates. */
+	readonly firstDay: number | null;
+	/** When a time of day comes on a day, 0 being that of the first sample [s since the first sample]. */
+	readonly when: (day: number, secondsOfDay: number) => number;
+}
+
+/** The days of a log by the clock on the wall, changes of the clocks and all; null where it tells no time of day. */
+export function findLogDays(
 	log: Pick<Log, "startUtcSeconds" | "startsAtSeconds" | "layout">,
-): ((day: number, secondsOfDay: number) => number) | null {
+): LogDays | null {
 	const { startUtcSeconds, layout } = log;
 	if (startUtcSeconds !== null) {
 		const zone = layout.zone ?? "UTC";
 		const clock = localClock(zone);
 		const firstDay = Math.floor((startUtcSeconds + offsetReader(zone)(startUtcSeconds)) / DAY);
-		return (day, secondsOfDay) => clock((firstDay + day) * DAY + secondsOfDay).utcSeconds - startUtcSeconds;
+		return {
+			firstDay,
+			when: (day, secondsOfDay) => clock((firstDay + day) * DAY + secondsOfDay).utcSeconds - startUtcSeconds,
+		};
 	}
 	const start = findClockStart(log);
-	return start === null ? null : (day, secondsOfDay) => day * DAY + secondsOfDay - start;
+	return start === null
+		? null
+		: { firstDay: null, when: (day, secondsOfDay) => day * DAY + secondsOfDay - start };
 }
 
 /** The parts of a log between two times of day, such as from evening to morning; null where it tells no time of day. */
 export function listClockStretches(log: Log, fromOfDay: number, toOfDay: number): readonly Stretch[] | null {
-	const when = findTimesOfDay(log);
-	if (when === null) return null;
+	const days = findLogDays(log);
+	if (days === null) return null;
+	const { when } = days;
 	const until = log.timesSeconds.at(-1) ?? 0;
 	const stretches: Stretch[] = [];
 	for (let day = -1; when(day, fromOfDay) < until; day++) {

@@ -1,5 +1,6 @@
 import { InputError } from "../../errors.ts";
 import type { Log } from "../log.ts";
+import { findClockStart } from "../times/clockstart.ts";
 
 /** A stretch of a log, ends included [s since the first sample]. */
 export interface Stretch {
@@ -12,7 +13,8 @@ export interface Stretch {
  * @throws InputError when no sample lies in it
  */
 export function sliceLog(log: Log, { fromSeconds, toSeconds }: Stretch): Log {
-	const { timesSeconds, startUtcSeconds, startsAtSeconds = null } = log;
+	const { timesSeconds, startUtcSeconds } = log;
+	const clockStart = findClockStart(log);
 	const first = timesSeconds.findIndex((time) => time >= fromSeconds);
 	const after = timesSeconds.findIndex((time) => time > toSeconds);
 	const end = after < 0 ? timesSeconds.length : after;
@@ -23,7 +25,8 @@ export function sliceLog(log: Log, { fromSeconds, toSeconds }: Stretch): Log {
 	return {
 		...log,
 		startUtcSeconds: startUtcSeconds === null ? null : startUtcSeconds + start,
-		startsAtSeconds: startsAtSeconds === null ? null : startsAtSeconds + start,
+		// A crop counts its hours from the midnight before the whole log.
+		startsAtSeconds: clockStart === null ? null : clockStart + start,
 		timesSeconds: timesSeconds.slice(first, end).map((time) => time - start),
 		lines: log.lines.subarray(first, end),
 		channels: log.channels.map((one) => ({ ...one, values: one.values.subarray(first, end) })),

@@ -26,11 +26,13 @@ export interface ScenarioChange {
 	readonly text: string;
 	/** Part of the log that it was fitted to, when not to all of it: `last whole day, 2026-03-12` */
 	readonly part?: string;
+	/** It was given for the fit, not found by it: `source` says so in the place of `fitted`. */
+	readonly isGiven?: boolean;
 }
 
 /**
- * A value that says where it comes from gets the new one, and `fitted` and `on`; its `source`, which told of the old one,
- * makes room for the first of these two that is not there.
+ * A value that says where it comes from gets the new one, and where that comes from; what told of the old one in other words
+ * makes room for the first of these that is not there.
  */
 const replaceInside = (
 	text: string,
@@ -40,7 +42,8 @@ const replaceInside = (
 ): Splice[] => {
 	const missing = entries.filter(([key]) => pairOf(map, key) === undefined);
 	const [sourceReplacement] = missing;
-	const source = sourceReplacement === undefined ? undefined : pairOf(map, "source");
+	const stale = entries.some(([key]) => key === "source") ? "fitted" : "source";
+	const source = sourceReplacement === undefined ? undefined : pairOf(map, stale);
 	const replaced = entries.flatMap(([key, value]) => {
 		const old = pairOf(map, key)?.value;
 		return old == null ? [] : replaceScalar(text, old, value);
@@ -78,7 +81,7 @@ interface FitProvenance {
 
 const splicesOf = (
 	text: string,
-	{ path, text: value, part }: ScenarioChange,
+	{ path, text: value, part, isGiven }: ScenarioChange,
 	provenance: FitProvenance,
 	fileName: string,
 ): Splice[] => {
@@ -88,7 +91,8 @@ const splicesOf = (
 	};
 	const style = detectStyle(text);
 	const fitted = part === undefined ? provenance.log : `${provenance.log}, ${part}`;
-	const entries: readonly MapEntry[] = Object.entries({ value, fitted, on: provenance.on }).map(
+	const from = isGiven === true ? { source: `given for the fit of ${provenance.log}` } : { fitted };
+	const entries: readonly MapEntry[] = Object.entries({ value, ...from, on: provenance.on }).map(
 		([key, word]) => [key, style.scalar(word)],
 	);
 	const parts = pathOf(path);

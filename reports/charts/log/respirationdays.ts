@@ -29,41 +29,66 @@ function shortDate(date: string | null): string {
 
 /** A dot a day with the 95 % interval as a bar, and what the scenario has as a line. */
 export function daysPlot({ unit, zone, days, expected }: DaysChartData): CurvePlot {
-	const ends = days.flatMap(({ value, standardError }) => [
-		value - Z * (standardError ?? 0),
-		value + Z * (standardError ?? 0),
-	]);
+	const plot = piecesPlot({ unit, what: "CO₂ output", pieces: days, expected });
+	const dates = days.map(({ date }) => `'${shortDate(date)}'`).join(",");
+	return {
+		...plot,
+		x: {
+			...plot.x,
+			title: zone === null ? "day of the log" : `day, ${zone}`,
+			...(zone === null ? {} : { tickText: `[${dates}][datum.value - 1]` }),
+		},
+	};
+}
+
+/** Estimates of one value, piece by piece, in the reader's unit. */
+interface PiecesChartData extends Pick<DaysChartData, "unit" | "expected"> {
+	readonly what: string;
+	/** null where there is none. */
+	readonly pieces: readonly (Pick<DaysChartData["days"][number], "value" | "standardError"> | null)[];
+}
+
+/** A dot a piece with the 95 % interval as a bar, and what the scenario has as a line. */
+export function piecesPlot({ unit, what, pieces, expected }: PiecesChartData): CurvePlot {
+	const known = pieces.flatMap((piece, k) =>
+		piece === null
+			? []
+			: [
+					{
+						x: k + 1,
+						value: piece.value,
+						reach: Z * (piece.standardError ?? 0),
+						isBar: piece.standardError !== null,
+					},
+				],
+	);
+	const ends = known.flatMap(({ value, reach }) => [value - reach, value + reach]);
 	const high = Math.max(expected, ...ends);
-	const x = { from: 0.5, to: days.length + 0.5 };
-	const step = Math.max(1, Math.ceil(days.length / 14));
+	const step = Math.max(1, Math.ceil(pieces.length / 14));
 	return {
 		x: {
-			title: zone === null ? "day of the log" : `day, ${zone}`,
-			...x,
-			...(zone === null
-				? {}
-				: {
-						tickText: `[${days.map(({ date }) => `'${shortDate(date)}'`).join(",")}][datum.value - 1]`,
-					}),
-			ticks: days.map((_, k) => k + 1).filter((day) => (day - 1) % step === 0),
+			title: "part",
+			from: 0.5,
+			to: pieces.length + 0.5,
+			ticks: pieces.map((_, k) => k + 1).filter((one) => (one - 1) % step === 0),
 		},
-		y: { title: `CO₂ output (${unit})`, ...plainAxis(Math.min(0, ...ends), 1.06 * high, 5) },
+		y: { title: `${what} (${unit})`, ...plainAxis(Math.min(0, ...ends), 1.06 * high, 5) },
 		curves: [
 			{
 				name: "95 % interval",
 				place: 0,
-				points: days.flatMap(({ value, standardError }, k) =>
-					standardError === null
-						? []
-						: [
-								{ x: k + 1, y: value - Z * standardError },
-								{ x: k + 1, y: value + Z * standardError },
-								{ x: k + 1, y: Number.NaN },
-							],
+				points: known.flatMap(({ x, value, reach, isBar }) =>
+					isBar
+						? [
+								{ x, y: value - reach },
+								{ x, y: value + reach },
+								{ x, y: Number.NaN },
+							]
+						: [],
 				),
 			},
 		],
 		rules: [{ along: "x", at: expected, name: "the scenario has", dash: [4, 3] }],
-		marks: days.map(({ value }, k) => ({ x: k + 1, y: value, name: "", shape: "circle" })),
+		marks: known.map(({ x, value }) => ({ x, y: value, name: "", shape: "circle" })),
 	};
 }
