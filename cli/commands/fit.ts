@@ -22,11 +22,11 @@ import {
 	runOptions,
 	runOptionsOf,
 } from "../logfile.ts";
-import { eachPiece, inputsOf, partOptions, refuseForPieces, splitterOf, workPart } from "../pieces.ts";
+import { eachPiece, inputsOf, partOptions, refuseForPieces, splitterOf, workPart } from "../logs/pieces.ts";
+import { filesOf, provenanceOf } from "../logs/provenance.ts";
 import { curveCsv, fitHeadline, fitText } from "../print/fitprint.ts";
 import { fitPiecesCsv, piecesJson, pieceText } from "../print/piecesprint.ts";
 import { wrap } from "../print/print.ts";
-import { filesOf, provenanceOf } from "../provenance.ts";
 import { today } from "../today.ts";
 import { file, flag, force, group, list, logFiles, splitList, units, verb } from "../verb.ts";
 

@@ -8,11 +8,11 @@ import { packageVersion } from "../files.ts";
 import { verificationJson } from "../json.ts";
 import { loadHashedScenario } from "../load.ts";
 import { type LoadedLog, loadLog, logOptions, readOptionsOf, runOptions, runOptionsOf } from "../logfile.ts";
-import { eachPiece, inputsOf, partOptions, refuseForPieces, splitterOf, workPart } from "../pieces.ts";
+import { eachPiece, inputsOf, partOptions, refuseForPieces, splitterOf, workPart } from "../logs/pieces.ts";
+import { filesOf, provenanceOf } from "../logs/provenance.ts";
 import { curveCsv } from "../print/fitprint.ts";
 import { piecesJson, pieceText, verifyPiecesCsv } from "../print/piecesprint.ts";
 import { verificationHeadline, verificationText } from "../print/verifyprint.ts";
-import { filesOf, provenanceOf } from "../provenance.ts";
 import { today } from "../today.ts";
 import { file, flag, force, group, logFiles, units, verb } from "../verb.ts";
 

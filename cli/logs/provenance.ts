@@ -1,7 +1,7 @@
-import type { Scenario } from "../lib/scenario/scenario.ts";
-import type { HashedFile } from "../reports/page/sections.ts";
-import { packageVersion } from "./files.ts";
-import type { LoadedLog } from "./logfile.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
+import type { HashedFile } from "../../reports/page/sections.ts";
+import { packageVersion } from "../files.ts";
+import type { LoadedLog } from "../logfile.ts";
 
 /** What a result was made by and from. */
 export interface Provenance {

@@ -1,14 +1,14 @@
-import { InputError, SolverError } from "../lib/errors.ts";
-import type { Log } from "../lib/logs/log.ts";
-import { findLogDays, listClockStretches, selectNights } from "../lib/logs/pieces/nights.ts";
-import type { Piece } from "../lib/logs/pieces/piece.ts";
-import { findRuns } from "../lib/logs/pieces/runs.ts";
-import { type Stretch, sliceLog } from "../lib/logs/pieces/slice.ts";
-import { DAY, HOUR } from "../lib/time.ts";
-import { normalizeText, parseValue } from "../lib/units/read.ts";
-import { nameOf } from "./files.ts";
-import { timeOfDayOf } from "./logfile.ts";
-import { group, text } from "./verb.ts";
+import { InputError, SolverError } from "../../lib/errors.ts";
+import type { Log } from "../../lib/logs/log.ts";
+import { findLogDays, listClockStretches, selectNights } from "../../lib/logs/pieces/nights.ts";
+import type { Piece } from "../../lib/logs/pieces/piece.ts";
+import { findRuns } from "../../lib/logs/pieces/runs.ts";
+import { type Stretch, sliceLog } from "../../lib/logs/pieces/slice.ts";
+import { DAY, HOUR } from "../../lib/time.ts";
+import { normalizeText, parseValue } from "../../lib/units/read.ts";
+import { nameOf } from "../files.ts";
+import { timeOfDayOf } from "../logfile.ts";
+import { group, text } from "../verb.ts";
 
 const MOMENTS =
 	"a date (2026-03-10, 2026-03-10T14:00), a time of day (14:00), or a time from the first sample (2h)";
