@@ -58,7 +58,7 @@ export async function run(words: readonly string[]): Promise<number> {
 	}
 
 	let exitCode = 0;
-	const program = yargs(asked)
+	const program = yargs(asked.map((word) => (word === "-" ? LONE_DASH : word)))
 		.scriptName(calledAs())
 		.locale("en")
 		.strict()
@@ -78,16 +78,14 @@ export async function run(words: readonly string[]): Promise<number> {
 		.help(false)
 		.fail((message, error) => {
 			if (error && error.name !== "YError") throw error;
-			throw new InputError(inPlainWords(message, asked, chosen));
+			throw new InputError(inPlainWords(message?.replaceAll(LONE_DASH, "-") ?? null, asked, chosen));
 		});
 	for (const verb of verbs)
 		program.command(
 			`${verb.name} ${verb.words}`.trimEnd(),
 			verb.describe,
 			(own) => {
-				// nargs: or yargs, which reads a positional once more as an option, makes nothing of a lone "-".
-				for (const [key, positional] of Object.entries(verb.positionals))
-					own.positional(key, positional).nargs(key, 1);
+				for (const [key, positional] of Object.entries(verb.positionals)) own.positional(key, positional);
 				return own.options(verb.options);
 			},
 			async (values) => {
@@ -98,14 +96,22 @@ export async function run(words: readonly string[]): Promise<number> {
 	return exitCode;
 }
 
+/** Stands for a lone "-", of which yargs, which reads a positional once more as an option, makes nothing. */
+const LONE_DASH = "\u0000-";
+
 /** Values of the options: all of a list, the last of any other. */
-const lastOfEach = (values: object, { options }: Verb): object =>
-	Object.fromEntries(
+const lastOfEach = (values: object, { options }: Verb): object => {
+	const written = (value: unknown): unknown =>
+		Array.isArray(value) ? value.map(written) : value === LONE_DASH ? "-" : value;
+	return Object.fromEntries(
 		Object.entries(values).map(([name, value]) => [
 			name,
-			Array.isArray(value) && name in options && options[name]?.array !== true ? value.at(-1) : value,
+			written(
+				Array.isArray(value) && name in options && options[name]?.array !== true ? value.at(-1) : value,
+			),
 		]),
 	);
+};
 
 const didYouMean = (word: string, known: readonly string[], dashes = ""): string => {
 	const near = nearest(word, known);

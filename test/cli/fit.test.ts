@@ -107,18 +107,20 @@ describe("--update", () => {
 		// One line more: how the errors go together.
 		expect(changed).toHaveLength(before!.length + 1);
 		const lines = changed!.filter((line) => !before!.includes(line));
-		expect(lines).toHaveLength(3);
+		expect(lines).toHaveLength(5);
 		expect(lines.find((line) => line.startsWith("correlations"))).toMatch(
 			/^correlations: \[\{ between: \[fan\.flow, "substrate\[0\]\.rate"\], matrix: \[\[1\], \[-?0\.\d+, 1\]\], fitted: day\.csv, on: 2026-03-11 \}\] {2}# correlated errors of the fit; choose draws with them$/,
 		);
-		expect(lines[0]).toMatch(
+		expect(lines[1]).toMatch(
 			/^substrate: .* mass: 8 kg, rate: \{ value: 1\d\d(\.\d+)? mg\/\(kg h\) ±[\d.]+ %, fitted: day\.csv, on: 2026-03-11 \}, volume: 12 L, reference: \{ value: 17 C, fitted: day\.csv, on: 2026-03-11 \} \}$/,
 		);
-		expect(lines[1]).toMatch(
+		expect(lines[2]).toMatch(
 			/^fan: \{ flow: \{ value: 5\d(\.\d+)? m3\/h ±[\d.]+ %, fitted: day\.csv, on: 2026-03-11 \} \}$/,
 		);
-		// A fixed value is no finding.
-		expect(after).toContain("leak: 0.3 /h");
+		// A fixed value is no finding, and says so.
+		expect(lines[0]).toContain(
+			"leak: { value: 0.42 /h, source: given for the fit of day.csv, on: 2026-03-11 }",
+		);
 		// The file is a scenario still.
 		const { stdout: again } = lullgust(["compare", "cabinet.yaml", "--json"], { cwd });
 		expect(JSON.parse(again).inputs.find(({ path }: { path: string }) => path === "fan.flow").origin).toEqual(
