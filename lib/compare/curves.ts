@@ -1,11 +1,12 @@
 import type { Model } from "../model/chamber.ts";
 import { periodSeconds, type Schedule } from "../model/schedule/schedule.ts";
-import { segments } from "../model/schedule/timeline.ts";
+import { segments, type Timeline } from "../model/schedule/timeline.ts";
 import { type CompiledModel, compile } from "../solve/compile.ts";
 import { findPeriodicSteadyState } from "../solve/periodic.ts";
 import type { ModelState } from "../solve/propagate/odex.ts";
 import { initialState, propagate, type SolverOptions } from "../solve/propagate/propagate.ts";
 import { type SolutionSegment, trimBefore } from "../solve/propagate/solutionsegment.ts";
+import { timelineOf } from "../solve/summary.ts";
 import { DAY } from "../time.ts";
 import type { Comparison } from "./compare.ts";
 
@@ -53,7 +54,7 @@ const POINTS_PER_LONG_PIECE = 16;
 export function sampleCurve(
 	name: string,
 	model: Model | CompiledModel,
-	schedule: Schedule,
+	schedule: Schedule | Timeline,
 	window: CurveWindow,
 	options: SolverOptions = {},
 ): Curve {
@@ -124,7 +125,7 @@ export function thin(
 }
 
 function burstsIn(
-	schedule: Schedule,
+	schedule: Schedule | Timeline,
 	from: number,
 	to: number,
 ): { startSeconds: number; endSeconds: number }[] {
@@ -183,13 +184,13 @@ export function comparisonCurves(
 		...schedules.map(({ summary }) => (summary.basis === "run" ? summary.windowFromSeconds : 0)),
 	);
 	const day = Math.floor(from / DAY) + 1;
-	const pattern = schedules.map(({ name, schedule }) => {
+	const pattern = schedules.map(({ name, schedule, summary }) => {
 		const found = findPeriodicSteadyState(compiled, schedule, options);
 		const start = found.exists ? found.start : initialState(compiled);
 		return sampleCurve(
 			name,
 			compiled,
-			schedule,
+			timelineOf(summary, schedule, from),
 			{ fromSeconds: from, toSeconds: from + length, start, points },
 			options,
 		);

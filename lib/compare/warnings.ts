@@ -52,6 +52,7 @@ export type ScheduleWarning =
 			readonly windowFromSeconds: number;
 			readonly windowSeconds: number;
 			readonly isPeakDay: boolean;
+			readonly shiftSeconds: number | null;
 	  };
 
 export type ComparisonWarning = ScenarioWarning | ScheduleWarning;

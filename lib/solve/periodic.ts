@@ -6,8 +6,9 @@ import { playTimeline, type Timeline } from "../model/schedule/timeline.ts";
 import type { CompiledModel } from "./compile.ts";
 import { solvePeriodMapExact } from "./propagate/exact.ts";
 import { identity, solve } from "./propagate/matrix.ts";
-import { DEFAULT_TOLERANCE, type ModelState } from "./propagate/odex.ts";
+import type { ModelState } from "./propagate/odex.ts";
 import {
+	DEFAULT_TOLERANCE,
 	findSolverFaults,
 	initialState,
 	type Method,
@@ -109,7 +110,10 @@ export function findPeriodicStart(run: Run, options: SolverOptions): PeriodicSta
 	const { compiled, timeline } = run;
 	const { model } = compiled;
 	const period = findCommonPeriod(run);
-	if (typeof period !== "number") return period;
+	if (typeof period !== "number")
+		return period.cause === "incommensurate periods" && !isAired(run, timeline.periodSeconds!)
+			? NO_AIR
+			: period;
 	if (!isAired(run, period)) {
 		// Where nothing is given off either, any state repeats; the start is the one that is there.
 		const idle = model.source === undefined && model.generationM3PerS === 0;

@@ -1,8 +1,8 @@
 import { type Fault, show } from "../errors.ts";
 import type { Model } from "../model/chamber.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
-import { burstsPerDay, type Timeline } from "../model/schedule/timeline.ts";
-import { DAY } from "../time.ts";
+import { burstsPerDay, makeTimeline, shiftTimeline, type Timeline } from "../model/schedule/timeline.ts";
+import { DAY, HOUR } from "../time.ts";
 import type { CompiledModel } from "./compile.ts";
 import { continuousState, meanDeliveredM3PerS } from "./continuous.ts";
 import {
@@ -26,10 +26,11 @@ import {
 } from "./propagate/solutionsegment.ts";
 import { checkOptionsObject, findNumberFault, prepareRun, type Run } from "./run.ts";
 import { maxHourlyMean } from "./worsthour.ts";
+import { findWorstPhase, type RunWindow } from "./worstphase.ts";
 
 /** What a schedule does to the CO2 in the zone of the crop, and what it costs. */
 export interface Summary extends ConcentrationStats, Exceedance, IntermittencyPenalty {
-	/** The values describe the settled pattern or, when there is none, the day of a run on which its peak occurs. */
+	/** The values describe the settled pattern or, when there is none, the day of a run on which its peak occurs, or the worst timing of cycle and day. */
 	readonly basis: "periodic" | "run";
 	/** That period, or that day (or shorter run): its start and its length [s]. */
 	readonly windowFromSeconds: number;
@@ -60,6 +61,8 @@ export interface Summary extends ConcentrationStats, Exceedance, IntermittencyPe
 	readonly noPeriodicState: {
 		readonly cause: NoPeriodicState["cause"];
 		readonly isPeakDay: boolean;
+		/** By which the schedule in the window runs ahead of the file's, where its timing against the day is the worst one [s]. */
+		readonly shiftSeconds: number | null;
 	} | null;
 }
 
@@ -72,8 +75,6 @@ export interface SummaryOptions extends SolverOptions {
 	readonly statistic?: "peak" | "mean" | "worst hour";
 }
 
-/** Days given to a run without a regime to forget its start, where the respiration repeats daily. */
-const WARM_UP_DAYS = 3;
 /** No search for the first time above, or for settling, goes further. */
 const MAX_SEARCH_SECONDS = 60 * DAY;
 
@@ -100,33 +101,36 @@ export function summarize(
 	const { compiled, timeline } = run;
 	const { model, balance: b } = compiled;
 	const found = findPeriodicStart(run, options);
-	const span = found.exists ? { from: 0, to: found.periodSeconds } : worstDay(run, found, options);
-	const start = found.exists ? found.start : initialState(compiled);
+	const window = found.exists ? periodOf(run, found) : findWindow(run, found, statistic, options);
+	const { fromSeconds, toSeconds } = window;
 	const crop = makeStatsAccumulator();
 	const sensor = makeStatsAccumulator();
 	const hour = maxHourlyMean(b.crop);
+	// The worst timing may have its worst hour around the midnight at which the window begins.
+	const hourFromSeconds = fromSeconds - (window.shiftSeconds === null ? 0 : HOUR);
 	const onSolution = (whole: SolutionSegment) => {
-		const solution = trimBefore(whole, span.from);
+		const hourly = trimBefore(whole, hourFromSeconds);
+		if (hourly !== null) hour.add(hourly);
+		const solution = trimBefore(whole, fromSeconds);
 		if (solution === null) return;
 		accumulate(crop, solution, b.crop, ceilingPpm, floorPpm ?? Number.NEGATIVE_INFINITY);
 		if (b.sensor > 0)
 			accumulate(sensor, solution, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
-		hour.add(solution);
 	};
-	propagate(compiled, timeline, span.to, start, options, { onSolution });
+	propagate(compiled, window.timeline, toSeconds, window.start, options, { onSolution });
 	const own = computeStats(crop);
 	const maxHourlyMeanPpm = hour.meanPpm(found.exists);
 	const target = { statistic, ceilingPpm, floorPpm: floorPpm ?? null };
-	const deliveredM3PerS = meanDeliveredM3PerS(compiled, timeline, span.to);
-	const bursts = burstsPerDay(timeline, span.to);
+	const deliveredM3PerS = meanDeliveredM3PerS(compiled, timeline, toSeconds);
+	const bursts = burstsPerDay(timeline, toSeconds);
 	const perBurst =
 		bursts > 0 ? ((model.mixingEfficiency ?? 1) * deliveredM3PerS * DAY) / bursts / model.volumeM3 : null;
-	const continuousPpm = continuousState(compiled, timeline, { fromSeconds: span.from, toSeconds: span.to });
+	const continuousPpm = continuousState(compiled, timeline, { fromSeconds, toSeconds });
 	return {
 		...own,
 		basis: found.exists ? "periodic" : "run",
-		windowFromSeconds: span.from,
-		windowSeconds: span.to - span.from,
+		windowFromSeconds: fromSeconds,
+		windowSeconds: toSeconds - fromSeconds,
 		zone: b.crop === 0 ? "mixed" : "stagnant",
 		maxHourlyMeanPpm,
 		criterion: evaluateCriterion({ ...own, maxHourlyMeanPpm }, target, model.intakePpm),
@@ -139,7 +143,7 @@ export function summarize(
 			run,
 			options,
 			own.peakPpm,
-			found.exists ? MAX_SEARCH_SECONDS : span.to,
+			found.exists || window.shiftSeconds !== null ? MAX_SEARCH_SECONDS : toSeconds,
 		),
 		settlingSeconds: found.exists ? findSettlingSeconds(run, found, own.peakPpm, options) : null,
 		burstsPerDay: bursts,
@@ -150,36 +154,69 @@ export function summarize(
 		infiltrationM3PerDay: model.infiltrationM3PerS * DAY,
 		...penaltyOf(own, continuousPpm),
 		sensor: b.sensor > 0 ? computeStats(sensor) : null,
-		noPeriodicState: found.exists ? null : { cause: found.cause, isPeakDay: isPeakDay(found, span) },
+		noPeriodicState: found.exists
+			? null
+			: { cause: found.cause, isPeakDay: isPeakDay(found, window), shiftSeconds: window.shiftSeconds },
 	};
 }
 
-/** The day of a run without a regime on which the peak is reached [s]; the first day when nothing carries CO2 away. */
-function worstDay(
-	{ compiled, timeline }: Run,
-	why: NoPeriodicState,
+/** One period of a regime. */
+const periodOf = ({ timeline }: Run, { start, periodSeconds }: PeriodicStart): RunWindow => ({
+	timeline,
+	start,
+	fromSeconds: 0,
+	toSeconds: periodSeconds,
+	shiftSeconds: null,
+});
+
+/** Of a run without a regime the day on which the peak is reached; the first day when nothing carries CO2 away. */
+function findWindow(
+	run: Run,
+	{ cause }: NoPeriodicState,
+	statistic: Criterion["statistic"],
 	options: SolverOptions,
-): { from: number; to: number } {
-	const { model } = compiled;
-	if (why.cause === "no air") return { from: 0, to: DAY };
-	if (why.cause === "incommensurate periods")
-		return { from: WARM_UP_DAYS * DAY, to: (WARM_UP_DAYS + 1) * DAY };
+): RunWindow {
+	if (cause === "incommensurate periods") return findWorstPhase(run, statistic, options);
+	const { compiled, timeline } = run;
+	const { model, balance } = compiled;
+	const start = initialState(compiled);
+	const window = (fromSeconds: number, toSeconds: number): RunWindow => ({
+		timeline,
+		start,
+		fromSeconds,
+		toSeconds,
+		shiftSeconds: null,
+	});
+	if (cause === "no air") return window(0, DAY);
 	const lastSwitch = timeline.segments.at(-1)!.startSeconds;
 	const horizon = model.source?.isTimeVarying ? model.source.horizonSeconds : 0;
 	const end = Math.ceil(Math.max(lastSwitch + 1, horizon, 3600) / 3600) * 3600;
-	if (end <= DAY) return { from: 0, to: end };
+	if (end <= DAY) return window(0, end);
 	const whole = makeStatsAccumulator();
-	const { crop } = compiled.balance;
 	const onSolution = (solution: SolutionSegment) =>
-		accumulate(whole, solution, crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
-	propagate(compiled, timeline, end, initialState(compiled), options, { onSolution });
+		accumulate(whole, solution, balance.crop, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
+	propagate(compiled, timeline, end, start, options, { onSolution });
 	const from = Math.min(Math.floor(whole.peakSeconds / DAY) * DAY, end - DAY);
-	return { from, to: from + DAY };
+	return window(from, from + DAY);
 }
 
-/** Whether `worstDay` chose its day for the peak. */
-const isPeakDay = ({ cause }: NoPeriodicState, { from, to }: { from: number; to: number }): boolean =>
-	to - from >= DAY && cause !== "no air" && cause !== "incommensurate periods";
+/** Whether a window of a run is the day of its peak. */
+const isPeakDay = (
+	{ cause }: NoPeriodicState,
+	{ fromSeconds, toSeconds, shiftSeconds }: RunWindow,
+): boolean => toSeconds - fromSeconds >= DAY && cause !== "no air" && shiftSeconds === null;
+
+/** The schedule as it runs in the window of a summary, for a run that shows that window from another moment on [s]. */
+export function timelineOf(
+	summary: Summary,
+	schedule: Schedule,
+	fromSeconds = summary.windowFromSeconds,
+): Timeline {
+	const shift = summary.noPeriodicState?.shiftSeconds ?? null;
+	const timeline = makeTimeline(schedule);
+	return shift === null ? timeline : shiftTimeline(timeline, shift + summary.windowFromSeconds - fromSeconds);
+}
+
 const STATISTICS: readonly unknown[] = ["peak", "mean", "worst hour"];
 
 function findSummaryFaults(options: SummaryOptions): Fault[] {

@@ -6,8 +6,9 @@ const main = new URL(import.meta.url.endsWith(".ts") ? "./view/main.ts" : "./vie
 /** Where the build leaves the bundle. */
 export const BUILT = new URL("./explore.min.js", import.meta.url);
 
-/** What the page never asks for: the solver that gives second opinions, and zod's writer of JSON Schema. */
-const SECOND_OPINION = /[\\/]odex[\\/]src[\\/]odex\.js$/;
+/** What the page never asks for: the solver that gives second opinions, zod's writer of JSON Schema and its own messages. */
+const SECOND_OPINION = /[\\/]solve[\\/]propagate[\\/]odex\.[jt]s$/;
+const ZOD_MESSAGES = /[\\/]zod[\\/]v4[\\/]locales[\\/]en\.js$/;
 const SCHEMA_WRITER = /[\\/]zod[\\/]v4[\\/]core[\\/](?:to-json-schema|json-schema-processors)\.js$/;
 
 /** What `z.config({ jitless: true })` sets: else zod tries whether it may compile text, which the page's policy forbids and reports. */
@@ -29,7 +30,12 @@ export const bundle = (): Promise<string> =>
 			name: "leave out what is never asked for",
 			setup(build) {
 				build.initialOptions.banner = { js: NO_COMPILING };
-				build.onLoad({ filter: SECOND_OPINION }, () => ({ contents: "module.exports = {};" }));
+				build.onLoad({ filter: SECOND_OPINION }, () => ({
+					contents: "export const propagateOdex = undefined;",
+				}));
+				build.onLoad({ filter: ZOD_MESSAGES }, () => ({
+					contents: "export default () => ({ localeError: () => undefined });",
+				}));
 				build.onLoad({ filter: SCHEMA_WRITER }, async ({ path }) => ({
 					contents: hollow(await readFile(path, "utf8")),
 				}));

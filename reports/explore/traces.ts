@@ -5,6 +5,7 @@ import { periodSeconds, type Schedule } from "../../lib/model/schedule/schedule.
 import { compile } from "../../lib/solve/compile.ts";
 import { findPeriodicSteadyState } from "../../lib/solve/periodic.ts";
 import { initialState } from "../../lib/solve/propagate/propagate.ts";
+import { timelineOf } from "../../lib/solve/summary.ts";
 import { DAY } from "../../lib/time.ts";
 
 /** What of one schedule is drawn: its curve over one period, which repeats, or over the whole window. */
@@ -58,7 +59,7 @@ function traceOf(
 	const fromSeconds = summary.basis === "run" ? summary.windowFromSeconds : 0;
 	const start = steadyState.exists ? steadyState.start : initialState(compiled);
 	return {
-		curve: sampleCurve(name, compiled, schedule, {
+		curve: sampleCurve(name, compiled, timelineOf(summary, schedule), {
 			fromSeconds,
 			toSeconds: fromSeconds + own,
 			start,

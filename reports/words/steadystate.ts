@@ -16,11 +16,15 @@ export const windowWords = ({
 	windowFromSeconds,
 	windowSeconds,
 	isPeakDay,
+	shiftSeconds,
 }: {
 	readonly windowFromSeconds: number;
 	readonly windowSeconds: number;
 	readonly isPeakDay: boolean;
+	readonly shiftSeconds: number | null;
 }): string => {
+	if (shiftSeconds !== null)
+		return `${windowSeconds > DAY ? `the ${Math.round(windowSeconds / DAY)} days` : "the day"} on which cycle and time of day meet at the worst`;
 	if (windowSeconds < DAY) return `the first ${windowSeconds / 3600} h`;
 	const day = `day ${Math.floor(windowFromSeconds / DAY) + 1}`;
 	return isPeakDay ? `${day}, on which the peak occurs` : day;

@@ -183,18 +183,20 @@ export function verdictOf(comparison: Comparison, units: UnitSystem): Verdict {
 /** What the values of a summary describe: the settled pattern, or a day of a run. */
 export const basisWords = ({ basis, noPeriodicState, windowFromSeconds, windowSeconds }: Summary): string => {
 	if (basis === "periodic") return "the settled pattern, which repeats and no longer depends on the start";
-	const isPeakDay = noPeriodicState?.isPeakDay ?? false;
-	const window = windowWords({ windowFromSeconds, windowSeconds, isPeakDay });
+	const { isPeakDay = false, shiftSeconds = null } = noPeriodicState ?? {};
+	const window = windowWords({ windowFromSeconds, windowSeconds, isPeakDay, shiftSeconds });
 	return windowSeconds < DAY ? `${window} of a run` : window.replace(/^(day \d+)/, "$1 of a run");
 };
 
 /** The same in short, for a table. */
-export const basisShort = ({ basis, windowFromSeconds, windowSeconds }: Summary): string =>
+export const basisShort = ({ basis, noPeriodicState, windowFromSeconds, windowSeconds }: Summary): string =>
 	basis === "periodic"
 		? "the settled pattern"
-		: windowSeconds < DAY
-			? `the first ${formatDuration(windowSeconds)}`
-			: `day ${Math.floor(windowFromSeconds / DAY) + 1} of a run`;
+		: noPeriodicState?.shiftSeconds != null
+			? "the worst timing"
+			: windowSeconds < DAY
+				? `the first ${formatDuration(windowSeconds)}`
+				: `day ${Math.floor(windowFromSeconds / DAY) + 1} of a run`;
 
 /** Tenths of a second matter only below a minute [s]. */
 export const roundDuration = (seconds: number): number =>

@@ -1,8 +1,8 @@
 import { createHash } from "node:crypto";
 import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
-import { checkRig, commissioning, parseScenario } from "../../lib/index.ts";
 import type { RigReport } from "../../lib/index.ts";
+import { checkRig, commissioning, parseScenario } from "../../lib/index.ts";
 import { fanCurvePlot } from "../../reports/charts/fancurve.ts";
 import { commissioningSheets, findingWords, rigReport, sheetsPage } from "../../reports/rig/rig.ts";
 import { rigHeadline } from "../../reports/rig/rigwords.ts";

@@ -182,7 +182,11 @@ describe("the summary of a schedule", () => {
 		const summary = summarize(everything, shortBursts, { ceilingPpm: 1000 });
 		expect(summary.basis).toBe("run");
 		expect(summary.settlingSeconds).toBeNull();
-		expect(summary.noPeriodicState).toEqual({ cause: "source does not repeat", isPeakDay: true });
+		expect(summary.noPeriodicState).toEqual({
+			cause: "source does not repeat",
+			isPeakDay: true,
+			shiftSeconds: null,
+		});
 		expect(summary.windowFromSeconds).toBe(5 * 86_400);
 		const run = simulate(everything, shortBursts, {
 			durationSeconds: 14 * 86_400,
@@ -197,7 +201,7 @@ describe("the summary of a schedule", () => {
 		expect(summary.peakPpm).toBeCloseTo(430 + 24 * 1200, 6);
 		expect(summary.continuousPpm).toBeNull();
 		expect(summary.airChangesPerBurst).toBeNull();
-		expect(summary.noPeriodicState).toEqual({ cause: "no air", isPeakDay: false });
+		expect(summary.noPeriodicState).toEqual({ cause: "no air", isPeakDay: false, shiftSeconds: null });
 		expect(summary.windowFromSeconds).toBe(0);
 	});
 

@@ -140,6 +140,21 @@ function switchTimeline({ switchSeconds, repeatSeconds, startsWith }: SwitchesSc
 	};
 }
 
+/** A repeating timeline with another time 0: what it does `seconds` later it does at once. */
+export function shiftTimeline(timeline: Timeline, seconds: number): Timeline {
+	const { segments, repeatSeconds } = timeline;
+	if (repeatSeconds === Number.POSITIVE_INFINITY) return timeline;
+	const shift = ((seconds % repeatSeconds) + repeatSeconds) % repeatSeconds;
+	const clipped = [-shift, repeatSeconds - shift].flatMap((origin) =>
+		segments.flatMap(({ startSeconds, durationSeconds, isOn }) => {
+			const start = Math.max(origin + startSeconds, 0);
+			const end = Math.min(origin + startSeconds + durationSeconds, repeatSeconds);
+			return end > start ? [{ startSeconds: start, durationSeconds: end - start, isOn }] : [];
+		}),
+	);
+	return shift === 0 ? timeline : { ...timeline, segments: clipped };
+}
+
 const INSTANT: FanDynamics = {};
 
 /**

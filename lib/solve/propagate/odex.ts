@@ -21,8 +21,6 @@ export interface ModelState {
 	readonly fanSpeedFraction: number;
 }
 
-export const DEFAULT_TOLERANCE = 1e-6;
-
 /** A system of ordinary differential equations and the care its integration needs. */
 interface IntegrationInterval {
 	/** Derivative at a local time [s]; may return the same array each time. */

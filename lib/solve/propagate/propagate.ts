@@ -4,7 +4,7 @@ import type { Schedule } from "../../model/schedule/schedule.ts";
 import { makeTimeline, type Timeline } from "../../model/schedule/timeline.ts";
 import { type CompiledModel, compile } from "../compile.ts";
 import { propagateExact } from "./exact.ts";
-import { DEFAULT_TOLERANCE, type ModelState, propagateOdex, type SolverStats } from "./odex.ts";
+import { type ModelState, propagateOdex, type SolverStats } from "./odex.ts";
 import { propagateRungeKutta } from "./rungekutta.ts";
 import type { Observer } from "./solutionsegment.ts";
 
@@ -18,6 +18,7 @@ export interface SolverOptions {
 	readonly relativeTolerance?: number;
 }
 
+export const DEFAULT_TOLERANCE = 1e-6;
 const NO_WORK: SolverStats = { evaluations: 0, steps: 0, restarts: 0 };
 
 const METHODS: readonly unknown[] = ["exact", "runge-kutta", "odex"] satisfies Method[];
