@@ -86,11 +86,13 @@ export type ComparisonJson = ReturnType<typeof comparisonJson>;
 export const simulationJson = (
 	{ scenario, schedules, warnings }: Comparison,
 	run: RunStats,
-	/** Whether this run meets the target, its length and the interval of the CSV. */
+	/** Whether this run meets the target, its length, its start and the interval of the CSV. */
 	asked: {
 		readonly isMet: boolean;
 		readonly durationSeconds: number;
 		readonly sampleIntervalSeconds: number;
+		/** Time of day of the start [s after midnight]. */
+		readonly startsAtSeconds: number;
 	},
 ) => ({
 	format: "lullgust/simulation@2",

@@ -58,7 +58,7 @@ export function readOptionsOf(path: string, asked: Asked): ReadOptions {
 		...(column === undefined ? {} : { column: columnName(column) }),
 		...(intake === undefined ? {} : { intake: columnName(intake) }),
 		...(interval === undefined ? {} : { sampleIntervalSeconds: durationOf("--interval", interval) }),
-		...(startsAt === undefined ? {} : { startsAtSeconds: startOf(startsAt) }),
+		...(startsAt === undefined ? {} : { startsAtSeconds: startsAtOf(startsAt) }),
 	};
 }
 
@@ -69,7 +69,8 @@ export function timeOfDayOf(written: string): number | null {
 	return hours === undefined ? null : HOUR * Number(hours) + MINUTE * Number(minutes) + Number(seconds);
 }
 
-function startOf(written: string): number {
+/** Throws InputError. */
+export function startsAtOf(written: string): number {
 	const seconds = timeOfDayOf(written);
 	if (seconds === null)
 		throw new InputError(`--starts-at needs a time of day such as 14:00 or 14:00:30, got "${written}"`);

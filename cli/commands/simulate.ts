@@ -32,6 +32,10 @@ export const simulateVerb = verb({
 			schedule: text("NAME", "Schedule to run; not needed when the file has only one"),
 			for: { ...text("TIME", "Length of the run"), default: "24 h" },
 			every: { ...text("TIME", "Sampling interval of the CSV"), default: "1 s" },
+			"starts-at": text(
+				"TIME",
+				"Time of day of the start, such as 14:00; default midnight. Schedules, cycles too, and a temperature that swings go on from midnight",
+			),
 			start: {
 				...text(
 					"STATE",
@@ -68,15 +72,21 @@ export const simulateVerb = verb({
 		const sampleIntervalSeconds = parseOption("--every", asked.every, "duration");
 		checkSampling(durationSeconds, sampleIntervalSeconds);
 		const start = readStart(asked.start);
+		const { startsAtOf } = await import("../logfile.ts");
+		const startsAtSeconds = startsAtOf(asked["starts-at"] ?? "00:00");
 		const deliver = delivery({ html, svg, csv }, { json, quiet, force }, [path]);
 
 		const whole = await loadScenario(path);
 		const scenario = { ...whole, schedules: [selectSchedule(whole, asked.schedule)] };
 		const { compareSchedules } = await import("../../lib/compare/compare.ts");
-		const comparison = compareSchedules(scenario);
-		const { schedule } = comparison.schedules[0]!;
+		const { startRunAt } = await import("../../lib/model/startrun.ts");
+		const compared = compareSchedules(scenario);
+		const [only] = compared.schedules;
+		const { model, schedule } = startRunAt(compared.model, only!.schedule, startsAtSeconds);
+		const inWords =
+			asked["starts-at"] === undefined ? only!.inWords : `${only!.inWords}, from ${asked["starts-at"]} on`;
+		const comparison = { ...compared, model, schedules: [{ ...only!, schedule, inWords }] };
 		const { runStats, simulate } = await import("../../lib/solve/simulate.ts");
-		const { model } = comparison;
 		const run = { durationSeconds, ...(await startOf(model, schedule, start)) };
 		const stats = runStats(model, schedule, { ...run, ceilingPpm: scenario.target.ceiling.value });
 		const { isMet } = evaluateRun(stats, comparison);
@@ -88,7 +98,8 @@ export const simulateVerb = verb({
 				svg: async () => (await reports()).simulateSvg(comparison, run),
 				csv: () => curveCsv(simulate(model, schedule, { ...run, sampleIntervalSeconds })),
 			},
-			json: () => simulationJson(comparison, stats, { isMet, durationSeconds, sampleIntervalSeconds }),
+			json: () =>
+				simulationJson(comparison, stats, { isMet, durationSeconds, sampleIntervalSeconds, startsAtSeconds }),
 			verdict: inOneBreath(verdictOfRun(comparison, stats, units)),
 			async text({ isTerminal, columns, colour }) {
 				const lines = runLines(comparison, stats).map((line) => wrap(line, columns, "  "));

@@ -21,6 +21,7 @@ export {
 	type Timeline,
 } from "../model/schedule/timeline.ts";
 export { type DisplayGrid, displayGrids } from "../model/schedule/timer.ts";
+export { startRunAt } from "../model/startrun.ts";
 export { type CompiledModel, compile } from "../solve/compile.ts";
 export {
 	type CycleColumns,

@@ -37,6 +37,15 @@ test("the exit code is that of the run, not of what comes later", () => {
 	);
 });
 
+test("a run can start at a time of day, where its cycle is by then", () => {
+	const afternoon = simulate("--schedule rarely --for 1h --starts-at 14:30");
+	expect(inOneLine(afternoon.stdout)).toMatch(/This run: .+ on, .+ off, .+, from 14:30 on; 1 h from/);
+	const json = JSON.parse(simulate("--schedule rarely --for 1h --starts-at 14:30 --json").stdout);
+	expect(json).toMatchObject({ startsAtSeconds: 52_200, schedule: { schedule: { kind: "switches" } } });
+	const wrong = simulate("--schedule rarely --starts-at 25:00");
+	expect([wrong.code, wrong.stderr]).toEqual([2, expect.stringContaining("--starts-at needs a time of day")]);
+});
+
 test("a run is judged by the mean or the worst hour where the target is on that", () => {
 	const on = (what: string) => simulate("--schedule rarely", cabinet.replace("on: peak", `on: ${what}`));
 	const [mean, hour] = [on("mean"), on("worst hour")];
@@ -120,6 +129,7 @@ test("--json keeps its field names", () => {
 		"isMet",
 		"durationSeconds",
 		"sampleIntervalSeconds",
+		"startsAtSeconds",
 		"run",
 		"schedule",
 		"warnings",

@@ -140,12 +140,12 @@ function switchTimeline({ switchSeconds, repeatSeconds, startsWith }: SwitchesSc
 	};
 }
 
-/** A repeating timeline with another time 0: what it does `seconds` later it does at once. */
+/** A timeline with another time 0: what it does `seconds` later it does at once; one that never repeats shifts forwards only. */
 export function shiftTimeline(timeline: Timeline, seconds: number): Timeline {
 	const { segments, repeatSeconds } = timeline;
-	if (repeatSeconds === Number.POSITIVE_INFINITY) return timeline;
-	const shift = ((seconds % repeatSeconds) + repeatSeconds) % repeatSeconds;
-	const clipped = [-shift, repeatSeconds - shift].flatMap((origin) =>
+	const repeats = repeatSeconds < Number.POSITIVE_INFINITY;
+	const shift = repeats ? ((seconds % repeatSeconds) + repeatSeconds) % repeatSeconds : seconds;
+	const clipped = (repeats ? [-shift, repeatSeconds - shift] : [-shift]).flatMap((origin) =>
 		segments.flatMap(({ startSeconds, durationSeconds, isOn }) => {
 			const start = Math.max(origin + startSeconds, 0);
 			const end = Math.min(origin + startSeconds + durationSeconds, repeatSeconds);
