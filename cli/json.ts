@@ -1,4 +1,4 @@
-import type { Choice, FeasibleChoice } from "../lib/choose/choosetypes.ts";
+import type { Choice, FeasibleChoice, SettingCheck } from "../lib/choose/choosetypes.ts";
 import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
 import type { Fit, Verification } from "../lib/fit/fittypes.ts";
 import type { CleanSeries } from "../lib/logs/log.ts";
@@ -7,6 +7,7 @@ import type { InputRow, Scenario } from "../lib/scenario/scenario.ts";
 import type { RunStats } from "../lib/solve/simulate.ts";
 import type { Dimension } from "../lib/units/dimensions.ts";
 import type { UnitSystem } from "../lib/units/format.ts";
+import { settingFaultWords } from "../reports/choose/checkwords.ts";
 import { inputLabel } from "../reports/choose/choosewords.ts";
 import { constraintReason } from "../reports/choose/constraintwords.ts";
 import { fieldTestWords } from "../reports/choose/fieldtestwords.ts";
@@ -105,11 +106,22 @@ export const simulationJson = (
 
 /** What `choose --json` prints: all of `Choice` but the scenario, of which it names the inputs, and the model. */
 export const choiceJson = ({ scenario, model: _, warnings, ...choice }: Choice) => ({
-	format: "lullgust/choice@2",
+	format: "lullgust/choice@3",
 	scenario: scenarioJson(scenario),
 	...(choice.isFeasible
 		? { ...choice, complianceProbability: labelled(choice.complianceProbability, scenario) }
 		: { ...choice, bindingConstraint: inSi(constraintReason)(choice.bindingConstraint) }),
+	inputs: inputsJson(scenario),
+	warnings: warnings.map(withMessage(warningMessage)),
+});
+
+/** What `choose --on --off --json` prints. */
+export const checkJson = ({ scenario, warnings, complianceProbability, ...check }: SettingCheck) => ({
+	format: "lullgust/setting@1",
+	scenario: scenarioJson(scenario),
+	...check,
+	faults: check.faults.map(withMessage(settingFaultWords)),
+	complianceProbability: labelled(complianceProbability, scenario),
 	inputs: inputsJson(scenario),
 	warnings: warnings.map(withMessage(warningMessage)),
 });
@@ -123,7 +135,7 @@ const labelled = (chance: FeasibleChoice["complianceProbability"], scenario: Sce
 		inputs: chance.inputs.map((input) => ({
 			...input,
 			label: inputLabel(scenario, input.path),
-			message: fieldTestWords(input.fieldTest),
+			message: input.fieldTest && fieldTestWords(input.fieldTest),
 		})),
 	};
 

@@ -1,10 +1,12 @@
-import type { Choice, EvaluatedSetting, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
+import type { Choice, EvaluatedSetting, FeasibleChoice, SettingCheck } from "../../lib/choose/choosetypes.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import {
 	ALTERNATIVES,
+	chanceShare,
 	complianceWords,
 	contactLifeWords,
+	disturbanceWords,
 	feasibilityLimitRows,
 	firstTestWords,
 	linkedInputsWords,
@@ -27,14 +29,15 @@ const row = (name: string, evaluated: EvaluatedSetting, units: UnitSystem): stri
 		`${Math.round(moisture.moistureLossGPerDay)} g`,
 		burstCount(summary.burstsPerDay),
 		contactLifeWords(contactMonths),
+		chanceShare(evaluated.probability),
 	];
 };
 
 const settings = (rows: readonly string[][]): string =>
 	table(
-		["setting", "on", "off", "peak", "ripple", "fresh air", "water", "bursts", "contact"],
-		[["", "", "", "ppm", "ppm", "per day", "per day", "per day", "life"], ...rows],
-		[1, 2, 3, 4, 5, 6, 7, 8],
+		["setting", "on", "off", "peak", "ripple", "fresh air", "water", "bursts", "contact", "chance"],
+		[["", "", "", "ppm", "ppm", "per day", "per day", "per day", "life", ""], ...rows],
+		[1, 2, 3, 4, 5, 6, 7, 8, 9],
 	);
 
 /** The alternatives, and the setting for the certainty that was asked for, in a table for people. */
@@ -49,7 +52,7 @@ const alternativesTable = ({ alternatives, chanceConstrained }: FeasibleChoice, 
 /** All that follows the verdict. */
 export function choiceText(choice: Choice, units: UnitSystem, columns: number): string {
 	const paragraph = (text: string) => `\n${wrap(text, columns)}`;
-	const limits = `\n${table(["limits of chamber, timer and fan", ""], feasibilityLimitRows(choice.feasibilityLimits, units), [])}`;
+	const limits = `\n${table(["limits of chamber, timer and fan", ""], feasibilityLimitRows(choice.feasibilityLimits, units, choice.isFeasible ? choice.activeLimits : []), [])}`;
 	if (!choice.isFeasible) {
 		const help = remedies(choice.bindingConstraint).map((remedy) => wrap(`- ${remedy}`, columns, "  "));
 		const closest = choice.closest === null ? "" : `\n${settings([row("closest", choice.closest, units)])}`;
@@ -57,8 +60,8 @@ export function choiceText(choice: Choice, units: UnitSystem, columns: number): 
 	}
 	const { recommended, complianceProbability, quiet } = choice;
 	const linked = linkedInputsWords(choice);
-	const first =
-		complianceProbability === null ? null : firstTestWords(complianceProbability, choice.scenario);
+	const first = firstTestWords(choice);
+	const happens = complianceProbability === null ? null : disturbanceWords(complianceProbability);
 	return [
 		`\n${settingCard(choice, units, columns)}`,
 		`\n${alternativesTable(choice, units)}`,
@@ -67,9 +70,24 @@ export function choiceText(choice: Choice, units: UnitSystem, columns: number): 
 			: paragraph(complianceWords(complianceProbability, recommended.summary)),
 		linked === null ? "" : wrap(linked, columns),
 		first === null ? "" : wrap(first, columns),
+		happens === null ? "" : wrap(happens, columns),
 		paragraph(moistureWords(recommended, units)),
 		quiet === null ? "" : paragraph(quietWords(quiet, units)),
 		limits,
+	].join("");
+}
+
+/** All that follows the verdict on one pair of times. */
+export function checkText(check: SettingCheck, units: UnitSystem, columns: number): string {
+	const { complianceProbability, summary, better } = check;
+	const happens = complianceProbability && disturbanceWords(complianceProbability);
+	return [
+		better === null ? "" : `\n${settings([row("better", better, units)])}`,
+		complianceProbability === null
+			? ""
+			: `\n${wrap(complianceWords(complianceProbability, summary), columns)}`,
+		happens === null ? "" : wrap(happens, columns),
+		`\n${wrap(moistureWords(check, units), columns)}`,
 	].join("");
 }
 

@@ -1,145 +1,175 @@
-import { findScenarioWarnings } from "../compare/warnings.ts";
-import { InputError } from "../errors.ts";
-import { buildModel } from "../model/build.ts";
-import type { Model } from "../model/chamber.ts";
-import { DEFAULT_TIMER, displayGrids } from "../model/schedule/timer.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { compile } from "../solve/compile.ts";
-import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
-import type { Choice, ChoiceWarning, ChooseOptions, FeasibleChoice } from "./choosetypes.ts";
+import { makeCyclePeaks } from "../solve/cycles/cyclestats.ts";
+import { makeEquivalentCycle, withInstantFan } from "../solve/cycles/equivalentcycle.ts";
+import type { Choice, ChooseOptions, EvaluatedSetting, FeasibleChoice } from "./choosetypes.ts";
 import { evaluateEntryErrors } from "./entryerrors.ts";
-import { type ChoiceContext, evaluateSetting, findCycleLimits, makeSearchProblem } from "./evaluate.ts";
-import { solveChanceConstrained } from "./probability/chanceconstraint.ts";
+import { type ChoiceContext, evaluateSetting, makeSearchProblem } from "./evaluate.ts";
+import { findWarnings, makeContext, readOptions, searchTimer } from "./prepare.ts";
+import {
+	type Chance,
+	chanceOf,
+	makeChance,
+	type ReliableSetting,
+	solveChanceConstrained,
+} from "./probability/chanceconstraint.ts";
+import { makeDrawEvaluator } from "./probability/drawevaluator.ts";
 import { drawModels } from "./probability/draws.ts";
-import { estimateComplianceProbability, makeDrawEvaluator } from "./probability/probability.ts";
+import { expectAirOnceKnown } from "./probability/fieldtest.ts";
+import { estimateComplianceProbability } from "./probability/probability.ts";
+import { findActiveLimits } from "./search/activelimits.ts";
 import { findBindingConstraint } from "./search/bindingconstraint.ts";
-import { paretoFront } from "./search/front.ts";
+import { frontRule, paretoFront } from "./search/front.ts";
 import {
 	computeFeasibilityLimits,
-	findBestOfAll,
+	type FoundSetting,
 	findClosest,
-	search,
+	type SearchResult,
 	traceFeasibilityBoundary,
 } from "./search/gridsearch.ts";
-import { findQuietHours, type SolveReliably } from "./search/quiet.ts";
-import type { GridPlace } from "./search/search.ts";
+import { findQuietHours } from "./search/quiet.ts";
+import { type Candidate, isBetterCandidate, makeCandidate, type SearchProblem } from "./search/search.ts";
 
-const MAX_DRAWS = 1_000_000;
-const DEFAULT_DRAWS = 10_000;
+/** So many settings that the search takes for good are held against a full model that varies before none is said to do. */
+const MAX_TRIES = 20;
 
 /**
- * The timer setting that meets the target with the least fresh air, of all that the timer can show; its alternatives; and the
- * chance of meeting the target where inputs are uncertain.
+ * The timer setting that meets the target with the chance asked for and the least fresh air, of all that the timer can show; the one
+ * for central values beside it, its alternatives, and what the chance depends on.
  *
  * @param scenario as `parseScenario` gives it; it needs a fan
- * @param options confidence [%], number of draws, seed
- * @returns `{ isFeasible: true, best, recommended, … }`, or `{ isFeasible: false, … }` with the constraint that binds; CO2 [ppm], times [s], air [m3/day]
+ * @param options chance [%], number of draws, seed
+ * @returns `{ isFeasible: true, status, best, recommended, … }`, or `{ isFeasible: false, … }` with the constraint that binds; CO2 [ppm], times [s], air [m3/day]
  * @throws InputError for options that make no sense; SolverError when a numerical path cannot vouch for its answer
  *
  * Source: this project; search over the grid of the timer's display values (DEVELOPERS.md).
  * @example chooseSetting(parseScenario(starterScenario()), { draws: 100 }).isFeasible // => true
  */
 export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): Choice {
-	const {
-		draws: wanted = DEFAULT_DRAWS,
-		seed = 1,
-		reliabilityPercent,
-		onProgress = () => {},
-	} = checkOptions(options);
-	const model = buildModel(scenario);
-	const steady = compile(withMaximumSource(model));
-	const timer = scenario.timer ?? DEFAULT_TIMER;
-	const limits = findCycleLimits(scenario);
-	const context: ChoiceContext = { scenario, model: compile(model), steady, limits };
-	const problem = makeSearchProblem(steady, scenario, limits);
-	const searched = displayGrids(timer).map((displayGrid) => search(displayGrid, problem));
+	const { draws: count, seed, reliabilityPercent, onProgress } = readOptions(scenario, options);
+	const context = makeContext(scenario);
+	const problem = makeSearchProblem(context);
+	const searched = searchTimer(scenario, problem);
 	onProgress(0.1);
-	const chosen = findBestOfAll(searched, problem);
-	const shown = chosen ?? searched[0]!;
+	const chosen = findHeld(context, searched, problem);
+	const drawn = count > 0 ? drawModels(scenario, count, seed) : null;
+	const draws = drawn?.inputs.length ? drawn : null;
+	onProgress(0.3);
 	const common = {
 		scenario,
-		model,
+		model: context.model.model,
+		reliabilityPercent: draws === null ? null : reliabilityPercent,
 		feasibilityLimits: computeFeasibilityLimits(context, searched, problem),
-		feasibilityBoundary: traceFeasibilityBoundary(shown),
-		warnings: [...findScenarioWarnings(scenario, wanted > 0), ...findSearchWarnings(scenario, model)],
+		feasibilityBoundary: traceFeasibilityBoundary(chosen?.result ?? searched[0]!),
+		warnings: findWarnings(scenario, count > 0),
 	};
 	if (chosen === null) {
 		const closest = findClosest(context, searched, problem);
+		const evaluator = draws === null ? null : makeDrawEvaluator(draws, context);
 		return {
 			...common,
 			isFeasible: false,
+			status: "fails",
 			bindingConstraint: findBindingConstraint(
-				scenario,
-				steady.model,
-				limits,
+				context,
 				searched.map(({ displayGrid }) => displayGrid),
 			),
-			closest: closest === null ? null : evaluateSetting(context, closest.displayGrid, closest.place),
+			closest: closest && evaluateFound(context, closest, draws && { draws, evaluator: evaluator! }),
 		};
 	}
-	const { best } = chosen;
-	const evaluate = (place: GridPlace) => evaluateSetting(context, chosen.displayGrid, place);
+	const { best, result } = chosen;
+	const chance = draws === null ? null : makeChance(context, draws, reliabilityPercent, best);
+	const evaluate = (place: FoundSetting["place"]) =>
+		evaluateFound(context, { displayGrid: result.displayGrid, place }, chance);
 	const evaluatedBest = evaluate(best);
-	const front = paretoFront(chosen, problem, steady, best.airM3PerDay);
+	const front = paretoFront(result, problem, context.steady, best.airM3PerDay);
 	const smallestRipple = front.reduce((a, b) => (b.ripplePpm < a.ripplePpm ? b : a), front[0]!);
 	const fewestSwitchings = front.reduce((a, b) => (b.burstsPerDay < a.burstsPerDay ? b : a), front[0]!);
-	onProgress(0.3);
-	const uncertain = wanted > 0 ? drawModels(scenario, wanted, seed) : null;
 	onProgress(0.5);
-	const solveReliably: SolveReliably | null =
-		reliabilityPercent === undefined || uncertain === null
-			? null
-			: (...among) => solveChanceConstrained(context, { draws: uncertain, reliabilityPercent }, ...among);
-	const chanceConstrained = solveReliably === null ? null : solveReliably(searched, problem, best);
-	const recommended = chanceConstrained?.evaluated ?? evaluatedBest;
+	const solved = chance === null ? null : solveChanceConstrained(context, chance, searched, problem, best);
+	const reached = solved?.reached ?? null;
+	const recommended = reached?.evaluated ?? evaluatedBest;
+	const { grid, found } = reached ?? { grid: result.grid, found: best };
 	onProgress(0.7);
-	const any = uncertain !== null && uncertain.inputs.length > 0;
-	const complianceProbability = any
-		? estimateComplianceProbability(scenario, uncertain, seed, recommended.schedule)
-		: null;
-	onProgress(0.9);
-	const searchErrorPpm =
-		makeDrawEvaluator([steady], steady, scenario.target.on).errorPpm(best.onSeconds, best.offSeconds) || 0;
+	const expectAir = (input: number) =>
+		chance === null || reached === null ? null : expectAirOnceKnown(context, chance, input, reached, problem);
 	const choice: FeasibleChoice = {
 		...common,
 		isFeasible: true,
+		status: solved === null || reached !== null ? "holds" : "uncertain",
 		best: evaluatedBest,
 		recommended,
+		activeLimits: findActiveLimits(grid, context.limits, found),
 		alternatives: {
 			leastAir: evaluatedBest,
 			fewestSwitchings: evaluate(fewestSwitchings.place),
 			smallestRipple: evaluate(smallestRipple.place),
 		},
 		front: front.map(({ place: _, ...point }) => point),
-		complianceProbability,
-		chanceConstrained,
-		quiet: findQuietHours(context, searched, recommended, solveReliably),
-		entryErrors: evaluateEntryErrors(steady, problem, recommended.schedule),
-		searchErrorPpm,
+		frontRule: frontRule(result, context.steady),
+		complianceProbability:
+			chance === null ? null : estimateComplianceProbability(context, chance, seed, found, expectAir),
+		chanceConstrained: solved && { ...solved.chanceConstrained, price: priceOf(reached, evaluatedBest) },
+		quiet: findQuietHours(context, searched, recommended, reached === null ? null : chance),
+		entryErrors: evaluateEntryErrors(context.steady, problem, recommended.schedule),
+		searchErrorPpm: searchError(context, best),
 	};
 	onProgress(1);
 	return choice;
 }
 
-function checkOptions(options: ChooseOptions): ChooseOptions {
-	const { reliabilityPercent, draws, seed } = options;
-	// Below an even chance the central values themselves would fail.
-	if (reliabilityPercent !== undefined && !(reliabilityPercent >= 50 && reliabilityPercent < 100))
-		throw new InputError(
-			`reliabilityPercent needs a value from 50 to below 100 %, got ${reliabilityPercent}`,
-		);
-	if (draws !== undefined && !(Number.isInteger(draws) && draws >= 0 && draws <= MAX_DRAWS))
-		throw new InputError(`draws needs a whole number from 0 to ${MAX_DRAWS}, got ${draws}`);
-	if (seed !== undefined && !Number.isSafeInteger(seed))
-		throw new InputError(`seed needs a whole number, got ${seed}`);
-	if (reliabilityPercent !== undefined && draws === 0)
-		throw new InputError("reliabilityPercent needs draws; leave draws out, or give more than 0");
-	return options;
+/** A setting as found, judged by the full model and, where there are draws, in all of them. */
+export const evaluateFound = (
+	context: ChoiceContext,
+	{ displayGrid, place }: FoundSetting,
+	chance: Pick<Chance, "draws" | "evaluator"> | null,
+): EvaluatedSetting => {
+	const cycle = {
+		onSeconds: displayGrid.on[place.onIndex]!.seconds,
+		offSeconds: displayGrid.off[place.offIndex]!.seconds,
+	};
+	return evaluateSetting(context, displayGrid, place, chance && chanceOf(chance, cycle));
+};
+
+/** What the chance costs over the best setting. */
+const priceOf = (reached: ReliableSetting | null, best: EvaluatedSetting) =>
+	reached && {
+		freshAirM3PerDay: reached.evaluated.summary.freshAirM3PerDay - best.summary.freshAirM3PerDay,
+		moistureLossGPerDay: reached.evaluated.moisture.moistureLossGPerDay - best.moisture.moistureLossGPerDay,
+	};
+
+/**
+ * The best setting of all grids. Where source or intake vary, the search goes by their ends, and the full model has the last word:
+ * on what the search takes for good, and on what it takes for the closest.
+ */
+function findHeld(
+	context: ChoiceContext,
+	searched: readonly SearchResult[],
+	problem: SearchProblem,
+): { readonly result: SearchResult; readonly best: Candidate } | null {
+	const ranked = searched
+		.flatMap((result) =>
+			Array.from(result.shortest, (onIndex, offIndex) => ({ onIndex, offIndex }))
+				.filter(({ onIndex }) => onIndex >= 0)
+				.map((place) => ({ result, best: makeCandidate(result.grid, problem, place) })),
+		)
+		.sort((a, b) => (isBetterCandidate(a.best, b.best, problem) ? -1 : 1));
+	if (context.model.isLinear) return ranked[0] ?? null;
+	const closest = ranked.length > 0 ? null : findClosest(context, searched, problem);
+	const tried = ranked.slice(0, MAX_TRIES);
+	if (closest !== null) {
+		const result = searched.find(({ displayGrid }) => displayGrid === closest.displayGrid)!;
+		tried.push({ result, best: makeCandidate(result.grid, problem, closest.place) });
+	}
+	return (
+		tried.find(
+			({ result, best }) => evaluateSetting(context, result.displayGrid, best).summary.criterion.isMet,
+		) ?? null
+	);
 }
 
-function findSearchWarnings({ timer }: Scenario, { source }: Model): ChoiceWarning[] {
-	return [
-		...(timer === null ? [{ code: "timer assumed", path: "timer" } as const] : []),
-		...(source === undefined ? [] : [{ code: "maximum source", path: "substrate" } as const]),
-	];
+/** Peak of the instant fan that moves the same air, which draws go by before they are corrected, less the exact one [ppm]. */
+function searchError({ steady }: ChoiceContext, best: Candidate): number {
+	const fast = makeCyclePeaks(compile(withInstantFan(steady.model)));
+	return fast(makeEquivalentCycle(steady.model)(best)) - makeCyclePeaks(steady)(best);
 }

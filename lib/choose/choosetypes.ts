@@ -3,7 +3,7 @@ import type { ScenarioWarning } from "../compare/warnings.ts";
 import type { Model } from "../model/chamber.ts";
 import type { CycleSchedule, DailySchedule } from "../model/schedule/schedule.ts";
 import type { DisplayValue } from "../model/schedule/timer.ts";
-import type { Scenario } from "../scenario/scenario.ts";
+import type { DisturbanceKey, Scenario } from "../scenario/scenario.ts";
 import type { Summary } from "../solve/summary.ts";
 
 /** A pair that the timer can show. */
@@ -23,7 +23,18 @@ export interface EvaluatedSetting {
 	/** Switching cycles of the contact per month (30.44 days), and its life [months]. */
 	readonly operationsPerMonth: number;
 	readonly contactMonths: number;
+	/** Chance of meeting the target [0..1]; null where nothing was drawn. */
+	readonly probability: number | null;
 }
+
+/** What keeps a setting from needing less air: a limit of the file or of good practice, or what the timer can show. */
+export type LimitName = "burst" | "pause" | "cycle" | "life" | "quiet" | "dial";
+
+/** Which settings were compared for the front. */
+export type FrontRule = "all settings" | "shortest burst for each pause";
+
+/** How a setting stands: it meets the target with the chance asked for, for central values only, or not even so. */
+export type ChoiceStatus = "holds" | "uncertain" | "fails";
 
 /** A setting on the trade-off between fresh air, switching and ripple. */
 export interface FrontPoint {
@@ -83,8 +94,10 @@ export type FieldTest =
 
 /** One uncertain input and what it does to the peak of the setting. */
 export interface Sensitivity {
-	/** As `listInputs` names it: `fan.flow`. */
+	/** As `listInputs` names it: `fan.flow`; or `disturbances.filter`. */
 	readonly path: string;
+	/** Set where it is something that may happen, which no test takes away. */
+	readonly disturbance: DisturbanceKey | null;
 	/** As its author wrote it. */
 	readonly text: string;
 	/** Peak with this input at its 5 % and 95 % quantile, those correlated with it as it lets expect, all others central [ppm]. */
@@ -92,7 +105,12 @@ export interface Sensitivity {
 	readonly peakAtHighPpm: number;
 	/** Share of the peak's variance, squared rank correlation scaled to sum 1 [0..1]. */
 	readonly varianceShare: number;
-	readonly fieldTest: FieldTest;
+	readonly fieldTest: FieldTest | null;
+	/**
+	 * Fresh air per day of the setting for the same chance, expected once this input is known [m3]: over tenths of the draws by its value,
+	 * the off-time beside the recommended on-time. null where no setting reaches the chance, where it hardly matters, and of a disturbance.
+	 */
+	readonly expectedAirM3PerDay: number | null;
 }
 
 /** The chance that one setting meets the target, over random draws of the uncertain inputs. */
@@ -131,6 +149,8 @@ export interface ChanceConstrained {
 	readonly p95Ppm: number;
 	/** Probability of the best setting, which meets the target with the central values. */
 	readonly bestProbability: number;
+	/** What the chance costs over the best setting, per day [m3], [g]; null: no setting reaches it. */
+	readonly price: { readonly freshAirM3PerDay: number; readonly moistureLossGPerDay: number } | null;
 }
 
 /** A longer cycle in quiet hours; needs a timer that knows the time of day. */
@@ -153,6 +173,8 @@ export type ChoiceWarning =
 interface CommonChoice {
 	readonly scenario: Scenario;
 	readonly model: Model;
+	/** Chance that was asked for [%]; null where nothing is drawn. */
+	readonly reliabilityPercent: number | null;
 	readonly feasibilityLimits: FeasibilityLimits;
 	readonly feasibilityBoundary: FeasibilityBoundary;
 	/** What was assumed or looks doubtful; each names its parameter. */
@@ -161,10 +183,13 @@ interface CommonChoice {
 
 export interface FeasibleChoice extends CommonChoice {
 	readonly isFeasible: true;
+	readonly status: "holds" | "uncertain";
 	/** Least fresh air per day, then fewest switching cycles, then the lowest peak, then the shorter on-time. */
 	readonly best: EvaluatedSetting;
-	/** The setting to use: the one for the certainty that was asked for, if one was and there is one; else the best. */
+	/** The setting to use: the one with the chance asked for, if there is one; else the best. */
 	readonly recommended: EvaluatedSetting;
+	/** What keeps the recommended setting from needing less air. */
+	readonly activeLimits: readonly LimitName[];
 	/** Three settings on the trade-off; none needs over 25 % more air than the best. */
 	readonly alternatives: {
 		/** Same as `best`. */
@@ -174,9 +199,10 @@ export interface FeasibleChoice extends CommonChoice {
 	};
 	/** Settings within 25 % more air that no other dominates in air, switching and ripple; ascending in air. */
 	readonly front: readonly FrontPoint[];
+	readonly frontRule: FrontRule;
 	/** Chance of the recommended setting; null when no input is uncertain or no draws were asked for. */
 	readonly complianceProbability: ComplianceProbability | null;
-	/** null when no certainty was asked for. */
+	/** null when nothing is drawn. */
 	readonly chanceConstrained: ChanceConstrained | null;
 	readonly quiet: QuietHours | null;
 	/** Mistakes in entering the recommended setting. */
@@ -208,6 +234,8 @@ export type BindingConstraint =
 	/** The timer could meet the target, but the limits on burst, pause and cycle leave it no room. */
 	| {
 			readonly code: "cycle limits";
+			/** Those whose removal alone would do; none: several must go. */
+			readonly relaxable: readonly LimitName[];
 			readonly minOnSeconds: number;
 			readonly minOffSeconds: number;
 			/** null: no limit. */
@@ -231,6 +259,7 @@ export type BindingConstraint =
 
 export interface InfeasibleChoice extends CommonChoice {
 	readonly isFeasible: false;
+	readonly status: "fails";
 	readonly bindingConstraint: BindingConstraint;
 	/** The setting with the smallest violation of the target; null when there is none at all. */
 	readonly closest: EvaluatedSetting | null;
@@ -238,8 +267,40 @@ export interface InfeasibleChoice extends CommonChoice {
 
 export type Choice = FeasibleChoice | InfeasibleChoice;
 
+/** What is wrong with a pair of times. */
+export type SettingFault =
+	| {
+			readonly code: "target";
+			readonly side: "ceiling" | "floor";
+			readonly statistic: "peak" | "mean" | "worst hour" | "trough";
+			readonly limitPpm: number;
+			readonly valuePpm: number;
+	  }
+	| { readonly code: "chance"; readonly probability: number; readonly reliabilityPercent: number }
+	| { readonly code: "not on the dial" }
+	| {
+			readonly code: "limit";
+			readonly limit: LimitName;
+			readonly seconds: number;
+			readonly limitSeconds: number;
+	  };
+
+/** Any pair of on- and off-time, judged as it is keyed in now. */
+export interface SettingCheck extends Omit<EvaluatedSetting, "setting"> {
+	readonly scenario: Scenario;
+	readonly status: ChoiceStatus;
+	readonly reliabilityPercent: number | null;
+	/** As the timer shows it; null where it cannot. */
+	readonly setting: TimerSetting | null;
+	readonly faults: readonly SettingFault[];
+	readonly complianceProbability: ComplianceProbability | null;
+	/** Nearest pair on the dial that meets the target with the chance asked for, or with central values where none does. */
+	readonly better: EvaluatedSetting | null;
+	readonly warnings: readonly ChoiceWarning[];
+}
+
 export interface ChooseOptions {
-	/** Probability with which the target is to be met [%], from 50 to below 100. */
+	/** Probability with which the target is to be met [%], from 50 to below 100. Default: that of the file, else 90. */
 	readonly reliabilityPercent?: number;
 	/** Default 10,000; 0: none. */
 	readonly draws?: number;

@@ -1,4 +1,4 @@
-import type { CycleSchedule } from "../model/schedule/schedule.ts";
+import type { Cycle } from "../model/schedule/schedule.ts";
 import type { CompiledModel } from "../solve/compile.ts";
 import { makeCyclePeaks } from "../solve/cycles/cyclestats.ts";
 import type { EntryError } from "./choosetypes.ts";
@@ -8,15 +8,15 @@ import type { SearchProblem } from "./search/search.ts";
 export function evaluateEntryErrors(
 	steady: CompiledModel,
 	problem: SearchProblem,
-	{ onSeconds, offSeconds: off }: CycleSchedule,
+	{ onSeconds, offSeconds: off }: Cycle,
 ): EntryError[] {
 	const peaks = makeCyclePeaks(steady);
 	const entryError = (kind: EntryError["kind"], onSeconds: number, offSeconds: number): EntryError => ({
 		kind,
 		onSeconds,
 		offSeconds,
-		peakPpm: peaks(onSeconds, offSeconds),
-		freshAirM3PerDay: problem.freshAirM3PerDay(onSeconds, offSeconds),
+		peakPpm: peaks({ onSeconds, offSeconds }),
+		freshAirM3PerDay: problem.freshAirM3PerDay({ onSeconds, offSeconds }),
 	});
 	return [
 		entryError("swapped", off, onSeconds),

@@ -1,21 +1,18 @@
 import { evaluateSchedule } from "../compare/compare.ts";
 import { moistureLoss } from "../compare/moistureloss.ts";
-import type { Model } from "../model/chamber.ts";
 import { inWords } from "../model/schedule/inwords.ts";
+import type { Cycle } from "../model/schedule/schedule.ts";
 import type { DisplayGrid } from "../model/schedule/timer.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { type CompiledModel, compile } from "../solve/compile.ts";
+import type { CompiledModel } from "../solve/compile.ts";
 import { meanDeliveredM3PerS } from "../solve/continuous.ts";
-import {
-	makeCycle,
-	makeCycleMaxHourlyMeans,
-	makeCyclePeaks,
-	makeCycleStats,
-} from "../solve/cycles/cyclestats.ts";
+import { type CriterionTarget, listLimits, type Statistic } from "../solve/criterion.ts";
+import { makeCycle, makeCyclePeaks, makeCycleStats } from "../solve/cycles/cyclestats.ts";
 import { CONTACT_OPERATIONS } from "../sources/timers.ts";
 import { DAY, MONTH } from "../time.ts";
 import type { EvaluatedSetting } from "./choosetypes.ts";
-import type { GridPlace, SearchProblem } from "./search/search.ts";
+import type { CycleLimits, GridPlace, SearchProblem } from "./search/search.ts";
+import { makeHourTest } from "./search/worsthourtest.ts";
 
 /** Shortest burst that is worth its switch, and shortest pause [s]: common practice, no source. */
 export const MIN_ON_SECONDS = 3;
@@ -25,96 +22,134 @@ export const MIN_SPIN_UPS_PER_BURST = 5;
 /** Operations that the contact of a common small relay stands. */
 export const DEFAULT_OPERATIONS = CONTACT_OPERATIONS.value;
 
-/** Limits on burst, pause and cycle [s]. */
-export interface CycleLimits {
-	readonly minOnSeconds: number;
-	readonly minOffSeconds: number;
-	readonly maxCycleSeconds: number;
-	/** From the life that the contact is to have. */
-	readonly minCycleSeconds: number;
-}
-
 /** What every step of the search goes by. */
 export interface ChoiceContext {
 	readonly scenario: Scenario;
-	/** The full model, which judges what was found. */
+	readonly target: CriterionTarget;
+	/** The full model, which judges what was found; its start belongs to a run, not to a setting. */
 	readonly model: CompiledModel;
-	/** The model with its highest source held, by which settings are searched. */
+	/** The model with its highest source and intake held, by which ceilings are searched. */
 	readonly steady: CompiledModel;
+	/** The model with its lowest source and intake held, by which floors are searched; the same where both stay. */
+	readonly lowest: CompiledModel;
 	readonly limits: CycleLimits;
 }
 
-export function findCycleLimits({ limits, fan, timer }: Scenario): CycleLimits {
-	const operations = timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
+const ratedOperations = ({ timer }: Scenario): number => timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
+
+export function findCycleLimits(scenario: Scenario): CycleLimits {
+	const { limits, fan } = scenario;
 	return {
 		minOnSeconds: limits.burst?.value ?? Math.max(MIN_ON_SECONDS, MIN_SPIN_UPS_PER_BURST * fan.spinUp.value),
 		minOffSeconds: limits.pause?.value ?? MIN_OFF_SECONDS,
 		maxCycleSeconds: limits.cycle?.value ?? Number.POSITIVE_INFINITY,
-		minCycleSeconds: limits.life === null ? 0 : limits.life.value / operations,
+		minCycleSeconds: limits.life === null ? 0 : limits.life.value / ratedOperations(scenario),
 	};
 }
 
-/** The question that a scenario puts to each setting, judged by a model whose source stays. */
-export function makeSearchProblem(
-	model: Model | CompiledModel,
-	{ target }: Scenario,
-	limits: CycleLimits,
-): SearchProblem {
-	const compiled = compile(model);
-	const stats = makeCycleStats(compiled);
-	const peaks = makeCyclePeaks(compiled);
-	const hours = makeCycleMaxHourlyMeans(compiled);
-	const { on, ceiling, floor } = target;
-	const slack = 1e-9;
+/** The level that each statistic must not pass: of several ceilings the lowest, of several floors the highest [ppm]. */
+export function levelsBySide(
+	target: CriterionTarget,
+	side: "ceiling" | "floor",
+): ReadonlyMap<Statistic, number> {
+	const levels = new Map<Statistic, number>();
+	for (const { side: own, statistic, ppm } of listLimits(target)) {
+		if (own !== side) continue;
+		const held = levels.get(statistic) ?? ppm;
+		levels.set(statistic, side === "ceiling" ? Math.min(held, ppm) : Math.max(held, ppm));
+	}
+	return levels;
+}
+
+/** CO2 that a source feels at most where the target is met: the ceiling of the peak, or about twice that of a mean [ppm]. */
+export function highestFeltPpm(target: CriterionTarget): number {
+	const ceilings = levelsBySide(target, "ceiling");
+	return ceilings.get("peak") ?? 2 * Math.min(...ceilings.values());
+}
+
+/** The question that a scenario puts to each setting, judged by models whose source stays. */
+export function makeSearchProblem({
+	steady,
+	lowest,
+	target,
+	limits,
+}: Pick<ChoiceContext, "steady" | "lowest" | "target" | "limits">): SearchProblem {
+	const stats = keepLast(makeCycleStats(steady));
+	const peaks = keepLast(makeCyclePeaks(steady));
+	const low = lowest === steady ? stats : keepLast(makeCycleStats(lowest));
+	const ceilings = levelsBySide(target, "ceiling");
+	const floors = levelsBySide(target, "floor");
+	const peakPpm = ceilings.get("peak") ?? Number.POSITIVE_INFINITY;
+	const hourPpm = ceilings.get("worst hour") ?? Number.POSITIVE_INFINITY;
+	// No mean over an hour that is the highest is below the mean over all of them.
+	const meanPpm = Math.min(ceilings.get("mean") ?? Number.POSITIVE_INFINITY, hourPpm);
+	const isHourUnder = hourPpm < Number.POSITIVE_INFINITY ? makeHourTest(steady, stats, hourPpm) : () => true;
 	return {
-		isWithinLimits: (a, b) =>
-			a >= limits.minOnSeconds - slack &&
-			b >= limits.minOffSeconds - slack &&
-			a + b <= limits.maxCycleSeconds + slack &&
-			a + b >= limits.minCycleSeconds - slack,
-		...(on === "worst hour"
-			? {
-					mayBeUnderCeiling: (a: number, b: number) => stats(a, b).meanPpm <= ceiling.value,
-					isUnderCeiling: (a: number, b: number) =>
-						peaks(a, b) <= ceiling.value || hours(a, b) <= ceiling.value,
-				}
-			: {
-					isUnderCeiling: (a: number, b: number) =>
-						(on === "mean" ? stats(a, b).meanPpm : peaks(a, b)) <= ceiling.value,
-				}),
-		isAboveFloor: (a, b) => floor === null || stats(a, b).meanPpm >= floor.value,
-		freshAirM3PerDay: freshAirM3PerDay(compiled),
+		limits,
+		mayStayUnderCeilings: (cycle) =>
+			(peakPpm === Number.POSITIVE_INFINITY || peaks(cycle) <= peakPpm) &&
+			(meanPpm === Number.POSITIVE_INFINITY || stats(cycle).meanPpm <= meanPpm),
+		mayStayAboveFloors: (cycle) => {
+			if (floors.size === 0) return true;
+			const { peakPpm, meanPpm, troughPpm } = low(cycle);
+			return (
+				peakPpm >= (floors.get("peak") ?? 0) &&
+				meanPpm >= (floors.get("mean") ?? 0) &&
+				troughPpm >= (floors.get("trough") ?? 0)
+			);
+		},
+		meetsTarget: isHourUnder,
+		freshAirM3PerDay: makeFreshAir(steady),
 		peakPpm: peaks,
 	};
 }
 
-/** Fresh air a day by a cycle [m3]. */
-export function freshAirM3PerDay(given: Model | CompiledModel): (on: number, off: number) => number {
-	const compiled = compile(given);
-	const { model } = compiled;
-	const instant = (model.spinUpTauSeconds ?? 0) === 0 && (model.coastDownTauSeconds ?? 0) === 0;
-	return instant
-		? (on, off) => (model.deliveredM3PerS * DAY * on) / (on + off)
-		: (on, off) => meanDeliveredM3PerS(compiled, makeCycle(on, off)) * DAY;
+/** One cycle is asked for several values in a row. */
+function keepLast<T>(compute: (cycle: Cycle) => T): (cycle: Cycle) => T {
+	let at: Cycle = { onSeconds: Number.NaN, offSeconds: Number.NaN };
+	let value: T;
+	return (cycle) => {
+		if (cycle.onSeconds !== at.onSeconds || cycle.offSeconds !== at.offSeconds) {
+			value = compute(cycle);
+			at = cycle;
+		}
+		return value;
+	};
 }
 
-/** A setting as keyed in, judged by the full model. */
-export function evaluateSetting(
+/** Fresh air per day by a cycle [m3]. */
+function makeFreshAir(compiled: CompiledModel): (cycle: Cycle) => number {
+	const { model } = compiled;
+	return (model.spinUpTauSeconds ?? 0) === 0 && (model.coastDownTauSeconds ?? 0) === 0
+		? ({ onSeconds, offSeconds }) => (model.deliveredM3PerS * DAY * onSeconds) / (onSeconds + offSeconds)
+		: ({ onSeconds, offSeconds }) => meanDeliveredM3PerS(compiled, makeCycle(onSeconds, offSeconds)) * DAY;
+}
+
+/** A cycle, judged by the full model. */
+export function evaluateCycle(
 	{ scenario, model }: Pick<ChoiceContext, "scenario" | "model">,
-	grid: DisplayGrid,
-	{ onIndex, offIndex }: GridPlace,
-): EvaluatedSetting {
-	const setting = { on: grid.on[onIndex]!, off: grid.off[offIndex]! };
-	const schedule = makeCycle(setting.on.seconds, setting.off.seconds);
-	const operations = scenario.timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
-	const operationsPerMonth = MONTH / (schedule.onSeconds + schedule.offSeconds);
+	{ onSeconds, offSeconds }: Cycle,
+): Omit<EvaluatedSetting, "setting" | "probability"> {
+	const schedule = makeCycle(onSeconds, offSeconds);
+	const operationsPerMonth = MONTH / (onSeconds + offSeconds);
 	return {
-		setting,
 		schedule,
 		inWords: inWords(schedule),
 		summary: evaluateSchedule(scenario, model, schedule),
 		moisture: moistureLoss(scenario, model, schedule),
 		operationsPerMonth,
-		contactMonths: operations / operationsPerMonth,
+		contactMonths: ratedOperations(scenario) / operationsPerMonth,
 	};
+}
+
+/** A setting as keyed in, judged by the full model. */
+export function evaluateSetting(
+	context: Pick<ChoiceContext, "scenario" | "model">,
+	grid: DisplayGrid,
+	{ onIndex, offIndex }: GridPlace,
+	probability: number | null = null,
+): EvaluatedSetting {
+	const setting = { on: grid.on[onIndex]!, off: grid.off[offIndex]! };
+	const cycle = { onSeconds: setting.on.seconds, offSeconds: setting.off.seconds };
+	return { setting, ...evaluateCycle(context, cycle), probability };
 }

@@ -4,7 +4,7 @@ import { inWords } from "../model/schedule/inwords.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { type CompiledModel, compile } from "../solve/compile.ts";
-import { violationPpm } from "../solve/criterion.ts";
+import { targetOf, violationPpm } from "../solve/criterion.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import type { SolverOptions } from "../solve/propagate/propagate.ts";
@@ -66,13 +66,8 @@ export function evaluateSchedule(
 	schedule: Schedule,
 	options: SolverOptions = {},
 ): Summary {
-	const { ceiling, floor, on: statistic } = scenario.target;
-	return summarize(model, schedule, {
-		...options,
-		ceilingPpm: ceiling.value,
-		...(floor === null ? {} : { floorPpm: floor.value }),
-		statistic,
-	});
+	const { floorPpm, ...target } = targetOf(scenario.target);
+	return summarize(model, schedule, { ...options, ...target, ...(floorPpm === null ? {} : { floorPpm }) });
 }
 
 /**
@@ -134,8 +129,7 @@ function compareSummaries(a: Summary, b: Summary): number {
 		: a.freshAirM3PerDay - b.freshAirM3PerDay;
 }
 
-const violationOf = ({ criterion, meanPpm }: Summary): number =>
-	violationPpm(criterion.valuePpm, meanPpm, criterion);
+const violationOf = (summary: Summary): number => violationPpm(summary, summary.criterion);
 
 function evaluateHighRespiration(
 	scenario: Scenario,

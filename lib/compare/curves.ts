@@ -1,4 +1,4 @@
-import type { Model } from "../model/chamber.ts";
+import { isTimeVarying, type Model } from "../model/chamber.ts";
 import { periodSeconds, type Schedule } from "../model/schedule/schedule.ts";
 import { segments, type Timeline } from "../model/schedule/timeline.ts";
 import { type CompiledModel, compile } from "../solve/compile.ts";
@@ -173,8 +173,7 @@ export function comparisonCurves(
 ): ComparisonCurves {
 	const { model, schedules } = comparison;
 	const compiled = compile(model);
-	const daily =
-		schedules.some(({ schedule }) => schedule.kind === "daily") || model.source?.isTimeVarying === true;
+	const daily = schedules.some(({ schedule }) => schedule.kind === "daily") || isTimeVarying(model);
 	const longest = Math.max(
 		...schedules.map(({ schedule }) => periodSeconds(schedule) ?? lastSwitch(schedule) / 2),
 	);

@@ -34,6 +34,7 @@ export interface Preview {
 /** Whether a schedule of a model takes so long to evaluate that a preview is worth while. */
 export const isSlow = (model: Model, schedule: Schedule): schedule is CycleSchedule =>
 	model.source?.isTimeVarying === true &&
+	model.intakeExcess === undefined &&
 	schedule.kind === "cycle" &&
 	schedule.onSeconds > 0 &&
 	schedule.offSeconds > 0;

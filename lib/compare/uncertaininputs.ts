@@ -4,22 +4,26 @@ import { withDeliveredFlow } from "../model/fan/deliveredflow.ts";
 import { listInputs } from "../model/inputs.ts";
 import type { InputRow, Quantity, Scenario } from "../scenario/scenario.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
+import { normalCdf } from "../statistics/normal.ts";
 
 /** Quantile of the standard normal at 95 %. */
 const Z95 = 1.6448536269514722;
 
 /**
- * Value of an uncertain quantity at a standard normal deviate z. Its ends are read as the 5 % and 95 % quantiles; it is
- * lognormal where the central value is nearer to their geometric mean than to their midpoint, as respiration priors are,
- * and normal otherwise. What must be positive stays so, and shares stay within 0 and 1.
+ * Value of an uncertain quantity at a standard normal deviate z. Its ends are read as the 5 % and 95 % quantiles, and those of a
+ * uniform one as its bounds. Unless its author says otherwise it is log-normal where the central value is nearer to their
+ * geometric mean than to their midpoint, as respiration priors are, and normal elsewhere. What must be positive stays so, and
+ * shares stay within 0 and 1.
  */
-export function quantileValue({ value, low, high, dimension }: Quantity, z: number): number {
+export function quantileValue({ value, low, high, dimension, distribution }: Quantity, z: number): number {
 	if (low === null || high === null) return value;
+	if (distribution === "uniform") return low + (high - low) * normalCdf(z);
 	const middle = (low + high) / 2;
-	if (low > 0 && Math.abs(value - Math.sqrt(low * high)) < Math.abs(value - middle))
+	const isGeometric = low > 0 && Math.abs(value - Math.sqrt(low * high)) < Math.abs(value - middle);
+	if (distribution === "log-normal" || (distribution === undefined && isGeometric))
 		return value * Math.exp((z * Math.log(high / low)) / (2 * Z95));
 	const x = value + (z * (high - low)) / (2 * Z95);
-	if (dimension === "temperature" || dimension === "temperature difference") return x;
+	if (dimension.startsWith("temperature") || dimension === "concentration difference") return x;
 	const positive = Math.max(x, Math.min(0.01 * value, low));
 	return dimension === "fraction" ? Math.min(positive, 1) : positive;
 }

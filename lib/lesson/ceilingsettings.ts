@@ -87,6 +87,8 @@ function overCeiling(model: Model, ceilingPpm: number, statistic: "peak" | "mean
 	const compiled = compile(model);
 	const peaks = makeCyclePeaks(compiled);
 	const stats = makeCycleStats(compiled);
-	return (on: number, off: number): number =>
-		(statistic === "peak" ? peaks(on, off) : stats(on, off).meanPpm) - ceilingPpm;
+	return (on: number, off: number): number => {
+		const cycle = makeCycle(on, off);
+		return (statistic === "peak" ? peaks(cycle) : stats(cycle).meanPpm) - ceilingPpm;
+	};
 }

@@ -40,7 +40,7 @@ const CELSIUS = 20;
 export function misconceptions(model: Model, ceilingPpm: number, longest: CycleSchedule): Misconceptions {
 	const { onSeconds, offSeconds } = longest;
 	const ripple = (chamber: Model, on: number, off: number): number => {
-		const { peakPpm, troughPpm } = makeCycleStats(chamber)(on, off);
+		const { peakPpm, troughPpm } = makeCycleStats(chamber)({ onSeconds: on, offSeconds: off });
 		return peakPpm - troughPpm;
 	};
 	const humidity = { chamber: FRUITING_HUMIDITY.value / 100, intake: INTAKE_HUMIDITY.value / 100 };

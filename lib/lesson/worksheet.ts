@@ -191,7 +191,7 @@ function steadyFlow({ model, flowOf, pick }: Chamber): Question {
 }
 
 function peakAndTrough({ model, onSeconds, offSeconds }: Chamber): Question {
-	const { peakPpm, troughPpm } = makeCycleStats(model)(onSeconds, offSeconds);
+	const { peakPpm, troughPpm } = makeCycleStats(model)({ onSeconds, offSeconds });
 	return {
 		id: "peak and trough",
 		risePpm: peakPpm - troughPpm,
@@ -205,8 +205,8 @@ function peakAndTrough({ model, onSeconds, offSeconds }: Chamber): Question {
 function shorterCycle({ model, onSeconds, offSeconds, pick }: Chamber): Question {
 	const parts = pick([2, 3, 4, 5]);
 	const stats = makeCycleStats(model);
-	const after = stats(onSeconds / parts, offSeconds / parts);
-	const before = stats(onSeconds, offSeconds);
+	const after = stats({ onSeconds: onSeconds / parts, offSeconds: offSeconds / parts });
+	const before = stats({ onSeconds, offSeconds });
 	return {
 		id: "shorter cycle",
 		parts,

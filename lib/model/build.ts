@@ -1,5 +1,6 @@
-import type { Scenario } from "../scenario/scenario.ts";
-import { type Model, meanSourceM3PerS, type Source } from "./chamber.ts";
+import type { DailyIntake, Scenario } from "../scenario/scenario.ts";
+import { DAY, HOUR, timeOfDay } from "../time.ts";
+import { type IntakeExcess, type Model, meanSourceM3PerS, type Source } from "./chamber.ts";
 import { computeGeneration, type TemperatureProfile } from "./crop/respiration.ts";
 import { deliveredFlow } from "./fan/deliveredflow.ts";
 
@@ -39,6 +40,7 @@ export function buildModel(scenario: Scenario, temperature?: TemperatureProfile)
 	return {
 		volumeM3,
 		intakePpm: intake.co2.value,
+		...(intake.daily === null ? {} : { intakeExcess: buildIntakeExcess(intake.daily) }),
 		...(typeof source === "number"
 			? { generationM3PerS: source }
 			: { generationM3PerS: meanOf(source, intake.co2.value), source }),
@@ -59,6 +61,32 @@ export function buildModel(scenario: Scenario, temperature?: TemperatureProfile)
 				}),
 		...(sensor === null ? {} : { responseSeconds: sensor.response.value, sensorZone: sensor.zone }),
 		startPpm: start.value,
+	};
+}
+
+/** By day is from 06:00 to 18:00. */
+const DAY_FROM_SECONDS = 6 * HOUR;
+const DAY_TO_SECONDS = 18 * HOUR;
+
+function buildIntakeExcess(daily: DailyIntake): IntakeExcess {
+	if (daily.shape === "swing") {
+		const { amplitude, highestSeconds } = daily;
+		return {
+			ppmAt: (time) => amplitude.value * Math.cos((2 * Math.PI * (time - highestSeconds)) / DAY),
+			breakpointsSeconds: [],
+			lowestPpm: -amplitude.value,
+			highestPpm: amplitude.value,
+		};
+	}
+	const half = (daily.day.value - daily.night.value) / 2;
+	return {
+		ppmAt: (time) => {
+			const at = timeOfDay(time);
+			return at >= DAY_FROM_SECONDS && at < DAY_TO_SECONDS ? half : -half;
+		},
+		breakpointsSeconds: [DAY_FROM_SECONDS, DAY_TO_SECONDS],
+		lowestPpm: -Math.abs(half),
+		highestPpm: Math.abs(half),
 	};
 }
 

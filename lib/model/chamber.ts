@@ -1,4 +1,4 @@
-import { type SecondsSinceMidnight, sinceMidnight } from "../time.ts";
+import { DAY, type SecondsSinceMidnight, sinceMidnight } from "../time.ts";
 
 /** CO2 given off by the substrate when it is not constant. */
 export interface Source {
@@ -16,6 +16,17 @@ export interface Source {
 	readonly horizonSeconds: number;
 }
 
+/** What the intake CO2 is above its mean through a day that repeats. */
+export interface IntakeExcess {
+	/** [ppm] at a time by the clock. */
+	ppmAt(time: SecondsSinceMidnight): number;
+	/** Times of the day at which it has a kink or a jump [s], ascending. */
+	readonly breakpointsSeconds: readonly number[];
+	/** Its ends [ppm]. */
+	readonly lowestPpm: number;
+	readonly highestPpm: number;
+}
+
 /**
  * The mass balance of one chamber in plain SI numbers; may be written by hand.
  *
@@ -27,8 +38,10 @@ export interface Source {
 export interface Model {
 	/** Free air volume V, both zones together [m3]. */
 	readonly volumeM3: number;
-	/** CO2 of the air drawn in, Cs [ppm]. */
+	/** CO2 of the air drawn in, Cs [ppm]: its mean, where it changes through the day. */
 	readonly intakePpm: number;
+	/** How it changes; default: it stays. */
+	readonly intakeExcess?: IntakeExcess;
 	/** Pure CO2 given off at chamber conditions, G [m3/s]; of a `source`, which then serves, its mean. */
 	readonly generationM3PerS: number;
 	/** A source that varies with time or with CO2. */
@@ -105,9 +118,13 @@ export function balance(model: Model): Balance {
 }
 
 /** The balance is linear and its source constant, so the exact path serves. */
-export function isLinear({ source }: Model): boolean {
-	return source === undefined || !(source.isTimeVarying || source.isPpmDependent);
+export function isLinear({ source, intakeExcess }: Model): boolean {
+	return intakeExcess === undefined && !(source?.isTimeVarying || source?.isPpmDependent);
 }
+
+/** Source or intake air change with time. */
+export const isTimeVarying = ({ source, intakeExcess }: Model): boolean =>
+	intakeExcess !== undefined || source?.isTimeVarying === true;
 
 /** Source of a model at a time by the clock [s] and CO2 [ppm], in m3/s. */
 export function sourceM3PerS(model: Model, time: SecondsSinceMidnight, ppm: number): number {
@@ -146,20 +163,27 @@ export function averageSource(model: Model): Model {
  * where the time of a run and the time by the clock meet.
  */
 export function startModelAt(model: Model, start: SecondsSinceMidnight): Model {
-	const { source } = model;
-	if (source === undefined || !source.isTimeVarying || start === 0) return model;
-	const { breakpointsSeconds, periodSeconds } = source;
-	const moved = breakpointsSeconds.map((time) =>
-		periodSeconds === null
-			? time - start
-			: (((time - start) % periodSeconds) + periodSeconds) % periodSeconds,
-	);
+	const { source, intakeExcess } = model;
+	if (!isTimeVarying(model) || start === 0) return model;
+	const move = (times: readonly number[], period: number | null) =>
+		times
+			.map((time) => (period === null ? time - start : (((time - start) % period) + period) % period))
+			.sort((a, b) => a - b);
 	return {
 		...model,
-		source: {
-			...source,
-			m3PerS: (time, ppm) => source.m3PerS(sinceMidnight(start + time), ppm),
-			breakpointsSeconds: moved.sort((a, b) => a - b),
-		},
+		...(intakeExcess !== undefined && {
+			intakeExcess: {
+				...intakeExcess,
+				ppmAt: (time) => intakeExcess.ppmAt(sinceMidnight(start + time)),
+				breakpointsSeconds: move(intakeExcess.breakpointsSeconds, DAY),
+			},
+		}),
+		...(source?.isTimeVarying === true && {
+			source: {
+				...source,
+				m3PerS: (time, ppm) => source.m3PerS(sinceMidnight(start + time), ppm),
+				breakpointsSeconds: move(source.breakpointsSeconds, source.periodSeconds),
+			},
+		}),
 	};
 }

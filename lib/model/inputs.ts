@@ -76,7 +76,14 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 		add("chamber.stagnant.source", "share of the CO₂ source in the stagnant zone", chamber.stagnant.source);
 		add("chamber.stagnant.exchange", "exchange between zones", chamber.stagnant.exchange);
 	}
-	add("intake.co2", "CO₂ of the intake air", intake.co2);
+	if (intake.daily === null) add("intake.co2", "CO₂ of the intake air", intake.co2);
+	else if (intake.daily.shape === "swing") {
+		add("intake.co2.mean", "mean CO₂ of the intake air", intake.co2);
+		add("intake.co2.swing", "daily amplitude of the intake CO₂ (± around the mean)", intake.daily.amplitude);
+	} else {
+		add("intake.co2.day", "CO₂ of the intake air by day", intake.daily.day);
+		add("intake.co2.night", "CO₂ of the intake air by night", intake.daily.night);
+	}
 	add("intake.temperature", "intake temperature", intake.temperature);
 	add("intake.humidity", "relative humidity of the intake air", intake.humidity);
 	for (const [index, item] of substrate.entries()) {
@@ -121,6 +128,8 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 	add("limits.quiet.cycle", "minimum cycle time in quiet hours", limits.quiet?.cycle ?? null);
 	add("target.ceiling", "CO₂ ceiling", target.ceiling);
 	add("target.floor", "CO₂ floor", target.floor);
+	for (const { side, on, level } of target.further)
+		add(`target.${side}.${on}`, `CO₂ ${side} of the ${on}`, level);
 	add("start", "CO₂ at the start", scenario.start);
 	return rows;
 };

@@ -32,7 +32,7 @@ const NUMBERS = {
 	},
 	stagnantFraction: { needs: "a share from 0 to below 1", isMet: (x) => x >= 0 && x < 1 },
 	stagnantSourceShare: { needs: "a share from 0 to 1", isMet: (x) => x >= 0 && x <= 1 },
-} as const satisfies Readonly<Record<Exclude<keyof Model, "source" | "sensorZone">, Rule>>;
+} as const satisfies Readonly<Record<Exclude<keyof Model, "source" | "sensorZone" | "intakeExcess">, Rule>>;
 const REQUIRED: ReadonlySet<string> = new Set([
 	"volumeM3",
 	"intakePpm",
@@ -40,7 +40,7 @@ const REQUIRED: ReadonlySet<string> = new Set([
 	"infiltrationM3PerS",
 	"deliveredM3PerS",
 ]);
-const KNOWN = [...Object.keys(NUMBERS), "source", "sensorZone"] as (keyof Model)[];
+const KNOWN = [...Object.keys(NUMBERS), "source", "sensorZone", "intakeExcess"] as (keyof Model)[];
 
 /** Names that fields had before; a hand-written model may still use them. */
 const FORMER_NAMES: Readonly<Record<string, keyof Model>> = {
@@ -66,7 +66,7 @@ export function checkModel(given: Model): Readonly<Model> {
 	const fields: { -readonly [Key in keyof Model]?: unknown } = {};
 	for (const key of KNOWN) if (given[key] !== undefined) fields[key] = given[key];
 	for (const key of Object.keys(given)) {
-		if (key in NUMBERS || key === "source" || key === "sensorZone") continue;
+		if (KNOWN.includes(key as keyof Model)) continue;
 		const value = (given as unknown as Record<string, unknown>)[key];
 		const name = Object.hasOwn(FORMER_NAMES, key) ? FORMER_NAMES[key] : undefined;
 		if (name === undefined) {
@@ -96,6 +96,17 @@ export function checkModel(given: Model): Readonly<Model> {
 			fault(key, `needs ${needs}, got ${show(value)}`);
 	}
 	const { sensorZone, stagnantFraction, interzonalM3PerS } = fields;
+	const excess = fields.intakeExcess as Model["intakeExcess"];
+	if (
+		excess !== undefined &&
+		!(
+			typeof excess?.ppmAt === "function" &&
+			Array.isArray(excess.breakpointsSeconds) &&
+			excess.lowestPpm <= excess.highestPpm &&
+			Number(fields.intakePpm) + excess.lowestPpm >= 0
+		)
+	)
+		fault("intakeExcess", `needs { ppmAt, breakpointsSeconds, lowestPpm, highestPpm }, got ${show(excess)}`);
 	if (sensorZone !== undefined && sensorZone !== "mixed" && sensorZone !== "stagnant")
 		fault("sensorZone", `needs "mixed" or "stagnant", got ${show(sensorZone)}`);
 	if (Number(stagnantFraction ?? 0) > 0 && (interzonalM3PerS === undefined || interzonalM3PerS === 0))

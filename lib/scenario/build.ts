@@ -19,7 +19,9 @@ import type { Accuracy, Quantity, Scenario, Substrate, Temperature } from "./sce
 import type { Sections } from "./schema.ts";
 import { buildCorrelations } from "./sections/correlations.ts";
 import { buildSubstrate, cropTolerance } from "./sections/crop.ts";
+import { buildDisturbances } from "./sections/disturbances.ts";
 import { buildRig, buildTimer, buildWiring } from "./sections/rig.ts";
+import { levelsOf } from "./sections/target.ts";
 import type { SourceDocument } from "./text/document.ts";
 
 const DEFAULT_WARMEST_SECONDS = 15 * 3600;
@@ -76,6 +78,27 @@ const buildPressure = (altitude: Quantity | undefined, pressure: Quantity | unde
 	};
 };
 
+const DEFAULT_HIGHEST_SECONDS = 19 * 3600;
+
+/** Mean of the intake CO2, and how it goes through the day. */
+const buildIntakeCo2 = (
+	given: Located<Exclude<Sections["intake"], undefined>>["co2"],
+): Pick<Scenario["intake"], "co2" | "daily"> => {
+	if (given === undefined) return { co2: publishedDefault(INTAKE_CO2, "concentration"), daily: null };
+	if ("dimension" in given) return { co2: given, daily: null };
+	if ("mean" in given) {
+		const highestSeconds = given.highest ?? DEFAULT_HIGHEST_SECONDS;
+		return { co2: given.mean, daily: { shape: "swing", amplitude: given.swing, highestSeconds } };
+	}
+	const { day, night } = given;
+	const value = (day.value + night.value) / 2;
+	const text = `mean of ${day.text} by day and ${night.text} by night`;
+	return {
+		co2: { ...day, value, low: null, high: null, text },
+		daily: { shape: "day and night", day, night },
+	};
+};
+
 /** Accuracy of a sensor whose data sheet is not told. */
 export const DEFAULT_ACCURACY: Accuracy = {
 	ppm: chosenQuantity(SENSOR_ACCURACY.ppm, "concentration difference"),
@@ -104,6 +127,7 @@ export const buildScenario = (
 		target,
 		start,
 		substrate,
+		disturbances,
 	} = located(source, { ...sections, wiring: undefined }, []);
 	const items = [substrate].flat().map(buildSubstrate);
 	const first = items[0];
@@ -119,11 +143,19 @@ export const buildScenario = (
 			"as in the chamber",
 			"weak",
 		);
-	const co2 = intake?.co2 ?? publishedDefault(INTAKE_CO2, "concentration");
+	const { co2, daily } = buildIntakeCo2(intake?.co2);
 	const crop = cropTolerance(sections.substrate);
-	const ceiling = target?.ceiling ?? crop.ceiling;
+	const [mainCeiling = { on: target?.on ?? "peak", level: crop.ceiling }, ...ceilings] = levelsOf<
+		"peak" | "mean" | "worst hour",
+		Quantity
+	>(target?.ceiling, target?.on ?? "peak");
+	const { on, level: ceiling } = mainCeiling;
 	const cropFloor = crop.floor !== null && crop.floor.value < ceiling.value ? crop.floor : null;
-	return {
+	const [mainFloor = { on: "mean", level: cropFloor }, ...floors] = levelsOf<
+		"mean" | "trough" | "peak",
+		Quantity
+	>(target?.floor, "mean");
+	const told = {
 		name: name ?? source.fileName.replace(/^.*[\\/]/, "").replace(/\.(ya?ml|json)$/i, ""),
 		notes: notes ?? null,
 		fileName: source.fileName,
@@ -147,6 +179,7 @@ export const buildScenario = (
 		},
 		intake: {
 			co2,
+			daily,
 			temperature: intakeTemperature,
 			humidity: intake?.humidity ?? publishedDefault(INTAKE_HUMIDITY, "fraction"),
 		},
@@ -172,9 +205,20 @@ export const buildScenario = (
 					? null
 					: { fromSeconds: limits.quiet.from, toSeconds: limits.quiet.to, cycle: limits.quiet.cycle },
 		},
-		target: { ceiling, floor: target?.floor ?? cropFloor, on: target?.on ?? "peak" },
+		target: {
+			ceiling,
+			on,
+			floor: mainFloor.level,
+			floorOn: mainFloor.on,
+			further: [
+				...ceilings.map((one) => ({ side: "ceiling", ...one }) as const),
+				...floors.map((one) => ({ side: "floor", ...one }) as const),
+			],
+			confidence: target?.confidence ?? null,
+		},
 		start: start ?? assumedQuantity(co2.value, "concentration", co2.text, "as the intake air", "moderate"),
 		correlations: buildCorrelations(sections.correlations ?? []),
 		schedules,
-	};
+	} as const;
+	return { ...told, disturbances: buildDisturbances(disturbances, told) };
 };

@@ -16,7 +16,7 @@ export type Located<T> = T extends Measured
 /** A section as read, each value with its place in the file or the log that it was fitted to. */
 export const located = <T>(source: SourceDocument, value: T, path: Path): Located<T> => {
 	if (isMeasured(value)) {
-		const { value: number, low, high, dimension, text, fitted, on, source: told } = value;
+		const { value: number, low, high, dimension, text, fitted, on, distribution, source: told } = value;
 		const origin =
 			fitted !== undefined
 				? ({ kind: "fitted", log: fitted, ...(on === undefined ? {} : { on }) } as const)
@@ -25,7 +25,8 @@ export const located = <T>(source: SourceDocument, value: T, path: Path): Locate
 						...source.valueAt(path),
 						...(told === undefined ? {} : { source: told }),
 					} as const);
-		return { value: number, low, high, dimension, text, origin } as Located<T>;
+		const drawn = distribution === undefined ? {} : { distribution };
+		return { value: number, low, high, dimension, text, ...drawn, origin } as Located<T>;
 	}
 	if (Array.isArray(value)) {
 		return value.map((item, index) => located(source, item, [...path, index])) as Located<T>;

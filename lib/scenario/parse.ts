@@ -1,12 +1,10 @@
 import { type Fault, InputError } from "../errors.ts";
 import { nearest } from "../nearest.ts";
-import { INTAKE_CO2 } from "../sources/constants.ts";
 import { formatQuantity } from "../units/format.ts";
 import { buildScenario } from "./build.ts";
 import type { Scenario } from "./scenario.ts";
 import { type Sections, sections } from "./schema.ts";
 import { correlationFaults } from "./sections/correlations.ts";
-import { cropTolerance } from "./sections/crop.ts";
 import { buildSchedule, readSwitches, scheduleSection } from "./sections/schedules.ts";
 import { BLOCK_STYLE, type PlainMapping, readDocument, type SourceDocument } from "./text/document.ts";
 import { toFaults } from "./text/faults.ts";
@@ -109,28 +107,12 @@ const crossFaults = (
 	options: ParseOptions,
 	faults: Fault[],
 ): void => {
-	const readable = (key: keyof Sections): boolean => !source.has([key]) || read[key] !== undefined;
-	const { chamber, correlations, intake, sensor, substrate, target } = read;
+	const { chamber, correlations, sensor, substrate } = read;
 
 	correlationFaults(source, correlations ?? [], (path, message) => {
 		faults.push(source.fault(path, message));
 	});
 
-	if (
-		readable("intake") &&
-		readable("target") &&
-		(substrate !== undefined || target?.ceiling !== undefined)
-	) {
-		const supply = intake?.co2?.value ?? INTAKE_CO2.value;
-		const ceiling =
-			target?.ceiling?.value ?? (substrate === undefined ? null : cropTolerance(substrate).ceiling.value);
-		if (ceiling !== null && ceiling <= supply) {
-			const ppm = (value: number) => formatQuantity(value, "concentration");
-			const path = target?.ceiling === undefined ? ["intake", "co2"] : ["target", "ceiling"];
-			const message = `the ceiling (${ppm(ceiling)}) is at or below the intake air (${ppm(supply)}); no schedule can meet it`;
-			faults.push(source.fault(path, message));
-		}
-	}
 	if (chamber !== undefined && substrate !== undefined) {
 		const items = [substrate].flat();
 		const taken = items.reduce(

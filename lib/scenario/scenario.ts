@@ -11,6 +11,12 @@ export type Origin =
 	| { readonly kind: "fitted"; readonly log: string; readonly on?: string }
 	| { readonly kind: "calculated"; readonly from: string };
 
+/** How an uncertain value is drawn: the ends are the 5 % and 95 % quantiles, of a uniform one its bounds. */
+export type Distribution = "uniform" | "normal" | "log-normal";
+
+/** What may happen to a rig in service, beside what its inputs may be. */
+export type DisturbanceKey = "filter" | "warm-day" | "intake" | "flush" | "voltage" | "fan" | "timer";
+
 /** A number with its uncertainty and its history. The numbers are in SI (m3, m3/s, K or °C as the dimension says, s, kg …). */
 export interface Quantity {
 	/** Central value. Of a range of a ratio quantity it is the geometric mean, else the midpoint. */
@@ -19,6 +25,8 @@ export interface Quantity {
 	readonly low: number | null;
 	readonly high: number | null;
 	readonly dimension: Dimension;
+	/** How it is drawn, where its author said so; else normal, or log-normal where the centre is the geometric mean of the ends. */
+	readonly distribution?: Distribution;
 	/** As its author wrote it: `60..400 mg/(kg h)`. */
 	readonly text: string;
 	readonly origin: Origin;
@@ -169,6 +177,11 @@ export interface Correlations {
 	readonly on?: string | undefined;
 }
 
+/** CO2 of the intake air through the day: a cosine whose maximum is at `highestSeconds`, or one level by day and one by night [ppm]. */
+export type DailyIntake =
+	| { readonly shape: "swing"; readonly amplitude: Quantity; readonly highestSeconds: number }
+	| { readonly shape: "day and night"; readonly day: Quantity; readonly night: Quantity };
+
 export interface Scenario {
 	readonly name: string;
 	readonly notes: string | null;
@@ -199,6 +212,8 @@ export interface Scenario {
 	readonly intake: {
 		/** CO2 of the air drawn in [ppm]. */
 		readonly co2: Quantity;
+		/** How it goes through the day around that mean; null: it stays. */
+		readonly daily: DailyIntake | null;
 		/** [°C] */
 		readonly temperature: Quantity;
 		/** [0..1] */
@@ -275,7 +290,19 @@ export interface Scenario {
 		readonly floor: Quantity | null;
 		/** The figure that is held against the ceiling. */
 		readonly on: "peak" | "mean" | "worst hour";
+		/** The figure that is held against the floor. */
+		readonly floorOn: "mean" | "trough" | "peak";
+		/** Ceilings and floors on other figures, which must be kept too. */
+		readonly further: readonly {
+			readonly side: "ceiling" | "floor";
+			readonly on: "peak" | "mean" | "worst hour" | "trough";
+			readonly level: Quantity;
+		}[];
+		/** Chance with which a chosen setting is to meet it [0..1]; null: not said. */
+		readonly confidence: Quantity | null;
 	};
+	/** What may happen in service: factors on the clean filter's drop, respiration, voltage, flow and timer, and what is added to temperature [K] and intake [ppm]. */
+	readonly disturbances: readonly { readonly key: DisturbanceKey; readonly quantity: Quantity }[];
 	/** CO2 at the start of a run [ppm]. */
 	readonly start: Quantity;
 	/** Which spreads go together; none when nothing was fitted. */

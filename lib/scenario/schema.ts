@@ -1,13 +1,15 @@
 import * as z from "zod";
 import { fuse, supply, wire, wiring } from "./sections/circuit.ts";
 import { correlations } from "./sections/correlations.ts";
+import { disturbances } from "./sections/disturbances.ts";
 import { fan } from "./sections/fan.ts";
 import { scheduleSection } from "./sections/schedules.ts";
 import { sensor } from "./sections/sensor.ts";
 import { substrate } from "./sections/substrate.ts";
+import { target } from "./sections/target.ts";
 import { limits, timer } from "./sections/timer.ts";
 import { aliasedSections } from "./text/aliases.ts";
-import { mapping, oneOf, quantity, timeOfDay } from "./text/leaves.ts";
+import { mapping, quantity, timeOfDay } from "./text/leaves.ts";
 import { rule } from "./text/rules.ts";
 
 const text = (description: string, maximum: number) =>
@@ -108,57 +110,53 @@ const chamber = mapping(
 	}),
 );
 
+const intakeCo2 = (description: string, ...more: string[]) =>
+	quantity("concentration", description, { min: "0 ppm", max: "100000 ppm" }, ["430 ppm", ...more]);
+
 const intake = mapping(
 	{
-		co2: quantity(
-			"concentration",
-			"CO2 of the intake air; default 426 ppm (outdoor air)",
-			{
-				min: "0 ppm",
-				max: "100000 ppm",
-			},
-			["430 ppm", "600..1000 ppm"],
-		).optional(),
+		co2: z
+			.union(
+				[
+					intakeCo2("CO2 of the intake air; default 426 ppm (outdoor air)", "600..1000 ppm"),
+					mapping(
+						{
+							mean: intakeCo2("mean of the day"),
+							swing: quantity(
+								"concentration difference",
+								"amplitude: plus or minus around the mean",
+								{ min: "0 ppm", max: "100000 ppm" },
+								["150 ppm"],
+							),
+							highest: timeOfDay("time of day of the maximum; default 19:00").optional(),
+						},
+						"CO2 that rises and falls through the day",
+					).check(
+						rule(({ mean, swing }, say) => {
+							if (mean !== undefined && swing !== undefined && swing.value > mean.value)
+								say("swing", "is more than the mean, so CO2 would fall below 0");
+						}),
+					),
+					mapping(
+						{ day: intakeCo2("from 06:00 to 18:00"), night: intakeCo2("from 18:00 to 06:00") },
+						"CO2 by day and by night",
+					),
+				],
+				{
+					error:
+						'needs a CO2 concentration such as "430 ppm", or { mean: 600 ppm, swing: 150 ppm, highest: "19:00" }, or { day: 800 ppm, night: 450 ppm }',
+				},
+			)
+			.meta({
+				description: "CO2 of the intake air: one value, a daily cycle, or one value by day and one by night",
+			})
+			.optional(),
 		temperature: quantity("temperature", "default: the chamber's", { min: "-60 C", max: "60 C" }).optional(),
 		humidity: quantity("fraction", "relative humidity; default 50 %", { min: "0 %", max: "100 %" }, [
 			"45 %",
 		]).optional(),
 	},
 	"the intake air",
-);
-
-const target = mapping(
-	{
-		ceiling: quantity(
-			"concentration",
-			"CO2 ceiling, never to be exceeded by the judged value; default: that of species and stage",
-			{
-				above: "0 ppm",
-				max: "1000000 ppm",
-			},
-			["1000 ppm"],
-		).optional(),
-		floor: quantity(
-			"concentration",
-			"lower end of a wanted CO2 band; default none, except for enoki",
-			{
-				min: "0 ppm",
-				max: "1000000 ppm",
-			},
-			["1300 ppm"],
-		).optional(),
-		on: oneOf(
-			["peak", "mean", "worst hour"],
-			"the judged value, which must stay under the ceiling; default peak",
-		).optional(),
-	},
-	"what the crop tolerates",
-).check(
-	rule(({ ceiling, floor }, say) => {
-		if (ceiling !== undefined && floor !== undefined && floor.value >= ceiling.value) {
-			say("floor", `must be below the ceiling (${Math.round(ceiling.value)} ppm)`);
-		}
-	}),
 );
 
 /** The parts of a scenario file; each is checked by itself so that one fault does not hide another. */
@@ -177,6 +175,7 @@ export const sections = {
 	wiring: wiring.optional(),
 	limits: limits.optional(),
 	target: target.optional(),
+	disturbances: disturbances.optional(),
 	start: quantity(
 		"concentration",
 		"CO2 in the chamber at the start of a run; default: that of the intake air",

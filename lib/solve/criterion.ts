@@ -1,52 +1,101 @@
+import type { Scenario } from "../scenario/scenario.ts";
 import type { ConcentrationStats } from "./propagate/solutionsegment.ts";
 
-/** What is asked of the CO2: a statistic under a ceiling, and the mean above a floor where there is one. */
+/** A value of a trace that a target may be about. */
+export type Statistic = "peak" | "mean" | "worst hour" | "trough";
+
+/** A value of a trace and the level that it must not pass. */
+export interface TargetLimit {
+	readonly side: "ceiling" | "floor";
+	readonly statistic: Statistic;
+	readonly ppm: number;
+}
+
+/** What is asked of the CO2: a statistic under a ceiling, the mean or another one above a floor where there is one, and further limits. */
 export interface CriterionTarget {
 	readonly statistic: "peak" | "mean" | "worst hour";
 	readonly ceilingPpm: number;
 	readonly floorPpm: number | null;
+	/** Default: mean. */
+	readonly floorStatistic?: "mean" | "trough" | "peak";
+	readonly further?: readonly TargetLimit[];
 }
 
 /** The target, and whether a trace meets it. */
 export interface Criterion extends CriterionTarget {
 	/** The judged value: that of the statistic [ppm]. */
 	readonly valuePpm: number;
-	/** The value is at or below the ceiling and, when there is a floor, the mean is at or above it. */
+	/** The value is at or below the ceiling, and every other limit is kept. */
 	readonly isMet: boolean;
 	/**
-	 * Factor by which CO2 output can grow before the value passes the ceiling [-]: permitted excess over excess, below 1
+	 * Factor by which CO2 output can grow before a value passes its ceiling [-]: permitted excess over excess, below 1
 	 * where it is above it now; null when nothing is given off. Exact except where CO2 slows respiration, which leaves more.
 	 */
 	readonly headroomFactor: number | null;
 }
 
-type JudgedStats = Pick<ConcentrationStats, "peakPpm" | "meanPpm"> & { readonly maxHourlyMeanPpm: number };
+/** The values that targets are about [ppm]. */
+export type JudgedStats = Pick<ConcentrationStats, "peakPpm" | "meanPpm" | "troughPpm"> & {
+	readonly maxHourlyMeanPpm: number;
+};
 
-export function evaluateCriterion(
-	{ peakPpm, meanPpm, maxHourlyMeanPpm }: JudgedStats,
-	{ statistic, ceilingPpm, floorPpm }: CriterionTarget,
-	intakePpm: number,
-): Criterion {
-	const valuePpm = { peak: peakPpm, mean: meanPpm, "worst hour": maxHourlyMeanPpm }[statistic];
+/** The target of a scenario in plain numbers. */
+export const targetOf = ({ ceiling, on, floor, floorOn, further }: Scenario["target"]): CriterionTarget => ({
+	statistic: on,
+	ceilingPpm: ceiling.value,
+	floorPpm: floor?.value ?? null,
+	...(floorOn === "mean" ? {} : { floorStatistic: floorOn }),
+	...(further.length === 0
+		? {}
+		: { further: further.map(({ side, on, level }) => ({ side, statistic: on, ppm: level.value })) }),
+});
+
+/** All limits of a target, its ceiling first. */
+export const listLimits = ({
+	statistic,
+	ceilingPpm,
+	floorPpm,
+	floorStatistic = "mean",
+	further = [],
+}: CriterionTarget): readonly TargetLimit[] => [
+	{ side: "ceiling", statistic, ppm: ceilingPpm },
+	...(floorPpm === null ? [] : [{ side: "floor", statistic: floorStatistic, ppm: floorPpm } as const]),
+	...further,
+];
+
+/** Value of a statistic [ppm]. */
+export const statisticValue = (stats: JudgedStats, statistic: Statistic): number =>
+	({
+		peak: stats.peakPpm,
+		mean: stats.meanPpm,
+		"worst hour": stats.maxHourlyMeanPpm,
+		trough: stats.troughPpm,
+	})[statistic];
+
+/** By how much a value passes a limit [ppm]; 0 or less where it keeps it. */
+export const passedPpm = (valuePpm: number, { side, ppm }: TargetLimit): number =>
+	side === "ceiling" ? valuePpm - ppm : ppm - valuePpm;
+
+export function evaluateCriterion(stats: JudgedStats, target: CriterionTarget, intakePpm: number): Criterion {
+	const limits = listLimits(target);
+	const rooms = limits.flatMap(({ side, statistic, ppm }) => {
+		const excess = statisticValue(stats, statistic) - intakePpm;
+		return side === "ceiling" && excess > 0 ? [(ppm - intakePpm) / excess] : [];
+	});
 	return {
-		statistic,
-		valuePpm,
-		ceilingPpm,
-		floorPpm,
-		isMet: valuePpm <= ceilingPpm && (floorPpm === null || meanPpm >= floorPpm),
-		headroomFactor: valuePpm > intakePpm ? (ceilingPpm - intakePpm) / (valuePpm - intakePpm) : null,
+		...target,
+		valuePpm: statisticValue(stats, target.statistic),
+		isMet: limits.every((limit) => passedPpm(statisticValue(stats, limit.statistic), limit) <= 0),
+		headroomFactor: rooms.length === 0 ? null : rooms.reduce((a, b) => Math.min(a, b)),
 	};
 }
 
-/** By how much a trace misses its target [ppm]; 0 where it meets it. */
-export function violationPpm(
-	valuePpm: number,
-	meanPpm: number,
-	{ ceilingPpm, floorPpm }: Pick<CriterionTarget, "ceilingPpm" | "floorPpm">,
-): number {
-	const over = Math.max(0, valuePpm - ceilingPpm);
-	return over + (floorPpm === null ? 0 : Math.max(0, floorPpm - meanPpm));
-}
+/** By how much a trace misses its target, all limits together [ppm]; 0 where it meets it. */
+export const violationPpm = (stats: JudgedStats, target: CriterionTarget): number =>
+	listLimits(target).reduce(
+		(sum, limit) => sum + Math.max(0, passedPpm(statisticValue(stats, limit.statistic), limit)),
+		0,
+	);
 
 /** Time outside the target. */
 export interface Exceedance {

@@ -1,8 +1,9 @@
 import { SolverError } from "../errors.ts";
-import type { Model } from "../model/chamber.ts";
+import { isTimeVarying, type Model } from "../model/chamber.ts";
 import { periodicFanSpeedFraction } from "../model/fan/deliveredair.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import { playTimeline, type Timeline } from "../model/schedule/timeline.ts";
+import { DAY } from "../time.ts";
 import type { CompiledModel } from "./compile.ts";
 import { solvePeriodMapExact } from "./propagate/exact.ts";
 import { identity, solve } from "./propagate/matrix.ts";
@@ -132,11 +133,13 @@ export function findPeriodicStart(run: Run, options: SolverOptions): PeriodicSta
 function findCommonPeriod({ compiled, timeline }: Run): number | NoPeriodicState {
 	const own = timeline.periodSeconds;
 	if (own === null) return { exists: false, cause: "schedule does not repeat" };
-	const { source } = compiled.model;
-	if (source === undefined || !source.isTimeVarying) return own;
-	if (source.periodSeconds === null) return { exists: false, cause: "source does not repeat" };
+	const { model } = compiled;
+	if (!isTimeVarying(model)) return own;
+	// What changes by the clock repeats daily, or never.
+	const daily = model.source?.isTimeVarying ? model.source.periodSeconds : DAY;
+	if (daily === null) return { exists: false, cause: "source does not repeat" };
 	for (let days = 1; days <= MAX_DAYS; days++) {
-		const span = days * source.periodSeconds;
+		const span = days * daily;
 		if (Math.abs(span / own - Math.round(span / own)) < 1e-9) return span;
 	}
 	return { exists: false, cause: "incommensurate periods" };

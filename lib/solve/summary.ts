@@ -7,11 +7,13 @@ import type { CompiledModel } from "./compile.ts";
 import { continuousState, meanDeliveredM3PerS } from "./continuous.ts";
 import {
 	type Criterion,
+	type CriterionTarget,
 	type Exceedance,
 	evaluateCriterion,
 	exceedanceOf,
 	type IntermittencyPenalty,
 	penaltyOf,
+	type TargetLimit,
 } from "./criterion.ts";
 import { findPeriodicStart, type NoPeriodicState, type PeriodicStart } from "./periodic.ts";
 import type { ModelState } from "./propagate/odex.ts";
@@ -73,6 +75,10 @@ export interface SummaryOptions extends SolverOptions {
 	readonly floorPpm?: number;
 	/** Figure that is held against the ceiling. Default: peak. */
 	readonly statistic?: "peak" | "mean" | "worst hour";
+	/** Figure that is held against the floor. Default: mean. */
+	readonly floorStatistic?: "mean" | "trough" | "peak";
+	/** Other ceilings and floors, all to be kept. */
+	readonly further?: readonly TargetLimit[];
 }
 
 /** No search for the first time above, or for settling, goes further. */
@@ -96,7 +102,7 @@ export function summarize(
 	options: SummaryOptions,
 ): Summary {
 	checkOptionsObject(options, "summarize");
-	const { ceilingPpm, floorPpm, statistic = "peak" } = options;
+	const { ceilingPpm, floorPpm, statistic = "peak", floorStatistic, further } = options;
 	const run = prepareRun(given, schedule, findSummaryFaults(options));
 	const { compiled, timeline } = run;
 	const { model, balance: b } = compiled;
@@ -120,7 +126,13 @@ export function summarize(
 	propagate(compiled, window.timeline, toSeconds, window.start, options, { onSolution });
 	const own = computeStats(crop);
 	const maxHourlyMeanPpm = hour.meanPpm(found.exists);
-	const target = { statistic, ceilingPpm, floorPpm: floorPpm ?? null };
+	const target: CriterionTarget = {
+		statistic,
+		ceilingPpm,
+		floorPpm: floorPpm ?? null,
+		...(floorStatistic === undefined ? {} : { floorStatistic }),
+		...(further === undefined ? {} : { further }),
+	};
 	const deliveredM3PerS = meanDeliveredM3PerS(compiled, timeline, toSeconds);
 	const bursts = burstsPerDay(timeline, toSeconds);
 	const perBurst =

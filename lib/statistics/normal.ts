@@ -24,3 +24,14 @@ export function normalQuantile(p: number): number {
 			1)
 	);
 }
+
+/** Standard normal distribution function: φ(z) (z + z³/3 + z⁵/(3 · 5) + …) above one half (Marsaglia 2004, from memory). */
+export function normalCdf(z: number): number {
+	if (Math.abs(z) > 8.5) return z > 0 ? 1 : 0;
+	let [sum, term] = [z, z];
+	for (let k = 3; Math.abs(term) > 1e-17 * Math.abs(sum); k += 2) {
+		term *= (z * z) / k;
+		sum += term;
+	}
+	return 0.5 + sum * Math.exp(-0.5 * z * z) * 0.3989422804014327;
+}

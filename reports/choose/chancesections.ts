@@ -7,7 +7,13 @@ import { stillFigure } from "../page/figure.ts";
 import { type Html, html } from "../page/html.ts";
 import { section } from "../page/page.ts";
 import { factsTable } from "./choosetables.ts";
-import { complianceWords, firstTestWords, inputLabel, linkedInputsWords } from "./choosewords.ts";
+import {
+	complianceWords,
+	disturbanceWords,
+	firstTestWords,
+	inputLabel,
+	linkedInputsWords,
+} from "./choosewords.ts";
 import { fieldTestWords } from "./fieldtestwords.ts";
 
 /** Points of a quantile over two cycles. */
@@ -36,6 +42,7 @@ export async function chanceSections(
 		"chance",
 		"Chance of meeting the target",
 		html`<p>${complianceWords(complianceProbability, recommended.summary)}${linked !== null && ` ${linked}`}</p>`,
+		html`<p>${disturbanceWords(complianceProbability) ?? "Nothing that may happen in service is counted in."}</p>`,
 		await stillFigure(
 			"band",
 			(width) => bandSpec(picture, PAGE, width),
@@ -44,7 +51,7 @@ export async function chanceSections(
 		),
 		html`<p class="note">Drawn with seed ${complianceProbability.seed}; the same seed gives the same values.</p>`,
 	);
-	const first = firstTestWords(complianceProbability, scenario);
+	const first = firstTestWords(choice);
 	if (first === null) return [sure];
 	const sensitivity = {
 		inputs: inputs.map(({ path, peakAtLowPpm, peakAtHighPpm, varianceShare }) => ({
@@ -74,9 +81,10 @@ export async function chanceSections(
 				? [
 						factsTable(
 							"Field tests",
-							inputs.map(
-								({ path, text, fieldTest }) =>
-									[`${inputLabel(scenario, path)}, ${text}`, fieldTestWords(fieldTest)] as const,
+							inputs.flatMap(({ path, text, fieldTest }) =>
+								fieldTest === null
+									? []
+									: [[`${inputLabel(scenario, path)}, ${text}`, fieldTestWords(fieldTest)] as const],
 							),
 						),
 					]

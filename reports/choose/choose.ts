@@ -101,7 +101,10 @@ export async function chooseReport(choice: Choice, options: CardOptions): Promis
 			section(
 				"limits",
 				"Limits of chamber, timer and fan",
-				factsTable("Limits", feasibilityLimitRows(limits, options.units)),
+				factsTable(
+					"Limits",
+					feasibilityLimitRows(limits, options.units, choice.isFeasible ? choice.activeLimits : []),
+				),
 			),
 			inputsSection(listInputs(scenario), options.units),
 			assumptionsSection(warnings.map(warningMessage)),

@@ -4,7 +4,7 @@ import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { whole, yesNo } from "../compare/cells.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
-import { ALTERNATIVES, contactLifeWords, formatGrams, wholePercent } from "./choosewords.ts";
+import { ALTERNATIVES, chanceShare, contactLifeWords, formatGrams, wholePercent } from "./choosewords.ts";
 
 interface Column {
 	readonly name: string;
@@ -59,6 +59,7 @@ const ROWS: readonly {
 		cell: ({ operationsPerMonth }) => whole(operationsPerMonth),
 	},
 	{ label: "contact life", unit: "", cell: ({ contactMonths }) => contactLifeWords(contactMonths) },
+	{ label: "chance of meeting the target", unit: "", cell: ({ probability }) => chanceShare(probability) },
 ];
 
 const settingsTable = (label: string, columns: readonly Column[], units: UnitSystem): Html => {

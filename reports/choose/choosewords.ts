@@ -5,16 +5,17 @@ import type {
 	EvaluatedSetting,
 	FeasibilityLimits,
 	FeasibleChoice,
+	LimitName,
 	QuietHours,
 	TimerSetting,
 } from "../../lib/choose/choosetypes.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import { clock } from "../../lib/model/schedule/inwords.ts";
-import type { Scenario } from "../../lib/scenario/scenario.ts";
+import type { DisturbanceKey, Scenario } from "../../lib/scenario/scenario.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { whole } from "../compare/cells.ts";
-import { airPhrase, inRow, judgedPhrase, keepsTarget, type Verdict } from "../words/verdict.ts";
+import { airPhrase, inRow, judgedPhrase, keepsTarget, targetPhrase, type Verdict } from "../words/verdict.ts";
 import { constraintReason } from "./constraintwords.ts";
 import { fieldTestWords } from "./fieldtestwords.ts";
 
@@ -43,6 +44,9 @@ export const settingWords = ({ on, off }: TimerSetting): string =>
 export const wholePercent = (value: number | null): string =>
 	value === null ? "–" : `${Math.round(100 * value)} %`;
 
+/** "90.4 %"; none is a dash. */
+export const chanceShare = (chance: number | null): string => (chance === null ? "–" : share(chance));
+
 const share = (x: number): string => {
 	const percent = 100 * x;
 	if (x > 0 && percent < 0.1) return "under 0.1 %";
@@ -50,52 +54,52 @@ const share = (x: number): string => {
 	return `${Number(percent.toFixed(1))} %`;
 };
 
-/** Chance below which a reader is told how to ask for more: judgement. */
-const LOW_CHANCE = 0.9;
-
 const setTimer = ({ setting, summary }: EvaluatedSetting, units: UnitSystem): string =>
 	`Set the timer to ${settingWords(setting)}. It ${keepsTarget(summary.criterion)}, with ${airPhrase(summary, units)}.`;
 
-/** The answer to the question which setting to use. */
+/** The answer to the question which setting to use: it has the chance asked for, or holds for central values only, or none does. */
 export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 	if (!choice.isFeasible) return { answer: "No", grounds: constraintReason(choice.bindingConstraint, units) };
-	const { best, complianceProbability, chanceConstrained } = choice;
-	const chosen = setTimer(best, units);
-	const chance = complianceProbability === null ? null : complianceProbability.probability;
-	if (chanceConstrained === null)
-		return { answer: "Yes", grounds: chosen, more: chance === null ? [] : [chanceWords(chance)] };
-	const { reliabilityPercent, evaluated, probability } = chanceConstrained;
+	const { best, chanceConstrained } = choice;
+	if (chanceConstrained === null) {
+		const chance = choice.complianceProbability?.probability ?? null;
+		const more = chance === null ? [] : [`The chance of meeting the target is ${share(chance)}.`];
+		return { answer: "Yes", grounds: setTimer(best, units), more };
+	}
+	const { reliabilityPercent, evaluated, probability, bestProbability } = chanceConstrained;
+	const test = testGainWords(choice, units);
+	const narrowed = test === null ? [] : [test];
 	if (evaluated === null)
 		return {
-			answer: "No",
+			answer: "Uncertain",
 			grounds: `No setting within the limits has a ${reliabilityPercent} % chance of meeting the target. The highest is ${share(probability)}.`,
 			more: [
-				`Without that requirement: ${chosen}`,
-				...(chance === null ? [] : [`The chance of meeting the target is ${share(chance)}.`]),
+				`With central input values: ${setTimer(best, units)}`,
+				`Its chance is ${share(bestProbability)}.`,
+				...narrowed,
 			],
 		};
 	const { summary } = evaluated;
 	return {
 		answer: "Yes",
-		grounds: `Set the timer to ${settingWords(evaluated.setting)}. The chance that ${underCeilingWords(summary.criterion)} is ${share(probability)}; you asked for ${reliabilityPercent} %.`,
+		grounds: `Set the timer to ${settingWords(evaluated.setting)}. The chance that ${staysWords(summary.criterion)} is ${share(probability)}; ${reliabilityPercent} % is asked for.`,
 		more: [
 			`With central input values, it gives ${judgedPhrase(summary)}, with ${airPhrase(summary, units)}.`,
-			bestComplianceWords(choice),
+			bestComplianceWords(choice, units),
+			...narrowed,
 		],
 	};
 }
 
-const chanceWords = (chance: number): string =>
-	`The chance of meeting the target is ${share(chance)}${chance < LOW_CHANCE ? "; --confidence 90 looks for a setting with a chance of at least 90 %" : ""}.`;
-
 /** "the peak stays under 1000 ppm" */
-const underCeilingWords = ({ statistic, ceilingPpm }: Summary["criterion"]): string =>
-	`the ${statistic} stays under ${Math.round(ceilingPpm)} ppm`;
-
-const staysWords = (criterion: Summary["criterion"]): string =>
-	criterion.floorPpm === null
-		? underCeilingWords(criterion)
-		: `CO₂ stays in the band of ${Math.round(criterion.floorPpm)} to ${Math.round(criterion.ceilingPpm)} ppm`;
+const staysWords = (criterion: Summary["criterion"]): string => {
+	const { statistic, ceilingPpm, floorPpm, floorStatistic, further } = criterion;
+	if (floorStatistic !== undefined || further !== undefined)
+		return `the schedule keeps ${targetPhrase({ criterion })}`;
+	return floorPpm === null
+		? `the ${statistic} stays under ${Math.round(ceilingPpm)} ppm`
+		: `CO₂ stays in the band of ${Math.round(floorPpm)} to ${Math.round(ceilingPpm)} ppm`;
+};
 
 /** The chance of a setting, and what the draws give. */
 export function complianceWords(
@@ -110,9 +114,32 @@ export function complianceWords(
 
 const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 
-/** Label of an input, by its path. */
+/** What may happen in service, by the key of the file. */
+export const DISTURBANCE_NAMES: Readonly<Record<DisturbanceKey, string>> = {
+	filter: "filter loading in service",
+	"warm-day": "warm day",
+	intake: "CO₂ that people add to the intake air",
+	flush: "flush that is due (factor on respiration)",
+	voltage: "supply voltage",
+	fan: "fan tolerance",
+	timer: "timer accuracy",
+};
+
+/** Label of an input, or of what may happen, by its path. */
 export const inputLabel = (scenario: Scenario, path: string): string =>
-	listInputs(scenario).find((input) => input.path === path)?.label ?? path;
+	DISTURBANCE_NAMES[path.replace(/^disturbances\./, "") as DisturbanceKey] ??
+	listInputs(scenario).find((input) => input.path === path)?.label ??
+	path;
+
+/** What may happen in service and is counted in; null when nothing is. */
+export function disturbanceWords({ inputs }: ComplianceProbability): string | null {
+	const listed = inputs.flatMap(({ disturbance, text }) =>
+		disturbance === null ? [] : [`${DISTURBANCE_NAMES[disturbance]} ${text}`],
+	);
+	return listed.length === 0
+		? null
+		: `What may happen in service is counted in: ${listed.join("; ")}. --without leaves it out.`;
+}
 
 /** Which inputs are drawn together; null when each is drawn by itself. */
 export function linkedInputsWords({ complianceProbability, scenario }: FeasibleChoice): string | null {
@@ -129,11 +156,45 @@ export function linkedInputsWords({ complianceProbability, scenario }: FeasibleC
 	return groups.length === 0 ? null : groups.join(" ");
 }
 
-/** What the setting for central input values would be worth, beside the one for a certainty. */
-const bestComplianceWords = ({ best, recommended, chanceConstrained }: FeasibleChoice): string =>
-	chanceConstrained === null || sameSetting(best, recommended)
-		? "The best setting for central input values is the same."
-		: `With central input values, ${settingWords(best.setting)} is enough. Its chance of ${best.summary.criterion.floorPpm === null ? "meeting the target" : "staying under the ceiling"} is only ${share(chanceConstrained.bestProbability)}.`;
+/** The setting for central input values beside the one for a chance, and what the chance costs. */
+function bestComplianceWords(
+	{ best, recommended, chanceConstrained }: FeasibleChoice,
+	units: UnitSystem,
+): string {
+	if (chanceConstrained?.price == null || sameSetting(best, recommended))
+		return "The best setting for central input values is the same.";
+	const { bestProbability, price } = chanceConstrained;
+	const air = formatQuantity(price.freshAirM3PerDay, "volume", units);
+	return `With central input values, ${settingWords(best.setting)} is enough. Its chance of meeting the target is only ${share(bestProbability)}: certainty costs ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day.`;
+}
+
+/** The measurable input whose test is expected to save most air; where that is not known, the one that causes most of the variation. */
+function firstTest({ complianceProbability, recommended }: FeasibleChoice) {
+	const { freshAirM3PerDay } = recommended.summary;
+	const tests = (complianceProbability?.inputs ?? []).flatMap(
+		({ fieldTest, expectedAirM3PerDay, ...input }) =>
+			fieldTest === null
+				? []
+				: [
+						{
+							...input,
+							fieldTest,
+							savedM3PerDay: expectedAirM3PerDay === null ? 0 : freshAirM3PerDay - expectedAirM3PerDay,
+						},
+					],
+	);
+	return tests.toSorted((a, b) => b.savedM3PerDay - a.savedM3PerDay)[0] ?? null;
+}
+
+/** The one field test that narrows the answer most, and by how much; null where none is worth while. */
+function testGainWords(choice: FeasibleChoice, units: UnitSystem): string | null {
+	const first = firstTest(choice);
+	if (first === null) return null;
+	const what = `${inputLabel(choice.scenario, first.path)} (${first.fieldTest})`;
+	if (!(first.savedM3PerDay > 0.01 * choice.recommended.summary.freshAirM3PerDay))
+		return choice.status === "uncertain" ? `Measure the ${what} first.` : null;
+	return `Measuring the ${what} narrows this most: expect to need ${formatQuantity(first.savedM3PerDay, "volume", units)} of air per day less.`;
+}
 
 const sameSetting = (a: EvaluatedSetting, b: EvaluatedSetting): boolean =>
 	a.schedule.onSeconds === b.schedule.onSeconds && a.schedule.offSeconds === b.schedule.offSeconds;
@@ -148,17 +209,30 @@ export function cardCompliance({ complianceProbability, chanceConstrained }: Fea
 	return `Chance of meeting the target, given the uncertain inputs: ${share(complianceProbability.probability)}${missed}.`;
 }
 
-/** The input that causes most of the variation, and the test that narrows it; null when nothing is uncertain. */
-export function firstTestWords({ inputs }: ComplianceProbability, scenario: Scenario): string | null {
-	const first = inputs[0];
-	if (first === undefined) return null;
-	return `The ${inputLabel(scenario, first.path)}, ${first.text}, causes ${share(first.varianceShare)} of the variation. Measure it first. ${sentence(fieldTestWords(first.fieldTest))}.`;
+/** The test to do first; null when nothing that can be measured is uncertain. */
+export function firstTestWords(choice: FeasibleChoice): string | null {
+	const first = firstTest(choice);
+	if (first === null) return null;
+	return `The ${inputLabel(choice.scenario, first.path)}, ${first.text}, causes ${share(first.varianceShare)} of the variation. Measure it first. ${sentence(fieldTestWords(first.fieldTest))}.`;
 }
+
+const LIMIT_NAMES: Readonly<Record<LimitName, string>> = {
+	burst: "shortest on-time",
+	pause: "shortest off-time",
+	cycle: "longest cycle",
+	life: "contact life",
+	quiet: "quiet hours",
+	dial: "steps of the display",
+};
+
+export const limitNames = (names: readonly LimitName[]): string =>
+	inRow(names.map((name) => LIMIT_NAMES[name]));
 
 /** The limits of chamber, timer and fan: a line each. */
 export function feasibilityLimitRows(
 	limits: FeasibilityLimits,
 	units: UnitSystem,
+	activeLimits: readonly LimitName[] = [],
 ): readonly (readonly [string, string])[] {
 	const { maxOffSeconds, flowNeededM3PerS, flowM3PerS } = limits;
 	const flow = (m3PerS: number): string => formatQuantity(m3PerS, "flow", units);
@@ -182,6 +256,9 @@ export function feasibilityLimitRows(
 		["longest cycle searched", time(limits.maxCycleSeconds)],
 		["settings searched", limits.candidateCount.toLocaleString("en-US")],
 		["settings that work", limits.feasibleCount.toLocaleString("en-US")],
+		...(activeLimits.length === 0
+			? []
+			: [["what keeps the setting from less air", limitNames(activeLimits)] as const]),
 	];
 }
 
@@ -224,7 +301,10 @@ export const contactLifeWords = (months: number): string => {
 export const formatGrams = (value: number): string => `${whole(value)} g`;
 
 /** The moisture loss of one setting. */
-export function moistureWords({ moisture, summary }: EvaluatedSetting, units: UnitSystem): string {
+export function moistureWords(
+	{ moisture, summary }: Pick<EvaluatedSetting, "moisture" | "summary">,
+	units: UnitSystem,
+): string {
 	const {
 		moistureLossGPerDay,
 		metabolicWaterGPerDay,

@@ -1,7 +1,7 @@
-import type { BindingConstraint } from "../../lib/choose/choosetypes.ts";
+import type { BindingConstraint, LimitName } from "../../lib/choose/choosetypes.ts";
 import { MIN_SPIN_UPS_PER_BURST } from "../../lib/choose/evaluate.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { formatPpm } from "../words/verdict.ts";
+import { formatPpm, inRow } from "../words/verdict.ts";
 
 /** Why no setting meets the target, with what would help. */
 export function constraintReason(constraint: BindingConstraint, units: UnitSystem): string {
@@ -19,13 +19,29 @@ export function constraintReason(constraint: BindingConstraint, units: UnitSyste
 		case "minimum on-time":
 			return `A burst must last at least ${time(constraint.minOnSeconds)} here (${MIN_SPIN_UPS_PER_BURST} spin-up time constants of the fan, or your limit). The longest on-time of the timer is ${time(constraint.timerMaxOnSeconds)}.`;
 		case "cycle limits":
-			return `The timer could meet the target, but not within your limits: ${limitsWords(constraint)}. Relax one of them.`;
+			return `The timer could meet the target, but not within your limits: ${limitsWords(constraint)}. ${
+				constraint.relaxable.length === 0
+					? "Relax several of them"
+					: `Relax ${inRow(
+							constraint.relaxable.map((name) => RELAXABLE[name]),
+							"or",
+						)}`
+			}.`;
 		case "off-time range":
 			return `With any fan, the longest possible off-time in this chamber is ${time(constraint.maxOffSeconds)}. The shortest that the timer can show is ${time(constraint.timerMinOffSeconds)}.`;
 		case "on-time range":
 			return `After the shortest off-time of ${time(constraint.timerMinOffSeconds)}, the fan would need an on-time of ${time(constraint.requiredOnSeconds)}. The longest of the timer is ${time(constraint.timerMaxOnSeconds)}.`;
 	}
 }
+
+const RELAXABLE: Readonly<Record<LimitName, string>> = {
+	burst: "the on-time",
+	pause: "the off-time",
+	cycle: "the longest cycle",
+	life: "the contact life",
+	quiet: "the quiet hours",
+	dial: "the steps",
+};
 
 const limitsWords = ({
 	minOnSeconds,

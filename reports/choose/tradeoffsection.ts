@@ -59,7 +59,7 @@ export async function tradeoffSection(choice: FeasibleChoice, { units }: CardOpt
 	return section(
 		"trade",
 		"Trade-off: fresh air, switching, ripple",
-		html`<p>${count} All use at most 25 % more air than the best.</p>`,
+		html`<p>${count} All use at most 25 % more air than the best for central values.${choice.frontRule === "all settings" ? "" : " For each off-time only the shortest on-time that meets the target is compared."}</p>`,
 		await stillFigure(
 			"trade",
 			(width) => tradeoffSpec(picture, PAGE, width),

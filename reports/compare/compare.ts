@@ -1,5 +1,6 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import { type ComparisonCurves, type Curve, thin } from "../../lib/compare/curves.ts";
+import { isTimeVarying } from "../../lib/model/chamber.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import { liveScript } from "../charts/interactive/bundle.ts";
 import { fanTrace } from "../charts/sawtooth/fan.ts";
@@ -57,7 +58,7 @@ const sawtoothChartData = (
 const patternChartData = ({ pattern }: ComparisonCurves, comparison: Comparison): ChartData => {
 	const { schedules, model } = comparison;
 	const isTimeOfDay =
-		schedules.some(({ schedule }) => schedule.kind === "daily") || model.source?.isTimeVarying === true;
+		schedules.some(({ schedule }) => schedule.kind === "daily") || isTimeVarying(model);
 	return sawtoothChartData(pattern, comparison, {
 		isTimeOfDay,
 		timeTitle: isTimeOfDay ? "time of day" : "time",

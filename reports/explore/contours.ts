@@ -1,5 +1,6 @@
 import type { Model } from "../../lib/model/chamber.ts";
 import { power } from "../../lib/power.ts";
+import type { Cycle } from "../../lib/model/schedule/schedule.ts";
 import {
 	makeCycleMaxHourlyMeans,
 	makeCyclePeaks,
@@ -45,17 +46,17 @@ export function* fillGrid(
 	const excess = new Float64Array(onSeconds.length * offSeconds.length);
 	for (let i = 0; i < onSeconds.length; i++)
 		for (let j = 0; j < offSeconds.length; j++) {
-			excess[i * offSeconds.length + j] = of(onSeconds[i]!, offSeconds[j]!);
+			excess[i * offSeconds.length + j] = of({ onSeconds: onSeconds[i]!, offSeconds: offSeconds[j]! });
 			if (j % 4 === 3) yield undefined;
 		}
 	return { onSeconds, offSeconds, excess };
 }
 
-function statisticOf(unit: Model, statistic: Statistic): (onSeconds: number, offSeconds: number) => number {
+function statisticOf(unit: Model, statistic: Statistic): (cycle: Cycle) => number {
 	if (statistic === "worst hour") return makeCycleMaxHourlyMeans(unit);
 	if (statistic === "peak") return makeCyclePeaks(unit);
 	const all = makeCycleStats(unit);
-	return (on, off) => all(on, off).meanPpm;
+	return (cycle) => all(cycle).meanPpm;
 }
 
 /**

@@ -1,6 +1,6 @@
 import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
 import { type Curve, sampleCurve } from "../../lib/compare/curves.ts";
-import type { Model } from "../../lib/model/chamber.ts";
+import { isTimeVarying, type Model } from "../../lib/model/chamber.ts";
 import { periodSeconds, type Schedule } from "../../lib/model/schedule/schedule.ts";
 import { compile } from "../../lib/solve/compile.ts";
 import { findPeriodicSteadyState } from "../../lib/solve/periodic.ts";
@@ -35,7 +35,7 @@ export function tracesOf(
 	{ model, schedules }: Comparison,
 	known: ReadonlyMap<Schedule, { readonly curve: Curve }> = new Map(),
 ): Traces {
-	const isTimeOfDay = model.source?.isTimeVarying === true;
+	const isTimeOfDay = isTimeVarying(model);
 	const longest = Math.max(...schedules.map(({ schedule }) => periodSeconds(schedule) ?? DAY));
 	const windowSeconds = isTimeOfDay ? DAY : (WINDOWS.find((w) => w >= 2 * longest) ?? 2 * longest);
 	const traces = schedules.map((one) => {

@@ -1,6 +1,7 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { powerOfTen } from "../../lib/power.ts";
+import { listLimits, type TargetLimit } from "../../lib/solve/criterion.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { DAY } from "../../lib/time.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
@@ -17,10 +18,16 @@ export const judgedPhrase = ({ criterion }: Pick<Summary, "criterion">): string 
 /** "the CO₂ peak under the 1000 ppm ceiling", which a schedule keeps or does not keep. */
 export const targetPhrase = ({ criterion }: Pick<Summary, "criterion">): string => {
 	const { statistic, ceilingPpm, floorPpm } = criterion;
+	if (criterion.floorStatistic !== undefined || criterion.further !== undefined)
+		return inRow(listLimits(criterion).map(limitPhrase));
 	if (floorPpm !== null) return `CO₂ in the band of ${Math.round(floorPpm)} to ${formatPpm(ceilingPpm)}`;
 	const judged = { peak: "the CO₂ peak", mean: "mean CO₂", "worst hour": "CO₂ in the worst hour" }[statistic];
 	return `${judged} under the ${formatPpm(ceilingPpm)} ceiling`;
 };
+
+/** "the trough above 700 ppm" */
+const limitPhrase = ({ side, statistic, ppm }: TargetLimit): string =>
+	`the ${statistic} ${side === "ceiling" ? "under" : "above"} ${formatPpm(ppm)}`;
 
 /** "keeps the CO₂ peak under the 1000 ppm ceiling: 952 ppm" */
 export const keepsTarget = (criterion: Criterion): string => {
@@ -37,7 +44,7 @@ export const airPhrase = (summary: Summary, units: UnitSystem): string =>
 
 /** An answer, the sentence that gives its grounds, and what else a reader should know at once. */
 export interface Verdict {
-	readonly answer: "Yes" | "No";
+	readonly answer: "Yes" | "Uncertain" | "No";
 	readonly grounds: string;
 	readonly more?: readonly string[];
 }
@@ -47,8 +54,8 @@ export const inOneBreath = ({ answer, grounds, more = [] }: Verdict): string =>
 	[`${answer}.`, grounds, ...more].join(" ");
 
 /** "a, b and c" */
-export const inRow = (words: readonly string[]): string =>
-	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+export const inRow = (words: readonly string[], joint = "and"): string =>
+	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} ${joint} ${words.at(-1)}`;
 
 const quoted = (names: readonly string[]): string => inRow(names.map((name) => `“${name}”`));
 

@@ -57,7 +57,7 @@ function bruteForce(s: Scenario, times: readonly number[], least: { on: number; 
 					? steadyState.peakPpm
 					: statistic === "mean"
 						? steadyState.meanPpm
-						: makeCycleMaxHourlyMeans(model)(onSeconds, off);
+						: makeCycleMaxHourlyMeans(model)({ onSeconds, offSeconds: off });
 			if (value > ceiling.value || (floor !== null && steadyState.meanPpm < floor.value)) continue;
 			const air = meanDeliveredM3PerS(model, schedule) * 86_400;
 			const found = { on: onSeconds, off, air, peak: steadyState.peakPpm };

@@ -2,7 +2,6 @@ import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { chooseSetting } from "../../lib/choose/choose.ts";
 import { drawModels } from "../../lib/choose/probability/draws.ts";
-import { estimateComplianceProbability } from "../../lib/choose/probability/probability.ts";
 import { withValues } from "../../lib/compare/uncertaininputs.ts";
 import { InputError } from "../../lib/errors.ts";
 import { fitSeries } from "../../lib/fit/fit.ts";
@@ -15,6 +14,7 @@ import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { choleskyFactor } from "../../lib/statistics/cholesky.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
 import { syntheticSeries } from "../fit/syntheticlog.ts";
+import { complianceOf } from "./compliance.ts";
 
 const file = (correlations: string, spread = "±10 %") => `
 chamber: { volume: 200 L, leak: 0.4 /h ${spread}, temperature: 18 C }
@@ -23,6 +23,7 @@ substrate: { species: oyster, mass: 5 kg, rate: 180 mg/(kg h) ${spread} }
 fan: { flow: 60 m3/h ${spread} }
 sensor: { response: 60 s }
 target: { ceiling: 1200 ppm }
+disturbances: off
 ${correlations}
 schedules: { usual: { on: 10 s, off: 590 s } }
 `;
@@ -203,7 +204,7 @@ describe("a fit that is written back", () => {
 		const at = { on: 10, off: 590 };
 		const rows = listInputs(updated).filter(({ path }) => paths.includes(path));
 		const peak = (moved: ReadonlyMap<(typeof rows)[number]["quantity"], number>) =>
-			makeCyclePeaks(withMaximumSource(buildModel(withValues(updated, moved))))(at.on, at.off);
+			makeCyclePeaks(withMaximumSource(buildModel(withValues(updated, moved))))(makeCycle(at.on, at.off));
 		const slopes = rows.map(({ quantity }) => {
 			const h = 1e-3 * quantity.value;
 			const up = peak(new Map([[quantity, quantity.value + h]]));
@@ -216,23 +217,13 @@ describe("a fit that is written back", () => {
 		for (const [i, a] of rows.entries())
 			for (const [j, b] of rows.entries())
 				variance += slopes[i]! * slopes[j]! * errors[i]! * errors[j]! * r(a.path, b.path);
-		const compliance = estimateComplianceProbability(
-			updated,
-			drawModels(updated, 4000, 1),
-			1,
-			makeCycle(at.on, at.off),
-		);
+		const compliance = complianceOf(updated, 4000, makeCycle(at.on, at.off));
 		const spread = (compliance.p95Ppm - compliance.p05Ppm) / (2 * 1.6448536269514722);
 		expect(spread / Math.sqrt(variance)).toBeGreaterThan(0.95);
 		expect(spread / Math.sqrt(variance)).toBeLessThan(1.05);
 		// Drawn one by one the errors would be far too wide.
 		const apart = { ...updated, correlations: [] };
-		const wide = estimateComplianceProbability(
-			apart,
-			drawModels(apart, 4000, 1),
-			1,
-			makeCycle(at.on, at.off),
-		);
+		const wide = complianceOf(apart, 4000, makeCycle(at.on, at.off));
 		expect(wide.p95Ppm - wide.p05Ppm).toBeGreaterThan(1.5 * (compliance.p95Ppm - compliance.p05Ppm));
 	});
 

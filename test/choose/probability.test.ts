@@ -1,19 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { chooseSetting } from "../../lib/choose/choose.ts";
 import { drawModels } from "../../lib/choose/probability/draws.ts";
-import {
-	estimateComplianceProbability,
-	makeDrawEvaluator,
-} from "../../lib/choose/probability/probability.ts";
 import { quantileValue } from "../../lib/compare/uncertaininputs.ts";
-import { buildModel } from "../../lib/model/build.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Quantity } from "../../lib/scenario/scenario.ts";
 import { makeCycle, makeCyclePeaks } from "../../lib/solve/cycles/cyclestats.ts";
-import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
 import { quantile } from "../../lib/statistics/quantile.ts";
 import { seededUniform } from "../../lib/statistics/random.ts";
+import { chanceOfScenario, complianceOf } from "./compliance.ts";
 
 const file = (fan = "{ flow: 60 m3/h ±10 % }", more = "") =>
 	parseScenario(
@@ -22,7 +17,8 @@ chamber: { volume: 300 L, leak: 0.1..0.8 /h, temperature: 18 C${more} }
 intake: { co2: 420..520 ppm }
 substrate: { species: oyster, mass: 6 kg, rate: 80..280 mg/(kg h), reference: 18 C, q10: 2.4 }
 fan: ${fan}
-target: { ceiling: 1000 ppm }`,
+target: { ceiling: 1000 ppm }
+disturbances: off`,
 		"x.yaml",
 		{ schedules: "optional" },
 	);
@@ -103,7 +99,7 @@ describe("uncertain inputs", () => {
 describe("the odds of a setting", () => {
 	it("are within three standard errors of a million independent draws", () => {
 		const s = file();
-		const compliance = estimateComplianceProbability(s, drawModels(s, 10_000, 1), 1, makeCycle(6, 200));
+		const compliance = complianceOf(s, 10_000, makeCycle(6, 200));
 		// Plain Monte Carlo with the closed form written out once more; nothing of the code under test but the two quantile rules.
 		const random = seededUniform(99);
 		const pick = (low: number, high: number) => ({ low, high, centre: Math.sqrt(low * high) });
@@ -136,7 +132,7 @@ describe("the odds of a setting", () => {
 
 	it("name first the input that matters most, with the test that narrows it", () => {
 		const s = file();
-		const { inputs, band } = estimateComplianceProbability(s, drawModels(s, 2000, 1), 1, makeCycle(6, 200));
+		const { inputs, band } = complianceOf(s, 2000, makeCycle(6, 200));
 		expect(inputs[0]).toMatchObject({ path: "substrate[0].rate", fieldTest: "rise test" });
 		expect(inputs[0]!.peakAtHighPpm).toBeGreaterThan(inputs[0]!.peakAtLowPpm);
 		expect(inputs.reduce((sum, { varianceShare }) => sum + varianceShare, 0)).toBeCloseTo(1, 9);
@@ -151,11 +147,10 @@ describe("the odds of a setting", () => {
 			file("{ flow: 60 m3/h ±10 %, spin-up: 1 s, coast-down: 2 s }"),
 			file(undefined, ", stagnant: { share: 30 %, source: 60 %, exchange: 15..30 m3/h }"),
 		]) {
-			const draws = drawModels(s, 60, 1);
-			const central = withMaximumSource(buildModel(s));
-			const fast = makeDrawEvaluator(draws.models, central, "peak").values(8, 200);
-			for (const [k, model] of draws.models.entries()) {
-				const exact = makeCyclePeaks(model)(8, 200);
+			const { draws, evaluator } = chanceOfScenario(s, 60);
+			const fast = evaluator.values("peak", makeCycle(8, 200));
+			for (const [k, { highest: model }] of draws.all.entries()) {
+				const exact = makeCyclePeaks(model)(makeCycle(8, 200));
 				expect(Math.abs(fast[k]! - exact) / (exact - model.model.intakePpm)).toBeLessThan(0.02);
 			}
 		}
@@ -173,14 +168,11 @@ describe("a setting with a stated confidence", () => {
 		expect(choice.recommended).toBe(evaluated);
 		expect(choice.complianceProbability!.probability).toBe(probability);
 		const { onSeconds, offSeconds } = evaluated!.schedule;
-		const evaluator = makeDrawEvaluator(
-			drawModels(s, 4000, 1).models,
-			withMaximumSource(buildModel(s)),
-			"peak",
-		);
-		expect(evaluator.isReliable(onSeconds, offSeconds, 1000, 400)).toBe(true);
-		expect(evaluator.isReliable(onSeconds - 1, offSeconds, 1000, 400)).toBe(false);
-		expect(evaluator.isReliable(onSeconds, offSeconds + 1, 1000, 400)).toBe(false);
+		const { evaluator } = chanceOfScenario(s, 4000);
+		const misses = (on: number, off: number) => evaluator.countMisses(makeCycle(on, off), "target");
+		expect(misses(onSeconds, offSeconds)).toBeLessThanOrEqual(400);
+		expect(misses(onSeconds - 1, offSeconds)).toBeGreaterThan(400);
+		expect(misses(onSeconds, offSeconds + 1)).toBeGreaterThan(400);
 		expect(evaluated!.summary.freshAirM3PerDay).toBeGreaterThan(choice.best.summary.freshAirM3PerDay);
 	});
 
@@ -196,7 +188,8 @@ chamber: { volume: 300 L, leak: 0.2 /h, temperature: 18 C }
 intake: { co2: 450 ppm }
 substrate: { species: oyster, mass: 6 kg, rate: 20..1000 mg/(kg h), reference: 18 C }
 fan: { flow: 2 m3/h }
-target: { ceiling: 1000 ppm }`,
+target: { ceiling: 1000 ppm }
+disturbances: off`,
 			"x.yaml",
 			{ schedules: "optional" },
 		);

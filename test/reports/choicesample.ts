@@ -59,6 +59,7 @@ export function choiceSample({
 			},
 			operationsPerMonth,
 			contactMonths: 100_000 / operationsPerMonth,
+			probability: 0.512,
 		};
 	};
 
@@ -98,6 +99,7 @@ export function choiceSample({
 	const common = {
 		scenario,
 		model,
+		reliabilityPercent: 90,
 		feasibilityLimits,
 		feasibilityBoundary,
 		warnings: [{ code: "flow taken as delivered", path: "fan.flow" } as const],
@@ -111,8 +113,11 @@ export function choiceSample({
 	const feasible: FeasibleChoice = {
 		...common,
 		isFeasible: true,
+		status: "uncertain",
 		best,
 		recommended: best,
+		activeLimits: ["dial"],
+		frontRule: "all settings",
 		alternatives: { leastAir: best, fewestSwitchings: evaluate(5.1, 280), smallestRipple: evaluate(3, 150) },
 		front: Array.from({ length: 90 }, (_, i) => {
 			const offSeconds = 150 + i * 1.4;
@@ -142,6 +147,8 @@ export function choiceSample({
 					peakAtHighPpm: 1610,
 					varianceShare: 0.91,
 					fieldTest: "rise test",
+					disturbance: null,
+					expectedAirM3PerDay: null,
 				},
 				{
 					path: "substrate[0].q10",
@@ -150,6 +157,8 @@ export function choiceSample({
 					peakAtHighPpm: 962,
 					varianceShare: 0.086,
 					fieldTest: "temperature log",
+					disturbance: null,
+					expectedAirM3PerDay: null,
 				},
 				{
 					path: "chamber.leak",
@@ -158,6 +167,8 @@ export function choiceSample({
 					peakAtHighPpm: 984,
 					varianceShare: 0.004,
 					fieldTest: "leak test",
+					disturbance: null,
+					expectedAirM3PerDay: null,
 				},
 			],
 			band: {
@@ -179,6 +190,7 @@ export function choiceSample({
 	};
 	const confident: FeasibleChoice = {
 		...feasible,
+		status: "holds",
 		recommended: reliable,
 		complianceProbability: {
 			...feasible.complianceProbability!,
@@ -195,6 +207,10 @@ export function choiceSample({
 			medianPpm: 720,
 			p95Ppm: 1060,
 			bestProbability: 0.512,
+			price: {
+				freshAirM3PerDay: reliable.summary.freshAirM3PerDay - best.summary.freshAirM3PerDay,
+				moistureLossGPerDay: reliable.moisture.moistureLossGPerDay - best.moisture.moistureLossGPerDay,
+			},
 		},
 	};
 	const infeasible: InfeasibleChoice = {
@@ -205,6 +221,7 @@ export function choiceSample({
 			onSeconds: feasibilityBoundary.onSeconds.map(() => Number.NaN),
 		},
 		isFeasible: false,
+		status: "fails",
 		bindingConstraint: { code: "delivered flow", requiredM3PerS: 80 / 3600, deliveredM3PerS: 70 / 3600 },
 		closest: evaluate(999, 1),
 	};

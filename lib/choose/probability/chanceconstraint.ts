@@ -1,112 +1,123 @@
-import type { DisplayGrid } from "../../model/schedule/timer.ts";
-import type { Scenario } from "../../scenario/scenario.ts";
-import type { CompiledModel } from "../../solve/compile.ts";
+import { listLimits } from "../../solve/criterion.ts";
 import { quantile } from "../../statistics/quantile.ts";
-import type { ChanceConstrained } from "../choosetypes.ts";
-import { type ChoiceContext, evaluateSetting, findCycleLimits, makeSearchProblem } from "../evaluate.ts";
+import type { ChanceConstrained, EvaluatedSetting } from "../choosetypes.ts";
+import { type ChoiceContext, evaluateSetting } from "../evaluate.ts";
 import type { SearchResult } from "../search/gridsearch.ts";
 import {
+	allowedBursts,
 	type Candidate,
+	cycleAt,
 	findBest,
 	findShortestBursts,
 	isBetterCandidate,
-	makeCandidate,
 	type SearchGrid,
 	type SearchProblem,
 } from "../search/search.ts";
+import { type DrawEvaluator, makeDrawEvaluator } from "./drawevaluator.ts";
 import type { Draws } from "./draws.ts";
-import { makeDrawEvaluator } from "./probability.ts";
 
-/** Draws for the search with a confidence where each has to be judged by itself, in two zones. */
-const MAX_DRAWS_TWO_ZONES = 1000;
+/** The draws of a choice, and the chance that is asked for. */
+export interface Chance {
+	readonly draws: Draws;
+	readonly evaluator: DrawEvaluator;
+	readonly reliabilityPercent: number;
+}
 
-/** The same search with "holds in so many draws of a hundred" in place of "holds". */
+/** The draws in the order in which they miss the target: where one does, those in front of it do as a rule. */
+export function makeChance(
+	context: ChoiceContext,
+	draws: Draws,
+	reliabilityPercent: number,
+	at: { readonly onSeconds: number; readonly offSeconds: number },
+): Chance {
+	const values = makeDrawEvaluator(draws, context).values(context.target.statistic, at);
+	const order = Array.from(values.keys()).sort((a, b) => values[b]! - values[a]!);
+	return { draws, evaluator: makeDrawEvaluator(draws, context, order), reliabilityPercent };
+}
+
+/** Share of the draws in which a cycle meets the target. */
+export const chanceOf = (
+	{ draws, evaluator }: Pick<Chance, "draws" | "evaluator">,
+	cycle: { readonly onSeconds: number; readonly offSeconds: number },
+): number => 1 - evaluator.countMisses(cycle, "target") / draws.all.length;
+
+/** The same question with "meets the target in so many draws of a hundred" in place of "meets the target". */
+export function makeReliableProblem(
+	problem: SearchProblem,
+	{ target }: Pick<ChoiceContext, "target">,
+	{ draws, evaluator, reliabilityPercent }: Chance,
+): SearchProblem {
+	const most = Math.floor(draws.all.length * (1 - reliabilityPercent / 100) + 1e-9);
+	const limits = listLimits(target);
+	const isMonotone = limits.every(({ side, statistic }) => side === "ceiling" && statistic !== "worst hour");
+	const hasFloor = limits.some(({ side }) => side === "floor");
+	return {
+		...problem,
+		mayStayUnderCeilings: (cycle) => evaluator.countMisses(cycle, "ceilings", most) <= most,
+		mayStayAboveFloors: (cycle) => !hasFloor || evaluator.countMisses(cycle, "floors", most) <= most,
+		meetsTarget: (cycle) => isMonotone || evaluator.countMisses(cycle, "target", most) <= most,
+	};
+}
+
+/** A setting that has the chance asked for, and where it stands. */
+export interface ReliableSetting {
+	readonly found: Candidate;
+	readonly grid: SearchGrid;
+	readonly evaluated: EvaluatedSetting;
+}
+
+/** The setting that meets the target with the chance asked for and the least air. */
 export function solveChanceConstrained(
 	context: ChoiceContext,
-	{ draws: all, reliabilityPercent }: { readonly draws: Draws; readonly reliabilityPercent: number },
+	chance: Chance,
 	searched: readonly SearchResult[],
 	problem: SearchProblem,
 	best: Candidate,
-): ChanceConstrained {
-	const { scenario, steady } = context;
-	const { ceiling, on } = scenario.target;
-	const isTwoZone = (steady.model.stagnantFraction ?? 0) > 0;
-	const models = isTwoZone ? all.models.slice(0, MAX_DRAWS_TWO_ZONES) : all.models;
-	const hardest = sortHardestFirst(models, steady, on, best);
-	const evaluator = makeDrawEvaluator(models, steady, on, hardest);
-	const maxAbove = Math.floor(models.length * (1 - reliabilityPercent / 100) + 1e-9);
-	// What the mean allows says nothing here: each setting is judged in all draws, as far as the sweep goes by the factor of
-	// the best setting. In two zones, where that would take too long, the sweep asks the one draw that as many are harder than
-	// may fail. What it finds is then held against all draws by its own factor.
-	const { mayBeUnderCeiling: _, ...plain } = problem;
-	const factor = evaluator.factor(best.onSeconds, best.offSeconds);
-	const reliable: SearchProblem = isTwoZone
-		? makeSearchProblem(models[hardest[maxAbove]!]!, scenario, findCycleLimits(scenario))
-		: { ...plain, isUnderCeiling: (a, b) => evaluator.isReliable(a, b, ceiling.value, maxAbove, factor) };
-	const longer = (grid: SearchGrid, { onIndex, offIndex, offSeconds }: Candidate): Candidate | null => {
-		for (let k = onIndex; k < grid.onSeconds.length; k++) {
-			const a = grid.onSeconds[k]!;
-			if (
-				problem.isWithinLimits(a, offSeconds) &&
-				evaluator.isReliable(a, offSeconds, ceiling.value, maxAbove)
-			)
-				return problem.isAboveFloor(a, offSeconds)
-					? makeCandidate(grid, problem, { onIndex: k, offIndex })
-					: null;
-		}
-		return null;
-	};
-	let chosen: { found: Candidate; displayGrid: DisplayGrid } | null = null;
-	for (const { grid, displayGrid } of searched) {
-		const swept = findBest(grid, reliable, findShortestBursts(grid, reliable, { onlyBest: true }));
-		const found = swept === null ? null : longer(grid, swept);
+): { reached: ReliableSetting | null; chanceConstrained: Omit<ChanceConstrained, "price"> } {
+	const { evaluator, reliabilityPercent } = chance;
+	const reliable = makeReliableProblem(problem, context, chance);
+	let chosen: { found: Candidate; result: SearchResult } | null = null;
+	for (const result of searched) {
+		const { grid } = result;
+		const found = findBest(grid, reliable, findShortestBursts(grid, reliable, { onlyBest: true }));
 		if (found !== null && (chosen === null || isBetterCandidate(found, chosen.found, problem)))
-			chosen = { found, displayGrid };
+			chosen = { found, result };
 	}
-	const at = chosen?.found ?? null;
-	const values =
-		at === null
-			? evaluateMostReliable(searched, problem, evaluator, ceiling.value)
-			: evaluator.values(at.onSeconds, at.offSeconds);
-	const sorted = values.toSorted();
+	const cycle = chosen?.found ?? findMostReliable(searched, chance, problem, best);
+	const probability = chanceOf(chance, cycle);
+	const sorted = evaluator.values(context.target.statistic, cycle).sort();
+	const reached = chosen && {
+		found: chosen.found,
+		grid: chosen.result.grid,
+		evaluated: evaluateSetting(context, chosen.result.displayGrid, chosen.found, probability),
+	};
 	return {
-		reliabilityPercent,
-		evaluated: chosen === null ? null : evaluateSetting(context, chosen.displayGrid, chosen.found),
-		probability: computeShareUnder(values, ceiling.value),
-		p05Ppm: quantile(sorted, 0.05),
-		medianPpm: quantile(sorted, 0.5),
-		p95Ppm: quantile(sorted, 0.95),
-		bestProbability: computeShareUnder(evaluator.values(best.onSeconds, best.offSeconds), ceiling.value),
+		reached,
+		chanceConstrained: {
+			reliabilityPercent,
+			evaluated: reached?.evaluated ?? null,
+			probability,
+			p05Ppm: quantile(sorted, 0.05),
+			medianPpm: quantile(sorted, 0.5),
+			p95Ppm: quantile(sorted, 0.95),
+			bestProbability: chanceOf(chance, best),
+		},
 	};
 }
 
-/** Figures of the setting that holds most surely: the shortest pause that the limits allow, and the longest burst beside it. */
-function evaluateMostReliable(
+/** Where none is as sure: the surest of the best setting and, in each grid, the shortest pause beside the longest burst. */
+function findMostReliable(
 	searched: readonly SearchResult[],
-	problem: SearchProblem,
-	evaluator: ReturnType<typeof makeDrawEvaluator>,
-	ceiling: number,
-): Float64Array {
-	const all = searched.flatMap(({ grid }) => {
-		for (const offSeconds of grid.offSeconds) {
-			const onSeconds = grid.onSeconds.findLast((on) => problem.isWithinLimits(on, offSeconds));
-			if (onSeconds !== undefined) return [evaluator.values(onSeconds, offSeconds)];
+	chance: Chance,
+	{ limits }: SearchProblem,
+	best: Candidate,
+) {
+	const cycles = searched.flatMap(({ grid }) => {
+		for (const [j, offSeconds] of grid.offSeconds.entries()) {
+			const { from, to } = allowedBursts(grid, limits, offSeconds);
+			if (from < to) return [cycleAt(grid, to - 1, j)];
 		}
 		return [];
 	});
-	return all.reduce((a, b) => (computeShareUnder(b, ceiling) > computeShareUnder(a, ceiling) ? b : a));
-}
-
-const computeShareUnder = (ppm: Float64Array, ceiling: number): number =>
-	ppm.filter((x) => x <= ceiling).length / ppm.length;
-
-/** Order of the draws by their figure at one setting, highest first: where one fails, those in front of it fail as a rule. */
-function sortHardestFirst(
-	models: readonly CompiledModel[],
-	steady: CompiledModel,
-	on: Scenario["target"]["on"],
-	at: Candidate,
-): number[] {
-	const values = makeDrawEvaluator(models, steady, on).values(at.onSeconds, at.offSeconds);
-	return Array.from(values.keys()).sort((a, b) => values[b]! - values[a]!);
+	return [best, ...cycles].reduce((a, b) => (chanceOf(chance, b) > chanceOf(chance, a) ? b : a));
 }

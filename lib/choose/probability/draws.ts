@@ -1,29 +1,61 @@
 import { findUncertainInputs, quantileValue } from "../../compare/uncertaininputs.ts";
-import { buildModel } from "../../model/build.ts";
+import { buildModel, freeVolumeM3 } from "../../model/build.ts";
 import type { Model } from "../../model/chamber.ts";
-import { withDeliveredFlow } from "../../model/fan/deliveredflow.ts";
+import { deliveredFlow, withDeliveredFlow } from "../../model/fan/deliveredflow.ts";
 import { listInputs } from "../../model/inputs.ts";
-import type { InputRow, Quantity, Scenario } from "../../scenario/scenario.ts";
+import type { DisturbanceKey, Quantity, Scenario } from "../../scenario/scenario.ts";
+import { isFlushDue } from "../../scenario/sections/disturbances.ts";
 import { type CompiledModel, compile } from "../../solve/compile.ts";
-import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
+import { targetOf } from "../../solve/criterion.ts";
+import { withMaximumSource, withMinimumSource } from "../../solve/cycles/maximumsource.ts";
 import { choleskyFactor } from "../../statistics/cholesky.ts";
 import { normalQuantile } from "../../statistics/normal.ts";
 import { seededUniform } from "../../statistics/random.ts";
 import { computeRanks } from "../../statistics/ranks.ts";
+import { highestFeltPpm } from "../evaluate.ts";
+import { makeFlowRatio } from "./flowratio.ts";
 
-/** Moments at which the source of a draw is looked at for its highest rate. */
+/** Moments at which the source of a draw is looked at for its extremes. */
 const LOOKS_PER_DRAW = 96;
+/** A block that does not fit into the chamber is not in it: this share of a small chamber is left as air. */
+const MIN_FREE_SHARE = 0.01;
+
+/** An uncertain input, or what may happen in service. */
+export interface DrawnInput {
+	/** `fan.flow`, `disturbances.filter` */
+	readonly path: string;
+	readonly quantity: Quantity;
+	readonly disturbance: DisturbanceKey | null;
+}
+
+/** One chamber as it may be. */
+export interface Draw {
+	/** Its model with its highest source and intake held, and with its lowest; one where both stay. */
+	readonly highest: CompiledModel;
+	readonly lowest: CompiledModel;
+	/** What the timer makes of a second [-]. */
+	readonly timerFactor: number;
+}
 
 /** Joint draws of the uncertain inputs. */
 export interface Draws {
 	/** In which the inputs stand: a calculated flow is written down in it. */
 	readonly scenario: Scenario;
-	readonly inputs: readonly InputRow[];
+	readonly inputs: readonly DrawnInput[];
 	/** Standard normal deviates, one row an input. */
 	readonly deviates: readonly Float64Array[];
-	/** The model of each draw, with its highest source held. */
-	readonly models: readonly CompiledModel[];
+	readonly all: readonly Draw[];
 }
+
+/** All that is drawn: inputs that move the model, then disturbances. */
+export const listDrawnInputs = (scenario: Scenario): DrawnInput[] => [
+	...findUncertainInputs(scenario).map(({ path, quantity }) => ({ path, quantity, disturbance: null })),
+	...scenario.disturbances.map(({ key, quantity }) => ({
+		path: `disturbances.${key}`,
+		quantity,
+		disturbance: key,
+	})),
+];
 
 /**
  * Latin hypercube: each input's range is cut into as many equal parts as there are draws, each part is hit once, and the
@@ -32,7 +64,8 @@ export interface Draws {
  */
 export function drawModels(given: Scenario, count: number, seed: number): Draws {
 	const scenario = withDeliveredFlow(given);
-	const inputs = findUncertainInputs(scenario);
+	const highestPpm = highestFeltPpm(targetOf(scenario.target));
+	const inputs = listDrawnInputs(scenario);
 	const random = seededUniform(seed);
 	const latinHypercube = inputs.map(() => {
 		const column = Float64Array.from({ length: count }, (_, k) => normalQuantile((k + random()) / count));
@@ -49,15 +82,88 @@ export function drawModels(given: Scenario, count: number, seed: number): Draws 
 		inputs.map(({ path }) => path),
 		scenario.correlations,
 	);
+	const draw = makeDraw(scenario, inputs, highestPpm);
+	return {
+		scenario,
+		inputs,
+		deviates,
+		all: Array.from({ length: count }, (_, k) => draw((i) => deviates[i]![k]!)),
+	};
+}
+
+/** Where nothing is said of it, a disturbance does not happen. */
+const UNDISTURBED: Readonly<Record<DisturbanceKey, number>> = {
+	filter: Number.NaN,
+	"warm-day": 0,
+	intake: 0,
+	flush: 1,
+	voltage: 1,
+	fan: 1,
+	timer: 1,
+};
+
+/**
+ * Makes the chamber of one draw after another.
+ * @returns a function of the deviates by the place of the input; null leaves an input central, and a disturbance out
+ */
+export function makeDraw(
+	scenario: Scenario,
+	inputs: readonly DrawnInput[],
+	highestPpm: number,
+): (deviateOf: (input: number) => number | null) => Draw {
 	// One copy of the scenario takes on the values of draw after draw, for ten thousand copies take their time.
 	const { copy, copied } = copyScenario(scenario);
-	const drawn = inputs.map(({ quantity }) => copied.get(quantity)!);
-	const models = Array.from({ length: count }, (_, k) => {
-		for (const [i, { quantity }] of inputs.entries())
-			drawn[i]!.value = quantileValue(quantity, deviates[i]![k]!);
-		return compile(withMaximumSource(withMinimumFreeVolume(buildModel(copy), scenario), LOOKS_PER_DRAW));
-	});
-	return { scenario, inputs, deviates, models };
+	const looks = findLooks(buildModel(scenario), highestPpm);
+	const ratio = makeFlowRatio(scenario);
+	const filterCentral = scenario.fan.filter?.pressureDropRatio.value ?? 1;
+	const flow = deliveredFlow(scenario);
+	const flushed = scenario.substrate.filter(isFlushDue);
+	const touched = [
+		scenario.chamber.temperature.mean,
+		scenario.intake.co2,
+		flow,
+		scenario.chamber.volume,
+		...flushed.map(({ stageFactor }) => stageFactor),
+	];
+	const change = (quantity: Quantity, by: (value: number) => number) => {
+		const target = copied.get(quantity)!;
+		target.value = by(target.value);
+	};
+	return (deviateOf) => {
+		for (const quantity of touched) copied.get(quantity)!.value = quantity.value;
+		const happens: Record<DisturbanceKey, number> = { ...UNDISTURBED, filter: filterCentral };
+		for (const [i, { quantity, disturbance }] of inputs.entries()) {
+			const z = deviateOf(i);
+			if (disturbance === null)
+				copied.get(quantity)!.value = z === null ? quantity.value : quantileValue(quantity, z);
+			else if (z !== null) happens[disturbance] = quantileValue(quantity, z);
+		}
+		change(scenario.chamber.temperature.mean, (celsius) => celsius + happens["warm-day"]);
+		change(scenario.intake.co2, (ppm) => Math.max(0, ppm + happens.intake));
+		change(flow, (m3PerS) => m3PerS * happens.fan * ratio(happens.filter, happens.voltage));
+		for (const { stageFactor } of flushed) change(stageFactor, (factor) => factor * happens.flush);
+		const least = MIN_FREE_SHARE * scenario.chamber.volume.value;
+		change(scenario.chamber.volume, (m3) => m3 + Math.max(0, least - freeVolumeM3(copy)));
+		const model = buildModel(copy);
+		const highest = compile(withMaximumSource(model, looks));
+		const stays = model.source === undefined && model.intakeExcess === undefined;
+		return {
+			highest,
+			lowest: stays ? highest : compile(withMinimumSource(model, highestPpm, looks)),
+			timerFactor: happens.timer,
+		};
+	};
+}
+
+/** How often a source must be looked at: one that swings with the day has its extremes at two moments, whatever the draw. */
+function findLooks({ source }: Model, highestPpm: number): number | readonly number[] {
+	if (source === undefined || !source.isTimeVarying || source.periodSeconds === null) return LOOKS_PER_DRAW;
+	const times = Array.from({ length: 1441 }, (_, i) => (i * source.horizonSeconds) / 1440);
+	const rate = (time: number) => source.m3PerS(time as Parameters<typeof source.m3PerS>[0], highestPpm);
+	return [
+		times.reduce((a, b) => (rate(b) > rate(a) ? b : a)),
+		times.reduce((a, b) => (rate(b) < rate(a) ? b : a)),
+	];
 }
 
 /**
@@ -99,6 +205,7 @@ export function findCorrelation(correlations: Scenario["correlations"], a: strin
 function copyScenario(scenario: Scenario): { copy: Scenario; copied: Map<Quantity, { value: number }> } {
 	const copied = new Map<Quantity, { value: number }>();
 	const quantities = new Set<unknown>(listInputs(scenario).map(({ quantity }) => quantity));
+	quantities.add(scenario.intake.co2);
 	const clone = (node: unknown): unknown => {
 		if (typeof node !== "object" || node === null) return node;
 		if (Array.isArray(node)) return node.map(clone);
@@ -107,10 +214,4 @@ function copyScenario(scenario: Scenario): { copy: Scenario; copied: Map<Quantit
 		return fresh;
 	};
 	return { copy: clone(scenario) as Scenario, copied };
-}
-
-/** Where a small chamber and a large substrate are drawn together, a hundredth of the chamber is left as air. */
-function withMinimumFreeVolume(model: Model, scenario: Scenario): Model {
-	const least = 0.01 * scenario.chamber.volume.value;
-	return model.volumeM3 >= least ? model : { ...model, volumeM3: least };
 }

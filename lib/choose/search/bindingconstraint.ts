@@ -1,14 +1,14 @@
 import type { Model } from "../../model/chamber.ts";
 import type { DisplayGrid } from "../../model/schedule/timer.ts";
-import type { Scenario } from "../../scenario/scenario.ts";
 import { continuousState } from "../../solve/continuous.ts";
-import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
+import { listLimits, passedPpm, statisticValue } from "../../solve/criterion.ts";
+import { makeCycle, makeCycleMaxHourlyMeans, makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import { findRoot } from "../../solve/root.ts";
 import { DAY } from "../../time.ts";
-import type { BindingConstraint } from "../choosetypes.ts";
-import { type CycleLimits, makeSearchProblem } from "../evaluate.ts";
-import { findShortestBursts } from "./search.ts";
+import type { BindingConstraint, LimitName } from "../choosetypes.ts";
+import { type ChoiceContext, makeSearchProblem } from "../evaluate.ts";
+import { type CycleLimits, findShortestBursts } from "./search.ts";
 
 /** A fan beyond all fans [m3/s per m3 of chamber]. */
 const HUGE = 1e6;
@@ -29,7 +29,13 @@ export function findNeededFlow(model: Model, ceilingPpm: number): number | null 
 	);
 }
 
-/** No limits but those of the timer. */
+/** Each limit taken away by itself. */
+const RELAXED: Readonly<Record<Exclude<LimitName, "dial" | "quiet">, Partial<CycleLimits>>> = {
+	burst: { minOnSeconds: 0 },
+	pause: { minOffSeconds: 0 },
+	cycle: { maxCycleSeconds: Number.POSITIVE_INFINITY },
+	life: { minCycleSeconds: 0 },
+};
 const UNLIMITED: CycleLimits = {
 	minOnSeconds: 0,
 	minOffSeconds: 0,
@@ -38,17 +44,11 @@ const UNLIMITED: CycleLimits = {
 };
 
 /** The binding constraint where no setting meets the target: of the air, then of the timer and the limits. */
-export function findBindingConstraint(
-	scenario: Scenario,
-	model: Model,
-	limits: CycleLimits,
+export const findBindingConstraint = (
+	context: ChoiceContext,
 	grids: readonly DisplayGrid[],
-): BindingConstraint {
-	return (
-		findAirConstraint(model, scenario.target.ceiling.value) ??
-		findTimerConstraint(scenario, model, limits, grids)
-	);
-}
+): BindingConstraint =>
+	findAirConstraint(context.steady.model, context.target.ceilingPpm) ?? findTimerConstraint(context, grids);
 
 /** Why even continuous flow does not keep CO2 under the ceiling; null when it does. */
 function findAirConstraint(model: Model, ceilingPpm: number): BindingConstraint | null {
@@ -66,48 +66,61 @@ function findAirConstraint(model: Model, ceilingPpm: number): BindingConstraint 
 }
 
 /** Why no cycle meets the target although continuous flow keeps CO2 under the ceiling. */
-function findTimerConstraint(
-	scenario: Scenario,
-	model: Model,
-	limits: CycleLimits,
-	grids: readonly DisplayGrid[],
-): BindingConstraint {
-	const { ceiling, floor, on } = scenario.target;
+function findTimerConstraint(context: ChoiceContext, grids: readonly DisplayGrid[]): BindingConstraint {
+	const { target, limits, steady } = context;
 	const seconds = grids.map((grid) => ({
 		onSeconds: grid.on.map((value) => value.seconds),
 		offSeconds: grid.off.map((value) => value.seconds),
 	}));
-	const isFeasibleWith = (some: CycleLimits, floor: Scenario["target"]["floor"]) => {
-		const problem = makeSearchProblem(model, { ...scenario, target: { ...scenario.target, floor } }, some);
-		return seconds.some((grid) =>
-			findShortestBursts(grid, problem).some(
-				(k, j) => k >= 0 && problem.isAboveFloor(grid.onSeconds[k]!, grid.offSeconds[j]!),
-			),
-		);
+	const isFeasibleWith = (some: CycleLimits, asked = target) => {
+		const problem = makeSearchProblem({ ...context, limits: some, target: asked });
+		return seconds.some((grid) => findShortestBursts(grid, problem).some((k) => k >= 0));
 	};
-	if (floor !== null && isFeasibleWith(limits, null))
-		return { code: "floor", floorPpm: floor.value, ceilingPpm: ceiling.value };
-	const timerMaxOnSeconds = Math.max(...seconds.flatMap(({ onSeconds }) => onSeconds));
-	const timerMinOffSeconds = Math.min(...seconds.flatMap(({ offSeconds }) => offSeconds));
+	const ceilings = (target.further ?? []).filter(({ side }) => side === "ceiling");
+	const withoutFloors = { ...target, floorPpm: null, further: ceilings };
+	const hasFloor = target.floorPpm !== null || (target.further ?? []).length > ceilings.length;
+	if (hasFloor && isFeasibleWith(limits, withoutFloors)) {
+		const floorPpm = target.floorPpm ?? target.further!.find(({ side }) => side === "floor")!.ppm;
+		return { code: "floor", floorPpm, ceilingPpm: target.ceilingPpm };
+	}
+	// Lists are ascending and may be long.
+	const timerMaxOnSeconds = seconds.reduce((most, { onSeconds }) => Math.max(most, onSeconds.at(-1)!), 0);
+	const timerMinOffSeconds = seconds.reduce(
+		(least, { offSeconds }) => Math.min(least, offSeconds[0]!),
+		Number.POSITIVE_INFINITY,
+	);
 	const { minOnSeconds, minCycleSeconds, maxCycleSeconds } = limits;
 	if (minOnSeconds > timerMaxOnSeconds) return { code: "minimum on-time", minOnSeconds, timerMaxOnSeconds };
-	if (isFeasibleWith(UNLIMITED, floor))
+	if (isFeasibleWith(UNLIMITED)) {
+		const alone = (Object.keys(RELAXED) as (keyof typeof RELAXED)[]).filter((name) =>
+			isFeasibleWith({ ...limits, ...RELAXED[name] }),
+		);
 		return {
 			code: "cycle limits",
+			relaxable: alone,
 			minOnSeconds,
 			minOffSeconds: Math.max(timerMinOffSeconds, limits.minOffSeconds),
 			maxCycleSeconds: Number.isFinite(maxCycleSeconds) ? maxCycleSeconds : null,
 			minCycleSeconds,
 		};
-	const longestOffSeconds = maxOffSeconds(model, ceiling.value, on);
+	}
+	const longestOffSeconds = maxOffSeconds(steady, target.ceilingPpm, target.statistic);
 	if (longestOffSeconds !== null && timerMinOffSeconds >= longestOffSeconds)
 		return { code: "off-time range", maxOffSeconds: longestOffSeconds, timerMinOffSeconds };
 	// The burst that the shortest pause would need, over a day if need be.
-	const stats = makeCycleStats(model);
-	const violationPpm = (burst: number) => {
-		const { peakPpm, meanPpm } = stats(burst, timerMinOffSeconds);
-		return (on === "peak" ? peakPpm : meanPpm) - ceiling.value;
+	const stats = makeCycleStats(steady);
+	const hours = makeCycleMaxHourlyMeans(steady);
+	const missedPpm = (burst: number) => {
+		const cycle = makeCycle(burst, timerMinOffSeconds);
+		const own = { ...stats(cycle), maxHourlyMeanPpm: hours(cycle) };
+		return listLimits(withoutFloors).reduce(
+			(most, limit) => Math.max(most, passedPpm(statisticValue(own, limit.statistic), limit)),
+			Number.NEGATIVE_INFINITY,
+		);
 	};
-	const requiredOnSeconds = violationPpm(DAY) < 0 ? findRoot(violationPpm, timerMaxOnSeconds, DAY) : DAY;
+	const requiredOnSeconds =
+		missedPpm(DAY) < 0 && missedPpm(timerMaxOnSeconds) > 0
+			? findRoot(missedPpm, timerMaxOnSeconds, DAY)
+			: DAY;
 	return { code: "on-time range", requiredOnSeconds, timerMaxOnSeconds, timerMinOffSeconds };
 }

@@ -1,50 +1,56 @@
-import type { Model } from "../../model/chamber.ts";
-import { type CompiledModel, compile } from "../../solve/compile.ts";
+import type { CompiledModel } from "../../solve/compile.ts";
 import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { isOneZone } from "../../solve/cycles/settingmap.ts";
 import { DAY } from "../../time.ts";
-import type { FrontPoint } from "../choosetypes.ts";
+import type { FrontPoint, FrontRule } from "../choosetypes.ts";
 import type { SearchResult } from "./gridsearch.ts";
-import type { GridPlace, SearchProblem } from "./search.ts";
+import { allowedBursts, cycleAt, type GridPlace, type SearchProblem } from "./search.ts";
 
 /** How much more air than the best setting an alternative may need. */
 export const MAX_AIR_RATIO = 1.25;
+/** Where a timer has more settings, or each has to be judged on the exact path, only the shortest burst for each pause is compared. */
+const MAX_SETTINGS = 10_000_000;
 
 /** A point of the front and where it stands in the grid that was searched. */
 export interface FrontCandidate extends FrontPoint {
 	readonly place: GridPlace;
 }
 
+/** Which settings are compared for the front. */
+export const frontRule = ({ grid }: SearchResult, model: CompiledModel): FrontRule =>
+	isOneZone(model) && grid.onSeconds.length * grid.offSeconds.length <= MAX_SETTINGS
+		? "all settings"
+		: "shortest burst for each pause";
+
 /**
- * Settings that hold the target within a quarter more air than the best, and that no other beats in air, switches and ripple
- * at once; ascending in air. Where each setting has to be judged on the exact path (spin-up, two zones), only the shortest
- * burst for each pause is in the running.
+ * Settings that meet the target within a quarter more air than the best, and that no other beats in air, switches and ripple
+ * at once; ascending in air.
  */
 export function paretoFront(
-	{ grid, shortest }: SearchResult,
+	searched: SearchResult,
 	problem: SearchProblem,
-	model: Model | CompiledModel,
+	model: CompiledModel,
 	leastAir: number,
 ): FrontCandidate[] {
+	const { grid, shortest } = searched;
 	const most = leastAir * MAX_AIR_RATIO * (1 + 1e-12);
-	const compiled = compile(model);
-	const stats = makeCycleStats(compiled);
-	const all = isOneZone(compiled);
+	const stats = makeCycleStats(model);
+	const all = frontRule(searched, model) === "all settings";
 	const points: FrontCandidate[] = [];
 	for (const [j, offSeconds] of grid.offSeconds.entries()) {
 		if (shortest[j]! < 0) continue;
-		for (let k = shortest[j]!; k < grid.onSeconds.length; k++) {
-			const onSeconds = grid.onSeconds[k]!;
-			const freshAirM3PerDay = problem.freshAirM3PerDay(onSeconds, offSeconds);
-			if (freshAirM3PerDay > most || !problem.isAboveFloor(onSeconds, offSeconds)) break;
-			if (!problem.isWithinLimits(onSeconds, offSeconds)) continue;
-			const { peakPpm, troughPpm } = stats(onSeconds, offSeconds);
+		const { to } = allowedBursts(grid, problem.limits, offSeconds);
+		for (let k = shortest[j]!; k < to; k++) {
+			const cycle = cycleAt(grid, k, j);
+			const freshAirM3PerDay = problem.freshAirM3PerDay(cycle);
+			if (freshAirM3PerDay > most || !problem.mayStayAboveFloors(cycle)) break;
+			if (k > shortest[j]! && !problem.meetsTarget(cycle)) continue;
+			const { peakPpm, troughPpm } = stats(cycle);
 			points.push({
 				place: { onIndex: k, offIndex: j },
-				onSeconds,
-				offSeconds,
+				...cycle,
 				freshAirM3PerDay,
-				burstsPerDay: DAY / (onSeconds + offSeconds),
+				burstsPerDay: DAY / (cycle.onSeconds + offSeconds),
 				ripplePpm: peakPpm - troughPpm,
 				peakPpm,
 			});

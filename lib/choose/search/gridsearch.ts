@@ -1,14 +1,17 @@
 import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import { violationPpm } from "../../solve/criterion.ts";
-import { makeCycleStats } from "../../solve/cycles/cyclestats.ts";
+import { makeCycleMaxHourlyMeans, makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { maxOffSeconds } from "../../solve/cycles/maxofftime.ts";
 import type { FeasibilityBoundary, FeasibilityLimits } from "../choosetypes.ts";
 import type { ChoiceContext } from "../evaluate.ts";
 import { findNeededFlow } from "./bindingconstraint.ts";
 import {
+	allowedBursts,
 	type Candidate,
+	cycleAt,
 	findBest,
 	findShortestBursts,
+	firstWhere,
 	type GridPlace,
 	isBetterCandidate,
 	type SearchGrid,
@@ -39,12 +42,12 @@ export const findBestOfAll = (searched: readonly SearchResult[], problem: Search
 		null,
 	);
 
-export function search(displayGrid: DisplayGrid, problem: SearchProblem): SearchResult {
+export function search(displayGrid: DisplayGrid, problem: SearchProblem, options = {}): SearchResult {
 	const grid = {
 		onSeconds: displayGrid.on.map((value) => value.seconds),
 		offSeconds: displayGrid.off.map((value) => value.seconds),
 	};
-	const shortest = findShortestBursts(grid, problem);
+	const shortest = findShortestBursts(grid, problem, options);
 	return { grid, displayGrid, shortest, best: findBest(grid, problem, shortest) };
 }
 
@@ -64,24 +67,24 @@ export function computeFeasibilityLimits(
 	const { ceiling, on } = scenario.target;
 	let candidateCount = 0;
 	let feasibleCount = 0;
-	for (const { grid, shortest } of searched)
-		for (const [j, off] of grid.offSeconds.entries()) {
-			const { onSeconds } = grid;
-			const allowed = findSpan(onSeconds, (a) => problem.isWithinLimits(a, off));
-			candidateCount += allowed.to - allowed.from;
+	for (const [g, { grid, shortest }] of searched.entries()) {
+		const count = makeFreshCounter(
+			grid,
+			searched.slice(0, g).map(({ grid }) => grid),
+		);
+		for (const [j, offSeconds] of grid.offSeconds.entries()) {
+			const { from, to } = allowedBursts(grid, limits, offSeconds);
+			candidateCount += count(offSeconds, from, to);
 			const first = shortest[j]!;
-			if (first < 0) continue;
-			// From the shortest burst that holds upwards, the mean falls, until it leaves a band.
-			let low = first;
-			let high = allowed.to;
-			if (scenario.target.floor === null) low = high;
-			while (low < high) {
-				const middle = (low + high) >> 1;
-				if (problem.isAboveFloor(onSeconds[middle]!, off)) low = middle + 1;
-				else high = middle;
-			}
-			feasibleCount += low - first;
+			// From the shortest burst that meets the target upwards, CO2 falls, until it leaves a band.
+			if (first >= 0)
+				feasibleCount += count(
+					offSeconds,
+					first,
+					firstWhere(first, to, (k) => !problem.mayStayAboveFloors(cycleAt(grid, k, j))),
+				);
 		}
+	}
 	return {
 		maxOffSeconds: maxOffSeconds(steady, ceiling.value, on),
 		flowNeededM3PerS: model.intakePpm >= ceiling.value ? null : findNeededFlow(model, ceiling.value),
@@ -94,41 +97,55 @@ export function computeFeasibilityLimits(
 	};
 }
 
-/** The stretch of a list in which a test holds; it holds in one stretch. */
-function findSpan(list: readonly number[], test: (x: number) => boolean): { from: number; to: number } {
-	const from = list.findIndex(test);
-	return from < 0 ? { from: 0, to: 0 } : { from, to: list.findLastIndex(test) + 1 };
+/** Counts the bursts beside a pause that no grid before has beside it: a pair that two shared ranges show is one setting. */
+function makeFreshCounter(
+	{ onSeconds }: SearchGrid,
+	before: readonly SearchGrid[],
+): (offSeconds: number, from: number, to: number) => number {
+	const others = before.map((grid) => ({ on: new Set(grid.onSeconds), off: new Set(grid.offSeconds) }));
+	/** Bursts below each place that are not in the grids named by the key. */
+	const known = new Map<string, Uint32Array>();
+	return (offSeconds, from, to) => {
+		const sharing = others.filter(({ off }) => off.has(offSeconds));
+		if (sharing.length === 0) return to - from;
+		const key = sharing.map((other) => others.indexOf(other)).join();
+		let below = known.get(key);
+		if (below === undefined) {
+			below = new Uint32Array(onSeconds.length + 1);
+			for (const [k, on] of onSeconds.entries())
+				below[k + 1] = below[k]! + (sharing.some((other) => other.on.has(on)) ? 0 : 1);
+			known.set(key, below);
+		}
+		return below[to]! - below[from]!;
+	};
 }
 
-/** Of all settings the one with the lowest figure: the longest burst and the shortest pause within the limits. */
+/** Of all settings the one that misses the target by least: with the shortest burst under the ceilings, else with the longest. */
 export function findClosest(
-	{ scenario: { target }, steady }: ChoiceContext,
+	{ target, steady }: ChoiceContext,
 	searched: readonly SearchResult[],
 	problem: SearchProblem,
 ): FoundSetting | null {
 	const stats = makeCycleStats(steady);
-	const limits = {
-		statistic: target.on,
-		ceilingPpm: target.ceiling.value,
-		floorPpm: target.floor?.value ?? null,
-	};
-	const computeViolationPpm = (on: number, off: number) => {
-		const { peakPpm, meanPpm } = stats(on, off);
-		return violationPpm(target.on === "peak" ? peakPpm : meanPpm, meanPpm, limits);
-	};
-	let closest: (FoundSetting & { violationPpm: number }) | null = null;
-	for (const { grid, displayGrid, shortest } of searched)
+	const hours = makeCycleMaxHourlyMeans(steady);
+	const needsHours = [target, ...(target.further ?? [])].some(({ statistic }) => statistic === "worst hour");
+	let closest: (FoundSetting & { missedPpm: number }) | null = null;
+	for (const { grid, displayGrid } of searched) {
+		let first = 0;
 		for (const [j, offSeconds] of grid.offSeconds.entries()) {
-			// With a floor the shortest burst that holds the ceiling is nearest to the band, else the longest one.
-			const k =
-				shortest[j]! >= 0
-					? shortest[j]!
-					: grid.onSeconds.findLastIndex((on) => problem.isWithinLimits(on, offSeconds));
-			const onSeconds = grid.onSeconds[k];
-			if (onSeconds === undefined) continue;
-			const violationPpm = computeViolationPpm(onSeconds, offSeconds);
-			if (closest === null || violationPpm < closest.violationPpm)
-				closest = { place: { onIndex: k, offIndex: j }, displayGrid, violationPpm };
+			const { from, to } = allowedBursts(grid, problem.limits, offSeconds);
+			if (from >= to) continue;
+			first = firstWhere(Math.max(first, from), to, (k) => problem.mayStayUnderCeilings(cycleAt(grid, k, j)));
+			const onIndex = Math.min(first, to - 1);
+			const cycle = cycleAt(grid, onIndex, j);
+			const own = stats(cycle);
+			const missedPpm = violationPpm(
+				{ ...own, maxHourlyMeanPpm: needsHours ? hours(cycle) : own.meanPpm },
+				target,
+			);
+			if (closest === null || missedPpm < closest.missedPpm)
+				closest = { place: { onIndex, offIndex: j }, displayGrid, missedPpm };
 		}
+	}
 	return closest;
 }

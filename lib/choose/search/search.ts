@@ -1,23 +1,33 @@
+import type { Cycle } from "../../model/schedule/schedule.ts";
+
 /** Periods of a timer, ascending [s]; every pair is a setting. */
 export interface SearchGrid {
 	readonly onSeconds: readonly number[];
 	readonly offSeconds: readonly number[];
 }
 
-/** What is asked of each setting; on and off in seconds. */
+/** Limits on burst, pause and cycle [s]. */
+export interface CycleLimits {
+	readonly minOnSeconds: number;
+	readonly minOffSeconds: number;
+	readonly maxCycleSeconds: number;
+	/** From the life that the contact is to have. */
+	readonly minCycleSeconds: number;
+}
+
+/** What is asked of each setting. */
 export interface SearchProblem {
-	/** Limits on burst, pause and cycle. */
-	isWithinLimits(on: number, off: number): boolean;
-	/** The ceiling holds. */
-	isUnderCeiling(on: number, off: number): boolean;
-	/** It might hold: necessary, and true for ever as the burst grows, false for ever as the pause grows. Default: `holds`, where that is so. */
-	mayBeUnderCeiling?(on: number, off: number): boolean;
-	/** Whatever else must hold (a floor); asked of the shortest burst that holds, and must stay false as the burst grows. */
-	isAboveFloor(on: number, off: number): boolean;
-	/** Fresh air a day [m3]; grows with the burst at the same pause. */
-	freshAirM3PerDay(on: number, off: number): number;
+	readonly limits: CycleLimits;
+	/** Necessary for the target; stays true as the burst grows, and false as the pause grows. */
+	mayStayUnderCeilings(cycle: Cycle): boolean;
+	/** Necessary for the target; stays false as the burst grows. */
+	mayStayAboveFloors(cycle: Cycle): boolean;
+	/** Asked where both may be: the target is met. */
+	meetsTarget(cycle: Cycle): boolean;
+	/** Fresh air per day [m3]; grows with the burst at the same pause. */
+	freshAirM3PerDay(cycle: Cycle): number;
 	/** Peak [ppm], to part settings with equal air and equal cycle. */
-	peakPpm(on: number, off: number): number;
+	peakPpm(cycle: Cycle): number;
 }
 
 /** A setting by its place in the lists of a grid. */
@@ -26,20 +36,49 @@ export interface GridPlace {
 	readonly offIndex: number;
 }
 
-export interface Candidate extends GridPlace {
-	readonly onSeconds: number;
-	readonly offSeconds: number;
+export interface Candidate extends GridPlace, Cycle {
 	readonly airM3PerDay: number;
 }
 
 /** Relative difference up to which two amounts of air count as equal: 4 s in 240 s is 2 s in 120 s. */
 const AIR_TOLERANCE = 1e-12;
+/** Times are decimal numbers. */
+const SLACK = 1e-9;
+
+/** Place of the first entry of an ascending list for which a test holds that then holds for all. */
+export function firstWhere(from: number, to: number, test: (k: number) => boolean): number {
+	let [low, high] = [from, to];
+	while (low < high) {
+		const middle = (low + high) >> 1;
+		if (test(middle)) high = middle;
+		else low = middle + 1;
+	}
+	return low;
+}
+
+/** The bursts that the limits allow beside a pause: places from `from` to below `to`. */
+export function allowedBursts(
+	{ onSeconds }: SearchGrid,
+	{ minOnSeconds, minOffSeconds, maxCycleSeconds, minCycleSeconds }: CycleLimits,
+	offSeconds: number,
+): { readonly from: number; readonly to: number } {
+	if (offSeconds < minOffSeconds - SLACK) return { from: 0, to: 0 };
+	const count = onSeconds.length;
+	const least = Math.max(minOnSeconds, minCycleSeconds - offSeconds) - SLACK;
+	const from = firstWhere(0, count, (k) => onSeconds[k]! >= least);
+	return { from, to: firstWhere(from, count, (k) => onSeconds[k]! + offSeconds > maxCycleSeconds + SLACK) };
+}
+
+export const cycleAt = ({ onSeconds, offSeconds }: SearchGrid, onIndex: number, offIndex: number): Cycle => ({
+	onSeconds: onSeconds[onIndex]!,
+	offSeconds: offSeconds[offIndex]!,
+});
 
 /**
- * Shortest allowed burst that holds for each pause, as an index into the bursts; -1 where none does.
+ * Shortest allowed burst that meets the target for each pause, as an index into the bursts; -1 where none does.
  *
  * One sweep serves the whole grid, because a longer pause never lets a shorter burst do: all settings are judged although
- * only as many are looked at as there are bursts and pauses. With `onlyBest`, pauses that cannot beat the best
+ * only about as many are looked at as there are bursts and pauses. With `onlyBest`, pauses that cannot beat the best
  * found so far are passed over (-1).
  */
 export function findShortestBursts(
@@ -47,23 +86,22 @@ export function findShortestBursts(
 	problem: SearchProblem,
 	{ onlyBest = false } = {},
 ): Int32Array {
-	const { onSeconds, offSeconds } = grid;
-	const shortest = new Int32Array(offSeconds.length).fill(-1);
+	const shortest = new Int32Array(grid.offSeconds.length).fill(-1);
 	let best = Number.POSITIVE_INFINITY;
 	let first = 0;
-	for (const [j, off] of offSeconds.entries()) {
-		for (let k = first; k < onSeconds.length; k++) {
-			const on = onSeconds[k]!;
-			if (onlyBest && problem.freshAirM3PerDay(on, off) > best * (1 + AIR_TOLERANCE)) break;
-			if (!problem.isWithinLimits(on, off)) continue;
-			const isPossible = problem.mayBeUnderCeiling?.(on, off) ?? problem.isUnderCeiling(on, off);
-			if (!isPossible) {
+	for (const [j, offSeconds] of grid.offSeconds.entries()) {
+		const { from, to } = allowedBursts(grid, problem.limits, offSeconds);
+		for (let k = Math.max(first, from); k < to; k++) {
+			const cycle = cycleAt(grid, k, j);
+			if (onlyBest && problem.freshAirM3PerDay(cycle) > best * (1 + AIR_TOLERANCE)) break;
+			if (!problem.mayStayUnderCeilings(cycle)) {
 				first = k + 1;
 				continue;
 			}
-			if (problem.mayBeUnderCeiling !== undefined && !problem.isUnderCeiling(on, off)) continue;
+			if (!problem.mayStayAboveFloors(cycle)) break;
+			if (!problem.meetsTarget(cycle)) continue;
 			shortest[j] = k;
-			if (problem.isAboveFloor(on, off)) best = Math.min(best, problem.freshAirM3PerDay(on, off));
+			if (onlyBest) best = Math.min(best, problem.freshAirM3PerDay(cycle));
 			break;
 		}
 	}
@@ -71,8 +109,8 @@ export function findShortestBursts(
 }
 
 /**
- * The best setting of a grid: least fresh air a day, then fewest switches, then the lowest peak, then the shorter burst.
- * @returns null when no setting holds
+ * The best setting of a grid: least fresh air per day, then fewest switches, then the lowest peak, then the shorter burst.
+ * @returns null when no setting meets the target
  */
 export function findBest(
 	grid: SearchGrid,
@@ -80,21 +118,22 @@ export function findBest(
 	shortest: Int32Array = findShortestBursts(grid, problem),
 ): Candidate | null {
 	let best: Candidate | null = null;
-	for (const [j, offSeconds] of grid.offSeconds.entries()) {
-		const onIndex = shortest[j]!;
-		const onSeconds = grid.onSeconds[onIndex];
-		if (onSeconds === undefined || !problem.isAboveFloor(onSeconds, offSeconds)) continue;
-		const candidate = makeCandidate(grid, problem, { onIndex, offIndex: j });
+	for (const [offIndex, onIndex] of shortest.entries()) {
+		if (onIndex < 0) continue;
+		const candidate = makeCandidate(grid, problem, { onIndex, offIndex });
 		if (best === null || isBetterCandidate(candidate, best, problem)) best = candidate;
 	}
 	return best;
 }
 
 /** The setting at a place of a grid, with its air. */
-export function makeCandidate(grid: SearchGrid, problem: SearchProblem, place: GridPlace): Candidate {
-	const onSeconds = grid.onSeconds[place.onIndex]!;
-	const offSeconds = grid.offSeconds[place.offIndex]!;
-	return { ...place, onSeconds, offSeconds, airM3PerDay: problem.freshAirM3PerDay(onSeconds, offSeconds) };
+export function makeCandidate(
+	grid: SearchGrid,
+	problem: Pick<SearchProblem, "freshAirM3PerDay">,
+	{ onIndex, offIndex }: GridPlace,
+): Candidate {
+	const cycle = cycleAt(grid, onIndex, offIndex);
+	return { onIndex, offIndex, ...cycle, airM3PerDay: problem.freshAirM3PerDay(cycle) };
 }
 
 /** The stated order of two settings. */
@@ -107,6 +146,6 @@ export function isBetterCandidate(
 		return a.airM3PerDay < b.airM3PerDay;
 	const cycles = a.onSeconds + a.offSeconds - b.onSeconds - b.offSeconds;
 	if (cycles !== 0) return cycles > 0;
-	const peaks = problem.peakPpm(a.onSeconds, a.offSeconds) - problem.peakPpm(b.onSeconds, b.offSeconds);
+	const peaks = problem.peakPpm(a) - problem.peakPpm(b);
 	return peaks === 0 ? a.onSeconds < b.onSeconds : peaks < 0;
 }

@@ -97,7 +97,9 @@ export function createFitModel(
 	};
 	const compiled = compile(model);
 	const oneZone =
-		compiled.balance.stagnant < 0 && (compiled.isLinear || model.source?.isPpmDependent === false);
+		compiled.balance.stagnant < 0 &&
+		model.intakeExcess === undefined &&
+		(compiled.isLinear || model.source?.isPpmDependent === false);
 	if (oneZone && method === undefined) {
 		const assumedM3PerS =
 			daysFrom.length === 0

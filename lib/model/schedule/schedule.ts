@@ -9,6 +9,8 @@ export interface CycleSchedule {
 	/** Default: on. */
 	readonly startsWith?: "on" | "off";
 }
+/** On- and off-time of a cycle. */
+export type Cycle = Pick<CycleSchedule, "onSeconds" | "offSeconds">;
 export interface ContinuousSchedule {
 	readonly kind: "continuous";
 }

@@ -4,6 +4,7 @@ type Section = readonly (string | number)[];
 /** Words that the field uses for keys of the file: section, other name, key. Both may be written, and one of them is. */
 const aliases: Readonly<Record<string, Readonly<Record<string, string>>>> = {
 	"chamber.temperature": { amplitude: "swing" },
+	"intake.co2": { amplitude: "swing" },
 	fan: { "voltage-range": "window", "starting-current": "start-current" },
 	timer: { "standby-current": "waiting" },
 };

@@ -3,6 +3,7 @@ import { nearest } from "../../nearest.ts";
 import { type Dimension, examplesOf, expectation } from "../../units/dimensions.ts";
 import { formatQuantity } from "../../units/format.ts";
 import { normalizeText, parseValue } from "../../units/read.ts";
+import type { Distribution } from "../scenario.ts";
 import { type ParsedQuantity, parseQuantity } from "./quantity.ts";
 import { colonTypo } from "./typos.ts";
 
@@ -11,9 +12,12 @@ export interface Measured extends ParsedQuantity {
 	readonly source?: string;
 	readonly fitted?: string;
 	readonly on?: string;
+	readonly distribution?: Distribution;
 }
 export const isMeasured = (value: unknown): value is Measured =>
 	typeof value === "object" && value !== null && "dimension" in value && "text" in value;
+
+const DISTRIBUTIONS = ["uniform", "normal", "log-normal"] as const satisfies readonly Distribution[];
 
 interface ValueBounds {
 	/** Texts of the same dimension: `0 L`. */
@@ -122,6 +126,13 @@ export const quantity = (
 				.string({ error: "needs a date such as 2026-05-01" })
 				.optional()
 				.meta({ description: "day of the fit" }),
+			distribution: z
+				.enum(DISTRIBUTIONS, { error: 'needs "uniform", "normal" or "log-normal"' })
+				.optional()
+				.meta({
+					description:
+						"how a range or spread is drawn: uniform between its ends, or normal or log-normal with the ends at 5 % and 95 %",
+				}),
 		},
 		"a value and where it comes from",
 	);
@@ -140,9 +151,16 @@ export const quantity = (
 				return z.NEVER;
 			}
 			if (!mapped) return result;
-			const { source, fitted, on } = input;
+			const { source, fitted, on, distribution } = input;
+			const isUnable = distribution === "log-normal" && !(result.low !== null && result.low > 0);
+			if (isUnable || (distribution !== undefined && result.low === null)) {
+				const message = `needs a range or spread${isUnable ? " above 0" : ""} for its value`;
+				context.addIssue({ code: "custom", message, params: { reason: "" }, path: ["distribution"] });
+				return z.NEVER;
+			}
 			return {
 				...result,
+				...(distribution === undefined ? {} : { distribution }),
 				...(source === undefined ? {} : { source }),
 				...(fitted === undefined ? {} : { fitted }),
 				...(on === undefined ? {} : { on }),

@@ -92,6 +92,13 @@ function checkColumns(columns: CycleColumns, out: PeriodicColumns | undefined): 
 	if (faults.length > 0) throw new InputError(faults);
 }
 
+/** Figures of the periodic regime of a cycle in the zone of the crop [ppm]; infinite where nothing is carried away. */
+export interface CycleStats {
+	readonly peakPpm: number;
+	readonly meanPpm: number;
+	readonly troughPpm: number;
+}
+
 /**
  * Peak, mean and trough of one cycle, (6) to (8); see `periodicColumns`.
  *
@@ -114,7 +121,7 @@ export function periodicCycle(
 	offPerS: number,
 	onSeconds: number,
 	offSeconds: number,
-): { peakPpm: number; meanPpm: number; troughPpm: number } {
+): CycleStats {
 	const sum: unknown = intakePpm + risePpmPerS + onPerS + offPerS + onSeconds + offSeconds;
 	const isSound = intakePpm >= 0 && risePpmPerS >= 0 && onPerS >= 0 && offPerS >= 0;
 	if (

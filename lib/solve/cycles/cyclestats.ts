@@ -1,5 +1,5 @@
 import type { Model } from "../../model/chamber.ts";
-import type { CycleSchedule } from "../../model/schedule/schedule.ts";
+import type { Cycle, CycleSchedule } from "../../model/schedule/schedule.ts";
 import { makeTimeline } from "../../model/schedule/timeline.ts";
 import { type CompiledModel, compile } from "../compile.ts";
 import { findPeriodicStart } from "../periodic.ts";
@@ -11,15 +11,10 @@ import {
 	type SolutionSegment,
 } from "../propagate/solutionsegment.ts";
 import { maxHourlyMean } from "../worsthour.ts";
-import { periodicCycle } from "./closedform.ts";
+import { type CycleStats, periodicCycle } from "./closedform.ts";
+import { type CycleRates, maxHourlyMeanOfCycle } from "./cyclehour.ts";
 import { isOneZone } from "./settingmap.ts";
-
-/** Figures of the periodic regime of a cycle in the zone of the crop [ppm]; infinite where nothing is carried away. */
-export interface CycleStats {
-	readonly peakPpm: number;
-	readonly meanPpm: number;
-	readonly troughPpm: number;
-}
+import { makeTwoZoneCycle } from "./twozonecycle.ts";
 
 const NEVER: CycleStats = {
 	peakPpm: Number.POSITIVE_INFINITY,
@@ -33,20 +28,29 @@ export const makeCycle = (onSeconds: number, offSeconds: number): CycleSchedule 
 	offSeconds,
 });
 
+/** Two zones that are aired at all and a fan without spin-up and coast-down. */
+const isTwoZone = ({ model, balance: { states, stagnant }, isLinear }: CompiledModel): boolean =>
+	isLinear &&
+	states === 2 &&
+	stagnant > 0 &&
+	(model.spinUpTauSeconds ?? 0) === 0 &&
+	(model.coastDownTauSeconds ?? 0) === 0 &&
+	model.infiltrationM3PerS + model.deliveredM3PerS > 0 &&
+	(model.interzonalM3PerS ?? 0) > 0;
+
 /** Judges cycle after cycle of one linear model: in closed form where that serves, by the exact path where not. */
-export function makeCycleStats(
-	given: Model | CompiledModel,
-): (onSeconds: number, offSeconds: number) => CycleStats {
+export function makeCycleStats(given: Model | CompiledModel): (cycle: Cycle) => CycleStats {
 	const compiled = compile(given);
-	const { model, balance: b } = compiled;
+	const { crop } = compiled.balance;
 	if (isOneZone(compiled)) {
-		const rise = b.riseMixed * compiled.sourceM3PerS;
-		return (on, off) =>
-			periodicCycle(model.intakePpm, rise, b.infiltrationPerS + b.fanPerS, b.infiltrationPerS, on, off);
+		const { risePpmPerS, onPerS, offPerS } = cycleRates(compiled);
+		const { intakePpm } = compiled.model;
+		return ({ onSeconds, offSeconds }) =>
+			periodicCycle(intakePpm, risePpmPerS, onPerS, offPerS, onSeconds, offSeconds);
 	}
-	const { crop } = b;
-	return (on, off) => {
-		const timeline = makeTimeline(makeCycle(on, off));
+	if (isTwoZone(compiled)) return makeTwoZoneCycle(compiled);
+	return ({ onSeconds, offSeconds }) => {
+		const timeline = makeTimeline(makeCycle(onSeconds, offSeconds));
 		const steadyState = findPeriodicStart({ compiled, timeline }, {});
 		if (!steadyState.exists) return NEVER;
 		const seen = makeStatsAccumulator();
@@ -57,18 +61,23 @@ export function makeCycleStats(
 	};
 }
 
+/** What the closed form goes by. */
+export const cycleRates = ({ balance: b, sourceM3PerS }: CompiledModel): CycleRates => ({
+	risePpmPerS: b.riseMixed * sourceM3PerS,
+	onPerS: b.infiltrationPerS + b.fanPerS,
+	offPerS: b.infiltrationPerS,
+});
+
 /**
  * Peak alone, cycle after cycle [ppm]. In one zone the CO2 can rise only up to the moment when the fan that spins up has
  * overtaken the source, so no more of the burst than that is looked at.
  */
-export function makeCyclePeaks(
-	given: Model | CompiledModel,
-): (onSeconds: number, offSeconds: number) => number {
+export function makeCyclePeaks(given: Model | CompiledModel): (cycle: Cycle) => number {
 	const compiled = compile(given);
 	const all = makeCycleStats(compiled);
-	if (isOneZone(compiled) || compiled.balance.states > 1) return (on, off) => all(on, off).peakPpm;
-	return (on, off) => {
-		const timeline = makeTimeline(makeCycle(on, off));
+	if (isOneZone(compiled) || compiled.balance.states > 1) return (cycle) => all(cycle).peakPpm;
+	return ({ onSeconds, offSeconds }) => {
+		const timeline = makeTimeline(makeCycle(onSeconds, offSeconds));
 		const steadyState = findPeriodicStart({ compiled, timeline }, {});
 		if (!steadyState.exists) return Number.POSITIVE_INFINITY;
 		let peak = compiled.model.intakePpm + steadyState.start.state[0]!;
@@ -77,18 +86,21 @@ export function makeCyclePeaks(
 				peak = Math.max(peak, solution.ppmAt(0, t));
 			return solution.ppmAt(0, solution.durationSeconds) < peak ? "stop" : undefined;
 		};
-		propagate(compiled, timeline, on, steadyState.start, {}, { onSolution });
+		propagate(compiled, timeline, onSeconds, steadyState.start, {}, { onSolution });
 		return peak;
 	};
 }
 
 /** Highest mean over any hour of the periodic regime, cycle after cycle [ppm]. */
-export function makeCycleMaxHourlyMeans(
-	given: Model | CompiledModel,
-): (onSeconds: number, offSeconds: number) => number {
+export function makeCycleMaxHourlyMeans(given: Model | CompiledModel): (cycle: Cycle) => number {
 	const compiled = compile(given);
-	return (on, off) => {
-		const timeline = makeTimeline(makeCycle(on, off));
+	if (isOneZone(compiled)) {
+		const stats = makeCycleStats(compiled);
+		const rates = cycleRates(compiled);
+		return (cycle) => maxHourlyMeanOfCycle(compiled.model.intakePpm, rates, cycle, stats(cycle));
+	}
+	return ({ onSeconds, offSeconds }) => {
+		const timeline = makeTimeline(makeCycle(onSeconds, offSeconds));
 		const steadyState = findPeriodicStart({ compiled, timeline }, {});
 		if (!steadyState.exists) return Number.POSITIVE_INFINITY;
 		const hour = maxHourlyMean(compiled.balance.crop);

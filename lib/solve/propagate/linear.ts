@@ -4,6 +4,8 @@ import { findRoot } from "../root.ts";
 import { exponential, type Matrix } from "./matrix.ts";
 import { phi1, phi2 } from "./phi.ts";
 import type { SolutionSegment } from "./solutionsegment.ts";
+import { systemMatrix } from "./systemmatrix.ts";
+import { makeTwoZonePhase } from "./twozones.ts";
 
 /** The exact solution over a stretch of time in which the balance is linear. State in ppm above the supply air. */
 export interface LinearSolution {
@@ -32,8 +34,9 @@ export function makeConstantSolution(
 	source: number,
 	on: boolean,
 ): LinearSolution {
-	return b.states === 1
-		? makeOneStateSolution(intakePpm, b, source, on)
+	if (b.states === 1) return makeOneStateSolution(intakePpm, b, source, on);
+	return b.states === 2 && b.stagnant > 0
+		? makeTwoZoneSolution(intakePpm, b, source, on)
 		: makeMultiStateSolution(intakePpm, b, source, on);
 }
 
@@ -111,7 +114,46 @@ function fillStrands(
 	if (i + 2 < end) out[i + 2] = c;
 }
 
-/** Two or three states: matrix exponential of the balance, with the constant source as one more state. */
+/** Two zones, in spectral form. */
+function makeTwoZoneSolution(intakePpm: number, b: Balance, source: number, isOn: boolean): LinearSolution {
+	const phase = makeTwoZonePhase(b, source, isOn);
+	const known = remember((t) => phase.partsAt(t));
+	return {
+		advance: (x, t) => Float64Array.from([0, 1], (i) => phase.state(known(t), i, x[0]!, x[1]!)),
+		computeTransition(t) {
+			const parts = known(t);
+			const [kept, lost, d0] = [parts[0]!, parts[1]!, parts[4]!];
+			const { b00, a01, a10, b11 } = phase;
+			return {
+				matrix: Float64Array.of(kept + b00 * d0, a01 * d0, a10 * d0, kept + b11 * d0),
+				input: Float64Array.of(phase.state(parts, 0, 0, 0), phase.state(parts, 1, 0, 0)),
+				oneMinusMatrix: Float64Array.of(lost - b00 * d0, -a01 * d0, -a10 * d0, lost - b11 * d0),
+			};
+		},
+		makeSegment(startSeconds, durationSeconds, start) {
+			const [x, y] = [start[0]!, start[1]!];
+			const ppmAt = (i: number, t: number) =>
+				intakePpm + (t === 0 ? (i === 0 ? x : y) : phase.state(known(t), i, x, y));
+			return {
+				startSeconds,
+				durationSeconds,
+				isOn,
+				isShort: false,
+				ppmAt,
+				integralTo: (i, t) => intakePpm * t + phase.integral(known(t), i, x, y),
+				turningPoints(i) {
+					const turn = phase.turningPoint(i, x, y);
+					return turn > 0 && turn < durationSeconds ? [turn] : [];
+				},
+				sampleInto(i, first, step, count, out, offset) {
+					for (let j = 0; j < count; j++) out[offset + j] = ppmAt(i, first + j * step);
+				},
+			};
+		},
+	};
+}
+
+/** Three states, or a zone and its sensor: matrix exponential of the balance, with the constant source as one more state. */
 function makeMultiStateSolution(
 	intakePpm: number,
 	b: Balance,
@@ -188,26 +230,6 @@ function makeMultiStateSolution(
 			};
 		},
 	};
-}
-
-/** Rates [1/s] and forcing [ppm/s] of the balance with the fan at full speed or at rest. */
-export function systemMatrix(b: Balance, source: number, on: boolean): { a: Matrix; forcing: Float64Array } {
-	const n = b.states;
-	const a = new Float64Array(n * n);
-	const forcing = new Float64Array(n);
-	a[0] = -(b.infiltrationPerS + (on ? b.fanPerS : 0) + b.interzonalMixedPerS);
-	forcing[0] = b.riseMixed * source;
-	if (b.stagnant >= 0) {
-		a[b.stagnant] = b.interzonalMixedPerS;
-		a[b.stagnant * n] = b.interzonalStagnantPerS;
-		a[b.stagnant * n + b.stagnant] = -b.interzonalStagnantPerS;
-		forcing[b.stagnant] = b.riseStagnant * source;
-	}
-	if (b.sensor >= 0) {
-		a[b.sensor * n + b.sensed] = b.sensorPerS;
-		a[b.sensor * n + b.sensor] = -b.sensorPerS;
-	}
-	return { a, forcing };
 }
 
 /** Keeps the last results by argument: bursts and lulls of a cycle come back with the same lengths. */

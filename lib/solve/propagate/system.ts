@@ -1,5 +1,5 @@
 import type { Balance, Model } from "../../model/chamber.ts";
-import { sinceMidnight } from "../../time.ts";
+import { DAY, sinceMidnight } from "../../time.ts";
 
 /** The right-hand side of the balance, in ppm above the supply air, set to a segment by `begin`. */
 export interface System {
@@ -13,8 +13,7 @@ export interface System {
 
 export function makeSystem(model: Model, b: Balance): System {
 	const { stagnant, sensor, sensed } = b;
-	const source = model.source;
-	const intakePpm = model.intakePpm;
+	const { source, intakeExcess, intakePpm } = model;
 	let origin = 0;
 	let tau = 0;
 	let target = 0;
@@ -32,7 +31,8 @@ export function makeSystem(model: Model, b: Balance): System {
 			const x = y[0]!;
 			const fan = away === 0 ? target : target + away * Math.exp(-t / tau);
 			const g = give(t, x);
-			slope[0] = b.riseMixed * g - (b.infiltrationPerS + b.fanPerS * fan) * x;
+			const drawn = intakeExcess === undefined ? 0 : intakeExcess.ppmAt(sinceMidnight(origin + t));
+			slope[0] = b.riseMixed * g - (b.infiltrationPerS + b.fanPerS * fan) * (x - drawn);
 			if (stagnant >= 0) {
 				const z = y[stagnant]!;
 				const h = source?.isPpmDependent ? give(t, z) : g;
@@ -53,18 +53,21 @@ export function makeSystem(model: Model, b: Balance): System {
 	};
 }
 
-/** Times inside a segment at which the source has a kink, in local time [s], ascending. */
+/** Times inside a segment at which source or intake air have a kink, in local time [s], ascending. */
 export function findBreakpoints(model: Model, start: number, duration: number): number[] {
-	const source = model.source;
-	if (!source?.isTimeVarying || source.breakpointsSeconds.length === 0) return [];
-	const period = source.periodSeconds;
-	const first = period === null ? 0 : Math.floor(start / period);
-	const last = period === null ? 0 : Math.floor((start + duration) / period);
-	const breakpoints: number[] = [];
-	for (let k = first; k <= last; k++)
-		for (const time of source.breakpointsSeconds) {
-			const local = time + k * (period ?? 0) - start;
-			if (local > 0 && local < duration) breakpoints.push(local);
-		}
-	return breakpoints;
+	const { source, intakeExcess } = model;
+	const breakpoints = new Set<number>();
+	const add = (times: readonly number[], period: number | null) => {
+		if (times.length === 0) return;
+		const first = period === null ? 0 : Math.floor(start / period);
+		const last = period === null ? 0 : Math.floor((start + duration) / period);
+		for (let k = first; k <= last; k++)
+			for (const time of times) {
+				const local = time + k * (period ?? 0) - start;
+				if (local > 0 && local < duration) breakpoints.add(local);
+			}
+	};
+	if (source?.isTimeVarying) add(source.breakpointsSeconds, source.periodSeconds);
+	if (intakeExcess !== undefined) add(intakeExcess.breakpointsSeconds, DAY);
+	return [...breakpoints].sort((a, b) => a - b);
 }

@@ -1,9 +1,10 @@
 import { SolverError } from "../../errors.ts";
 import type { Balance, Model } from "../../model/chamber.ts";
 import { power } from "../../power.ts";
-import { type LinearSolution, systemMatrix } from "./linear.ts";
+import type { LinearSolution } from "./linear.ts";
 import { identity, type Matrix } from "./matrix.ts";
 import { findTurningPointsByQuarters } from "./solutionsegment.ts";
+import { systemMatrix } from "./systemmatrix.ts";
 
 /** A Taylor step of a fan's transient: its solution holds from the step before until `untilSeconds` after the switch [s]. */
 export interface TransientStep {
