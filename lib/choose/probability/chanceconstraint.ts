@@ -7,8 +7,7 @@ import {
 	allowedBursts,
 	type Candidate,
 	cycleAt,
-	findBest,
-	findShortestBursts,
+	findLeastAir,
 	isBetterCandidate,
 	type SearchGrid,
 	type SearchProblem,
@@ -79,7 +78,7 @@ export function solveChanceConstrained(
 	let chosen: { found: Candidate; result: SearchResult } | null = null;
 	for (const result of searched) {
 		const { grid } = result;
-		const found = findBest(grid, reliable, findShortestBursts(grid, reliable, { onlyBest: true }));
+		const found = findLeastAir(grid, reliable);
 		if (found !== null && (chosen === null || isBetterCandidate(found, chosen.found, problem)))
 			chosen = { found, result };
 	}

@@ -1,12 +1,6 @@
 import type { Cycle } from "../../model/schedule/schedule.ts";
 import { type CompiledModel, compile } from "../../solve/compile.ts";
-import {
-	type CriterionTarget,
-	listLimits,
-	passedPpm,
-	type Statistic,
-	type TargetLimit,
-} from "../../solve/criterion.ts";
+import { type CriterionTarget, listLimits, type Statistic, type TargetLimit } from "../../solve/criterion.ts";
 import { type CycleColumns, periodicColumns } from "../../solve/cycles/closedform.ts";
 import { maxHourlyMeanOfCycle } from "../../solve/cycles/cyclehour.ts";
 import { cycleRates, makeCycleMaxHourlyMeans, makeCycleStats } from "../../solve/cycles/cyclestats.ts";
@@ -31,6 +25,7 @@ const CHUNK = 512;
 
 /** Values of some draws in one cycle [ppm]. */
 interface Columns {
+	readonly intakePpm: Float64Array;
 	readonly peakPpm: Float64Array;
 	readonly meanPpm: Float64Array;
 	readonly troughPpm: Float64Array;
@@ -39,6 +34,14 @@ interface Columns {
 }
 
 type Side = "highest" | "lowest";
+
+interface Chunk {
+	readonly places: readonly number[];
+	readonly of: Readonly<Record<Side, (cycle: Cycle) => Columns>>;
+}
+
+/** The worst hour has no column. */
+const COLUMN_OF = { peak: "peakPpm", mean: "meanPpm", trough: "troughPpm", "worst hour": "" } as const;
 
 /**
  * Judges a cycle in all draws at once. One zone: in closed form, on columns; two zones: in spectral form. A fan that spins up enters
@@ -53,7 +56,7 @@ export function makeDrawEvaluator(
 	const isMeanNeeded = listLimits(target).some(
 		({ statistic }) => statistic === "mean" || statistic === "worst hour",
 	);
-	const chunks = Array.from({ length: Math.ceil(all.length / CHUNK) }, (_, i) => {
+	const chunks: readonly Chunk[] = Array.from({ length: Math.ceil(all.length / CHUNK) }, (_, i) => {
 		const places = order.slice(i * CHUNK, (i + 1) * CHUNK);
 		const draws = places.map((place) => all[place]!);
 		const highest = makeColumns(draws, "highest", isMeanNeeded);
@@ -65,52 +68,41 @@ export function makeDrawEvaluator(
 		};
 	});
 	const factors = { highest: makeFactors(steady), lowest: makeFactors(lowest) };
-	const valuesOf = (
-		columns: Columns,
-		draws: readonly Draw[],
-		side: Side,
-		statistic: Statistic,
-		cycle: Cycle,
-	) => {
+	/** Writes the values of a statistic into `out`, whatever stands there. */
+	const fill = (chunk: Chunk, side: Side, statistic: Statistic, cycle: Cycle, out: Float64Array) => {
+		const columns = chunk.of[side](cycle);
 		const factor = factors[side](statistic, cycle);
-		const fast =
-			statistic === "peak"
-				? columns.peakPpm
-				: statistic === "mean"
-					? columns.meanPpm
-					: statistic === "trough"
-						? columns.troughPpm
-						: null;
-		return (k: number) => {
-			const { intakePpm } = draws[k]![side].model;
-			return intakePpm + factor * ((fast === null ? columns.hourPpm(k) : fast[k]!) - intakePpm);
-		};
+		const { intakePpm } = columns;
+		const name = COLUMN_OF[statistic];
+		const fast = name === "" ? undefined : columns[name];
+		for (let k = 0; k < intakePpm.length; k++)
+			out[k] =
+				intakePpm[k]! + factor * ((fast === undefined ? columns.hourPpm(k) : fast[k]!) - intakePpm[k]!);
 	};
+	const scratch = new Float64Array(CHUNK);
+	const missed = new Uint8Array(CHUNK);
 	const parts = limitsByPart(target);
 	return {
 		values(statistic, cycle) {
 			const side = statistic === "trough" ? "lowest" : "highest";
 			const out = new Float64Array(all.length);
-			for (const { places, draws, of } of chunks) {
-				const value = valuesOf(of[side](cycle), draws, side, statistic, cycle);
-				for (const [k, place] of places.entries()) out[place] = value(k);
+			for (const chunk of chunks) {
+				fill(chunk, side, statistic, cycle, scratch);
+				for (const [k, place] of chunk.places.entries()) out[place] = scratch[k]!;
 			}
 			return out;
 		},
 		countMisses(cycle, part, most = all.length) {
 			let misses = 0;
-			for (const { draws, of } of chunks) {
-				const missed = new Uint8Array(draws.length);
-				for (const side of ["highest", "lowest"] as const) {
-					const limits = parts[part].filter((limit) => (limit.side === "ceiling") === (side === "highest"));
-					if (limits.length === 0) continue;
-					const columns = of[side](cycle);
-					for (const limit of limits) {
-						const value = valuesOf(columns, draws, side, limit.statistic, cycle);
-						for (let k = 0; k < missed.length; k++) if (passedPpm(value(k), limit) > 0) missed[k] = 1;
-					}
+			for (const chunk of chunks) {
+				const count = chunk.places.length;
+				missed.fill(0);
+				for (const { side, statistic, ppm } of parts[part]) {
+					fill(chunk, side === "ceiling" ? "highest" : "lowest", statistic, cycle, scratch);
+					if (side === "ceiling") for (let k = 0; k < count; k++) missed[k]! |= scratch[k]! > ppm ? 1 : 0;
+					else for (let k = 0; k < count; k++) missed[k]! |= scratch[k]! < ppm ? 1 : 0;
 				}
-				for (const one of missed) misses += one;
+				for (let k = 0; k < count; k++) misses += missed[k]!;
 				if (misses > most) return misses;
 			}
 			return misses;
@@ -172,6 +164,7 @@ function makeColumns(draws: readonly Draw[], side: Side, isMeanNeeded: boolean):
 	const compiled = draws.map((draw) => draw[side]);
 	const count = draws.length;
 	const out = {
+		intakePpm: Float64Array.from(compiled, ({ model }) => model.intakePpm),
 		peakPpm: new Float64Array(count),
 		meanPpm: new Float64Array(count),
 		troughPpm: new Float64Array(count),
@@ -203,7 +196,7 @@ function makeColumns(draws: readonly Draw[], side: Side, isMeanNeeded: boolean):
 	const rates = compiled.map(cycleRates);
 	const column = (f: (k: number) => number) => Float64Array.from({ length: count }, (_, k) => f(k));
 	const fixed = {
-		intakePpm: column((k) => compiled[k]!.model.intakePpm),
+		intakePpm: out.intakePpm,
 		risePpmPerS: column((k) => rates[k]!.risePpmPerS),
 		onPerS: column((k) => rates[k]!.onPerS),
 		offPerS: column((k) => rates[k]!.offPerS),

@@ -1,11 +1,11 @@
 import { findUncertainInputs, quantileValue } from "../../compare/uncertaininputs.ts";
 import { buildModel, freeVolumeM3 } from "../../model/build.ts";
-import type { Model } from "../../model/chamber.ts";
+import { balance, type Model } from "../../model/chamber.ts";
 import { deliveredFlow, withDeliveredFlow } from "../../model/fan/deliveredflow.ts";
 import { listInputs } from "../../model/inputs.ts";
 import type { DisturbanceKey, Quantity, Scenario } from "../../scenario/scenario.ts";
 import { isFlushDue } from "../../scenario/sections/disturbances.ts";
-import { type CompiledModel, compile } from "../../solve/compile.ts";
+import type { CompiledModel } from "../../solve/compile.ts";
 import { targetOf } from "../../solve/criterion.ts";
 import { withMaximumSource, withMinimumSource } from "../../solve/cycles/maximumsource.ts";
 import { choleskyFactor } from "../../statistics/cholesky.ts";
@@ -28,11 +28,14 @@ export interface DrawnInput {
 	readonly disturbance: DisturbanceKey | null;
 }
 
+/** A linear model with what the closed forms need of it: ten thousand are too many to compile. */
+export type DrawnModel = Pick<CompiledModel, "model" | "balance" | "sourceM3PerS">;
+
 /** One chamber as it may be. */
 export interface Draw {
 	/** Its model with its highest source and intake held, and with its lowest; one where both stay. */
-	readonly highest: CompiledModel;
-	readonly lowest: CompiledModel;
+	readonly highest: DrawnModel;
+	readonly lowest: DrawnModel;
 	/** What the timer makes of a second [-]. */
 	readonly timerFactor: number;
 }
@@ -91,6 +94,12 @@ export function drawModels(given: Scenario, count: number, seed: number): Draws 
 	};
 }
 
+const asDrawn = (model: Model): DrawnModel => ({
+	model,
+	balance: balance(model),
+	sourceM3PerS: model.generationM3PerS,
+});
+
 /** Where nothing is said of it, a disturbance does not happen. */
 const UNDISTURBED: Readonly<Record<DisturbanceKey, number>> = {
 	filter: Number.NaN,
@@ -145,11 +154,11 @@ export function makeDraw(
 		const least = MIN_FREE_SHARE * scenario.chamber.volume.value;
 		change(scenario.chamber.volume, (m3) => m3 + Math.max(0, least - freeVolumeM3(copy)));
 		const model = buildModel(copy);
-		const highest = compile(withMaximumSource(model, looks));
+		const highest = asDrawn(withMaximumSource(model, looks));
 		const stays = model.source === undefined && model.intakeExcess === undefined;
 		return {
 			highest,
-			lowest: stays ? highest : compile(withMinimumSource(model, highestPpm, looks)),
+			lowest: stays ? highest : asDrawn(withMinimumSource(model, highestPpm, looks)),
 			timerFactor: happens.timer,
 		};
 	};

@@ -51,14 +51,14 @@ function computeBand({ all }: Draws, values: Float64Array, cycle: Cycle): Compli
 	const timesSeconds = Float64Array.from({ length: BAND_POINTS }, (_, i) => span * (i / (BAND_POINTS - 1)));
 	const some = Math.min(BAND_DRAWS, all.length);
 	const runs = Array.from({ length: some }, (_, k) => {
-		const model = all[order[Math.floor(((k + 0.5) * all.length) / some)]!]!.highest;
+		const { model, balance } = all[order[Math.floor(((k + 0.5) * all.length) / some)]!]!.highest;
 		const steadyState = findPeriodicSteadyState(model, schedule);
 		const run = simulate(model, schedule, {
 			durationSeconds: span,
 			sampleTimes: timesSeconds,
 			...(steadyState.exists ? { start: steadyState.start } : {}),
 		});
-		return model.balance.crop === 0 ? run.co2Ppm : run.stagnantPpm!;
+		return balance.crop === 0 ? run.co2Ppm : run.stagnantPpm!;
 	});
 	const at = (p: number) =>
 		Float64Array.from(timesSeconds, (_, i) => quantile(Float64Array.from(runs, (run) => run[i]!).sort(), p));
@@ -86,7 +86,7 @@ function computeSensitivities(
 					? z * findCorrelation(scenario.correlations, path, inputs[i]!.path)
 					: null,
 		);
-		return makeCyclePeaks(highest)({
+		return makeCyclePeaks(highest.model)({
 			onSeconds: cycle.onSeconds * timerFactor,
 			offSeconds: cycle.offSeconds * timerFactor,
 		});

@@ -42,12 +42,12 @@ export const findBestOfAll = (searched: readonly SearchResult[], problem: Search
 		null,
 	);
 
-export function search(displayGrid: DisplayGrid, problem: SearchProblem, options = {}): SearchResult {
+export function search(displayGrid: DisplayGrid, problem: SearchProblem): SearchResult {
 	const grid = {
 		onSeconds: displayGrid.on.map((value) => value.seconds),
 		offSeconds: displayGrid.off.map((value) => value.seconds),
 	};
-	const shortest = findShortestBursts(grid, problem, options);
+	const shortest = findShortestBursts(grid, problem);
 	return { grid, displayGrid, shortest, best: findBest(grid, problem, shortest) };
 }
 

@@ -74,26 +74,32 @@ export const cycleAt = ({ onSeconds, offSeconds }: SearchGrid, onIndex: number, 
 	offSeconds: offSeconds[offIndex]!,
 });
 
+/** The pauses that the limits allow beside a burst: places from `from` to below `to`. */
+function allowedPauses(
+	{ offSeconds }: SearchGrid,
+	{ minOnSeconds, minOffSeconds, maxCycleSeconds, minCycleSeconds }: CycleLimits,
+	onSeconds: number,
+): { readonly from: number; readonly to: number } {
+	if (onSeconds < minOnSeconds - SLACK) return { from: 0, to: 0 };
+	const least = Math.max(minOffSeconds, minCycleSeconds - onSeconds) - SLACK;
+	const from = firstWhere(0, offSeconds.length, (j) => offSeconds[j]! >= least);
+	const isTooLong = (j: number) => offSeconds[j]! + onSeconds > maxCycleSeconds + SLACK;
+	return { from, to: firstWhere(from, offSeconds.length, isTooLong) };
+}
+
 /**
  * Shortest allowed burst that meets the target for each pause, as an index into the bursts; -1 where none does.
  *
  * One sweep serves the whole grid, because a longer pause never lets a shorter burst do: all settings are judged although
- * only about as many are looked at as there are bursts and pauses. With `onlyBest`, pauses that cannot beat the best
- * found so far are passed over (-1).
+ * only about as many are looked at as there are bursts and pauses.
  */
-export function findShortestBursts(
-	grid: SearchGrid,
-	problem: SearchProblem,
-	{ onlyBest = false } = {},
-): Int32Array {
+export function findShortestBursts(grid: SearchGrid, problem: SearchProblem): Int32Array {
 	const shortest = new Int32Array(grid.offSeconds.length).fill(-1);
-	let best = Number.POSITIVE_INFINITY;
 	let first = 0;
 	for (const [j, offSeconds] of grid.offSeconds.entries()) {
 		const { from, to } = allowedBursts(grid, problem.limits, offSeconds);
 		for (let k = Math.max(first, from); k < to; k++) {
 			const cycle = cycleAt(grid, k, j);
-			if (onlyBest && problem.freshAirM3PerDay(cycle) > best * (1 + AIR_TOLERANCE)) break;
 			if (!problem.mayStayUnderCeilings(cycle)) {
 				first = k + 1;
 				continue;
@@ -101,11 +107,50 @@ export function findShortestBursts(
 			if (!problem.mayStayAboveFloors(cycle)) break;
 			if (!problem.meetsTarget(cycle)) continue;
 			shortest[j] = k;
-			if (onlyBest) best = Math.min(best, problem.freshAirM3PerDay(cycle));
 			break;
 		}
 	}
 	return shortest;
+}
+
+/**
+ * The best setting of a grid, by the same rule, where a setting takes long to judge: of each burst only the longest pause is in the
+ * running, and only if it can beat the best so far. No pause is longer than the one that even the longest burst makes up for.
+ */
+export function findLeastAir(grid: SearchGrid, problem: SearchProblem): Candidate | null {
+	const { onSeconds, offSeconds } = grid;
+	const isUnder = (k: number, j: number) => problem.mayStayUnderCeilings(cycleAt(grid, k, j));
+	/** First pause that is too long, if the one before `from` is not: doubling steps, then halves. */
+	const firstTooLong = (k: number, from: number, to: number): number => {
+		let step = 1;
+		let low = from;
+		while (low + step < to && isUnder(k, low + step)) {
+			low += step;
+			step *= 2;
+		}
+		return firstWhere(low, Math.min(low + step, to), (j) => !isUnder(k, j));
+	};
+	const longest = firstTooLong(onSeconds.length - 1, 0, offSeconds.length);
+	let best: Candidate | null = null;
+	for (let k = 0; k < onSeconds.length; k++) {
+		const span = allowedPauses(grid, problem.limits, onSeconds[k]!);
+		const to = Math.min(span.to, longest);
+		const least: number = (best?.airM3PerDay ?? Number.POSITIVE_INFINITY) * (1 + AIR_TOLERANCE);
+		const airOf = (j: number) => problem.freshAirM3PerDay(cycleAt(grid, k, j));
+		const from = firstWhere(span.from, to, (j) => airOf(j) <= least);
+		// A longer burst needs a longer pause still.
+		if (from >= to && span.from < to) break;
+		if (from >= to || !isUnder(k, from)) continue;
+		for (let j = firstTooLong(k, from, to) - 1; j >= from; j--) {
+			const cycle = cycleAt(grid, k, j);
+			if (!problem.mayStayAboveFloors(cycle)) break;
+			if (!problem.meetsTarget(cycle)) continue;
+			const candidate = makeCandidate(grid, problem, { onIndex: k, offIndex: j });
+			if (best === null || isBetterCandidate(candidate, best, problem)) best = candidate;
+			break;
+		}
+	}
+	return best;
 }
 
 /**

@@ -62,7 +62,10 @@ export function makeCycleStats(given: Model | CompiledModel): (cycle: Cycle) => 
 }
 
 /** What the closed form goes by. */
-export const cycleRates = ({ balance: b, sourceM3PerS }: CompiledModel): CycleRates => ({
+export const cycleRates = ({
+	balance: b,
+	sourceM3PerS,
+}: Pick<CompiledModel, "balance" | "sourceM3PerS">): CycleRates => ({
 	risePpmPerS: b.riseMixed * sourceM3PerS,
 	onPerS: b.infiltrationPerS + b.fanPerS,
 	offPerS: b.infiltrationPerS,

@@ -13,7 +13,7 @@ const turn = new Float64Array(TWO_ZONE_PARTS);
  * @param isMeanNeeded else it is NaN
  */
 export function makeTwoZoneCycle(
-	{ model: { intakePpm }, balance, sourceM3PerS }: CompiledModel,
+	{ model: { intakePpm }, balance, sourceM3PerS }: Pick<CompiledModel, "model" | "balance" | "sourceM3PerS">,
 	isMeanNeeded = true,
 ): (cycle: Cycle) => CycleStats {
 	const burst = makeTwoZonePhase(balance, sourceM3PerS, true);
