@@ -33,7 +33,12 @@ export interface ChoiceContext {
 	/** The model with its lowest source and intake held, by which floors are searched; the same where both stay. */
 	readonly lowest: CompiledModel;
 	readonly limits: CycleLimits;
+	/** What the full model has judged. */
+	readonly known: Map<string, EvaluatedCycle>;
 }
+
+/** A pair of times, judged by the full model. */
+type EvaluatedCycle = Omit<EvaluatedSetting, "setting" | "probability">;
 
 const ratedOperations = ({ timer }: Scenario): number => timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
 
@@ -127,12 +132,15 @@ function makeFreshAir(compiled: CompiledModel): (cycle: Cycle) => number {
 
 /** A cycle, judged by the full model. */
 export function evaluateCycle(
-	{ scenario, model }: Pick<ChoiceContext, "scenario" | "model">,
+	{ scenario, model, known }: Pick<ChoiceContext, "scenario" | "model" | "known">,
 	{ onSeconds, offSeconds }: Cycle,
-): Omit<EvaluatedSetting, "setting" | "probability"> {
+): EvaluatedCycle {
+	const key = `${onSeconds} ${offSeconds}`;
+	const held = known.get(key);
+	if (held !== undefined) return held;
 	const schedule = makeCycle(onSeconds, offSeconds);
 	const operationsPerMonth = MONTH / (onSeconds + offSeconds);
-	return {
+	const evaluated = {
 		schedule,
 		inWords: inWords(schedule),
 		summary: evaluateSchedule(scenario, model, schedule),
@@ -140,11 +148,13 @@ export function evaluateCycle(
 		operationsPerMonth,
 		contactMonths: ratedOperations(scenario) / operationsPerMonth,
 	};
+	known.set(key, evaluated);
+	return evaluated;
 }
 
 /** A setting as keyed in, judged by the full model. */
 export function evaluateSetting(
-	context: Pick<ChoiceContext, "scenario" | "model">,
+	context: Pick<ChoiceContext, "scenario" | "model" | "known">,
 	grid: DisplayGrid,
 	{ onIndex, offIndex }: GridPlace,
 	probability: number | null = null,

@@ -46,6 +46,7 @@ export function makeContext(scenario: Scenario): ChoiceContext {
 		steady,
 		lowest: stays ? steady : compile(withMinimumSource(model, highestFeltPpm(target))),
 		limits: findCycleLimits(scenario),
+		known: new Map(),
 	};
 }
 
