@@ -1,6 +1,6 @@
 import type { Model } from "../../lib/model/chamber.ts";
-import { power } from "../../lib/power.ts";
 import type { Cycle } from "../../lib/model/schedule/schedule.ts";
+import { power } from "../../lib/power.ts";
 import {
 	makeCycleMaxHourlyMeans,
 	makeCyclePeaks,
