@@ -2,32 +2,24 @@ import { co2VolumeM3 } from "../model/air/gaslaws.ts";
 import { power } from "../power.ts";
 import { BREATH_CO2, BREATH_LITRES, MOLAR_MASS_BAKING_SODA } from "../sources/bench.ts";
 import { MOLAR_MASS_CO2, STANDARD_PRESSURE } from "../sources/constants.ts";
-import { MINUTE } from "../time.ts";
+import { HOUR, MINUTE } from "../time.ts";
 
 /** Room in which the doses are worked out [°C], at sea level. */
 const ROOM_CELSIUS = 20;
 
-/** What lifts the CO2 of a chamber, in three ways to come by it. */
-export interface Dose {
-	readonly volumeM3: number;
-	readonly risePpm: number;
-	/** Pure CO2 that is wanted [m3]. */
-	readonly co2M3: number;
-	/** Breaths at rest, breathed out into it [-]. */
-	readonly breaths: number;
-	/** Baking soda, in more vinegar than it needs [kg]. */
-	readonly bakingSodaKg: number;
-	readonly dryIceKg: number;
-}
+export type Dose = ReturnType<typeof dose>;
 
-/** Amounts that lift the CO2 of a chamber of `volumeM3` [m3] by `risePpm` [ppm]. */
-export function dose(volumeM3: number, risePpm: number): Dose {
+/** What lifts the CO2 of a chamber of `volumeM3` [m3] by `risePpm` [ppm], in three ways to come by it. */
+export function dose(volumeM3: number, risePpm: number) {
+	/** Pure CO2 that is wanted [m3]. */
 	const co2M3 = risePpm * 1e-6 * volumeM3;
 	return {
 		volumeM3,
 		risePpm,
 		co2M3,
+		/** Breaths at rest, breathed out into it [-]. */
 		breaths: co2M3 / breathM3(),
+		/** Baking soda, in more vinegar than it needs [kg]. */
 		bakingSodaKg: co2M3 / bakingSodaM3PerKg(),
 		dryIceKg: co2M3 / dryIceM3PerKg(),
 	};
@@ -43,45 +35,13 @@ export const dryIceM3PerKg = (): number => co2VolumeM3(1, ROOM_CELSIUS, STANDARD
 export const bakingSodaM3PerKg = (): number =>
 	dryIceM3PerKg() * (MOLAR_MASS_CO2.value / MOLAR_MASS_BAKING_SODA.value);
 
-/** A beaker under a steady drip, out of which a share is scooped at regular times. */
-export interface Scooping {
-	readonly everySeconds: number;
-	/** Share that is taken each time [0..1]. */
-	readonly share: number;
-	/** Water just before and just after a scoop, once it repeats [m3]. */
-	readonly peakM3: number;
-	readonly troughM3: number;
-}
-
-/** The water that stays: what drips in between two scoops is what one scoop takes, so peak = drip · interval / share. */
-export function scooping(dripM3PerS: number, everySeconds: number, share: number): Scooping {
+/**
+ * A beaker under a steady drip, out of which a share [0..1] is scooped at regular times. Water just before and just after a scoop,
+ * once it repeats [m3]: what drips in between two scoops is what one scoop takes, so peak = drip · interval / share.
+ */
+export function scooping(dripM3PerS: number, everySeconds: number, share: number) {
 	const peakM3 = (dripM3PerS * everySeconds) / share;
 	return { everySeconds, share, peakM3, troughM3: peakM3 * (1 - share) };
-}
-
-/** The bench experiments, with what a class should find. */
-export interface Bench {
-	readonly water: {
-		readonly dripM3PerS: number;
-		/** The same share a minute, in one scoop and in several. */
-		readonly scoopings: readonly Scooping[];
-		/** Level under a hole that lets out the same share a minute [m3]. */
-		readonly holeM3: number;
-	};
-	readonly jar: {
-		readonly volumeM3: number;
-		/** Assumed of a small fan, to be found out [m3/s]. */
-		readonly deliveredM3PerS: number;
-		readonly burstSeconds: number;
-		readonly airChangesPerBurst: number;
-		readonly replacedFraction: number;
-		/** Above the room's air, before and after one burst [ppm]. */
-		readonly beforePpm: number;
-		readonly afterPpm: number;
-	};
-	readonly doses: readonly Dose[];
-	/** What a piece of dry ice does to a whole closed room [m3], [kg], [ppm]. */
-	readonly room: { readonly volumeM3: number; readonly kg: number; readonly risePpm: number };
 }
 
 const LITRE = 1e-3;
@@ -89,15 +49,17 @@ const LITRE = 1e-3;
 /** Nobody is to dose a room by hand: chambers above this stay out of the table [m3]. */
 const MAX_DOSED_M3 = 0.5;
 
-/** The bench experiments; the lesson's own chamber [m3] joins the table of doses where it is small. */
-export function bench(volumeM3: number): Bench {
+export type Bench = ReturnType<typeof bench>;
+
+/** The bench experiments, with what a class should find; the lesson's own chamber [m3] joins the table of doses where it is small. */
+export function bench(volumeM3: number) {
 	const dripM3PerS = (0.12 * LITRE) / MINUTE;
 	const half = scooping(dripM3PerS, MINUTE, 1 / 2);
 	const parts = 4;
 	// What keeps as much when it is taken four times.
 	const quarter = scooping(dripM3PerS, MINUTE / parts, 1 - power(1 - half.share, 1 / parts));
 	const jarM3 = 10 * LITRE;
-	const deliveredM3PerS = 3.6 / 3600;
+	const deliveredM3PerS = 3.6 / HOUR;
 	const burstSeconds = 6;
 	const airChangesPerBurst = (deliveredM3PerS * burstSeconds) / jarM3;
 	const beforePpm = 2000;
@@ -105,21 +67,26 @@ export function bench(volumeM3: number): Bench {
 	return {
 		water: {
 			dripM3PerS,
-			scoopings: [half, quarter],
+			/** The same share a minute, in one scoop and in several. */
+			scoopings: [half, quarter] as const,
+			/** Level under a hole that lets out the same share a minute [m3]. */
 			holeM3: (dripM3PerS * MINUTE) / -Math.log1p(-half.share),
 		},
 		jar: {
 			volumeM3: jarM3,
+			/** Assumed of a small fan, to be found out [m3/s]. */
 			deliveredM3PerS,
 			burstSeconds,
 			airChangesPerBurst,
 			replacedFraction: -Math.expm1(-airChangesPerBurst),
+			/** Above the room's air, before and after one burst [ppm]. */
 			beforePpm,
 			afterPpm: beforePpm * Math.exp(-airChangesPerBurst),
 		},
 		doses: [...new Set([jarM3, 30 * LITRE, ...(volumeM3 <= MAX_DOSED_M3 ? [volumeM3] : [])])].map((volume) =>
 			dose(volume, beforePpm),
 		),
+		/** What a piece of dry ice does to a whole closed room [m3], [kg], [ppm]. */
 		room: { ...room, risePpm: (1e6 * room.kg * dryIceM3PerKg()) / room.volumeM3 },
 	};
 }

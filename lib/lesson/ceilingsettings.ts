@@ -1,4 +1,5 @@
 import type { Model } from "../model/chamber.ts";
+import { power } from "../power.ts";
 import { compile } from "../solve/compile.ts";
 import { meanDeliveredM3PerS } from "../solve/continuous.ts";
 import { makeCycle, makeCyclePeaks, makeCycleStats } from "../solve/cycles/cyclestats.ts";
@@ -12,6 +13,10 @@ export interface CeilingSetting {
 	/** Air through the fan a day [m3/day]. */
 	readonly airM3PerDay: number;
 }
+
+/** `count` values from one end to the other, evenly apart in the logarithm. */
+export const logSpaced = (from: number, to: number, count: number): number[] =>
+	Array.from({ length: count }, (_, i) => from * power(to / from, i / (count - 1)));
 
 /** Pauses longer than this are no pauses. */
 const MAX_OFF_SECONDS = 60 * DAY;
@@ -47,7 +52,7 @@ export function findCeilingSettings(
 		const low = near < high && over(onSeconds, near) <= 0 ? near : 1e-9 * high;
 		if (over(onSeconds, low) > 0) continue;
 		const offSeconds = findRoot((off) => over(onSeconds, off), low, high);
-		settings.push({ onSeconds, offSeconds, airM3PerDay: freshAirM3PerDay(model, onSeconds, offSeconds) });
+		settings.push(settingOf(model, onSeconds, offSeconds));
 	}
 	return settings;
 }
@@ -76,12 +81,14 @@ export function findSettingOfCycle(
 	const [low, high] = [1e-9 * cycleSeconds, (1 - 1e-9) * cycleSeconds];
 	if (excess(high) > 0 || excess(low) <= 0) return null;
 	const onSeconds = findRoot(excess, low, high);
-	const offSeconds = cycleSeconds - onSeconds;
-	return { onSeconds, offSeconds, airM3PerDay: freshAirM3PerDay(model, onSeconds, offSeconds) };
+	return settingOf(model, onSeconds, cycleSeconds - onSeconds);
 }
 
-const freshAirM3PerDay = (model: Model, on: number, off: number): number =>
-	DAY * meanDeliveredM3PerS(model, makeCycle(on, off));
+const settingOf = (model: Model, onSeconds: number, offSeconds: number): CeilingSetting => ({
+	onSeconds,
+	offSeconds,
+	airM3PerDay: DAY * meanDeliveredM3PerS(model, makeCycle(onSeconds, offSeconds)),
+});
 
 function overCeiling(model: Model, ceilingPpm: number, statistic: "peak" | "mean") {
 	const compiled = compile(model);

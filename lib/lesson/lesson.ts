@@ -7,23 +7,14 @@ import type { Scenario } from "../scenario/scenario.ts";
 import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import { HOUR } from "../time.ts";
-import { type Bench, bench } from "./bench.ts";
+import { bench } from "./bench.ts";
+import { maxOffTimePanel, peakSettings, penaltyPanel } from "./ceilingpanels.ts";
 import { nominalTimeConstantSeconds } from "./ceilingsettings.ts";
-import { cycleSeconds, type LessonSchedule, summarizeCycle } from "./lessonschedule.ts";
-import { type Misconceptions, misconceptions } from "./misconceptions.ts";
-import {
-	type CollapsePanel,
-	collapsePanel,
-	type EqualAirPanel,
-	equalAirPanel,
-	type MaxOffTimePanel,
-	maxOffTimePanel,
-	type PenaltyPanel,
-	peakSettings,
-	penaltyPanel,
-	type SensorPanel,
-	sensorPanel,
-} from "./panels.ts";
+import { collapsePanel } from "./collapse.ts";
+import { equalAirPanel } from "./equalair.ts";
+import { cycleSeconds, summarizeCycle } from "./lessonschedule.ts";
+import { misconceptions } from "./misconceptions.ts";
+import { sensorPanel } from "./sensor.ts";
 
 /** What was assumed or left out. */
 export type LessonNote =
@@ -34,42 +25,6 @@ export type LessonNote =
 export interface LessonOptions {
 	/** The chamber to teach with. Default: a plain one, invented for the lesson. */
 	readonly scenario?: Scenario;
-}
-
-/** Why short bursts can stand in for continuous flow, in numbers; all of the regime that repeats, in the zone of the crop. */
-export interface Lesson {
-	readonly name: string;
-	/** No scenario was given: chamber and schedules are made up for the lesson. */
-	readonly isInvented: boolean;
-	readonly model: Model;
-	readonly ceilingPpm: number;
-	/** From the longest cycle to the shortest; at least one. */
-	readonly schedules: readonly LessonSchedule[];
-	readonly bucket: {
-		/** With fan and leak shut [ppm/s]. */
-		readonly risePpmPerS: number;
-		/** Under the longest cycle, and under continuous flow with the same air [ppm]. */
-		readonly peakPpm: number;
-		readonly troughPpm: number;
-		readonly continuousPpm: number;
-	};
-	readonly washout: {
-		/** Time in which the fan moves as much air as the chamber holds [s]. */
-		readonly nominalTimeConstantSeconds: number;
-		/** Air changes with the share they replace [-]. */
-		readonly replaced: readonly { readonly airChanges: number; readonly replacedFraction: number }[];
-	};
-	readonly equalAir: EqualAirPanel;
-	readonly collapse: CollapsePanel;
-	readonly penalty: PenaltyPanel;
-	readonly maxOffTime: MaxOffTimePanel;
-	readonly sensor: SensorPanel;
-	readonly misconceptions: Misconceptions;
-	readonly bench: Bench;
-	/** What was assumed or left out. */
-	readonly notes: readonly LessonNote[];
-	/** What was assumed about the scenario, or looks doubtful. */
-	readonly warnings: readonly ScenarioWarning[];
 }
 
 /** Invented: round figures, no leak, so that every theory of the lesson is exact in it. */
@@ -97,6 +52,9 @@ interface Subject {
 	readonly warnings: readonly ScenarioWarning[];
 }
 
+/** Why short bursts can stand in for continuous flow, in numbers; all of the settled pattern, in the zone of the crop. */
+export type Lesson = ReturnType<typeof lesson>;
+
 /**
  * The lesson on intermittent ventilation: panels, misconceptions and bench experiments, with every number computed.
  *
@@ -107,9 +65,9 @@ interface Subject {
  * Source: this project; the theory is that of `equalMeanEfficacy`.
  * @example lesson().bench.doses.length // => 3
  */
-export function lesson({ scenario }: LessonOptions = {}): Lesson {
-	const { name, model, ceilingPpm, cycles, notes, warnings } =
-		scenario === undefined ? makeClassExample() : subjectOf(scenario);
+export function lesson({ scenario }: LessonOptions = {}) {
+	const { cycles, ...subject } = scenario === undefined ? makeClassExample() : subjectOf(scenario);
+	const { model, ceilingPpm, name } = subject;
 	const schedules = cycles
 		.map((cycle) => summarizeCycle(cycle.name, cycle.schedule, model, ceilingPpm))
 		.toSorted((a, b) => cycleSeconds(b) - cycleSeconds(a));
@@ -118,10 +76,13 @@ export function lesson({ scenario }: LessonOptions = {}): Lesson {
 	const peaks = peakSettings(model, ceilingPpm);
 	return {
 		name,
+		/** No scenario was given: chamber and schedules are made up for the lesson. */
 		isInvented: scenario === undefined,
 		model,
 		ceilingPpm,
+		/** From the longest cycle to the shortest; at least one. */
 		schedules,
+		/** Rise with fan and leak shut [ppm/s]; the longest cycle, and continuous flow with the same air [ppm]. */
 		bucket: {
 			risePpmPerS: (1e6 * model.generationM3PerS) / model.volumeM3,
 			peakPpm: longest.summary.peakPpm,
@@ -129,7 +90,9 @@ export function lesson({ scenario }: LessonOptions = {}): Lesson {
 			continuousPpm: longest.summary.continuousPpm!,
 		},
 		washout: {
+			/** Time in which the fan moves as much air as the chamber holds [s]. */
 			nominalTimeConstantSeconds: nominalTimeConstantSeconds(model),
+			/** Air changes with the share they replace [-]. */
 			replaced: [0.5, 1, 2, 3, 4.6].map((airChanges) => ({
 				airChanges,
 				replacedFraction: -Math.expm1(-airChanges),
@@ -142,8 +105,8 @@ export function lesson({ scenario }: LessonOptions = {}): Lesson {
 		sensor: sensorPanel(model, shortest),
 		misconceptions: misconceptions(model, ceilingPpm, longest.schedule),
 		bench: bench(model.volumeM3),
-		notes,
-		warnings,
+		notes: subject.notes,
+		warnings: subject.warnings,
 	};
 }
 

@@ -14,30 +14,11 @@ import {
 import { findBurstNeeded } from "./ceilingsettings.ts";
 import { meanPenalty } from "./intermittency.ts";
 
-/** The numbers that answer what people often get wrong. */
-export interface Misconceptions {
-	/** Bursts that hold the ceiling after a pause, after twice it, and near the longest; none where that makes no sense. */
-	readonly pauses: readonly { readonly offSeconds: number; readonly onSeconds: number }[];
-	/** By how much the mean lies above that of continuous flow, by air changes of a burst, where bursts are rare [-]. */
-	readonly meanPenalties: readonly { readonly airChangesPerBurst: number; readonly penalty: number }[];
-	/** Ripple of the longest cycle: as it is, with a fan twice as strong run half as long, and in half the cycle [ppm]. */
-	readonly ripple: {
-		readonly givenPpm: number;
-		readonly strongerFanPpm: number;
-		readonly halfTheCyclePpm: number;
-	};
-	/** Weight that so much more CO2 adds to air, and that a kelvin takes away [-]. */
-	readonly weight: { readonly morePpm: number; readonly heavier: number; readonly lighterPerKelvin: number };
-	/** Relative humidity before and after one air change, until water evaporates anew [0..1]. */
-	readonly humidity: { readonly chamber: number; readonly intake: number; readonly after: number };
-	/** What crops that breathe in as much oxygen as they breathe out CO2 leave of it at so much CO2 [%]. */
-	readonly oxygen: { readonly atPpm: number; readonly leftPercent: number; readonly freshPercent: number };
-}
-
 /** Room temperature, where it hardly matters [°C]. */
 const CELSIUS = 20;
 
-export function misconceptions(model: Model, ceilingPpm: number, longest: CycleSchedule): Misconceptions {
+/** The numbers that answer what people often get wrong. */
+export function misconceptions(model: Model, ceilingPpm: number, longest: CycleSchedule) {
 	const { onSeconds, offSeconds } = longest;
 	const ripple = (chamber: Model, on: number, off: number): number => {
 		const { peakPpm, troughPpm } = makeCycleStats(chamber)({ onSeconds: on, offSeconds: off });
@@ -48,11 +29,14 @@ export function misconceptions(model: Model, ceilingPpm: number, longest: CycleS
 	const morePpm = 1600;
 	const atPpm = 5000;
 	return {
+		/** Bursts that hold the ceiling after a pause, after twice it, and near the longest; none where that makes no sense. */
 		pauses: pauses(model, ceilingPpm),
+		/** By how much the mean lies above that of continuous flow, by air changes of a burst, where bursts are rare [-]. */
 		meanPenalties: [1, 5].map((airChangesPerBurst) => ({
 			airChangesPerBurst,
 			penalty: meanPenalty(0, airChangesPerBurst),
 		})),
+		/** Ripple of the longest cycle: as it is, with a fan twice as strong run half as long, and in half the cycle [ppm]. */
 		ripple: {
 			givenPpm: ripple(model, onSeconds, offSeconds),
 			strongerFanPpm: ripple(
@@ -62,15 +46,18 @@ export function misconceptions(model: Model, ceilingPpm: number, longest: CycleS
 			),
 			halfTheCyclePpm: ripple(model, onSeconds / 2, offSeconds / 2),
 		},
+		/** Weight that so much more CO2 adds to air, and that a kelvin takes away [-]. */
 		weight: {
 			morePpm,
 			heavier: morePpm * 1e-6 * (MOLAR_MASS_CO2.value / MOLAR_MASS_DRY_AIR.value - 1),
 			lighterPerKelvin: 1 / (CELSIUS + ZERO_CELSIUS),
 		},
+		/** Relative humidity before and after one air change, until water evaporates anew [0..1]. */
 		humidity: {
 			...humidity,
 			after: relativeHumidityAfter(1, moist(humidity.chamber), moist(humidity.intake)),
 		},
+		/** What crops that breathe in as much oxygen as they breathe out CO2 leave of it at so much CO2 [%]. */
 		oxygen: {
 			atPpm,
 			freshPercent: OXYGEN_IN_AIR.value,

@@ -17,60 +17,12 @@ export interface WorksheetOptions {
 	readonly units?: UnitSystem;
 }
 
-/** A result that is asked for. */
-export interface Answer {
-	readonly code:
-		| "air changes"
-		| "replaced"
-		| "rise"
-		| "level"
-		| "peak"
-		| "trough"
-		| "ripple"
-		| "longest off-time"
-		| "burst"
-		| "reads low by";
-	/** In `unit`, unrounded. */
-	readonly value: number;
-	readonly unit: "" | "%" | "ppm" | "ppm/min" | "s";
-}
-
-interface Asked<Id extends string> {
-	readonly id: Id;
-	readonly answers: readonly Answer[];
-}
-
+/** A result that is asked for, unrounded. */
+export type Answer = Question["answers"][number];
 /** A question with the numbers that it gives; the sentence is made where it is read. */
-export type Question =
-	| Asked<"air changes">
-	| Asked<"closed rise">
-	/** Flow of a fan that never stops [m3/s]. */
-	| (Asked<"steady flow"> & { readonly flowM3PerS: number })
-	| (Asked<"peak and trough"> & { readonly risePpm: number })
-	/** Burst and pause are so many times as short; peak and ripple were [ppm]. */
-	| (Asked<"shorter cycle"> & {
-			readonly parts: number;
-			readonly formerPeakPpm: number;
-			readonly formerRipplePpm: number;
-	  })
-	| Asked<"longest off-time">
-	/** The shorter of the two pauses [s]. */
-	| (Asked<"twice the pause"> & { readonly pauseSeconds: number })
-	| (Asked<"counted burst"> & { readonly beforePpm: number; readonly afterPpm: number })
-	| (Asked<"slow sensor"> & { readonly responseSeconds: number });
-
+export type Question = Worksheet["questions"][number];
 /** Questions about one invented chamber without leakage, with their answers. */
-export interface Worksheet {
-	readonly seed: number;
-	/** Units in which volume and flow are round. */
-	readonly units: UnitSystem;
-	/** The chamber of all questions. */
-	readonly model: Model;
-	readonly ceilingPpm: number;
-	readonly onSeconds: number;
-	readonly offSeconds: number;
-	readonly questions: readonly Question[];
-}
+export type Worksheet = ReturnType<typeof worksheet>;
 
 const MILLILITRE = 1e-6;
 
@@ -100,7 +52,7 @@ const twoDigits = (value: number): number => Number(value.toPrecision(2));
  * Source: this project; the numbers are invented.
  * @example worksheet({ seed: 1 }).questions.length // => 9
  */
-export function worksheet({ seed = 1, units = "si" }: WorksheetOptions = {}): Worksheet {
+export function worksheet({ seed = 1, units = "si" }: WorksheetOptions = {}) {
 	const random = seededUniform(seed);
 	const pick = <T>(list: readonly T[]): T => list[Math.floor(random() * list.length)]!;
 	const unit = UNITS[units];
@@ -120,31 +72,24 @@ export function worksheet({ seed = 1, units = "si" }: WorksheetOptions = {}): Wo
 		infiltrationM3PerS: 0,
 		deliveredM3PerS: flow * unit.flowM3PerS,
 	};
-	const chamber: Chamber = {
-		model,
-		ceilingPpm,
-		onSeconds,
-		offSeconds,
-		flowOf: (m3PerS) => twoDigits(m3PerS / unit.flowM3PerS) * unit.flowM3PerS,
-		pick,
-	};
+	const chamber = { model, ceilingPpm, onSeconds, offSeconds };
+	const roundFlow = (m3PerS: number): number => twoDigits(m3PerS / unit.flowM3PerS) * unit.flowM3PerS;
 	return {
 		seed,
+		/** Units in which volume and flow are round. */
 		units,
-		model,
-		ceilingPpm,
-		onSeconds,
-		offSeconds,
+		...chamber,
+		// The order in which they draw their numbers.
 		questions: [
 			airChanges(chamber),
 			closedRise(chamber),
-			steadyFlow(chamber),
+			steadyFlow(chamber, pick([250, 300, 400, 500, 600]), roundFlow),
 			peakAndTrough(chamber),
-			shorterCycle(chamber),
+			shorterCycle(chamber, pick([2, 3, 4, 5])),
 			maxOffTime(chamber),
 			twiceThePause(chamber),
-			countedBurst(chamber),
-			slowSensor(chamber),
+			countedBurst(chamber, pick([2000, 2500, 3000, 4000]), pick([0.4, 0.6, 0.8, 1, 1.3])),
+			slowSensor(chamber, pick([30, 45, 60, 90, 120])),
 		],
 	};
 }
@@ -154,120 +99,91 @@ interface Chamber {
 	readonly ceilingPpm: number;
 	readonly onSeconds: number;
 	readonly offSeconds: number;
-	/** The nearest flow that is round in the units of the sheet. */
-	flowOf(m3PerS: number): number;
-	pick<T>(list: readonly T[]): T;
 }
 
-function airChanges({ model, onSeconds, offSeconds, ceilingPpm }: Chamber): Question {
-	const { airChangesPerBurst, replacedFraction } = summarize(model, makeCycle(onSeconds, offSeconds), {
-		ceilingPpm,
+const question = <const Id extends string, const Data extends object>(id: Id, data: Data) => ({
+	id,
+	...data,
+});
+const answer = <const Code extends string, const Unit extends "" | "%" | "ppm" | "ppm/min" | "s">(
+	code: Code,
+	value: number,
+	unit: Unit,
+) => ({ code, value, unit });
+
+function airChanges({ model, onSeconds, offSeconds, ceilingPpm }: Chamber) {
+	const cycle = makeCycle(onSeconds, offSeconds);
+	const { airChangesPerBurst, replacedFraction } = summarize(model, cycle, { ceilingPpm });
+	return question("air changes", {
+		answers: [
+			answer("air changes", airChangesPerBurst!, ""),
+			answer("replaced", 100 * replacedFraction!, "%"),
+		],
 	});
-	return {
-		id: "air changes",
-		answers: [
-			{ code: "air changes", value: airChangesPerBurst!, unit: "" },
-			{ code: "replaced", value: 100 * replacedFraction!, unit: "%" },
-		],
-	};
 }
 
-function closedRise({ model }: Chamber): Question {
+function closedRise({ model }: Chamber) {
 	const { co2Ppm } = simulate(model, { kind: "off" }, { durationSeconds: MINUTE, sampleTimes: [MINUTE] });
-	return {
-		id: "closed rise",
-		answers: [{ code: "rise", value: co2Ppm[0]! - model.intakePpm, unit: "ppm/min" }],
-	};
+	return question("closed rise", { answers: [answer("rise", co2Ppm[0]! - model.intakePpm, "ppm/min")] });
 }
 
-function steadyFlow({ model, flowOf, pick }: Chamber): Question {
-	const deliveredM3PerS = flowOf((1e6 * model.generationM3PerS) / pick([250, 300, 400, 500, 600]));
-	const level = continuousState({ ...model, deliveredM3PerS }, { kind: "continuous" })!;
-	return {
-		id: "steady flow",
-		flowM3PerS: deliveredM3PerS,
-		answers: [{ code: "level", value: level, unit: "ppm" }],
-	};
+/** A fan that never stops [m3/s]. */
+function steadyFlow({ model }: Chamber, excessPpm: number, roundFlow: (m3PerS: number) => number) {
+	const flowM3PerS = roundFlow((1e6 * model.generationM3PerS) / excessPpm);
+	const level = continuousState({ ...model, deliveredM3PerS: flowM3PerS }, { kind: "continuous" })!;
+	return question("steady flow", { flowM3PerS, answers: [answer("level", level, "ppm")] });
 }
 
-function peakAndTrough({ model, onSeconds, offSeconds }: Chamber): Question {
+function peakAndTrough({ model, onSeconds, offSeconds }: Chamber) {
 	const { peakPpm, troughPpm } = makeCycleStats(model)({ onSeconds, offSeconds });
-	return {
-		id: "peak and trough",
+	return question("peak and trough", {
 		risePpm: peakPpm - troughPpm,
-		answers: [
-			{ code: "peak", value: peakPpm, unit: "ppm" },
-			{ code: "trough", value: troughPpm, unit: "ppm" },
-		],
-	};
+		answers: [answer("peak", peakPpm, "ppm"), answer("trough", troughPpm, "ppm")],
+	});
 }
 
-function shorterCycle({ model, onSeconds, offSeconds, pick }: Chamber): Question {
-	const parts = pick([2, 3, 4, 5]);
+/** Burst and pause are so many times as short; peak and ripple were [ppm]. */
+function shorterCycle({ model, onSeconds, offSeconds }: Chamber, parts: number) {
 	const stats = makeCycleStats(model);
 	const after = stats({ onSeconds: onSeconds / parts, offSeconds: offSeconds / parts });
 	const before = stats({ onSeconds, offSeconds });
-	return {
-		id: "shorter cycle",
+	return question("shorter cycle", {
 		parts,
 		formerPeakPpm: before.peakPpm,
 		formerRipplePpm: before.peakPpm - before.troughPpm,
-		answers: [
-			{ code: "peak", value: after.peakPpm, unit: "ppm" },
-			{ code: "ripple", value: after.peakPpm - after.troughPpm, unit: "ppm" },
-		],
-	};
+		answers: [answer("peak", after.peakPpm, "ppm"), answer("ripple", after.peakPpm - after.troughPpm, "ppm")],
+	});
 }
 
-function maxOffTime({ model, ceilingPpm }: Chamber): Question {
-	return {
-		id: "longest off-time",
-		answers: [{ code: "longest off-time", value: maxOffSeconds(model, ceilingPpm)!, unit: "s" }],
-	};
-}
+const maxOffTime = ({ model, ceilingPpm }: Chamber) =>
+	question("longest off-time", {
+		answers: [answer("longest off-time", maxOffSeconds(model, ceilingPpm)!, "s")],
+	});
 
-function twiceThePause({ model, ceilingPpm }: Chamber): Question {
+/** The shorter of the two pauses [s]. */
+function twiceThePause({ model, ceilingPpm }: Chamber) {
 	const pauseSeconds = Math.max(10, 10 * Math.round(maxOffSeconds(model, ceilingPpm)! / 40));
-	return {
-		id: "twice the pause",
+	return question("twice the pause", {
 		pauseSeconds,
-		answers: [pauseSeconds, 2 * pauseSeconds].map((off) => ({
-			code: "burst",
-			value: findBurstNeeded(model, ceilingPpm, off)!,
-			unit: "s",
-		})),
-	};
+		answers: [pauseSeconds, 2 * pauseSeconds].map((off) =>
+			answer("burst", findBurstNeeded(model, ceilingPpm, off)!, "s"),
+		),
+	});
 }
 
-function countedBurst({ model, pick }: Chamber): Question {
-	const beforePpm = pick([2000, 2500, 3000, 4000]);
-	const left = Math.exp(-pick([0.4, 0.6, 0.8, 1, 1.3]));
-	const afterPpm = 10 * Math.round((model.intakePpm + (beforePpm - model.intakePpm) * left) / 10);
-	return {
-		id: "counted burst",
-		beforePpm,
-		afterPpm,
-		answers: [
-			{
-				code: "air changes",
-				value: Math.log((beforePpm - model.intakePpm) / (afterPpm - model.intakePpm)),
-				unit: "",
-			},
-		],
-	};
+function countedBurst({ model: { intakePpm } }: Chamber, beforePpm: number, airChangesLeft: number) {
+	const left = (beforePpm - intakePpm) * Math.exp(-airChangesLeft);
+	const afterPpm = 10 * Math.round((intakePpm + left) / 10);
+	const changes = Math.log((beforePpm - intakePpm) / (afterPpm - intakePpm));
+	return question("counted burst", { beforePpm, afterPpm, answers: [answer("air changes", changes, "")] });
 }
 
-function slowSensor({ model, pick }: Chamber): Question {
-	const responseSeconds = pick([30, 45, 60, 90, 120]);
+function slowSensor({ model }: Chamber, responseSeconds: number) {
 	const durationSeconds = 40 * responseSeconds;
-	const { co2Ppm, sensorPpm } = simulate(
-		{ ...model, responseSeconds },
-		{ kind: "off" },
-		{ durationSeconds, sampleTimes: [durationSeconds] },
-	);
-	return {
-		id: "slow sensor",
+	const run = { durationSeconds, sampleTimes: [durationSeconds] };
+	const { co2Ppm, sensorPpm } = simulate({ ...model, responseSeconds }, { kind: "off" }, run);
+	return question("slow sensor", {
 		responseSeconds,
-		answers: [{ code: "reads low by", value: co2Ppm[0]! - sensorPpm![0]!, unit: "ppm" }],
-	};
+		answers: [answer("reads low by", co2Ppm[0]! - sensorPpm![0]!, "ppm")],
+	});
 }

@@ -1,5 +1,6 @@
 import type { Bench } from "../../lib/lesson/bench.ts";
 import type { Lesson } from "../../lib/lesson/lesson.ts";
+import { inWords } from "../../lib/model/schedule/inwords.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { bucketSvg } from "../charts/bucket.ts";
 import { type CurvePlot, curvePlotSpec } from "../charts/curveplot.ts";
@@ -82,8 +83,8 @@ const scheduleTable = ({ schedules, ceilingPpm }: Lesson): Html =>
 		html`<table class="small schedules">
 <thead><tr><th scope="col">schedule</th><th scope="col" class="number">air changes per burst</th><th scope="col" class="number">replaced</th><th scope="col" class="number">peak<span class="words">ppm</span></th><th scope="col" class="number">mean<span class="words">ppm</span></th><th scope="col">peak under ${formatPpm(ceilingPpm)}</th></tr></thead>
 <tbody>${schedules.map(
-			({ name, inWords, airChangesPerBurst, replacedFraction, summary }) =>
-				html`<tr><th scope="row">${name}<span class="words">${inWords}</span></th><td class="number">${formatNumber(airChangesPerBurst)}</td><td class="number">${formatPercent(replacedFraction)}</td><td class="number">${Math.round(summary.peakPpm)}</td><td class="number">${Math.round(summary.meanPpm)}</td><td>${summary.peakPpm <= ceilingPpm ? "✓ yes" : "✗ no"}</td></tr>\n`,
+			({ name, schedule, airChangesPerBurst, replacedFraction, summary }) =>
+				html`<tr><th scope="row">${name}<span class="words">${inWords(schedule)}</span></th><td class="number">${formatNumber(airChangesPerBurst)}</td><td class="number">${formatPercent(replacedFraction)}</td><td class="number">${Math.round(summary.peakPpm)}</td><td class="number">${Math.round(summary.meanPpm)}</td><td>${summary.peakPpm <= ceilingPpm ? "✓ yes" : "✗ no"}</td></tr>\n`,
 		)}</tbody>
 </table>`,
 		"The table is wider than the screen",
@@ -94,10 +95,7 @@ const grams = (kg: number): string =>
 const millilitres = (m3: number): string => `${formatNumber(m3 * 1e6)}\u00a0mL`;
 
 function benchSection({ water, jar, doses, room }: Bench, units: UnitSystem): Html {
-	const [rare, often] = water.scoopings as readonly [
-		Bench["water"]["scoopings"][0],
-		Bench["water"]["scoopings"][0],
-	];
+	const [rare, often] = water.scoopings;
 	const volume = (m3: number) => keepTogether(formatQuantity(m3, "volume", units));
 	const sentences = [
 		`Let ${millilitres(60 * water.dripM3PerS)} of water per minute drip into a beaker with a scale. Scoop out ${formatPercent(rare.share)} of what is there every ${rare.everySeconds} s: in the end it varies between ${millilitres(rare.troughM3)} and ${millilitres(rare.peakM3)}. Now scoop out ${formatPercent(often.share)} (about a sixth) every ${often.everySeconds} s, which leaves as much of any water after a minute: ${millilitres(often.troughM3)} to ${millilitres(often.peakM3)}. A hole that lets the same share out all the time keeps it at ${millilitres(water.holeM3)}.`,

@@ -1,5 +1,6 @@
 import type { Lesson } from "../../lib/lesson/lesson.ts";
 import { powerOfTen } from "../../lib/power.ts";
+import { HOUR, MINUTE } from "../../lib/time.ts";
 import { CUBIC_FOOT } from "../../lib/units/factors.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { co2Axis, timeAxis, timeUnit } from "../charts/axes.ts";
@@ -13,9 +14,12 @@ const SHAPES = ["circle", "square", "diamond", "triangle-up", "triangle-down", "
 const MAX_MARKS = SHAPES.length;
 
 const PERCENT = "format(100 * datum.value, '~r') + ' %'";
-const DURATION =
-	"datum.value < 60 ? format(datum.value, '~r') + ' s' : datum.value < 3600 ? format(datum.value / 60, '~r') + ' min' : format(datum.value / 3600, '~r') + ' h'";
-const TIMES = [0.1, 0.3, 1, 3, 10, 30, 60, 180, 600, 1800, 3600, 10_800, 36_000, 86_400];
+const DURATION = `datum.value < ${MINUTE} ? format(datum.value, '~r') + ' s' : datum.value < ${HOUR} ? format(datum.value / ${MINUTE}, '~r') + ' min' : format(datum.value / ${HOUR}, '~r') + ' h'`;
+const TIMES = [
+	...[0.1, 0.3, 1, 3, 10, 30],
+	...[1, 3, 10, 30].map((minutes) => minutes * MINUTE),
+	...[1, 3, 10, 24].map((hours) => hours * HOUR),
+];
 
 /** The schedules that are marked: evenly from the longest cycle to the shortest. */
 export function marked({ schedules }: Lesson): Lesson["schedules"] {
@@ -26,6 +30,8 @@ export function marked({ schedules }: Lesson): Lesson["schedules"] {
 
 const mark = (name: string, place: number, point: PlotPoint) => ({ ...point, name, shape: SHAPES[place]! });
 
+const points = (pairs: readonly (readonly [x: number, y: number])[]): PlotPoint[] =>
+	pairs.map(([x, y]) => ({ x, y }));
 const pointsOf = (curve: {
 	readonly timesSeconds: Float64Array;
 	readonly co2Ppm: Float64Array;
@@ -52,14 +58,8 @@ function ppmAxis(low: number, high: number): PlotAxis {
 const logTime = (title: string, values: readonly number[]): PlotAxis => {
 	const from = TIMES.findLast((t) => t <= Math.min(...values)) ?? TIMES[0]!;
 	const to = TIMES.find((t) => t >= Math.max(...values)) ?? TIMES.at(-1)!;
-	return {
-		title,
-		from,
-		to,
-		isLog: true,
-		ticks: TIMES.filter((t) => t >= from && t <= to),
-		tickText: DURATION,
-	};
+	const ticks = TIMES.filter((t) => t >= from && t <= to);
+	return { title, from, to, isLog: true, ticks, tickText: DURATION };
 };
 
 const decades = (from: number, to: number): number[] => {
@@ -71,25 +71,21 @@ const decades = (from: number, to: number): number[] => {
 export function buckets({ bucket, model, schedules, equalAir }: Lesson, units: UnitSystem): Bucket[] {
 	const { peakPpm, troughPpm, continuousPpm, risePpmPerS } = bucket;
 	const level = (value: number) => ((value - model.intakePpm) / (peakPpm - model.intakePpm)) * 0.92;
-	const { schedule } = schedules[0]!;
-	const cycle = formatDuration(schedule.onSeconds + schedule.offSeconds);
+	const { onSeconds, offSeconds } = schedules[0]!.schedule;
+	const steady = { low: level(continuousPpm), high: level(continuousPpm), lowText: null };
 	return [
 		{
+			...steady,
 			title: "Fan off: the hole is shut",
 			hole: "shut",
-			low: level(continuousPpm),
-			high: level(continuousPpm),
 			highText: "",
-			lowText: null,
 			words: ["The level climbs, and climbs:", `${formatNumber(60 * risePpmPerS)} ppm a minute.`],
 		},
 		{
+			...steady,
 			title: "A little air, for ever",
 			hole: "small",
-			low: level(continuousPpm),
-			high: level(continuousPpm),
 			highText: formatPpm(continuousPpm),
-			lowText: null,
 			words: [
 				"As much runs out as drips in:",
 				`${formatQuantity(equalAir.airM3PerHour, "volume", units)} of air an hour.`,
@@ -102,10 +98,25 @@ export function buckets({ bucket, model, schedules, equalAir }: Lesson, units: U
 			high: level(peakPpm),
 			highText: formatPpm(peakPpm),
 			lowText: formatPpm(troughPpm),
-			words: [`Opened wide for ${formatDuration(schedule.onSeconds)}`, `in each cycle of ${cycle}.`],
+			words: [
+				`Opened wide for ${formatDuration(onSeconds)}`,
+				`in each cycle of ${formatDuration(onSeconds + offSeconds)}.`,
+			],
 		},
 	];
 }
+
+/** A dashed line across, or down, with its name. */
+const rule = (along: "x" | "y", at: number, name: string) => ({ along, at, name, dash: [5, 4] });
+
+/** Air changes of one burst, from decade to decade. */
+const logAxis = (title: string, from: number, to: number): PlotAxis => ({
+	title,
+	from,
+	to,
+	isLog: true,
+	ticks: decades(from, to),
+});
 
 /** At most three significant digits. */
 export const formatNumber = (value: number): string => String(Number(value.toPrecision(3)));
@@ -113,35 +124,25 @@ export const formatNumber = (value: number): string => String(Number(value.toPre
 /** What a burst leaves of the excess, by its air changes. */
 export function washoutPlot(lesson: Lesson): CurvePlot {
 	const own = marked(lesson);
-	const to = Math.min(
-		8,
-		Math.max(5, Math.ceil(Math.max(...own.map(({ airChangesPerBurst }) => airChangesPerBurst)))),
-	);
+	const most = Math.ceil(Math.max(...own.map(({ airChangesPerBurst }) => airChangesPerBurst)));
+	const to = Math.min(8, Math.max(5, most));
 	return {
-		x: {
-			title: "air changes of the burst",
-			from: 0,
-			to,
-			ticks: Array.from({ length: to + 1 }, (_, i) => i),
-		},
+		x: { title: "air changes of the burst", from: 0, to, ticks: Array.from({ length: to + 1 }, (_, i) => i) },
 		y: { title: "excess that is left", from: 0, to: 1, ticks: [0, 0.25, 0.5, 0.75, 1], tickText: PERCENT },
 		curves: [
 			{
 				name: "well-mixed air",
 				place: 0,
-				points: Array.from({ length: 101 }, (_, i) => ({
-					x: (to * i) / 100,
-					y: Math.exp((-to * i) / 100),
-				})),
+				points: points(Array.from({ length: 101 }, (_, i) => [(to * i) / 100, Math.exp((-to * i) / 100)])),
 			},
 			{
 				name: "one might think: new air drives out the old",
 				place: 1,
-				points: [
-					{ x: 0, y: 1 },
-					{ x: 1, y: 0 },
-					{ x: to, y: 0 },
-				],
+				points: points([
+					[0, 1],
+					[1, 0],
+					[to, 0],
+				]),
 			},
 		],
 		marks: own.map(({ name, airChangesPerBurst }, place) =>
@@ -166,14 +167,7 @@ export function equalAirPlot({ equalAir }: Lesson): CurvePlot {
 			place,
 			points: pointsOf(curve),
 		})),
-		rules: [
-			{
-				along: "x",
-				at: continuousPpm,
-				name: `continuous flow with the same air: ${formatPpm(continuousPpm)}`,
-				dash: [5, 4],
-			},
-		],
+		rules: [rule("x", continuousPpm, `continuous flow with the same air: ${formatPpm(continuousPpm)}`)],
 	};
 }
 
@@ -189,21 +183,8 @@ export function collapsePlot(lesson: Lesson): CurvePlot {
 	const slopeAt = first.airChangesPerBurst * 3;
 	const near = lines.find(({ airChangesPerBurst }) => airChangesPerBurst >= slopeAt) ?? first;
 	return {
-		x: {
-			title: "air changes of one burst",
-			from: first.airChangesPerBurst,
-			to: last.airChangesPerBurst,
-			isLog: true,
-			ticks: decades(first.airChangesPerBurst, last.airChangesPerBurst),
-		},
-		y: {
-			title: "penalty, % of the excess of continuous flow",
-			from,
-			to,
-			isLog: true,
-			ticks: decades(from, to),
-			tickText: PERCENT,
-		},
+		x: logAxis("air changes of one burst", first.airChangesPerBurst, last.airChangesPerBurst),
+		y: { ...logAxis("penalty, % of the excess of continuous flow", from, to), tickText: PERCENT },
 		curves: [
 			{ name: "peak", place: 1, points: of(lines, "peak") },
 			{ name: "mean", place: 0, points: of(lines, "mean") },
@@ -263,12 +244,11 @@ export function penaltyPlot(lesson: Lesson, units: UnitSystem): CurvePlot | null
 			{ name: `mean at ${formatPpm(lesson.ceilingPpm)}`, place: 0, points: line(penalty.mean) },
 		],
 		rules: [
-			{
-				along: "x",
-				at: penalty.continuousM3PerDay * perM3,
-				name: `continuous flow: ${formatQuantity(penalty.continuousM3PerDay, "volume", units)} per day`,
-				dash: [5, 4],
-			},
+			rule(
+				"x",
+				penalty.continuousM3PerDay * perM3,
+				`continuous flow: ${formatQuantity(penalty.continuousM3PerDay, "volume", units)} per day`,
+			),
 		],
 		marks: marked(lesson).map(({ name, schedule, summary }, place) =>
 			mark(name, place, {
@@ -283,30 +263,20 @@ export function penaltyPlot(lesson: Lesson, units: UnitSystem): CurvePlot | null
 export function maxOffTimePlot(lesson: Lesson): CurvePlot | null {
 	const { maxOffTime } = lesson;
 	if (!maxOffTime.isFeasible) return null;
+	const { maxOffSeconds: longest, fans } = maxOffTime;
 	const own = marked(lesson);
-	const settings = maxOffTime.fans.flatMap((fan) => fan.settings);
-	const reaching = settings.filter(({ offSeconds }) => offSeconds >= maxOffTime.maxOffSeconds / 50);
+	const settings = fans.flatMap((fan) => fan.settings);
+	const reaching = settings.filter(({ offSeconds }) => offSeconds >= longest / 50);
 	const ons = [...reaching, ...own.map(({ schedule }) => schedule)].map(({ onSeconds }) => onSeconds);
 	return {
-		x: logTime("off-time", [
-			maxOffTime.maxOffSeconds / 40,
-			1.3 * maxOffTime.maxOffSeconds,
-			...own.map(({ schedule }) => schedule.offSeconds),
-		]),
+		x: logTime("off-time", [longest / 40, 1.3 * longest, ...own.map(({ schedule }) => schedule.offSeconds)]),
 		y: logTime("shortest on-time for the peak", ons),
-		curves: maxOffTime.fans.map(({ times, settings: line }, place) => ({
+		curves: fans.map(({ times, settings: line }, place) => ({
 			name: times === 1 ? "this fan" : `a fan ${times === 2 ? "twice" : `${times} times`} as strong`,
 			place,
 			points: line.map(({ onSeconds, offSeconds }) => ({ x: offSeconds, y: onSeconds })),
 		})),
-		rules: [
-			{
-				along: "y",
-				at: maxOffTime.maxOffSeconds,
-				name: `longest off-time: ${formatDuration(Math.floor(maxOffTime.maxOffSeconds))}`,
-				dash: [5, 4],
-			},
-		],
+		rules: [rule("y", longest, `longest off-time: ${formatDuration(Math.floor(longest))}`)],
 		marks: own.map(({ name, schedule }, place) =>
 			mark(name, place, { x: schedule.offSeconds, y: schedule.onSeconds }),
 		),

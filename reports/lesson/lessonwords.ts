@@ -1,6 +1,7 @@
 import type { Lesson } from "../../lib/lesson/lesson.ts";
+import { HOUR } from "../../lib/time.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { formatPpm, roundDuration } from "../words/verdict.ts";
+import { formatPpm, inRow, roundDuration } from "../words/verdict.ts";
 import { formatNumber } from "./lessoncharts.ts";
 import { infeasibleWords } from "./noteswords.ts";
 
@@ -24,15 +25,9 @@ export const formatPercent = (share: number): string => {
 /** A time to a tenth of a second below a minute, else to the second. */
 export const formatTime = (seconds: number): string => formatDuration(roundDuration(seconds));
 
-/** A count to three significant digits. */
-const count = formatNumber;
-
-const joinWords = (items: readonly string[]): string =>
-	items.length < 2 ? items.join("") : `${items.slice(0, -1).join(", ")} and ${items.at(-1)}`;
-
 /** Pure CO2 given off, in litres or millilitres an hour. */
 export const co2Flow = (m3PerS: number): string => {
-	const litres = m3PerS * 3.6e6;
+	const litres = m3PerS * HOUR * 1000;
 	return litres < 0.1 ? `${formatNumber(1000 * litres)} mL/h` : `${formatNumber(litres)} L/h`;
 };
 
@@ -65,7 +60,7 @@ function bucketWords({ bucket, schedules, model }: Lesson): PanelWords {
 		id: "bucket",
 		heading: "The bucket with a leak",
 		text: [
-			`The crop fills the chamber with CO₂ as a steady drip fills a bucket: by ${count(60 * bucket.risePpmPerS)} ppm per minute here, ${model.infiltrationM3PerS > 0 ? "with every leak stopped" : "while the fan is off"}.`,
+			`The crop fills the chamber with CO₂ as a steady drip fills a bucket: by ${formatNumber(60 * bucket.risePpmPerS)} ppm per minute here, ${model.infiltrationM3PerS > 0 ? "with every leak stopped" : "while the fan is off"}.`,
 			`The moved air is the hole. If it is always open a little, the level settles at ${formatPpm(bucket.continuousPpm)}, where as much runs out as drips in. If it opens wide for ${formatTime(schedule.onSeconds)} in each cycle of ${formatTime(schedule.onSeconds + schedule.offSeconds)}, the same air lets the level vary between ${formatPpm(bucket.troughPpm)} and ${formatPpm(bucket.peakPpm)}.`,
 			`The empty bucket is the intake air, ${formatPpm(model.intakePpm)}: no fan gets below that.`,
 		].join(" "),
@@ -81,7 +76,7 @@ function washoutWords(lesson: Lesson): PanelWords {
 	const first = lesson.schedules[0]!;
 	const last = lesson.schedules.at(-1)!;
 	const of = ({ name, airChangesPerBurst, replacedFraction }: typeof first) =>
-		`“${name}” makes ${count(airChangesPerBurst)} air changes per burst and replaces ${formatPercent(replacedFraction)}`;
+		`“${name}” makes ${formatNumber(airChangesPerBurst)} air changes per burst and replaces ${formatPercent(replacedFraction)}`;
 	return {
 		id: "washout",
 		heading: "Washout: the share that one burst replaces",
@@ -97,14 +92,22 @@ function washoutWords(lesson: Lesson): PanelWords {
 }
 
 function equalAirWords({ equalAir }: Lesson, units: UnitSystem): PanelWords {
-	const { cycles, airM3PerHour, continuousPpm } = equalAir;
-	const [whole, some, many] = cycles as [(typeof cycles)[0], (typeof cycles)[0], (typeof cycles)[0]];
+	const { cycles, airM3PerHour, continuousPpm, windowSeconds } = equalAir;
+	const [whole, ...cut] = cycles;
+	const peaks = cut.map(({ parts, stats }) => `into ${parts} at ${formatPpm(stats.peakPpm)}`);
+	const peaksWords =
+		peaks.length === 0 ? "" : `; with the cycle cut ${peaks.join(", ").replace(" at", " it peaks at")}`;
+	const means = inRow(cycles.map(({ stats }) => `${Math.round(stats.meanPpm)}`));
+	const coasting =
+		equalAir.leftOut === 0
+			? ""
+			: " Shorter cycles are left out: the fan coasts so long that even the shortest bursts move more air.";
 	return {
 		id: "equal-air",
 		heading: "The same air in ever shorter cycles",
 		text: [
-			`Every line here moves the same ${formatQuantity(airM3PerHour, "volume", units)} of air per hour. Continuous flow gives ${formatPpm(continuousPpm)} with it. In cycles of ${formatTime(whole.schedule.onSeconds + whole.schedule.offSeconds)} the CO₂ peaks at ${formatPpm(whole.stats.peakPpm)}; with the cycle cut into ${some.parts} it peaks at ${formatPpm(some.stats.peakPpm)}, into ${many.parts} at ${formatPpm(many.stats.peakPpm)}.`,
-			`The mean approaches the flat line faster still: ${joinWords(cycles.map(({ stats }) => `${Math.round(stats.meanPpm)}`))} ppm. That is why short bursts can stand in for continuous flow.`,
+			`Every line here moves the same ${formatQuantity(airM3PerHour, "volume", units)} of air per hour. Continuous flow gives ${formatPpm(continuousPpm)} with it. In cycles of ${formatTime(windowSeconds)} the CO₂ peaks at ${formatPpm(whole!.stats.peakPpm)}${peaksWords}.${coasting}`,
+			`The mean approaches the flat line faster still: ${means} ppm. That is why short bursts can stand in for continuous flow.`,
 		].join(" "),
 		picture: "CO₂ over one long cycle, when the same air comes in ever shorter cycles.",
 		caption: "The dashed line across is continuous flow with the same air.",
@@ -170,14 +173,14 @@ function maxOffTimeWords({ maxOffTime, misconceptions, model, ceilingPpm }: Less
 			`Even after a complete purge to ${formatPpm(model.intakePpm)}, the closed chamber reaches ${formatPpm(ceilingPpm)} in ${formatTime(Math.floor(maxOffTime.maxOffSeconds))}. With any fan, the off-time must be shorter.`,
 			short === undefined || long === undefined
 				? "A stronger fan only needs shorter bursts; the limit stays where it is."
-				: `Near this limit the burst grows fast: after a pause of ${formatTime(short.offSeconds)}, ${formatTime(short.onSeconds)} are enough. After ${formatTime(long.offSeconds)}, ${count(long.offSeconds / short.offSeconds)} times as long, it takes ${formatTime(long.onSeconds)}, ${count(long.onSeconds / short.onSeconds)} times as much. A stronger fan moves the line down; the limit stays.`,
+				: `Near this limit the burst grows fast: after a pause of ${formatTime(short.offSeconds)}, ${formatTime(short.onSeconds)} are enough. After ${formatTime(long.offSeconds)}, ${formatNumber(long.offSeconds / short.offSeconds)} times as long, it takes ${formatTime(long.onSeconds)}, ${formatNumber(long.onSeconds / short.onSeconds)} times as much. A stronger fan moves the line down; the limit stays.`,
 		].join(" "),
 	};
 }
 
 function sensorPanelWords({ sensor }: Lesson): PanelWords {
 	const { air, sensors, schedule } = sensor;
-	const [fast, , slow] = sensors as [(typeof sensors)[0], (typeof sensors)[0], (typeof sensors)[0]];
+	const [fast, slow] = [sensors[0]!, sensors.at(-1)!];
 	const range = ({ troughPpm, peakPpm }: typeof air) => `${Math.round(troughPpm)} to ${formatPpm(peakPpm)}`;
 	return {
 		id: "sensor",

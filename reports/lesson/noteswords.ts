@@ -1,5 +1,5 @@
+import type { InfeasiblePanel } from "../../lib/lesson/ceilingpanels.ts";
 import type { LessonNote } from "../../lib/lesson/lesson.ts";
-import type { InfeasiblePanel } from "../../lib/lesson/panels.ts";
 
 /** What a lesson assumed or left out. */
 export function noteWords(note: LessonNote): string {
@@ -17,18 +17,17 @@ export function noteWords(note: LessonNote): string {
 	}
 }
 
+const INFEASIBLE: Readonly<Record<InfeasiblePanel["reason"], (maxFanFactor: number) => string>> = {
+	"stagnant zone": () =>
+		"The crop stands in a stagnant zone that no flow airs well enough to meet the ceiling.",
+	"leakage suffices": () =>
+		"Leakage alone meets the ceiling here, so no fan is needed and no off-time is too long.",
+	"fan too weak": () => "Even without a pause this fan is too weak to meet the ceiling.",
+	"fan hardly strong enough": () => "This fan is hardly strong enough to meet the ceiling.",
+	"every fan too weak": (times) =>
+		`Even without a pause neither this fan nor one ${times} times as strong meets the ceiling.`,
+};
+
 /** Why a panel makes no sense in a chamber. */
-export function infeasibleWords({ reason, maxFanFactor }: InfeasiblePanel): string {
-	switch (reason) {
-		case "stagnant zone":
-			return "The crop stands in a stagnant zone that no flow airs well enough to meet the ceiling.";
-		case "leakage suffices":
-			return "Leakage alone meets the ceiling here, so no fan is needed and no off-time is too long.";
-		case "fan too weak":
-			return "Even without a pause this fan is too weak to meet the ceiling.";
-		case "fan hardly strong enough":
-			return "This fan is hardly strong enough to meet the ceiling.";
-		case "every fan too weak":
-			return `Even without a pause neither this fan nor one ${maxFanFactor} times as strong meets the ceiling.`;
-	}
-}
+export const infeasibleWords = ({ reason, maxFanFactor }: InfeasiblePanel): string =>
+	INFEASIBLE[reason](maxFanFactor);

@@ -300,3 +300,29 @@ test("the spec of a curve plot is as recorded, and Vega has nothing to say again
 	expect(svg).toContain("a name that is far too lo…");
 	expect(svg).not.toMatch(/outside|far away/);
 });
+
+test("a fan that coasts longer than a cut cycle lasts has no such cycle of the same air, and no line says NaN", () => {
+	const coasting = (seconds: number, schedule: string) =>
+		lesson({
+			scenario: parseScenario(`
+chamber: { volume: 586 L, leak: 0 /h }
+substrate: { species: oyster, mass: 700 g, rate: 150 mg/(kg h) }
+fan: { flow: 5432 L/min, coast-down: ${seconds} s }
+schedules: { a: ${schedule} }`),
+		});
+	const cut = (own: ReturnType<typeof lesson>) => own.equalAir.cycles.map(({ parts }) => parts);
+	const long = coasting(8, "{ on: 1 s, off: 1 h }");
+	// An instant start and 8 s of coasting: each burst moves at least 8 s of air, the whole cycle only 9 s.
+	expect(cut(long)).toEqual([1]);
+	expect(long.equalAir.leftOut).toBe(2);
+	expect(cut(coasting(1, "{ on: 4 s, off: 1 h }"))).toEqual([1, 4]);
+	expect(cut(coasting(0.1, "{ on: 4 s, off: 1 h }"))).toEqual([1, 4, 20]);
+	for (const own of [long, coasting(60, "continuous"), coasting(8, "{ on: 12 s, off: 1 d }")]) {
+		const words = [...panelWords(own, "si"), ...answerMisconceptions(own, "si")].map((one) =>
+			JSON.stringify(one),
+		);
+		expect(words.join("\n")).not.toMatch(/NaN|Infinity|undefined/);
+		const [panel] = panelWords(own, "si").filter(({ id }) => id === "equal-air");
+		expect(panel!.text.includes("Shorter cycles are left out")).toBe(own.equalAir.leftOut > 0);
+	}
+});
