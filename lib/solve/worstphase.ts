@@ -64,7 +64,8 @@ export function findWorstPhase(
 		: intakePpm;
 	const start = uniformState(compiled, highest);
 	const warmUp = DAY * findWarmUpDays();
-	const [own, day] = [timeline.periodSeconds!, source!.periodSeconds!];
+	const own = timeline.periodSeconds!;
+	const day = source?.isTimeVarying ? source.periodSeconds! : DAY;
 	const seconds = DAY * Math.ceil(Math.max(own, day) / DAY);
 	const shorter = Math.min(own, day);
 	const shifts = own <= SHORT_CYCLE_SECONDS ? 1 : Math.max(3, Math.ceil(shorter / STEP_SECONDS));
