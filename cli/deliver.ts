@@ -5,7 +5,7 @@ import { complain, print, terminal, wrap } from "./print/print.ts";
 type Made<T> = T | Promise<T>;
 
 /** What a command has to say; only what was asked for is made. */
-export interface Answer<Name extends string> {
+export interface Reply<Name extends string> {
 	/** Content of each file; null where there is nothing to write. */
 	readonly files: Readonly<Record<Name, () => Made<Output["content"] | null>>>;
 	/** A file that was asked for by name and takes the place of what it held; null where there is nothing to write. */
@@ -33,7 +33,7 @@ export function delivery<Name extends string>(
 		quiet = false,
 	}: { readonly json: boolean; readonly force: boolean; readonly quiet?: boolean },
 	inputs: readonly (string | undefined)[],
-): (answer: Answer<Name>) => Promise<void> {
+): (answer: Reply<Name>) => Promise<void> {
 	const paths = Object.entries<string | undefined>(asked).flatMap(([name, path]) =>
 		path === undefined ? [] : [[name as Name, path] as const],
 	);

@@ -8,9 +8,10 @@ import type { RunStats, SimulateOptions, Trajectory } from "../../lib/solve/simu
 import { type Dimension, expectation } from "../../lib/units/dimensions.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { normalizeText, parseValue } from "../../lib/units/read.ts";
+import { formatPpm } from "../../reports/words/format.ts";
 import { evaluateRun, verdictOfRun } from "../../reports/words/runverdict.ts";
 import { noSettledPatternWords } from "../../reports/words/steadystate.ts";
-import { cropZoneName, formatPpm, inOneBreath } from "../../reports/words/verdict.ts";
+import { cropZoneName, inOneBreath } from "../../reports/words/verdict.ts";
 import { warningMessage } from "../../reports/words/warnings.ts";
 import { delivery } from "../deliver.ts";
 import { packageVersion } from "../files.ts";

@@ -1,14 +1,14 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
-import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { formatTime } from "../../reports/words/format.ts";
 import {
 	cropZoneName,
 	HEADROOM_NOTE,
 	headroomText,
 	inOneBreath,
 	maxOffTimeWords,
-	roundDuration,
 	verdictOf,
 } from "../../reports/words/verdict.ts";
 import { cell } from "./csv.ts";
@@ -33,11 +33,7 @@ const columnsOf = (units: UnitSystem): Column[] => [
 	{ head: "mean", below: "ppm", cell: whole((s) => s.meanPpm) },
 	{ head: "trough", below: "ppm", cell: whole((s) => s.troughPpm), spare: true },
 	{ head: "ripple", below: "ppm", cell: whole((s) => s.ripplePpm), spare: true },
-	{
-		head: "above ceiling",
-		below: "per hour",
-		cell: (s) => formatDuration(roundDuration(s.exceedanceSecondsPerHour)),
-	},
+	{ head: "above ceiling", below: "per hour", cell: (s) => formatTime(s.exceedanceSecondsPerHour) },
 	{
 		head: "fresh air",
 		below: "per day",

@@ -8,7 +8,8 @@ import { isNuisance, plainValue, shownValue } from "../../reports/fit/fitvalues.
 import { headlineOf, unidentifiableWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
 import { shownRate } from "../../reports/fit/respirationrate.ts";
 import { hasCrop, temperatureWords } from "../../reports/fit/temperaturewords.ts";
-import { countWords, noteWords } from "../../reports/words/logremarks.ts";
+import { countWords } from "../../reports/words/format.ts";
+import { noteWords } from "../../reports/words/logremarks.ts";
 import { lineWords, whereWords } from "../../reports/words/logwords.ts";
 import { calledAs } from "../calledas.ts";
 import { table, wrap } from "./print.ts";
@@ -123,7 +124,7 @@ function burstText(fit: Fit, columns: number): string {
 /** What is excluded from a log, one line per reason. */
 export function leftOutText(series: CleanSeries, columns: number): string {
 	const { exclusions, log } = series;
-	// What is missing is among what was left out.
+	// What is missing is among what is excluded.
 	const met = log.notes.filter(({ kind }) => kind !== "missing value");
 	return [
 		...exclusions.map(
@@ -203,7 +204,7 @@ export function* curveCsv({
 	const { startUtcSeconds } = series.log;
 	const { timesSeconds, loggedPpm, sensorPpm, chamberPpm, excluded, bursts } = curve;
 	const ppm = (value: number): string => (Number.isNaN(value) ? "" : value.toFixed(2));
-	yield `time_s,${startUtcSeconds === null ? "" : "utc,"}logged_ppm,sensor_model_ppm,chamber_model_ppm,residual_ppm,left_out,fan_s\n`;
+	yield `time_s,${startUtcSeconds === null ? "" : "utc,"}logged_ppm,sensor_model_ppm,chamber_model_ppm,residual_ppm,excluded,fan_s\n`;
 	const rowsAPiece = 4096;
 	let burst = 0;
 	let before = timesSeconds[0] ?? 0;

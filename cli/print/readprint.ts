@@ -2,8 +2,9 @@ import type { CleanSeries } from "../../lib/logs/log.ts";
 import type { ChannelSummary, LogSummary } from "../../lib/logs/logsummary.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { momentWords } from "../../reports/charts/log/logtime.ts";
-import { countWords, exclusionWords, noteWords, seriesWarningWords } from "../../reports/words/logremarks.ts";
-import { layoutWords, lineWords, timeWords, whereWords } from "../../reports/words/logwords.ts";
+import { countWords } from "../../reports/words/format.ts";
+import { exclusionWords, noteWords, seriesWarningWords } from "../../reports/words/logremarks.ts";
+import { layoutWords, lineWords, timeFormatWords, whereWords } from "../../reports/words/logwords.ts";
 import { exclusionJson, noteJson, seriesWarningJson } from "../json.ts";
 import { table, wrap } from "./print.ts";
 
@@ -82,7 +83,7 @@ export function logText({ summary, series }: LogRead, columns: number): string {
 	const lines = [
 		`${fileName}: ${countWords(rows, "CO₂ reading")}${every}, over ${formatDuration(durationSeconds)}${when}.`,
 		`Layout: ${layoutWords(layout)}; ${countWords(rawRows, "data line")}.`,
-		`Time: ${timeWords(summary)}.`,
+		`Time: ${timeFormatWords(summary)}.`,
 	];
 	return [
 		...lines.map((line) => wrap(line, columns)),

@@ -8,7 +8,7 @@ import {
 	noRetuneWords,
 	verificationVerdict,
 } from "../../reports/verify/verifywords.ts";
-import { formatPpm } from "../../reports/words/verdict.ts";
+import { formatPpm } from "../../reports/words/format.ts";
 import { leftOutText } from "./fitprint.ts";
 import { table, wrap } from "./print.ts";
 

@@ -55,9 +55,6 @@ export function fanCurvePlot(fan: FanReport, count: number, units: UnitSystem): 
 		marks: [
 			...mark(fan.operatingPoint, "circle", fan.loadedSystemCurve === null ? "" : "clean"),
 			...mark(fan.loadedOperatingPoint, "diamond", "loaded"),
-		].map((one) => ({
-			...one,
-			name: one.name.trim(),
-		})),
+		].map((one) => ({ ...one, name: one.name.trim() })),
 	};
 }

@@ -1,3 +1,4 @@
+import { ALONE, haloed, px, shape } from "./marks.ts";
 import type { ChartTheme } from "./theme.ts";
 
 /** A place in a plot [px]. */
@@ -116,41 +117,24 @@ export function namedMarks(
 	clear: { readonly lines: readonly Spot[]; readonly words: readonly Box[] } = { lines: [], words: [] },
 ) {
 	const all = placed(marks, width, height, clear.lines, clear.words);
-	const at = (channel: "x" | "y" | "x2" | "y2", field: string) => ({
-		[channel]: { field, scale: null, type: "quantitative" },
-	});
-	const name = (align: Align, halo: boolean) => ({
-		data: { values: all.filter((mark) => mark.align === align).map(({ align: _, ...mark }) => mark) },
-		mark: {
-			type: "text",
-			align,
-			baseline: "middle",
-			fontSize: 12,
-			fontWeight: 600,
-			color: theme.ink,
-			...(halo ? { stroke: theme.halo, strokeWidth: 4, strokeJoin: "round", color: theme.halo } : {}),
-		},
-		encoding: { ...at("x", "nameX"), ...at("y", "nameY"), text: { field: "name" } },
-	});
+	const from = { x: px("x"), y: px("y") };
 	return [
 		{
 			data: { values: all.filter(({ y, nameY }) => Math.abs(y - nameY) > LINE / 3) },
 			mark: { type: "rule", color: theme.ink, strokeWidth: 1 },
-			encoding: {
-				...at("x", "x"),
-				...at("y", "y"),
-				x2: { field: "nameX" },
-				y2: { field: "nameY" },
-			},
+			encoding: { ...from, x2: { field: "nameX" }, y2: { field: "nameY" } },
 		},
-		...(["left", "right", "center"] as const)
-			.filter((align) => all.some((mark) => mark.align === align))
-			.flatMap((align) => [name(align, true), name(align, false)]),
-		{
-			data: { values: all },
-			mark: ringMark(theme),
-			encoding: { ...at("x", "x"), ...at("y", "y"), shape: { field: "shape", type: "nominal", scale: null } },
-		},
+		...(["left", "right", "center"] as const).flatMap((align) => {
+			const own = all.filter((mark) => mark.align === align).map(({ align: _, ...mark }) => mark);
+			return own.length === 0
+				? []
+				: haloed(theme, { align, fontWeight: 600 }).map((mark) => ({
+						data: { values: own },
+						mark,
+						encoding: { x: px("nameX"), y: px("nameY"), text: { field: "name" } },
+					}));
+		}),
+		{ data: { values: all }, mark: ringMark(theme), encoding: { ...from, shape } },
 	];
 }
 
@@ -167,25 +151,9 @@ export const ringMark = (theme: ChartTheme) =>
 	}) as const;
 
 /** A word in a plot that is readable on any colour; the position is in px. */
-export const haloWord = (
-	text: string,
-	x: number,
-	y: number,
-	theme: ChartTheme,
-	rest: { readonly align?: string; readonly baseline?: string } = {},
-) =>
-	[true, false].map((halo) => ({
-		data: { values: [{}] },
-		mark: {
-			type: "text",
-			text,
-			fontSize: 12,
-			align: "left",
-			baseline: "middle",
-			...rest,
-			...(halo
-				? { color: theme.halo, stroke: theme.halo, strokeWidth: 4, strokeJoin: "round" }
-				: { color: theme.ink }),
-		},
+export const haloWord = (text: string, x: number, y: number, theme: ChartTheme, align: "left" | "right") =>
+	haloed(theme, { text, align }).map((mark) => ({
+		data: ALONE,
+		mark,
 		encoding: { x: { value: x }, y: { value: y } },
 	}));

@@ -4,7 +4,8 @@ import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { shell } from "../page/page.ts";
 import { STYLE } from "../page/style.ts";
-import { formatPpm, judgedPhrase, targetPhrase } from "../words/verdict.ts";
+import { formatPpm } from "../words/format.ts";
+import { judgedPhrase, targetPhrase } from "../words/verdict.ts";
 import {
 	cardCompliance,
 	ENTRY_ERROR_CHECK,

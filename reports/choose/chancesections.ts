@@ -6,7 +6,7 @@ import { PAGE } from "../charts/theme.ts";
 import { stillFigure } from "../page/figure.ts";
 import { type Html, html } from "../page/html.ts";
 import { section } from "../page/page.ts";
-import { factsTable } from "./choosetables.ts";
+import { factsTable } from "../page/table.ts";
 import {
 	complianceWords,
 	disturbanceWords,
@@ -77,18 +77,15 @@ export async function chanceSections(
 				"Peak CO₂ of the chosen setting with one input at its low and at its high end.",
 				"The percentage before each name is its share of the variation, from squared rank correlations. Hollow: the input at its 5 % end; filled: at its 95 % end. Linked inputs move as expected with it; all others stay central.",
 			),
-			...(inputs.length > 1
-				? [
-						factsTable(
-							"Field tests",
-							inputs.flatMap(({ path, text, fieldTest }) =>
-								fieldTest === null
-									? []
-									: [[`${inputLabel(scenario, path)}, ${text}`, fieldTestWords(fieldTest)] as const],
-							),
-						),
-					]
-				: []),
+			inputs.length > 1 &&
+				factsTable(
+					"Field tests",
+					inputs.flatMap(({ path, text, fieldTest }) =>
+						fieldTest === null
+							? []
+							: [[`${inputLabel(scenario, path)}, ${text}`, fieldTestWords(fieldTest)] as const],
+					),
+				),
 		),
 	];
 }

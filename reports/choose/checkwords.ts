@@ -1,6 +1,7 @@
 import type { SettingCheck, SettingFault } from "../../lib/choose/choosetypes.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
-import { airPhrase, formatPpm, keepsTarget, type Verdict } from "../words/verdict.ts";
+import { formatPpm } from "../words/format.ts";
+import { airPhrase, keepsTarget, type Verdict } from "../words/verdict.ts";
 import { chanceShare, limitNames, settingWords } from "./choosewords.ts";
 
 /** What is wrong with a pair of times, a sentence each. */

@@ -1,20 +1,13 @@
 import type { Choice, FeasibleChoice, InfeasibleChoice } from "../../lib/choose/choosetypes.ts";
-import { listInputs } from "../../lib/model/inputs.ts";
 import { type Html, html } from "../page/html.ts";
-import { page, section } from "../page/page.ts";
-import {
-	assumptionsSection,
-	cautionsSection,
-	footerLine,
-	inputsSection,
-	scenarioSection,
-	verdictBlock,
-} from "../page/sections.ts";
-import { formatPpm } from "../words/verdict.ts";
+import { section } from "../page/page.ts";
+import { scenarioPage, verdictBlock } from "../page/sections.ts";
+import { factsTable } from "../page/table.ts";
+import { formatPpm } from "../words/format.ts";
 import { warningMessage } from "../words/warnings.ts";
 import { CARD_STYLE, type CardOptions, cardPanel } from "./card.ts";
 import { chanceSections } from "./chancesections.ts";
-import { alternativesTable, closestTable, factsTable } from "./choosetables.ts";
+import { alternativesTable, closestTable } from "./choosetables.ts";
 import { choiceVerdict, feasibilityLimitRows, moistureWords, quietWords } from "./choosewords.ts";
 import { constraintSummary, remedies } from "./constraintwords.ts";
 import { mapSection } from "./mapsection.ts";
@@ -22,10 +15,9 @@ import { tradeoffSection } from "./tradeoffsection.ts";
 
 export { type CardOptions, cardPage } from "./card.ts";
 
-async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promise<Html[]> {
+async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promise<(Html | null)[]> {
 	const { units } = options;
 	const { recommended, complianceProbability, quiet, searchErrorPpm } = choice;
-	const map = await mapSection(choice);
 	return [
 		section("verdict", "Verdict", verdictBlock(choiceVerdict(choice, units))),
 		section(
@@ -34,7 +26,7 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 			cardPanel(choice, options),
 			html`<p class="note">For an A6 sheet of its own: lullgust choose ${choice.scenario.fileName}${choice.chanceConstrained?.evaluated != null && ` --confidence ${choice.chanceConstrained.reliabilityPercent}`} --card card.html</p>`,
 		),
-		...(map === null ? [] : [map]),
+		await mapSection(choice),
 		await tradeoffSection(choice, options),
 		section(
 			"alternatives",
@@ -52,21 +44,18 @@ async function feasibleBody(choice: FeasibleChoice, options: CardOptions): Promi
 				]
 			: await chanceSections(complianceProbability, choice)),
 		section("moisture", "Moisture loss", html`<p>${moistureWords(recommended, units)}</p>`),
-		...(quiet === null
-			? []
-			: [
-					section(
-						"quiet",
-						"Quiet hours",
-						html`<p>${quietWords(quiet, units)}</p>`,
-						html`<p class="note">This needs a timer that knows the time of day, or someone who changes the setting each evening and morning.</p>`,
-					),
-				]),
+		quiet &&
+			section(
+				"quiet",
+				"Quiet hours",
+				html`<p>${quietWords(quiet, units)}</p>`,
+				html`<p class="note">This needs a timer that knows the time of day, or someone who changes the setting each evening and morning.</p>`,
+			),
 	];
 }
 
-async function infeasibleBody(choice: InfeasibleChoice, { units }: CardOptions): Promise<Html[]> {
-	const map = await mapSection(choice);
+async function infeasibleBody(choice: InfeasibleChoice, { units }: CardOptions): Promise<(Html | null)[]> {
+	const { closest } = choice;
 	return [
 		section("verdict", "Verdict", verdictBlock(choiceVerdict(choice, units))),
 		section(
@@ -75,25 +64,21 @@ async function infeasibleBody(choice: InfeasibleChoice, { units }: CardOptions):
 			html`<p><strong>${constraintSummary(choice.bindingConstraint, units)}.</strong></p>`,
 			html`<ul>${remedies(choice.bindingConstraint).map((remedy) => html`<li>${remedy}</li>\n`)}</ul>`,
 		),
-		...(choice.closest === null
-			? []
-			: [
-					section(
-						"closest",
-						"The closest setting",
-						closestTable(choice.closest, units),
-						html`<p>${moistureWords(choice.closest, units)}</p>`,
-					),
-				]),
-		...(map === null ? [] : [map]),
+		closest &&
+			section(
+				"closest",
+				"The closest setting",
+				closestTable(closest, units),
+				html`<p>${moistureWords(closest, units)}</p>`,
+			),
+		await mapSection(choice),
 	];
 }
 
 /** The report of a choice as one HTML file. */
 export async function chooseReport(choice: Choice, options: CardOptions): Promise<string> {
 	const { scenario, feasibilityLimits: limits, warnings } = choice;
-	return page({
-		title: scenario.name,
+	return scenarioPage(scenario, options, {
 		kind: "Choice of the timer setting",
 		lead: scenario.notes,
 		body: [
@@ -106,12 +91,8 @@ export async function chooseReport(choice: Choice, options: CardOptions): Promis
 					feasibilityLimitRows(limits, options.units, choice.isFeasible ? choice.activeLimits : []),
 				),
 			),
-			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection(warnings.map(warningMessage)),
-			cautionsSection(),
-			scenarioSection(scenario),
 		],
-		footer: footerLine(options),
+		warnings: warnings.map(warningMessage),
 		style: CARD_STYLE,
 	});
 }

@@ -14,8 +14,8 @@ import { clock } from "../../lib/model/schedule/inwords.ts";
 import type { DisturbanceKey, Scenario } from "../../lib/scenario/scenario.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { whole } from "../compare/cells.ts";
-import { airPhrase, inRow, judgedPhrase, keepsTarget, targetPhrase, type Verdict } from "../words/verdict.ts";
+import { formatGrams, inRow, upperFirst } from "../words/format.ts";
+import { airPhrase, judgedPhrase, keepsTarget, targetPhrase, type Verdict } from "../words/verdict.ts";
 import { constraintReason } from "./constraintwords.ts";
 import { fieldTestWords } from "./fieldtestwords.ts";
 
@@ -109,10 +109,8 @@ export function complianceWords(
 	const [low, median, high] = [p05Ppm, medianPpm, p95Ppm].map(Math.round);
 	const count = draws.toLocaleString("en-US");
 	const error = Number((100 * standardError).toPrecision(2));
-	return `${sentence(staysWords(criterion))} in ${share(probability)} of ${count} random draws of the uncertain inputs (SE ${error} percentage points). The median ${criterion.statistic} is ${median} ppm; 90 % of draws lie between ${low} and ${high} ppm.`;
+	return `${upperFirst(staysWords(criterion))} in ${share(probability)} of ${count} random draws of the uncertain inputs (SE ${error} percentage points). The median ${criterion.statistic} is ${median} ppm; 90 % of draws lie between ${low} and ${high} ppm.`;
 }
-
-const sentence = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 
 /** What may happen in service, by the key of the file. */
 export const DISTURBANCE_NAMES: Readonly<Record<DisturbanceKey, string>> = {
@@ -213,7 +211,7 @@ export function cardCompliance({ complianceProbability, chanceConstrained }: Fea
 export function firstTestWords(choice: FeasibleChoice): string | null {
 	const first = firstTest(choice);
 	if (first === null) return null;
-	return `The ${inputLabel(choice.scenario, first.path)}, ${first.text}, causes ${share(first.varianceShare)} of the variation. Measure it first. ${sentence(fieldTestWords(first.fieldTest))}.`;
+	return `The ${inputLabel(choice.scenario, first.path)}, ${first.text}, causes ${share(first.varianceShare)} of the variation. Measure it first. ${upperFirst(fieldTestWords(first.fieldTest))}.`;
 }
 
 const LIMIT_NAMES: Readonly<Record<LimitName, string>> = {
@@ -297,8 +295,6 @@ export const contactLifeWords = (months: number): string => {
 		? `${Number(months.toPrecision(2))} months`
 		: `${Number((months / 12).toPrecision(2))} years`;
 };
-
-export const formatGrams = (value: number): string => `${whole(value)} g`;
 
 /** The moisture loss of one setting. */
 export function moistureWords(

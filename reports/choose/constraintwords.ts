@@ -1,7 +1,7 @@
 import type { BindingConstraint, LimitName } from "../../lib/choose/choosetypes.ts";
 import { MIN_SPIN_UPS_PER_BURST } from "../../lib/choose/evaluate.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { formatPpm, inRow } from "../words/verdict.ts";
+import { formatPpm, inRow } from "../words/format.ts";
 
 /** Why no setting meets the target, with what would help. */
 export function constraintReason(constraint: BindingConstraint, units: UnitSystem): string {
@@ -59,46 +59,34 @@ const limitsWords = ({
 /** "flow: needed 80 m³/h, available 70 m³/h" */
 export function constraintSummary(constraint: BindingConstraint, units: UnitSystem): string {
 	const flow = (m3PerS: number): string => formatQuantity(m3PerS, "flow", units);
-	const compared = (quantity: string, required: string, available: string): string =>
-		`${quantity}: needed ${required}, available ${available}`;
 	const time = formatDuration;
+	const compared = (quantity: string, needed: string, available: string): string =>
+		`${quantity}: needed ${needed}, available ${available}`;
 	switch (constraint.code) {
-		case "intake air":
-			return compared(
-				"CO₂ of the intake air",
-				`below ${formatPpm(constraint.ceilingPpm)}`,
-				formatPpm(constraint.intakePpm),
-			);
-		case "stagnant zone":
-			return compared(
-				"CO₂ of the stagnant zone",
-				`below ${formatPpm(constraint.ceilingPpm)}`,
-				`${formatPpm(constraint.lowestPpm)} at best`,
-			);
+		case "intake air": {
+			const { ceilingPpm, intakePpm } = constraint;
+			return compared("CO₂ of the intake air", `below ${formatPpm(ceilingPpm)}`, formatPpm(intakePpm));
+		}
+		case "stagnant zone": {
+			const [needed, available] = [formatPpm(constraint.ceilingPpm), formatPpm(constraint.lowestPpm)];
+			return compared("CO₂ of the stagnant zone", `below ${needed}`, `${available} at best`);
+		}
 		case "delivered flow":
 			return compared("flow", `over ${flow(constraint.requiredM3PerS)}`, flow(constraint.deliveredM3PerS));
 		case "floor":
 			return `mean CO₂: below the floor of ${formatPpm(constraint.floorPpm)} wherever CO₂ stays under the ceiling`;
-		case "minimum on-time":
-			return compared(
-				"on-time",
-				time(constraint.minOnSeconds),
-				`up to ${time(constraint.timerMaxOnSeconds)}`,
-			);
 		case "cycle limits":
 			return `limits: ${limitsWords(constraint)}`;
-		case "off-time range":
-			return compared(
-				"off-time",
-				`below ${time(constraint.maxOffSeconds)}`,
-				`${time(constraint.timerMinOffSeconds)} or more`,
-			);
-		case "on-time range":
-			return compared(
-				"on-time",
-				time(constraint.requiredOnSeconds),
-				`up to ${time(constraint.timerMaxOnSeconds)}`,
-			);
+		case "off-time range": {
+			const [needed, available] = [time(constraint.maxOffSeconds), time(constraint.timerMinOffSeconds)];
+			return compared("off-time", `below ${needed}`, `${available} or more`);
+		}
+		case "minimum on-time":
+		case "on-time range": {
+			const needed =
+				constraint.code === "on-time range" ? constraint.requiredOnSeconds : constraint.minOnSeconds;
+			return compared("on-time", time(needed), `up to ${time(constraint.timerMaxOnSeconds)}`);
+		}
 	}
 }
 

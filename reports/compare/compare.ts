@@ -1,22 +1,13 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import { type ComparisonCurves, type Curve, thin } from "../../lib/compare/curves.ts";
 import { isTimeVarying } from "../../lib/model/chamber.ts";
-import { listInputs } from "../../lib/model/inputs.ts";
 import { liveScript } from "../charts/interactive/bundle.ts";
 import { fanTrace } from "../charts/sawtooth/fan.ts";
 import type { ChartData } from "../charts/sawtooth/picture.ts";
 import { type ChartTheme, LIGHT } from "../charts/theme.ts";
 import { chartFigure, chartSvg } from "../page/figure.ts";
-import { page, section } from "../page/page.ts";
-import {
-	assumptionsSection,
-	cautionsSection,
-	footerLine,
-	inputsSection,
-	type ReportOptions,
-	scenarioSection,
-	verdictBlock,
-} from "../page/sections.ts";
+import { section } from "../page/page.ts";
+import { type ReportOptions, scenarioPage, verdictBlock } from "../page/sections.ts";
 import { cropZoneName, verdictOf } from "../words/verdict.ts";
 import { warningMessage } from "../words/warnings.ts";
 import { continuousTable } from "./continuoustable.ts";
@@ -57,8 +48,7 @@ const sawtoothChartData = (
 /** The window that shows the pattern; by time of day when something depends on it. */
 const patternChartData = ({ pattern }: ComparisonCurves, comparison: Comparison): ChartData => {
 	const { schedules, model } = comparison;
-	const isTimeOfDay =
-		schedules.some(({ schedule }) => schedule.kind === "daily") || isTimeVarying(model);
+	const isTimeOfDay = schedules.some(({ schedule }) => schedule.kind === "daily") || isTimeVarying(model);
 	return sawtoothChartData(pattern, comparison, {
 		isTimeOfDay,
 		timeTitle: isTimeOfDay ? "time of day" : "time",
@@ -100,8 +90,7 @@ export async function compareReport(
 			: closest !== null
 				? { name: closest, badge: "closest, but misses the target" }
 				: null;
-	return page({
-		title: scenario.name,
+	return scenarioPage(scenario, options, {
 		kind: "Comparison of schedules",
 		lead: scenario.notes,
 		body: [
@@ -115,12 +104,8 @@ export async function compareReport(
 			section("day", "The first day from the start", charts[1].figure),
 			section("figures", "Results", resultsTable(comparison, marked, options.units)),
 			section("continuous", "The same air without pauses", ...continuousTable(schedules)),
-			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection(warnings.map(warningMessage)),
-			cautionsSection(),
-			scenarioSection(scenario),
 		],
-		footer: footerLine(options),
+		warnings: warnings.map(warningMessage),
 		data: Object.fromEntries(charts.map(({ id, data }) => [id, data])),
 		script: await liveScript(),
 	});

@@ -2,39 +2,11 @@ import type { Comparison } from "../../lib/compare/compare.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
+import { type ValueColumn, valueTable } from "../page/table.ts";
+import { whole } from "../words/format.ts";
 import type { EvaluatedRun } from "../words/runverdict.ts";
 import { basisShort, basisWords, cropZoneName } from "../words/verdict.ts";
-import { whole } from "./cells.ts";
-import { type Row, type RowGroup, resultGroups } from "./resultrows.ts";
-
-/** One column of values. */
-interface Column {
-	readonly name: string;
-	readonly words: string;
-	readonly badge: string | null;
-	readonly cell: (row: Row) => string;
-}
-
-const grid = (rows: readonly RowGroup[], columns: readonly Column[]): Html => {
-	const best = ({ badge }: Column, ...classes: string[]): string =>
-		[...classes, ...(badge === null ? [] : ["best"])].join(" ");
-	return html`<table class="figures">
-<thead><tr><th scope="col">value</th>${columns.map(
-		(column) =>
-			html`<th scope="col" class="${best(column)}">${column.badge !== null && html`<span class="badge">${column.badge}</span>`}${column.name}<span class="words">${column.words}</span></th>`,
-	)}</tr></thead>
-${rows.map(
-	(group) => html`<tbody>
-<tr class="group"><th scope="rowgroup" colspan="${columns.length + 1}">${group.heading}</th></tr>
-${group.rows.map(
-	(row) =>
-		html`<tr><th scope="row">${row.label}${row.unit !== "" && html` <span class="unit">${row.unit}</span>`}</th>${columns.map(
-			(column) => html`<td class="${best(column, "number")}">${column.cell(row)}</td>`,
-		)}</tr>\n`,
-)}</tbody>
-`,
-)}</table>`;
-};
+import { resultGroups, type SummaryRow } from "./resultrows.ts";
 
 /** Schedules that fit side by side on paper. */
 const COLUMNS = 6;
@@ -55,7 +27,7 @@ export function resultsTable(
 		name,
 		words: inWords,
 		badge: name === marked?.name ? marked.badge : null,
-		cell: (row: Row) => row.cell(summary),
+		cell: (row: SummaryRow) => row.cell(summary),
 	}));
 	const pages = Array.from({ length: parts }, (_, page) =>
 		columns.slice(page * columnsEach, (page + 1) * columnsEach),
@@ -71,7 +43,7 @@ export function resultsTable(
 ${pages.map((page, place) =>
 	scrollBox(
 		pages.length === 1 ? "Table of results" : `Table of results, part ${place + 1}`,
-		grid(rows, page),
+		valueTable(rows, page),
 		page.length > PHONE_COLUMNS ? `Scroll sideways: there are ${page.length} schedules side by side.` : null,
 	),
 )}`;
@@ -81,15 +53,15 @@ ${pages.map((page, place) =>
 export function runTable(comparison: Comparison, run: EvaluatedRun, units: UnitSystem): Html {
 	const { summary, inWords } = comparison.schedules[0]!;
 	const basis = basisWords(summary);
-	const columns: readonly Column[] = [
+	const columns: readonly ValueColumn<SummaryRow>[] = [
 		{
 			name: "this run",
 			words: `${formatDuration(run.stats.durationSeconds)} from ${whole(run.stats.startPpm)} ppm`,
 			badge: null,
-			cell: (row) => row.ofRun?.(run) ?? "–",
+			cell: (row) => row.ofRun(run),
 		},
 		{ name: basisShort(summary), words: inWords, badge: null, cell: (row) => row.cell(summary) },
 	];
 	return html`<p class="note">The first column describes this run. The second describes ${basis}.</p>
-${scrollBox("Table of results", grid(resultGroups(comparison, cropZoneName(comparison), units), columns))}`;
+${scrollBox("Table of results", valueTable(resultGroups(comparison, cropZoneName(comparison), units), columns))}`;
 }

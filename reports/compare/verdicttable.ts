@@ -1,10 +1,19 @@
 import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
+import { below, htmlTable, yesNoCell } from "../page/table.ts";
+import { whole } from "../words/format.ts";
 import type { EvaluatedRun } from "../words/runverdict.ts";
-import { basisShort, cropZoneName, HEADROOM_NOTE, headroomText, maxOffTimeWords } from "../words/verdict.ts";
-import { marginText, whole, yesNo } from "./cells.ts";
+import {
+	basisShort,
+	cropZoneName,
+	HEADROOM_NOTE,
+	headroomText,
+	marginText,
+	maxOffTimeWords,
+} from "../words/verdict.ts";
 
+/** Who is judged, the judged value and mean [ppm], and the headroom. */
 interface VerdictRow {
 	readonly name: string;
 	readonly words: string;
@@ -14,19 +23,23 @@ interface VerdictRow {
 	readonly headroom: string;
 }
 
-const verdictRows = (comparison: Comparison, rows: readonly VerdictRow[], first: string): Html => {
-	const criterion = comparison.schedules[0]?.summary.criterion;
-	if (criterion === undefined) return html``;
+function verdictRows(comparison: Comparison, first: string, rows: readonly VerdictRow[]): Html {
+	const { criterion } = comparison.schedules[0]!.summary;
 	const zone = cropZoneName(comparison);
-	return html`<table class="judged">
-<thead><tr><th scope="col">${first}</th><th scope="col">meets target</th><th scope="col" class="number">${criterion.statistic}, ppm</th><th scope="col" class="number">margin, ppm</th><th scope="col" class="number">headroom</th></tr></thead>
-<tbody>${rows.map(
-		({ name, words, isMet, valuePpm, meanPpm, headroom }) =>
-			html`<tr><th scope="row">${name}<span class="words">${words}</span></th><td class="${isMet ? "yes" : "no"}">${yesNo(isMet)}</td><td class="number">${whole(valuePpm)}</td><td class="number">${marginText(criterion, valuePpm, meanPpm)}</td><td class="number">${headroom.replace(" ", "\u00a0")}</td></tr>\n`,
-	)}</tbody>
-</table>
+	return html`${htmlTable(
+		"judged",
+		[first, "meets target", `${criterion.statistic}, ppm`, "margin, ppm", "headroom"],
+		rows.map(({ name, words, isMet, valuePpm, meanPpm, headroom }) => [
+			below(name, words),
+			yesNoCell(isMet),
+			whole(valuePpm),
+			marginText(criterion, valuePpm, meanPpm),
+			headroom.replace(" ", "\u00a0"),
+		]),
+		[2, 3, 4],
+	)}
 <p class="key">${zone !== null && `CO₂ where the crop stands: ${zone}. `}${HEADROOM_NOTE} ${maxOffTimeWords(comparison.maxOffSeconds)}</p>`;
-};
+}
 
 const longRun = ({ name, inWords, summary }: ComparedSchedule): VerdictRow => ({
 	name,
@@ -39,24 +52,14 @@ const longRun = ({ name, inWords, summary }: ComparedSchedule): VerdictRow => ({
 
 /** The verdict on each schedule. */
 export const verdictTable = (comparison: Comparison): Html =>
-	verdictRows(comparison, comparison.schedules.map(longRun), "schedule");
+	verdictRows(comparison, "schedule", comparison.schedules.map(longRun));
 
 /** The verdict on one run, and on its schedule in the settled pattern. */
-export const runVerdictTable = (comparison: Comparison, { stats, valuePpm, isMet }: EvaluatedRun): Html => {
+export function runVerdictTable(comparison: Comparison, { stats, valuePpm, isMet }: EvaluatedRun): Html {
 	const compared = comparison.schedules[0]!;
-	return verdictRows(
-		comparison,
-		[
-			{
-				name: "this run",
-				words: formatDuration(stats.durationSeconds),
-				isMet,
-				valuePpm,
-				meanPpm: stats.meanPpm,
-				headroom: "–",
-			},
-			{ ...longRun(compared), name: basisShort(compared.summary) },
-		],
-		"values of",
-	);
-};
+	const words = formatDuration(stats.durationSeconds);
+	return verdictRows(comparison, "values of", [
+		{ name: "this run", words, isMet, valuePpm, meanPpm: stats.meanPpm, headroom: "–" },
+		{ ...longRun(compared), name: basisShort(compared.summary) },
+	]);
+}

@@ -41,12 +41,7 @@ export const cyclesOf = ({
 }: Scenario): readonly { readonly name: string; readonly setting: TimerSettingText }[] =>
 	schedules.flatMap(({ name, schedule }) =>
 		schedule.kind === "cycle"
-			? [
-					{
-						name,
-						setting: { on: exactly(schedule.onSeconds), off: exactly(schedule.offSeconds) },
-					},
-				]
+			? [{ name, setting: { on: exactly(schedule.onSeconds), off: exactly(schedule.offSeconds) } }]
 			: [],
 	);
 

@@ -1,10 +1,5 @@
 import { readFile } from "node:fs/promises";
-import { builtScript, bundleScript } from "../charts/interactive/bundle.ts";
-
-const main = new URL(import.meta.url.endsWith(".ts") ? "./view/main.ts" : "./view/main.js", import.meta.url);
-
-/** Where the build leaves the bundle. */
-export const BUILT = new URL("./explore.min.js", import.meta.url);
+import { pageScript, textOf } from "../charts/interactive/bundle.ts";
 
 /** What the page never asks for: the solver that gives second opinions, zod's writer of JSON Schema and its own messages. */
 const SECOND_OPINION = /[\\/]solve[\\/]propagate[\\/]odex\.[jt]s$/;
@@ -23,25 +18,27 @@ const hollow = (text: string): string =>
 		.map((name) => `const _${name} = undefined; export { _${name} as ${name} };`)
 		.join("\n");
 
-/** Bundles the script of the live page, with the library in it. */
-export const bundle = (): Promise<string> =>
-	bundleScript(main, "The live page contains parts of these packages.", [
-		{
-			name: "leave out what is never asked for",
-			setup(build) {
-				build.initialOptions.banner = { js: NO_COMPILING };
-				build.onLoad({ filter: SECOND_OPINION }, () => ({
-					contents: "export const propagateOdex = undefined;",
-				}));
-				build.onLoad({ filter: ZOD_MESSAGES }, () => ({
-					contents: "export default () => ({ localeError: () => undefined });",
-				}));
-				build.onLoad({ filter: SCHEMA_WRITER }, async ({ path }) => ({
-					contents: hollow(await readFile(path, "utf8")),
-				}));
-			},
+export const explorePage = pageScript(
+	import.meta.url,
+	"./view/main",
+	"./explore.min.js",
+	"The live page contains parts of these packages.",
+	{
+		name: "leave out what is never asked for",
+		setup(build) {
+			build.initialOptions.banner = { js: NO_COMPILING };
+			build.onLoad({ filter: SECOND_OPINION }, () => ({
+				contents: "export const propagateOdex = undefined;",
+			}));
+			build.onLoad({ filter: ZOD_MESSAGES }, () => ({
+				contents: "export default () => ({ localeError: () => undefined });",
+			}));
+			build.onLoad({ filter: SCHEMA_WRITER }, async ({ path }) => ({
+				contents: hollow(await readFile(path, "utf8")),
+			}));
 		},
-	]);
+	},
+);
 
-/** The script of the live page: the file that the build left beside this one, or bundled from the sources. */
-export const exploreScript = builtScript(BUILT, bundle);
+/** The script of the live page, with the library in it. */
+export const exploreScript = textOf(explorePage);

@@ -71,10 +71,10 @@ text.middle{text-anchor:middle}
 #map{touch-action:pan-y}
 #sawtooth,#map,.says,.numbers,.control,.strip,#legend{contain:layout style}
 .step{stroke:none}
-.contour,.wall,.air,.halo{fill:none;stroke:var(--limit);stroke-width:2.4;stroke-linejoin:round}
+.contour,.off-limit,.air,.halo{fill:none;stroke:var(--limit);stroke-width:2.4;stroke-linejoin:round}
 .halo{stroke:var(--halo);stroke-width:5.5;opacity:.85}
 .halo.thin{stroke-width:3.5;opacity:.7}
-.wall{stroke-width:2;stroke-dasharray:6 4}
+.off-limit{stroke-width:2;stroke-dasharray:6 4}
 .air{stroke-width:1.3;stroke-dasharray:3 3}
 .point{touch-action:none;cursor:grab;outline:none}
 .point:active{cursor:grabbing}

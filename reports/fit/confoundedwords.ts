@@ -1,6 +1,7 @@
 import type { Confounded, Fit, FitName, Resolution } from "../../lib/fit/fittypes.ts";
 import { formatDuration } from "../../lib/units/format.ts";
-import { kindOf } from "./fitvalues.ts";
+import { upperFirst } from "../words/format.ts";
+import { dimensionOf } from "./fitvalues.ts";
 
 type Labelled = Pick<Fit, "parameters">;
 
@@ -11,8 +12,6 @@ export const labelOf = ({ parameters }: Labelled, name: FitName): string =>
 /** `a, b and c` */
 export const listed = (words: readonly string[], and = "and"): string =>
 	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} ${and} ${words.at(-1)}`;
-
-export const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Why a log does not determine parameters. */
 export function confoundedReason(
@@ -40,7 +39,7 @@ export function confoundedReason(
 
 /** What the command line calls a parameter. */
 const optionOf = (name: FitName): string => {
-	const kind = kindOf(name);
+	const kind = dimensionOf(name);
 	return kind === "generation" ? "respiration" : kind;
 };
 

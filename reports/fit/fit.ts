@@ -20,9 +20,10 @@ import {
 	scenarioSection,
 	verdictBlock,
 } from "../page/sections.ts";
+import { upperFirst } from "../words/format.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { burstsSection } from "./bursts.ts";
-import { confoundedReason, howTo, NEXT_CAUTION, testName, upperFirst } from "./confoundedwords.ts";
+import { confoundedReason, howTo, NEXT_CAUTION, testName } from "./confoundedwords.ts";
 import { failureWords, fitPieceTable, fittedPiecesWords, MEAN_WORDS, pieceMeans } from "./fitpieces.ts";
 import { fanWords, fitWarningWords } from "./fitremarks.ts";
 import {

@@ -24,7 +24,7 @@ const NUISANCE_PARAMETERS: readonly string[] = [
 ];
 
 /** Parameters that belong together: all days of respiration are one kind. */
-export const kindOf = (name: FitName): string => (name.startsWith("generation") ? "generation" : name);
+export const dimensionOf = (name: FitName): string => (name.startsWith("generation") ? "generation" : name);
 
 /** Initial conditions and timing of the timer: needed for the fit, sought by nobody. */
 export const isNuisance = (name: FitName): boolean => NUISANCE_PARAMETERS.includes(name);
@@ -34,7 +34,7 @@ const scaleOf = (
 	units: UnitSystem,
 ): { readonly factor: number; readonly unit: string; readonly decimals: number } => {
 	const us = units === "us";
-	switch (kindOf(name)) {
+	switch (dimensionOf(name)) {
 		case "generation":
 		case "leak":
 			return us
@@ -145,7 +145,7 @@ const MEANING: Readonly<Record<string, string>> = {
 };
 
 /** What a parameter is, in a few plain words. */
-export const meaningOf = (name: FitName): string => MEANING[kindOf(name)] ?? "";
+export const meaningOf = (name: FitName): string => MEANING[dimensionOf(name)] ?? "";
 
 /** `6.1 ppm` */
 export const ppmWords = (ppm: number): string =>

@@ -3,8 +3,9 @@ import type { DailyGeneration, Fit, FitDay, FitName, FittedParameter } from "../
 import { buildModel } from "../../lib/model/build.ts";
 import { DAY } from "../../lib/time.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
+import { upperFirst } from "../words/format.ts";
 import { outlierWords, replacedWords } from "./bursts.ts";
-import { confoundedReason, labelOf, listed, resolutionWords, upperFirst } from "./confoundedwords.ts";
+import { confoundedReason, labelOf, listed, resolutionWords } from "./confoundedwords.ts";
 import {
 	isNuisance,
 	percentOf,

@@ -3,10 +3,10 @@ import { autocorrelationPlot } from "../charts/log/autocorrelation.ts";
 import { overlaySpec, someBeyond } from "../charts/log/logoverlay.ts";
 import { momentWords } from "../charts/log/logtime.ts";
 import { type ResidualChartData, residualSpec } from "../charts/log/residuals.ts";
+import { compileChart, drawSvg } from "../charts/svg.ts";
 import { type ChartTheme, LIGHT, PAGE } from "../charts/theme.ts";
 import { stillFigure } from "../page/figure.ts";
 import type { Html } from "../page/html.ts";
-import { compileChart, drawSvg } from "../page/svg.ts";
 import { clockOf } from "../words/logwords.ts";
 import {
 	closeUp,
@@ -36,7 +36,7 @@ export async function overlayFigure(held: Held, options: OverlayOptions): Promis
 			widest.logged.kind === "band" &&
 				"There are too many readings for a dot each: the band spans the lowest to the highest of neighbouring readings.",
 			held.series.log.gaps.length > 0 && "Gaps in the log are left blank.",
-			someBeyond(widest) && "Samples left out that lie beyond the plot stand at its edge.",
+			someBeyond(widest) && "Excluded samples that lie beyond the plot stand at its edge.",
 			"The strip below shows when the fan ran; pale bars are bursts too close together to draw one by one.",
 		]),
 	);

@@ -1,8 +1,9 @@
 import type { FitCurve, FitResiduals } from "../../lib/fit/fittypes.ts";
 import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
-import type { LogTrace, OverlayChartData } from "../charts/log/logoverlay.ts";
+import type { LogTrace } from "../charts/log/logframe.ts";
+import type { OverlayChartData } from "../charts/log/logoverlay.ts";
 import {
-	countSamples,
+	countDrawn,
 	indexAtTime,
 	stripBars,
 	traceBand,
@@ -43,7 +44,7 @@ export const wholeLog = ({ curve }: Pick<Held, "curve">): TimeWindow => ({
 	toSeconds: Math.max(curve.timesSeconds.at(-1) ?? 0, 1),
 });
 
-/** Some cycles in the middle of the log with few samples left out; null where the log is hardly longer. */
+/** Some cycles in the middle of the log with few samples excluded; null where the log is hardly longer. */
 export function closeUp({ curve, series }: Pick<Held, "curve" | "series">): TimeWindow | null {
 	const { bursts, timesSeconds, excluded } = curve;
 	const { toSeconds } = wholeLog({ curve });
@@ -145,13 +146,13 @@ export function overlayPicture(
 	const chamber = (): LogTrace =>
 		line({ ...samplesOf(curve.chamberPpm, () => true, GAP), ...kinked(curve, GAP * step) });
 	const logged = samplesOf(curve.loggedPpm, (i) => excluded[i] === 0, 1.5);
-	const asBand = countSamples(logged) > 2 * width;
+	const asBand = countDrawn(logged) > 2 * width;
 	const excludedPoints = exclusionReasons.flatMap((reason, index) => {
 		const samples = samplesOf(curve.loggedPpm, (i) => excluded[i] === index + 1, Number.POSITIVE_INFINITY);
-		const count = countSamples(samples);
+		const count = countDrawn(samples);
 		if (count === 0) return [];
 		const points = traceLine(samples, MARKED).flatMap(({ t, c }) => (c === null ? [] : [{ t, c }]));
-		return [{ text: `left out: ${reason} (${count.toLocaleString("en-US")})`, points }];
+		return [{ text: `excluded: ${reason} (${count.toLocaleString("en-US")})`, points }];
 	});
 	const gone = series.exclusions.flatMap(({ intervals: bins }) =>
 		bins.map(({ fromSeconds, toSeconds }) => ({
@@ -185,7 +186,7 @@ export function overlayPicture(
 		chamber: options.chamber && !tooClose ? chamber() : null,
 		chamberText: `${options.word}, CO2 in the chamber`,
 		excludedPoints,
-		strips: [strip("fan", theme.ink, bursts), strip("left out", theme.soft, gone)].filter(
+		strips: [strip("fan", theme.ink, bursts), strip("excluded", theme.soft, gone)].filter(
 			({ name, bars }) => name === "fan" || bars.length > 0,
 		),
 		rules: options.rules ?? [],
@@ -211,7 +212,7 @@ export function residualPicture(
 		clock: clockOf(series),
 		...window,
 		residual:
-			countSamples(samples) > 2 * width
+			countDrawn(samples) > 2 * width
 				? { kind: "band", band: traceBand(samples, Math.floor(width / 4)) }
 				: { kind: "points", points: traceLine(samples, 2 * width) },
 		allowed,

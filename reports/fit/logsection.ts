@@ -1,8 +1,8 @@
 import type { CleanSeries, LogNote } from "../../lib/logs/log.ts";
 import { clocksChanged } from "../charts/log/logtime.ts";
-import { factsTable } from "../choose/choosetables.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox, section } from "../page/page.ts";
+import { factsTable } from "../page/table.ts";
 import { exclusionWords, noteWords } from "../words/logremarks.ts";
 import { clockOf, lineWords, readFacts, whereWords } from "../words/logwords.ts";
 

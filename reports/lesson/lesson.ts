@@ -2,8 +2,8 @@ import type { Bench } from "../../lib/lesson/bench.ts";
 import type { Lesson } from "../../lib/lesson/lesson.ts";
 import { inWords } from "../../lib/model/schedule/inwords.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { bucketSvg } from "../charts/bucket.ts";
 import { type CurvePlot, curvePlotSpec } from "../charts/curveplot.ts";
+import { compileChart, drawSvg } from "../charts/svg.ts";
 import { type ChartTheme, LIGHT, PAGE } from "../charts/theme.ts";
 import { drawnFigure, stillFigure } from "../page/figure.ts";
 import { type Html, html } from "../page/html.ts";
@@ -15,9 +15,9 @@ import {
 	keepTogether,
 	type ReportOptions,
 } from "../page/sections.ts";
-import { compileChart, drawSvg } from "../page/svg.ts";
-import { formatPpm } from "../words/verdict.ts";
+import { formatPpm, formatTime } from "../words/format.ts";
 import { warningMessage } from "../words/warnings.ts";
+import { bucketSvg } from "./bucket.ts";
 import {
 	buckets,
 	collapsePlot,
@@ -29,14 +29,7 @@ import {
 	washoutPlot,
 } from "./lessoncharts.ts";
 import { answerMisconceptions, type Misconception } from "./lessonquestions.ts";
-import {
-	formatPercent,
-	formatTime,
-	LESSON_TITLE,
-	leadOf,
-	type PanelWords,
-	panelWords,
-} from "./lessonwords.ts";
+import { formatPercent, LESSON_TITLE, leadOf, type PanelWords, panelWords } from "./lessonwords.ts";
 import { noteWords } from "./noteswords.ts";
 
 export { infeasibleWords, noteWords } from "./noteswords.ts";

@@ -4,9 +4,9 @@ import { HOUR, MINUTE } from "../../lib/time.ts";
 import { CUBIC_FOOT } from "../../lib/units/factors.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { co2Axis, timeAxis, timeUnit } from "../charts/axes.ts";
-import type { Bucket } from "../charts/bucket.ts";
 import type { CurvePlot, PlotAxis, PlotPoint } from "../charts/curveplot.ts";
-import { formatPpm } from "../words/verdict.ts";
+import { formatPpm } from "../words/format.ts";
+import type { Bucket } from "./bucket.ts";
 
 /** Shapes of the marks of schedules, in turn. */
 const SHAPES = ["circle", "square", "diamond", "triangle-up", "triangle-down", "cross"];

@@ -1,8 +1,8 @@
 import type { Lesson } from "../../lib/lesson/lesson.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { formatPpm } from "../words/verdict.ts";
+import { formatPpm, formatTime } from "../words/format.ts";
 import { formatNumber } from "./lessoncharts.ts";
-import { formatPercent, formatTime } from "./lessonwords.ts";
+import { formatPercent } from "./lessonwords.ts";
 
 /** A common misconception as a question, and the answer with this lesson's figures. */
 export interface Misconception {

@@ -1,7 +1,7 @@
 import type { Lesson } from "../../lib/lesson/lesson.ts";
 import { HOUR } from "../../lib/time.ts";
-import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { formatPpm, inRow, roundDuration } from "../words/verdict.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { formatPpm, formatTime, inRow } from "../words/format.ts";
 import { formatNumber } from "./lessoncharts.ts";
 import { infeasibleWords } from "./noteswords.ts";
 
@@ -21,9 +21,6 @@ export const formatPercent = (share: number): string => {
 	const digits = Math.abs(value) >= 99 ? 3 : 2;
 	return `${Number(value.toPrecision(digits))} %`;
 };
-
-/** A time to a tenth of a second below a minute, else to the second. */
-export const formatTime = (seconds: number): string => formatDuration(roundDuration(seconds));
 
 /** Pure CO2 given off, in litres or millilitres an hour. */
 export const co2Flow = (m3PerS: number): string => {

@@ -1,10 +1,10 @@
 import { pack } from "../charts/sawtooth/pack.ts";
 import { type ChartData, narrowSpans } from "../charts/sawtooth/picture.ts";
 import { PLOT_WIDTH, sawtoothRows, sawtoothSpec } from "../charts/sawtooth/sawtooth.ts";
+import { type ChartSpec, compileChart, drawSvg } from "../charts/svg.ts";
 import { type ChartTheme, PAGE } from "../charts/theme.ts";
 import { type Html, html, trusted } from "./html.ts";
 import { scrollBox } from "./page.ts";
-import { type ChartSpec, compileChart, drawSvg } from "./svg.ts";
 
 /** A chart in a page: the drawing that is there at once, and what the live view needs to take its place. */
 export interface ChartFigure {

@@ -3,7 +3,7 @@ export interface Html {
 	readonly html: string;
 }
 
-type HtmlPart = Html | string | number | null | false | readonly HtmlPart[];
+export type HtmlPart = Html | string | number | null | false | readonly HtmlPart[];
 
 /** Escapes text for element content and for quoted attributes. */
 export const escapeHtml = (text: string): string =>

@@ -11,7 +11,8 @@ export interface PageContent {
 	/** The kind of report, above the title. */
 	readonly kind: string;
 	readonly lead: string | null;
-	readonly body: readonly Html[];
+	/** Sections; what is null is not there. */
+	readonly body: readonly (Html | null)[];
 	readonly footer: Html;
 	/** Data for the live script, by the id of the element that carries it. */
 	readonly data?: Readonly<Record<string, unknown>>;
@@ -34,7 +35,7 @@ export function page({ title, kind, lead, body, footer, data = {}, script, style
 ${lead === null ? null : html`<p class="lead">${lead}</p>`}
 </header>
 <main id="report" tabindex="-1">
-${body.map((section) => html`${section}\n`)}
+${lines(body)}
 </main>
 <footer>
 ${footer}
@@ -78,14 +79,18 @@ ${body}${script !== null && html`<script>${trusted(script)}</script>\n`}</body>
 `.html;
 }
 
-/** A section with its heading. */
+/** A section with its heading; what is null or false is not there. */
 export const section = (
 	id: string,
 	heading: string,
-	...content: readonly Html[]
+	...content: readonly (Html | null | false)[]
 ): Html => html`<section aria-labelledby="${id}">
 <h2 id="${id}">${heading}</h2>
-${content.map((part) => html`${part}\n`)}</section>`;
+${lines(content)}</section>`;
+
+/** A line each; what is null or false is not there. */
+const lines = (parts: readonly (Html | null | false)[]): readonly Html[] =>
+	parts.flatMap((part) => (part === null || part === false ? [] : [html`${part}\n`]));
 
 /** A box that scrolls sideways on its own, also by keyboard; `hint` says so where a phone would hide columns. */
 export const scrollBox = (label: string, content: Html, hint: string | null = null): Html =>

@@ -1,8 +1,10 @@
+import { listInputs } from "../../lib/model/inputs.ts";
 import type { InputRow, Origin, Quantity, Scenario } from "../../lib/scenario/scenario.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import type { Verdict } from "../words/verdict.ts";
 import { type Html, html } from "./html.ts";
-import { scrollBox, section } from "./page.ts";
+import { type PageContent, page, scrollBox, section } from "./page.ts";
+import { below, htmlTable } from "./table.ts";
 
 /** What every report is told beside its subject. */
 export interface ReportOptions {
@@ -58,7 +60,7 @@ const valueCell = ({ text, value, low, dimension }: Quantity, units: UnitSystem)
 	const used = formatQuantity(value, dimension, units);
 	return plain(text) === plain(used)
 		? html`${used}`
-		: html`${text}<span class="words">${low === null ? "" : "central value "}${used}</span>`;
+		: below(text, `${low === null ? "" : "central value "}${used}`);
 };
 
 /** A path that may break after its dots. */
@@ -72,13 +74,15 @@ export const inputsSection = (rows: readonly InputRow[], units: UnitSystem): Htm
 		"Where each input came from",
 		scrollBox(
 			"Inputs",
-			html`<table class="inputs">
-<thead><tr><th scope="col">input</th><th scope="col">value</th><th scope="col">origin</th></tr></thead>
-<tbody>${rows.map(
-				({ path, label, quantity }) =>
-					html`<tr><th scope="row">${label}${pathCell(path)}</th><td>${valueCell(quantity, units)}</td><td>${originWords(quantity.origin)}</td></tr>\n`,
-			)}</tbody>
-</table>`,
+			htmlTable(
+				"inputs",
+				["input", "value", "origin"],
+				rows.map(({ path, label, quantity }) => [
+					html`${label}${pathCell(path)}`,
+					valueCell(quantity, units),
+					originWords(quantity.origin),
+				]),
+			),
 		),
 	);
 
@@ -133,3 +137,31 @@ export const scenarioSection = ({ text, fileName }: Scenario): Html => {
 
 export const footerLine = ({ version, files = [] }: ReportOptions): Html =>
 	html`<p>Made by Lullgust ${version}${files.length > 0 && html` from ${files.map(({ name, sha256 }, k) => html`${k > 0 && ", "}${name} (SHA-256 ${sha256})`)}`}. This file is complete in itself and asks the network for nothing.</p>`;
+
+/** A report on a scenario: its own sections, then where the inputs came from, what was assumed, the cautions and the file. */
+export const scenarioPage = (
+	scenario: Scenario,
+	options: ReportOptions,
+	{
+		body,
+		warnings,
+		premises,
+		...content
+	}: Omit<PageContent, "title" | "footer"> & {
+		readonly warnings: readonly string[];
+		/** Default: those of every prediction. */
+		readonly premises?: readonly string[];
+	},
+): string =>
+	page({
+		...content,
+		title: scenario.name,
+		body: [
+			...body,
+			inputsSection(listInputs(scenario), options.units),
+			assumptionsSection(warnings, premises),
+			cautionsSection(),
+			scenarioSection(scenario),
+		],
+		footer: footerLine(options),
+	});

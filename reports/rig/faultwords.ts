@@ -1,5 +1,5 @@
 import type { FaultOf, WiringCode, WiringFault } from "../../lib/rig/wiring/faults/faults.ts";
-import { inRow } from "../words/verdict.ts";
+import { inRow } from "../words/format.ts";
 import { typeset } from "./drawing/partwords.ts";
 
 /** A fault said so that whoever holds the screwdriver can mend it. */

@@ -1,4 +1,3 @@
-import { listInputs } from "../../lib/model/inputs.ts";
 import { NEAR_SHUT_OFF_SHARE } from "../../lib/rig/air/airfindings.ts";
 import type { FanReport } from "../../lib/rig/air/fanreport.ts";
 import type { RigReport } from "../../lib/rig/check.ts";
@@ -11,17 +10,8 @@ import { fanCurvePlot } from "../charts/fancurve.ts";
 import { PAGE } from "../charts/theme.ts";
 import { stillFigure } from "../page/figure.ts";
 import { type Html, html } from "../page/html.ts";
-import { page, section } from "../page/page.ts";
-import {
-	assumptionsSection,
-	cautionsSection,
-	footerLine,
-	inputsSection,
-	keepTogether,
-	type ReportOptions,
-	scenarioSection,
-	verdictBlock,
-} from "../page/sections.ts";
+import { section } from "../page/page.ts";
+import { keepTogether, type ReportOptions, scenarioPage, verdictBlock } from "../page/sections.ts";
 import { noOperatingPointWords } from "./airwords.ts";
 import { drawWiring } from "./drawing/drawing.ts";
 import { WIRING_STYLE, wiringFigure } from "./drawing/figure.ts";
@@ -146,13 +136,12 @@ export async function rigReport(
 ): Promise<string> {
 	const { units } = options;
 	const { scenario, fan, delivery, power, contactLife, wiring, notAssessed } = report;
-	return page({
-		title: scenario.name,
+	return scenarioPage(scenario, options, {
 		kind: "The rig",
 		lead: scenario.notes,
 		body: [
 			section("verdict", "Verdict", verdictBlock(rigHeadline(report, units)), findingTable(report, units)),
-			...(fan === null ? [] : [await fanSection(report, fan, units)]),
+			fan && (await fanSection(report, fan, units)),
 			...(delivery.length === 0
 				? []
 				: [
@@ -163,13 +152,11 @@ export async function rigReport(
 							deliveryTable(report, units),
 						),
 					]),
-			...(power === null
-				? []
-				: [section("power", "Current, voltage and energy", powerTable(report, power, units))]),
-			...(contactLife === null || contactLife.length === 0
-				? []
-				: [section("contact", "Contact life", contactTable(contactLife))]),
-			...(wiring === null ? [] : [wiringSection(wiring)]),
+			power && section("power", "Current, voltage and energy", powerTable(report, power, units)),
+			contactLife === null || contactLife.length === 0
+				? null
+				: section("contact", "Contact life", contactTable(contactLife)),
+			wiring && wiringSection(wiring),
 			...(notAssessed.length === 0
 				? []
 				: [
@@ -187,12 +174,9 @@ export async function rigReport(
 				caution(RIG_CAUTIONS),
 				...sheets.map((one) => sheetSection(one, report, units)),
 			),
-			inputsSection(listInputs(scenario), units),
-			assumptionsSection([], RIG_PREMISES),
-			cautionsSection(),
-			scenarioSection(scenario),
 		],
-		footer: footerLine(options),
+		warnings: [],
+		premises: RIG_PREMISES,
 		style: SHEET_STYLE + WIRING_STYLE + RIG_STYLE,
 	});
 }

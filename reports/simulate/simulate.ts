@@ -1,6 +1,5 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import { type Curve, sampleCurve } from "../../lib/compare/curves.ts";
-import { listInputs } from "../../lib/model/inputs.ts";
 import { initialState, uniformState } from "../../lib/solve/propagate/propagate.ts";
 import { type RunStats, runStats, type SimulateOptions } from "../../lib/solve/simulate.ts";
 import { formatDuration } from "../../lib/units/format.ts";
@@ -13,18 +12,11 @@ import { runTable } from "../compare/resultstable.ts";
 import { runVerdictTable } from "../compare/verdicttable.ts";
 import { chartFigure, chartSvg } from "../page/figure.ts";
 import { html } from "../page/html.ts";
-import { page, section } from "../page/page.ts";
-import {
-	assumptionsSection,
-	cautionsSection,
-	footerLine,
-	inputsSection,
-	type ReportOptions,
-	scenarioSection,
-	verdictBlock,
-} from "../page/sections.ts";
+import { section } from "../page/page.ts";
+import { type ReportOptions, scenarioPage, verdictBlock } from "../page/sections.ts";
+import { formatPpm } from "../words/format.ts";
 import { evaluateRun, verdictOfRun } from "../words/runverdict.ts";
-import { cropZoneName, formatPpm } from "../words/verdict.ts";
+import { cropZoneName } from "../words/verdict.ts";
 import { warningMessage } from "../words/warnings.ts";
 
 /** Points of one curve. */
@@ -94,8 +86,7 @@ export async function simulateReport(
 		shown,
 		`CO₂ under “${name}” over ${lengthOf(shown)} from the start of the run.`,
 	);
-	return page({
-		title: scenario.name,
+	return scenarioPage(scenario, options, {
 		kind: "Simulation of one schedule",
 		lead: `${name}: ${inWords}`,
 		body: [
@@ -108,12 +99,8 @@ export async function simulateReport(
 			section("run-heading", "The run", html`<p>${runInWords(figures)}</p>`, chart.figure),
 			section("figures", "Results", runTable(comparison, judged, options.units)),
 			section("continuous", "The same air without pauses", ...continuousTable(schedules)),
-			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection(warnings.map(warningMessage)),
-			cautionsSection(),
-			scenarioSection(scenario),
 		],
-		footer: footerLine(options),
+		warnings: warnings.map(warningMessage),
 		data: { [chart.id]: chart.data },
 		script: await liveScript(),
 	});

@@ -2,7 +2,7 @@ import type { Verification } from "../../lib/fit/fittypes.ts";
 import { DEFAULT_TIMER, type DisplayValue, displayGrids } from "../../lib/model/schedule/timer.ts";
 import { CARD_CAUTION, type CardOptions, timerSettingPanel } from "../choose/card.ts";
 import { type Html, html } from "../page/html.ts";
-import { formatPpm } from "../words/verdict.ts";
+import { formatPpm } from "../words/format.ts";
 
 /** The display values of a setting; null where the timer cannot show it. */
 function findDisplayValues(

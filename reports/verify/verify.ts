@@ -1,6 +1,5 @@
 import type { Verification } from "../../lib/fit/fittypes.ts";
 import type { Piece } from "../../lib/logs/pieces/piece.ts";
-import { listInputs } from "../../lib/model/inputs.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { CARD_STYLE, type CardOptions } from "../choose/card.ts";
 import { failureWords } from "../fit/fitpieces.ts";
@@ -11,18 +10,11 @@ import { readSection } from "../fit/logsection.ts";
 import { piecesPage } from "../fit/piecespage.ts";
 import { temperatureWords } from "../fit/temperaturewords.ts";
 import { type Html, html } from "../page/html.ts";
-import { page, scrollBox, section } from "../page/page.ts";
-import {
-	assumptionsSection,
-	cautionsSection,
-	footerLine,
-	inputsSection,
-	type ReportOptions,
-	scenarioSection,
-	verdictBlock,
-} from "../page/sections.ts";
+import { scrollBox, section } from "../page/page.ts";
+import { type ReportOptions, scenarioPage, verdictBlock } from "../page/sections.ts";
+import { below, htmlTable, yesNoCell } from "../page/table.ts";
+import { formatPpm } from "../words/format.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
-import { formatPpm } from "../words/verdict.ts";
 import { retuneCard } from "./retunecard.ts";
 import { verifiedPiecesWords, verifyPieceTable } from "./verifypieces.ts";
 import {
@@ -47,46 +39,45 @@ const PREMISES = [
 const checksTable = (verification: Verification): Html =>
 	scrollBox(
 		"Checks",
-		html`<table class="judged">
-<thead><tr><th scope="col">check</th><th scope="col">passed</th><th scope="col" class="number">found</th><th scope="col" class="number">allowed</th></tr></thead>
-<tbody>${verification.checks.map(
-			(check) =>
-				html`<tr><th scope="row">${check.name}<span class="words">${checkWords(check, verification)}</span></th><td class="${check.isWithin ? "yes" : "no"}">${check.isWithin ? "✓ yes" : "✗ no"}</td><td class="number">${ppmWords(check.value)}</td><td class="number">${check.name === "peak" || check.name === "agreement" ? "at most " : "within ±"}${ppmWords(check.allowed)}</td></tr>\n`,
-		)}</tbody>
-</table>
+		html`${htmlTable(
+			"judged",
+			["check", "passed", "found", "allowed"],
+			verification.checks.map((check) => [
+				below(check.name, checkWords(check, verification)),
+				yesNoCell(check.isWithin),
+				ppmWords(check.value),
+				`${check.name === "peak" || check.name === "agreement" ? "at most " : "within ±"}${ppmWords(check.allowed)}`,
+			]),
+			[2, 3],
+		)}
 <p class="key">The sensor's accuracy at the mean reading is ${ppmWords(verification.accuracyPpm)}; a log cannot resolve less than that.</p>`,
 	);
 
-const ppmTable = (label: string, rows: readonly (readonly [what: string, ppm: number])[]): Html =>
-	scrollBox(
-		label,
-		html`<table class="small">
-<tbody>${rows.map(([what, value]) => html`<tr><th scope="row">${what}</th><td class="number">${formatPpm(value)}</td></tr>\n`)}</tbody>
-</table>`,
-	);
-
 const peakSection = (verification: Verification): Html => {
-	const {
-		loggedPeakPpm,
-		predictedReadingPeakPpm,
-		estimatedPeakPpm,
-		loggedMeanPpm,
-		predictedMeanPpm,
-		predictedPpm,
-	} = verification;
-	const { on } = verification.scenario.target;
+	const { predictedPpm, scenario } = verification;
+	const rows: readonly (readonly [what: string, ppm: number])[] = [
+		["highest reading", verification.loggedPeakPpm],
+		["predicted highest reading", verification.predictedReadingPeakPpm],
+		["estimated highest CO₂ in the chamber", verification.estimatedPeakPpm],
+		["mean reading", verification.loggedMeanPpm],
+		["predicted mean reading", verification.predictedMeanPpm],
+		...(predictedPpm === null
+			? []
+			: [[`predicted ${scenario.target.on} of the settled pattern`, predictedPpm] as const]),
+	];
 	return section(
 		"peak",
 		"Logged and estimated peak",
 		html`<p>${peakWords(verification)} A sensor that needs a minute to respond shows a burst only after its end. So the log is compared with the prediction as the sensor would show it, and the ceiling with the CO₂ around the crop.</p>`,
-		ppmTable("Peaks", [
-			["highest reading", loggedPeakPpm],
-			["predicted highest reading", predictedReadingPeakPpm],
-			["estimated highest CO₂ in the chamber", estimatedPeakPpm],
-			["mean reading", loggedMeanPpm],
-			["predicted mean reading", predictedMeanPpm],
-			...(predictedPpm === null ? [] : [[`predicted ${on} of the settled pattern`, predictedPpm] as const]),
-		]),
+		scrollBox(
+			"Peaks",
+			htmlTable(
+				"small",
+				[],
+				rows.map(([what, ppm]) => [what, formatPpm(ppm)]),
+				[1],
+			),
+		),
 	);
 };
 
@@ -97,12 +88,9 @@ async function residualSection(verification: Verification, { units }: CardOption
 	return section(
 		"residuals",
 		"Residuals, by day and by night",
-		...(dayNight === null ? [] : [html`<p>${dayNight}</p>`]),
-		...(temperature === null ? [] : [html`<p>${temperature}</p>`]),
-		await residualFigure(verification, {
-			ppm: accuracyPpm,
-			text: "sensor accuracy at the mean reading",
-		}),
+		dayNight !== null && html`<p>${dayNight}</p>`,
+		temperature !== null && html`<p>${temperature}</p>`,
+		await residualFigure(verification, { ppm: accuracyPpm, text: "sensor accuracy at the mean reading" }),
 	);
 }
 
@@ -153,8 +141,7 @@ export async function verifyReport(
 	const { scenario, series, fanFrom, scheduleName, warnings } = verification;
 	const close = await closeUpFigure(verification, "predicted");
 	const { on, ceiling } = scenario.target;
-	return page({
-		title: scenario.name,
+	return scenarioPage(scenario, options, {
 		kind: "Verification with a log",
 		lead: `${scheduleName === "" ? "" : `“${scheduleName}”: `}${series.log.fileName}. Fan: ${fanWords(fanFrom)}.`,
 		body: [
@@ -172,21 +159,16 @@ export async function verifyReport(
 					chamber: true,
 					rules: [{ name: `ceiling on the ${on}`, ppm: ceiling.value }],
 				}),
-				...(close === null ? [] : [html`<h3>A few cycles</h3>`, close]),
+				close && html`<h3>A few cycles</h3>`,
+				close,
 			),
 			peakSection(verification),
 			await residualSection(verification, options),
 			todaySection(verification, options),
 			readSection(series),
-			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection(
-				[...series.warnings.map(seriesWarningWords), ...warnings.map(fitWarningWords)],
-				PREMISES,
-			),
-			cautionsSection(),
-			scenarioSection(scenario),
 		],
-		footer: footerLine(options),
+		warnings: [...series.warnings.map(seriesWarningWords), ...warnings.map(fitWarningWords)],
+		premises: PREMISES,
 		style: CARD_STYLE,
 	});
 }

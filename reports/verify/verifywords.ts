@@ -3,7 +3,7 @@ import type { UnitSystem } from "../../lib/units/format.ts";
 import { constraintReason } from "../choose/constraintwords.ts";
 import { percentOf, ppmWords, toItsError } from "../fit/fitvalues.ts";
 import type { Headline } from "../fit/fitwords.ts";
-import { formatPpm } from "../words/verdict.ts";
+import { formatPpm, upperFirst } from "../words/format.ts";
 
 type Check = Verification["checks"][number];
 
@@ -33,8 +33,6 @@ export const noRetuneWords = (reason: NonNullable<Verification["noRetune"]>, uni
 	reason.code === "no adequate model"
 		? "No other CO₂ output or flow makes the model fit this log. Look for another schedule or chamber, a moved sensor, or a crop that changes within hours."
 		: constraintReason(reason.bindingConstraint, units);
-
-const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** The verdict on a schedule from its log. */
 export function verificationVerdict(verification: Verification): Headline {

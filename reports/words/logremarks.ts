@@ -6,10 +6,7 @@ import type {
 	SeriesWarning,
 } from "../../lib/logs/log.ts";
 import { formatDuration } from "../../lib/units/format.ts";
-
-/** `1 row`, `2,880 readings` */
-export const countWords = (count: number, one: string, more = `${one}s`): string =>
-	`${count.toLocaleString("en-US")} ${count === 1 ? one : more}`;
+import { countWords } from "./format.ts";
 
 /** What a reader met in a file, and what it did about it. */
 export function noteWords(note: LogNote): string {

@@ -2,7 +2,7 @@ import type { CleanSeries, Exclusion, Log, LogLayout } from "../../lib/logs/log.
 import { formatDuration } from "../../lib/units/format.ts";
 import { indexAtTime } from "../charts/log/logseries.ts";
 import { type LogClock, momentWords, timeOfDayWords } from "../charts/log/logtime.ts";
-import { countWords } from "./logremarks.ts";
+import { countWords } from "./format.ts";
 
 /** The clock of the log that a series is of. */
 export const clockOf = ({ log }: Pick<CleanSeries, "log">): LogClock => ({
@@ -31,7 +31,7 @@ const zoneWords = ({ zone, zoneFrom }: LogLayout): string =>
 	zone === null ? "no date in the file" : `${zone}, ${zoneFrom === null ? "assumed" : ZONE_FROM[zoneFrom]}`;
 
 /** `elapsed seconds; no date in the file, first sample at 14:00` */
-export const timeWords = ({
+export const timeFormatWords = ({
 	layout,
 	startsAtSeconds = null,
 }: Pick<Log, "layout" | "startsAtSeconds">): string =>
@@ -57,7 +57,7 @@ export function readFacts(series: CleanSeries): readonly (readonly [string, stri
 	return [
 		["file", log.fileName],
 		["layout", layoutWords(layout)],
-		["time", timeWords(log)],
+		["time", timeFormatWords(log)],
 		["CO₂ column", `${channel.name}${channel.place === "intake" ? " (intake)" : ""}`],
 		[
 			"fan column",

@@ -2,16 +2,15 @@ import type { Comparison } from "../../lib/compare/compare.ts";
 import { evaluateCriterion } from "../../lib/solve/criterion.ts";
 import type { RunStats } from "../../lib/solve/simulate.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
+import { formatPpm, formatTime } from "./format.ts";
 import {
 	airPhrase,
 	basisShort,
 	cropZoneName,
-	formatPpm,
 	highRespirationWords,
 	judgedPhrase,
 	keepsTarget,
 	offTimeWarnings,
-	roundDuration,
 	type Verdict,
 } from "./verdict.ts";
 
@@ -69,6 +68,6 @@ function exceedanceWords(
 	const crossing =
 		firstExceedanceSeconds === 0
 			? `starts above ${ceiling}`
-			: `passes ${ceiling} first after ${formatDuration(roundDuration(firstExceedanceSeconds))}`;
+			: `passes ${ceiling} first after ${formatTime(firstExceedanceSeconds)}`;
 	return `${crossing} and is above it ${share} % of the time`;
 }

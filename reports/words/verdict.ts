@@ -5,9 +5,8 @@ import { listLimits, type TargetLimit } from "../../lib/solve/criterion.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { DAY } from "../../lib/time.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { formatPpm, inRow, whole } from "./format.ts";
 import { windowWords } from "./steadystate.ts";
-
-export const formatPpm = (value: number): string => `${Math.round(value)} ppm`;
 
 type Criterion = Summary["criterion"];
 
@@ -52,10 +51,6 @@ export interface Verdict {
 /** The verdict as one paragraph. */
 export const inOneBreath = ({ answer, grounds, more = [] }: Verdict): string =>
 	[`${answer}.`, grounds, ...more].join(" ");
-
-/** "a, b and c" */
-export const inRow = (words: readonly string[], joint = "and"): string =>
-	words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} ${joint} ${words.at(-1)}`;
 
 const quoted = (names: readonly string[]): string => inRow(names.map((name) => `“${name}”`));
 
@@ -205,6 +200,14 @@ export const basisShort = ({ basis, noPeriodicState, windowFromSeconds, windowSe
 				? `the first ${formatDuration(windowSeconds)}`
 				: `day ${Math.floor(windowFromSeconds / DAY) + 1} of a run`;
 
-/** Tenths of a second matter only below a minute [s]. */
-export const roundDuration = (seconds: number): number =>
-	seconds < 60 ? Math.round(10 * seconds) / 10 : Math.round(seconds);
+/** `66 below`, `340 above`, `12 below the floor`. */
+export const marginText = (
+	{ ceilingPpm, floorPpm }: Summary["criterion"],
+	valuePpm: number,
+	meanPpm: number,
+): string => {
+	const over = valuePpm - ceilingPpm;
+	if (over > 0) return `${over < 0.5 ? "< 1" : whole(over)} above`;
+	if (floorPpm !== null && meanPpm < floorPpm) return `${whole(floorPpm - meanPpm)} below the floor`;
+	return `${whole(-over)} below`;
+};

@@ -50,7 +50,7 @@ test("on paper the drawings fit the sheet, and no table is wider", async () => {
 	});
 });
 
-test("the axis of a log with dates tells its days and hours, and the legend what was left out", async () => {
+test("the axis of a log with dates tells its days and hours, and the legend what is excluded", async () => {
 	await visit("fit", {}, async (page) => {
 		const words = await page
 			.locator("figure svg[role=img]:visible")
@@ -58,7 +58,7 @@ test("the axis of a log with dates tells its days and hours, and the legend what
 			.locator("text")
 			.allTextContents();
 		expect(words).toEqual(
-			expect.arrayContaining(["11 Mar", "12:00", "fan", "left out", "left out: clipped (7)"]),
+			expect.arrayContaining(["11 Mar", "12:00", "fan", "excluded", "excluded: clipped (7)"]),
 		);
 	});
 });

@@ -82,7 +82,7 @@ test("--csv has a line a sample with log, model, residual and fan", () => {
 	const cwd = folder();
 	expect(learn(cwd, "--csv", "curve.csv", ...known).code).toBe(0);
 	const [head, ...rows] = readFileSync(join(cwd, "curve.csv"), "utf8").trimEnd().split("\n");
-	expect(head).toBe("time_s,utc,logged_ppm,sensor_model_ppm,chamber_model_ppm,residual_ppm,left_out,fan_s");
+	expect(head).toBe("time_s,utc,logged_ppm,sensor_model_ppm,chamber_model_ppm,residual_ppm,excluded,fan_s");
 	expect(rows).toHaveLength(1441);
 	expect(rows[0]).toMatch(/^0,2026-03-10T07:12:00\.000Z,[\d.]+,[\d.]+,[\d.]+,-?[\d.]+,,0$/);
 	for (const row of rows.slice(0, 50)) {

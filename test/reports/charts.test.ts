@@ -12,9 +12,9 @@ import {
 	type Series,
 } from "../../reports/charts/sawtooth/picture.ts";
 import { sawtoothRows, sawtoothSpec } from "../../reports/charts/sawtooth/sawtooth.ts";
+import { compileChart, drawSvg } from "../../reports/charts/svg.ts";
 import { DARK, LIGHT, strokeOf } from "../../reports/charts/theme.ts";
 import { timeInWords } from "../../reports/charts/timewords.ts";
-import { compileChart, drawSvg } from "../../reports/page/svg.ts";
 
 /** A triangle wave: up from 500 to 900 ppm in `cycleSeconds`, down in no time; each burst a tenth of a cycle. */
 const saw = (cycleSeconds: number, windowSeconds: number, name = "saw"): Series => {

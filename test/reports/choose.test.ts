@@ -6,11 +6,11 @@ import { sensitivitySpec } from "../../reports/charts/choose/sensitivity.ts";
 import { cellCentres, cellEdges, colourLimits, settingsSpec } from "../../reports/charts/choose/settings.ts";
 import { tradeoffSpec } from "../../reports/charts/choose/tradeoff.ts";
 import { bandSpec } from "../../reports/charts/choose/uncertainband.ts";
+import { type ChartSpec, compileChart, drawSvg } from "../../reports/charts/svg.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
 import { cardPage, chooseReport } from "../../reports/choose/choose.ts";
 import { choiceVerdict, contactLifeWords, powerUpWords } from "../../reports/choose/choosewords.ts";
 import { remedies } from "../../reports/choose/constraintwords.ts";
-import { type ChartSpec, compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { choiceSample } from "./choicesample.ts";
 
 const options = { units: "si", version: "0.0.0-test", date: "2026-03-14" } as const;

@@ -5,12 +5,12 @@ import { lesson } from "../../lib/lesson/lesson.ts";
 import { worksheet } from "../../lib/lesson/worksheet.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { type CurvePlot, curvePlotSpec } from "../../reports/charts/curveplot.ts";
+import { compileChart, drawSvg } from "../../reports/charts/svg.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
 import { lessonPictures, lessonReport, worksheetPage } from "../../reports/lesson/lesson.ts";
 import { answerMisconceptions } from "../../reports/lesson/lessonquestions.ts";
 import { panelWords } from "../../reports/lesson/lessonwords.ts";
 import { answerText } from "../../reports/lesson/worksheetwords.ts";
-import { compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { type Sample, scenarioText } from "./sample.ts";
 
 const options = { units: "si", version: "0.0.0-test" } as const;

@@ -15,10 +15,10 @@ import {
 import { clocksChanged, isoDay, momentWords, timeTicks } from "../../reports/charts/log/logtime.ts";
 import { residualSpec } from "../../reports/charts/log/residuals.ts";
 import { daysPlot } from "../../reports/charts/log/respirationdays.ts";
+import { type ChartSpec, compileChart, drawSvg } from "../../reports/charts/svg.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
 import { logSvg } from "../../reports/fit/fit.ts";
 import { closeUp, overlayPicture, residualPicture, wholeLog } from "../../reports/fit/logpictures.ts";
-import { type ChartSpec, compileChart, drawSvg } from "../../reports/page/svg.ts";
 import { sampleFit } from "./fitsample.ts";
 
 const day = sampleFit({ days: 1 });
@@ -169,15 +169,15 @@ describe("pictures", () => {
 	const picture = (width: number) =>
 		overlayPicture(day, wholeLog(day), LIGHT, width, { word: "model", chamber: true });
 
-	test("what was left out is marked by reason and named in the legend, in words", async () => {
+	test("what is excluded is marked by reason and named in the legend, in words", async () => {
 		const svg = await drawSvg(await compileChart(overlaySpec(picture(760), LIGHT, 760)), {}, "x");
 		for (const { reason, count } of day.series.exclusions)
-			if (reason !== "missing") expect(svg).toContain(`left out: ${reason} (${count})`);
+			if (reason !== "missing") expect(svg).toContain(`excluded: ${reason} (${count})`);
 		expect(svg).toContain(">fan<");
-		expect(svg).toContain(">left out<");
+		expect(svg).toContain(">excluded<");
 	});
 
-	test("the line of the log breaks at its gap and at what was left out", () => {
+	test("the line of the log breaks at its gap and at what is excluded", () => {
 		const { logged } = picture(760);
 		if (logged.kind !== "points") throw new Error("a day at 60 s has a dot a sample");
 		const runs = day.series.exclusions.length;
@@ -188,7 +188,7 @@ describe("pictures", () => {
 		).toBe(false);
 	});
 
-	test("a close-up shows some whole cycles with few samples left out; a log of few cycles has none", () => {
+	test("a close-up shows some whole cycles with few samples excluded; a log of few cycles has none", () => {
 		const window = closeUp(day)!;
 		const cycle = 600;
 		expect((window.toSeconds - window.fromSeconds) / cycle).toBeGreaterThan(2.9);

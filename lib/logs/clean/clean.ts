@@ -1,5 +1,5 @@
 import { InputError } from "../../errors.ts";
-import { readFanColumn, type TimerSetting } from "../columns/fancolumn.ts";
+import { type OnOffSeconds, readFanColumn } from "../columns/fancolumn.ts";
 import {
 	type Channel,
 	type CleanSeries,
@@ -37,7 +37,7 @@ export interface CleanOptions {
 	/** First part of the log to exclude [s]. */
 	readonly warmUpSeconds?: number;
 	/** The timer's setting, by which bursts and a fan column are judged; else the pattern of the log itself. */
-	readonly schedule?: TimerSetting;
+	readonly schedule?: OnOffSeconds;
 	/** What the fan column tells, or that it is not used. Default: as it looks. */
 	readonly fanState?: FanState | "ignore" | undefined;
 	/** The fan ran by no single cycle, such as by another at night, so no reading stands out from a pattern. */
@@ -206,7 +206,7 @@ function findLowStart(ppm: Float64Array): number {
 
 const readFan = (
 	log: Log,
-	setting: TimerSetting | null,
+	setting: OnOffSeconds | null,
 	periodSeconds: number | null,
 	state: FanState | undefined,
 ): ReturnType<typeof readFanColumn> | null => {

@@ -11,8 +11,8 @@ const MAX_BURSTS_ERROR = 0.15;
 
 type LoggedSwitches = NonNullable<CleanSeries["fan"]>;
 
-/** A timer's setting, by which a fan column is judged. */
-export interface TimerSetting {
+/** On- and off-time of the timer, by which a fan column is judged. */
+export interface OnOffSeconds {
 	readonly onSeconds: number;
 	readonly offSeconds: number;
 }
@@ -24,7 +24,7 @@ export interface TimerSetting {
 export function readFanColumn(
 	times: Float64Array,
 	values: Float64Array,
-	setting: TimerSetting | null,
+	setting: OnOffSeconds | null,
 	periodSeconds: number | null,
 	asked: FanState | null = null,
 ): LoggedSwitches | FanColumnFault {

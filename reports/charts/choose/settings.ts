@@ -1,8 +1,9 @@
 import { power } from "../../../lib/power.ts";
-import type { ChartSpec } from "../../page/svg.ts";
 import { timeUnit } from "../axes.ts";
+import { ALONE, BREAKS, chartSpec, textMark, titleOnTop } from "../marks.ts";
 import { haloWord, namedMarks } from "../namedmarks.ts";
-import { type ChartTheme, chartConfig } from "../theme.ts";
+import type { ChartSpec } from "../svg.ts";
+import { type ChartTheme, legendType } from "../theme.ts";
 
 /** What the map of all settings shows. */
 export interface SettingsChartData {
@@ -150,30 +151,10 @@ function drawBoundary(
 
 /** Every setting of the timer: the judged CO2 as colour, the ceiling as a contour, the longest possible off-time as a dashed line. */
 export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, width: number): ChartSpec {
-	const { onEdges, offEdges, ceilingPpm, maxOffSeconds, marks, statistic } = picture;
+	const { onEdges, offEdges, ceilingPpm, marks, statistic } = picture;
+	const isRoomy = width > 500;
 	const limits = colourLimits(picture.intakePpm, ceilingPpm);
-	const steps = [...limits, Number.POSITIVE_INFINITY].map((limit, i) =>
-		i === 0 ? `to ${limit}` : limit === Number.POSITIVE_INFINITY ? `over ${limits[i - 1]}` : `to ${limit}`,
-	);
-	// Fill and stroke share it, or there would be two.
-	const legend = {
-		title: `${statistic} CO₂ (ppm)`,
-		orient: "bottom",
-		direction: "horizontal",
-		columns: width > 500 ? 5 : 3,
-		symbolType: "square",
-		symbolSize: 220,
-		columnPadding: width > 500 ? 16 : 4,
-		symbolStrokeWidth: 0,
-		symbolOpacity: 1,
-		labelExpr: `${JSON.stringify(steps)}[datum.value]`,
-		labelFontSize: 12,
-		labelColor: theme.ink,
-		titleColor: theme.soft,
-		titleFontSize: 12,
-		titleFontWeight: "normal",
-		offset: 12,
-	};
+	const names = [...limits.map((limit) => `to ${limit}`), `over ${limits.at(-1)}`];
 	const horizontal = timeScale(offEdges, width);
 	const vertical = timeScale(onEdges, HEIGHT);
 	const offPx = horizontal.toPx;
@@ -186,37 +167,34 @@ export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, widt
 	const y = {
 		type: "quantitative",
 		scale: vertical.scale,
-		axis: {
-			...vertical.axis,
-			title: "on-time",
-			titleAngle: 0,
-			titleAlign: "left",
-			titleAnchor: "start",
-			titleX: -46,
-			titleY: -14,
-			minExtent: 46,
-			maxExtent: 46,
+		axis: { ...vertical.axis, ...titleOnTop("on-time", 46, 14), minExtent: 46, maxExtent: 46 },
+	};
+	// Fill and stroke share their legend, or there would be two.
+	const byStep = {
+		field: "step",
+		type: "ordinal",
+		scale: { domain: names.map((_, i) => i), range: theme.ramp.slice(0, names.length) },
+		legend: {
+			title: `${statistic} CO₂ (ppm)`,
+			columns: isRoomy ? 5 : 3,
+			symbolType: "square",
+			symbolSize: 220,
+			columnPadding: isRoomy ? 16 : 4,
+			symbolStrokeWidth: 0,
+			symbolOpacity: 1,
+			labelExpr: `${JSON.stringify(names)}[datum.value]`,
+			offset: 12,
+			...legendType(theme),
 		},
 	};
 	const line = drawBoundary(picture, offPx, width);
 	const stroke = (color: string, strokeWidth: number) => ({
 		data: { values: line },
-		mark: {
-			type: "line",
-			interpolate: "linear",
-			color,
-			strokeWidth,
-			invalid: "break-paths-show-domains",
-			clip: true,
-		},
+		mark: { type: "line", interpolate: "linear", color, strokeWidth, ...BREAKS, clip: true },
 		encoding: { x: { ...x, field: "off" }, y: { ...y, field: "on" }, order: { field: "off" } },
 	});
 	const end = line.findLast(({ on }) => on !== null);
-	const limitPx = maxOffSeconds === null || maxOffSeconds >= offEdges.at(-1)! ? null : offPx(maxOffSeconds);
-	const isLimitOnRight = limitPx !== null && limitPx > width * 0.6;
-	return {
-		config: chartConfig(theme),
-		padding: 4,
+	return chartSpec(theme, {
 		width,
 		height: HEIGHT,
 		layer: [
@@ -228,56 +206,21 @@ export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, widt
 					x2: { field: "x2" },
 					y: { ...y, field: "y" },
 					y2: { field: "y2" },
-					stroke: {
-						field: "step",
-						type: "ordinal",
-						scale: { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) },
-						legend,
-					},
-					color: {
-						field: "step",
-						type: "ordinal",
-						scale: { domain: steps.map((_, i) => i), range: theme.ramp.slice(0, steps.length) },
-						legend,
-					},
+					stroke: byStep,
+					color: byStep,
 				},
 			},
 			...(line.length === 0 ? [] : [stroke(theme.halo, 5), stroke(theme.limit, 2)]),
 			...(end === undefined
 				? []
 				: haloWord(
-						width > 500 ? `${ceilingPpm} ppm: ceiling met above this line` : `${ceilingPpm} ppm`,
-						Math.max(offPx(end.off), width > 500 ? 215 : 70) - 8,
+						isRoomy ? `${ceilingPpm} ppm: ceiling met above this line` : `${ceilingPpm} ppm`,
+						Math.max(offPx(end.off), isRoomy ? 215 : 70) - 8,
 						Math.max(onPx(end.on!) - 16, 12),
 						theme,
-						{ align: "right" },
+						"right",
 					)),
-			...(limitPx === null
-				? []
-				: [
-						...[
-							{ color: theme.halo, strokeWidth: 5, strokeDash: [1, 0] },
-							{ color: theme.limit, strokeWidth: 2, strokeDash: [6, 4] },
-						].map((look) => ({
-							data: { values: [{}] },
-							mark: { type: "rule", ...look },
-							encoding: { x: { value: limitPx } },
-						})),
-						{
-							data: { values: [{}] },
-							mark: {
-								type: "text",
-								text: isLimitOnRight ? "longest possible off-time ▼" : "▼ longest possible off-time",
-								align: isLimitOnRight ? "right" : "left",
-								baseline: "bottom",
-								dx: isLimitOnRight ? 5 : -5,
-								dy: -5,
-								fontSize: 12,
-								color: theme.ink,
-							},
-							encoding: { x: { value: limitPx }, y: { value: 0 } },
-						},
-					]),
+			...offTimeLimit(picture, offPx, theme, width),
 			...namedMarks(
 				marks.map(({ name, shape, onSeconds, offSeconds }) => ({
 					name,
@@ -290,5 +233,31 @@ export function settingsSpec(picture: SettingsChartData, theme: ChartTheme, widt
 				HEIGHT,
 			),
 		],
-	} as unknown as ChartSpec;
+	});
+}
+
+/** The longest possible off-time as a dashed line with its name above; nothing where it is beyond the map. */
+function offTimeLimit(
+	{ maxOffSeconds, offEdges }: SettingsChartData,
+	toPx: (t: number) => number,
+	theme: ChartTheme,
+	width: number,
+): readonly object[] {
+	if (maxOffSeconds === null || maxOffSeconds >= offEdges.at(-1)!) return [];
+	const x = { value: toPx(maxOffSeconds) };
+	const [text, align, dx] =
+		x.value > width * 0.6
+			? ["longest possible off-time ▼", "right", 5]
+			: ["▼ longest possible off-time", "left", -5];
+	return [
+		...[
+			{ color: theme.halo, strokeWidth: 5, strokeDash: [1, 0] },
+			{ color: theme.limit, strokeWidth: 2, strokeDash: [6, 4] },
+		].map((look) => ({ data: ALONE, mark: { type: "rule", ...look }, encoding: { x } })),
+		{
+			data: ALONE,
+			mark: textMark(theme.ink, { text, align, baseline: "bottom", dx, dy: -5 }),
+			encoding: { x, y: { value: 0 } },
+		},
+	];
 }

@@ -1,6 +1,7 @@
-import type { ChartSpec } from "../../page/svg.ts";
-import { type NamedMark, namedMarks } from "../namedmarks.ts";
-import { type ChartTheme, chartConfig } from "../theme.ts";
+import { BARE, chartSpec, linear, NUMBER, titleOnTop } from "../marks.ts";
+import { namedMarks } from "../namedmarks.ts";
+import type { ChartSpec } from "../svg.ts";
+import { type ChartTheme, legendType } from "../theme.ts";
 
 /** Settings of the trade-off: less fresh air, fewer switching cycles, or a smaller ripple. */
 export interface TradeoffChartData {
@@ -17,7 +18,6 @@ export interface TradeoffChartData {
 }
 
 const HEIGHT = 300;
-const NUMBER = "format(datum.value, datum.value >= 10000 ? ',d' : '~r')";
 
 const around = (values: readonly number[], least: number): [number, number] => {
 	const [low, high] = [Math.min(...values), Math.max(...values)];
@@ -28,27 +28,19 @@ const around = (values: readonly number[], least: number): [number, number] => {
 /** Fresh air and water per day against bursts per day; the size of a dot is its ripple. */
 export function tradeoffSpec(picture: TradeoffChartData, theme: ChartTheme, width: number): ChartSpec {
 	const { points, marks, water, airUnit } = picture;
+	const all = [...points, ...marks];
 	const bursts = around(
-		[...points, ...marks].map((p) => p.bursts),
+		all.map((p) => p.bursts),
 		1,
 	);
-	const airs = [...points, ...marks].map((p) => p.air);
+	const airs = all.map((p) => p.air);
 	const air = around(airs, Math.max(...airs) * 0.005);
-	const scale = (domain: readonly number[]) => ({ domain, nice: false, zero: false });
-	const px = (value: number, [low, high]: [number, number], length: number): number =>
-		((value - low) / (high - low)) * length;
-	const title = { titleAngle: 0, titleY: -14, titleAnchor: "start" };
-	const named = marks.map(
-		({ name, shape, ...mark }): NamedMark => ({
-			name,
-			shape,
-			x: px(mark.bursts, bursts, width),
-			y: HEIGHT - px(mark.air, air, HEIGHT),
-		}),
-	);
-	return {
-		config: chartConfig(theme),
-		padding: 4,
+	const waters = air.map((a) => (water?.base ?? 0) + (water?.slope ?? 0) * a);
+	const share = (value: number, [low, high]: readonly [number, number]): number =>
+		(value - low) / (high - low);
+	const color = theme.series[0];
+	const upright = { labelExpr: NUMBER, tickCount: 6, ...BARE };
+	return chartSpec(theme, {
 		width,
 		height: HEIGHT,
 		resolve: { scale: { y: "independent" } },
@@ -57,35 +49,23 @@ export function tradeoffSpec(picture: TradeoffChartData, theme: ChartTheme, widt
 				layer: [
 					{
 						data: { values: points },
-						mark: {
-							type: "circle",
-							color: theme.series[0],
-							opacity: 0.4,
-							stroke: theme.series[0],
-							strokeWidth: 1,
-						},
+						mark: { type: "circle", color, opacity: 0.4, stroke: color, strokeWidth: 1 },
 						encoding: {
 							x: {
 								field: "bursts",
 								type: "quantitative",
-								scale: scale(bursts),
+								scale: linear(...bursts),
 								axis: { title: "bursts per day", grid: false, tickCount: width / 80, labelFlush: false },
 							},
 							y: {
 								field: "air",
 								type: "quantitative",
-								scale: scale(air),
+								scale: linear(...air),
 								axis: {
-									...title,
-									title: `fresh air (${airUnit} per day)`,
-									titleAlign: "left",
-									titleX: -46,
-									labelExpr: NUMBER,
-									tickCount: 6,
+									...titleOnTop(`fresh air (${airUnit} per day)`, 46, 14),
+									...upright,
 									minExtent: 46,
 									maxExtent: 46,
-									domain: false,
-									ticks: false,
 								},
 							},
 							size: {
@@ -94,50 +74,49 @@ export function tradeoffSpec(picture: TradeoffChartData, theme: ChartTheme, widt
 								scale: { range: width > 500 ? [14, 260] : [8, 110] },
 								legend: {
 									title: "ripple (ppm)",
-									orient: "bottom",
-									direction: "horizontal",
 									tickCount: 4,
 									symbolFillColor: "transparent",
-									symbolStrokeColor: theme.series[0],
-									labelColor: theme.ink,
-									labelFontSize: 12,
-									titleColor: theme.soft,
-									titleFontSize: 12,
-									titleFontWeight: "normal",
+									symbolStrokeColor: color,
+									...legendType(theme),
 								},
 							},
 						},
 					},
-					...namedMarks(named, theme, width, HEIGHT),
+					...namedMarks(
+						marks.map(({ name, shape, ...mark }) => ({
+							name,
+							shape,
+							x: share(mark.bursts, bursts) * width,
+							y: HEIGHT - share(mark.air, air) * HEIGHT,
+						})),
+						theme,
+						width,
+						HEIGHT,
+					),
 				],
 			},
 			...(water === null
 				? []
 				: [
 						{
-							data: { values: [{ water: water.base + water.slope * air[0] }] },
+							data: { values: [{ water: waters[0] }] },
 							mark: { type: "point", opacity: 0 },
 							encoding: {
 								y: {
 									field: "water",
 									type: "quantitative",
-									scale: scale(air.map((a) => water.base + water.slope * a)),
+									scale: linear(waters[0]!, waters[1]!),
 									axis: {
-										...title,
-										title: "water out (g per day)",
+										...titleOnTop("water out (g per day)", -52, 14),
 										titleAlign: "right",
-										titleX: 52,
 										orient: "right",
-										labelExpr: NUMBER,
 										grid: false,
-										tickCount: 6,
-										domain: false,
-										ticks: false,
+										...upright,
 									},
 								},
 							},
 						},
 					]),
 		],
-	} as unknown as ChartSpec;
+	});
 }

@@ -1,6 +1,7 @@
-import type { ChartSpec } from "../../page/svg.ts";
 import { co2Axis, timeAxis, timeUnit } from "../axes.ts";
-import { type ChartTheme, chartConfig } from "../theme.ts";
+import { chartSpec, co2Channel, limitRule, linear, px, textMark } from "../marks.ts";
+import type { ChartSpec } from "../svg.ts";
+import type { ChartTheme } from "../theme.ts";
 
 /** The sawtooth over draws of the uncertain inputs: quantiles over time [s], [ppm]. */
 export interface BandChartData {
@@ -25,7 +26,7 @@ export function bandSpec(picture: BandChartData, theme: ChartTheme, width: numbe
 	const x = {
 		field: "t",
 		type: "quantitative",
-		scale: { domain: [0, lastSeconds], nice: false, zero: false },
+		scale: linear(0, lastSeconds),
 		axis: {
 			values: timeAxis(0, lastSeconds, unit).ticks.map((tick) => tick * unit.seconds),
 			labelExpr: `format(datum.value / ${unit.seconds}, '~r')`,
@@ -35,44 +36,19 @@ export function bandSpec(picture: BandChartData, theme: ChartTheme, width: numbe
 			labelFlush: false,
 		},
 	};
-	const y = {
-		type: "quantitative",
-		scale: { domain: [axis.from, axis.to], nice: false, zero: false, clamp: true },
-		axis: {
-			values: axis.ticks,
-			labelExpr: "format(datum.value, datum.value >= 10000 ? ',d' : '~r')",
-			title: "CO₂ (ppm)",
-			titleAngle: 0,
-			titleAlign: "left",
-			titleAnchor: "start",
-			titleX: -44,
-			titleY: -12,
-			domain: false,
-			ticks: false,
-			minExtent: 44,
-			maxExtent: 44,
-		},
-	};
+	const y = co2Channel(axis, "CO₂ (ppm)");
 	const atEnd = (value: number): number =>
 		HEIGHT * (1 - (Math.max(axis.from, Math.min(axis.to, value)) - axis.from) / (axis.to - axis.from));
 	// Names at the right end, from top to bottom, no closer than a line.
+	const ends = [p95Ppm, p50Ppm, p05Ppm].map((values) => values.at(-1) ?? 0);
 	const names = [
 		{ text: "ceiling", y: atEnd(ceilingPpm) },
 		...(floorPpm === null ? [] : [{ text: "floor", y: atEnd(floorPpm) }]),
-		{ text: "95 %", y: atEnd(p95Ppm.at(-1) ?? 0) },
-		{ text: "50 %", y: atEnd(p50Ppm.at(-1) ?? 0) },
-		{ text: "5 %", y: atEnd(p05Ppm.at(-1) ?? 0) },
+		...["95 %", "50 %", "5 %"].map((text, i) => ({ text, y: atEnd(ends[i]!) })),
 	].sort((a, b) => a.y - b.y);
 	for (let i = 1; i < names.length; i++) names[i]!.y = Math.max(names[i]!.y, names[i - 1]!.y + 15);
-	const rule = (value: number, strokeDash: readonly number[]) => ({
-		data: { values: [{}] },
-		mark: { type: "rule", color: theme.limit, strokeWidth: 1.4, strokeDash },
-		encoding: { y: { ...y, datum: value } },
-	});
 	const color = theme.series[0];
-	return {
-		config: chartConfig(theme),
-		padding: 4,
+	return chartSpec(theme, {
 		width,
 		height: HEIGHT,
 		data: { values: rows },
@@ -89,17 +65,13 @@ export function bandSpec(picture: BandChartData, theme: ChartTheme, width: numbe
 				mark: { type: "line", color, strokeWidth: 2, clip: true },
 				encoding: { x, y: { ...y, field: "middle" } },
 			},
-			rule(ceilingPpm, [1, 0]),
-			...(floorPpm === null ? [] : [rule(floorPpm, [4, 3])]),
+			limitRule(theme, { y: { ...y, datum: ceilingPpm } }),
+			...(floorPpm === null ? [] : [limitRule(theme, { y: { ...y, datum: floorPpm } }, [4, 3])]),
 			{
 				data: { values: names },
-				mark: { type: "text", align: "left", baseline: "middle", dx: 6, fontSize: 12, color: theme.ink },
-				encoding: {
-					x: { value: width },
-					y: { field: "y", scale: null, type: "quantitative" },
-					text: { field: "text" },
-				},
+				mark: textMark(theme.ink, { dx: 6 }),
+				encoding: { x: { value: width }, y: px("y"), text: { field: "text" } },
 			},
 		],
-	} as unknown as ChartSpec;
+	});
 }

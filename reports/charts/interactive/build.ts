@@ -1,6 +1,6 @@
 import { writeFile } from "node:fs/promises";
-import * as explore from "../../explore/script.ts";
-import * as live from "./bundle.ts";
+import { explorePage } from "../../explore/script.ts";
+import { chartScript } from "./bundle.ts";
 
 // Run after the compiler, from dist: `node dist/reports/charts/interactive/build.js`.
-for (const { BUILT, bundle } of [live, explore]) await writeFile(BUILT, await bundle());
+for (const { built, bundle } of [chartScript, explorePage]) await writeFile(built, await bundle());

@@ -1,27 +1,27 @@
-import type { ChartSpec } from "../../page/svg.ts";
 import { type Axis, co2Axis } from "../axes.ts";
+import { limitRule, shape } from "../marks.ts";
 import { haloWord } from "../namedmarks.ts";
+import { lineSign, MIN_ROOMY_WIDTH, shapeSign } from "../plotframe.ts";
+import type { ChartSpec } from "../svg.ts";
 import type { ChartTheme } from "../theme.ts";
-import { brokenLine, dotted, type LegendLine, logFrame, type Strip, shapeStyle } from "./logframe.ts";
-import { loneDots, type TraceBand, type TracePoint } from "./logseries.ts";
-import type { LogClock } from "./logtime.ts";
+import {
+	brokenLine,
+	type LogTrace,
+	type LogWindow,
+	loggedLayer,
+	loggedSign,
+	logSpec,
+	type Strip,
+} from "./logframe.ts";
 
-/** One series of a log: sample by sample, or as a band where they are too many. */
-export type LogTrace =
-	| { readonly kind: "points"; readonly points: readonly TracePoint[] }
-	| { readonly kind: "band"; readonly band: readonly TraceBand[] };
-
-/** Samples that were left out for one reason. */
+/** Samples that are excluded for one reason. */
 export interface ExcludedPoints {
 	readonly text: string;
 	readonly points: readonly { readonly t: number; readonly c: number }[];
 }
 
 /** A window of a log with the model over it. */
-export interface OverlayChartData {
-	readonly clock: LogClock;
-	readonly fromSeconds: number;
-	readonly toSeconds: number;
+export interface OverlayChartData extends LogWindow {
 	readonly logged: LogTrace;
 	readonly loggedText: string;
 	/** What the sensor should show. */
@@ -48,21 +48,17 @@ export const EXCLUSION_SHAPES = [
 
 const extremes = (trace: LogTrace): { low: number; high: number } => {
 	let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-	const take = (value: number | null): void => {
-		if (value === null || Number.isNaN(value)) return;
-		low = Math.min(low, value);
-		high = Math.max(high, value);
-	};
-	if (trace.kind === "points") for (const { c } of trace.points) take(c);
-	else
-		for (const band of trace.band) {
-			take(band.low);
-			take(band.high);
-		}
+	const ends =
+		trace.kind === "points" ? trace.points.map(({ c }) => [c, c]) : trace.band.map((b) => [b.low, b.high]);
+	for (const [least, most] of ends) {
+		if (least == null || most == null || Number.isNaN(least) || Number.isNaN(most)) continue;
+		low = Math.min(low, least);
+		high = Math.max(high, most);
+	}
 	return { low, high };
 };
 
-/** Axis over what is used; samples that were left out may lie beyond it, but no farther than that. */
+/** Axis over what is used; samples that are excluded may lie beyond it, but no farther than that. */
 function axisOf({ logged, sensor, chamber, rules }: OverlayChartData): Axis {
 	const all = [logged, sensor, ...(chamber === null ? [] : [chamber])]
 		.map(extremes)
@@ -72,118 +68,77 @@ function axisOf({ logged, sensor, chamber, rules }: OverlayChartData): Axis {
 	return Number.isFinite(low) ? co2Axis([{ low, high }], high, low) : co2Axis([{ low: 0, high: 1 }], 1, 0);
 }
 
-/** The log as dots or a band, the model as a line or two, what was left out by shape, and the bursts below. */
-export function overlaySpec(picture: OverlayChartData, theme: ChartTheme, width: number): ChartSpec {
-	const { clock, fromSeconds, toSeconds, logged, sensor, chamber, excludedPoints, strips, rules } = picture;
-	const yAxis = axisOf(picture);
-	const height = width > 500 ? 300 : 240;
-	const [loggedColor, sensorColor, chamberColor] = theme.series as [string, string, string];
-	const legend: LegendLine[] = [
-		{ how: logged.kind === "band" ? "band" : "dots", color: loggedColor, text: picture.loggedText },
-		{ how: "line", color: sensorColor, text: picture.sensorText },
-		...(chamber === null
-			? []
-			: [
-					{
-						how: "line",
-						color: chamberColor,
-						dash: CHAMBER_DASH,
-						text: picture.chamberText,
-					} as const,
-				]),
-		...excludedPoints.map(
-			({ text }, place) =>
-				({
-					how: "shape",
-					color: theme.ink,
-					shape: EXCLUSION_SHAPES[place % EXCLUSION_SHAPES.length]!,
-					text,
-				}) as const,
-		),
-	];
-	const { x, y, frame, furniture } = logFrame(
-		{ clock, fromSeconds, toSeconds, y: yAxis, yTitle: "CO₂ (ppm)", legend, strips, height },
-		theme,
-		width,
-	);
-	const lineLayers = (
-		trace: LogTrace,
-		color: string,
-		strokeWidth: number,
-		dash: readonly number[] = [1, 0],
-	) =>
-		trace.kind === "points"
-			? [
-					{
-						data: { values: trace.points },
-						mark: brokenLine(color, strokeWidth, dash),
-						encoding: { x, y: { ...y, field: "c" } },
-					},
-				]
-			: ["low", "high"].map((edge) => ({
-					data: { values: trace.band },
-					mark: brokenLine(color, strokeWidth * 0.75, dash),
-					encoding: { x, y: { ...y, field: edge }, detail: { field: "piece" } },
-				}));
-	const place = (ppm: number): number => height * (1 - (ppm - yAxis.from) / (yAxis.to - yAxis.from));
-	const inside = (ppm: number): number => Math.max(yAxis.from, Math.min(yAxis.to, ppm));
-	return {
-		...frame,
-		layer: [
-			...(logged.kind === "band"
-				? [
-						{
-							data: { values: logged.band },
-							mark: {
-								type: "area",
-								color: loggedColor,
-								opacity: 0.35,
-								clip: true,
-							},
-							encoding: {
-								x,
-								y: { ...y, field: "low" },
-								y2: { field: "high" },
-								detail: { field: "piece" },
-							},
-						},
-					]
-				: [
-						{
-							data: { values: loneDots(logged.points) },
-							mark: dotted(loggedColor, logged.points.length > width / 2 ? 2.4 : 4),
-							encoding: { x, y: { ...y, field: "c" } },
-						},
-					]),
-			...(chamber === null ? [] : lineLayers(chamber, chamberColor, 1.4, CHAMBER_DASH)),
-			...lineLayers(sensor, sensorColor, 1.6),
-			...excludedPoints.map(({ points }, i) => ({
-				data: {
-					values: points.map(({ t, c }) => ({
-						t,
-						c: inside(c),
-						shape: EXCLUSION_SHAPES[i % EXCLUSION_SHAPES.length],
-					})),
-				},
-				mark: { type: "point", ...shapeStyle(theme.ink, theme) },
-				encoding: { x, y: { ...y, field: "c" }, shape: { field: "shape", type: "nominal", scale: null } },
-			})),
-			...rules.flatMap(({ name, ppm }) => [
-				{
-					data: { values: [{}] },
-					mark: { type: "rule", color: theme.limit, strokeWidth: 1.4 },
-					encoding: { y: { ...y, datum: ppm } },
-				},
-				...haloWord(`${name}, ${Math.round(ppm)} ppm`, width - 4, place(ppm) - 9, theme, { align: "right" }),
-			]),
-			...furniture,
-		],
-	} as unknown as ChartSpec;
-}
+/** How a sample is drawn that is excluded. */
+const excludedMark = (theme: ChartTheme) =>
+	({
+		type: "point",
+		filled: true,
+		fill: theme.halo,
+		stroke: theme.ink,
+		strokeWidth: 1.5,
+		size: 42,
+		opacity: 1,
+	}) as const;
 
 const CHAMBER_DASH = [5, 3];
 
-/** Whether some samples that were left out lie beyond the plot, at whose edge they stand. */
+/** The log as dots or a band, the model as a line or two, what is excluded by shape, and the bursts below. */
+export function overlaySpec(picture: OverlayChartData, theme: ChartTheme, width: number): ChartSpec {
+	const { logged, sensor, chamber, strips, rules } = picture;
+	const axis = axisOf(picture);
+	const height = width > MIN_ROOMY_WIDTH ? 300 : 240;
+	const [loggedColor, sensorColor, chamberColor] = theme.series as [string, string, string];
+	const excluded = picture.excludedPoints.map((one, i) => ({
+		...one,
+		shape: EXCLUSION_SHAPES[i % EXCLUSION_SHAPES.length]!,
+	}));
+	const legend = [
+		{ text: picture.loggedText, sign: loggedSign(logged, loggedColor) },
+		{ text: picture.sensorText, sign: lineSign(sensorColor) },
+		...(chamber === null ? [] : [{ text: picture.chamberText, sign: lineSign(chamberColor, CHAMBER_DASH) }]),
+		...excluded.map(({ text, shape }) => ({ text, sign: shapeSign(shape, excludedMark(theme)) })),
+	];
+	const place = (ppm: number): number => height * (1 - (ppm - axis.from) / (axis.to - axis.from));
+	const inside = (ppm: number): number => Math.max(axis.from, Math.min(axis.to, ppm));
+	const plot = { y: axis, yTitle: "CO₂ (ppm)", legend, strips, height };
+	return logSpec(
+		picture,
+		{
+			...plot,
+			layer({ x, y }) {
+				const lineLayers = (trace: LogTrace, mark: (thin: number) => object) =>
+					trace.kind === "points"
+						? [{ data: { values: trace.points }, mark: mark(1), encoding: { x, y: { ...y, field: "c" } } }]
+						: ["low", "high"].map((edge) => ({
+								data: { values: trace.band },
+								mark: mark(0.75),
+								encoding: { x, y: { ...y, field: edge }, detail: { field: "piece" } },
+							}));
+				const size = logged.kind === "points" && logged.points.length > width / 2 ? 2.4 : 4;
+				return [
+					loggedLayer(logged, loggedColor, size, { x, y }),
+					...(chamber === null
+						? []
+						: lineLayers(chamber, (thin) => brokenLine(chamberColor, 1.4 * thin, CHAMBER_DASH))),
+					...lineLayers(sensor, (thin) => brokenLine(sensorColor, 1.6 * thin)),
+					...excluded.map(({ points, shape: own }) => ({
+						data: { values: points.map(({ t, c }) => ({ t, c: inside(c), shape: own })) },
+						mark: excludedMark(theme),
+						encoding: { x, y: { ...y, field: "c" }, shape },
+					})),
+					...rules.flatMap(({ name, ppm }) => [
+						limitRule(theme, { y: { ...y, datum: ppm } }),
+						...haloWord(`${name}, ${Math.round(ppm)} ppm`, width - 4, place(ppm) - 9, theme, "right"),
+					]),
+				];
+			},
+		},
+		theme,
+		width,
+	);
+}
+
+/** Whether some samples that are excluded lie beyond the plot, at whose edge they stand. */
 export function someBeyond(picture: OverlayChartData): boolean {
 	const { from, to } = axisOf(picture);
 	return picture.excludedPoints.some(({ points }) => points.some(({ c }) => c < from || c > to));

@@ -69,7 +69,7 @@ function* splitWindow(
 }
 
 /** How many samples of a window are drawn. */
-export function countSamples({ timesSeconds, values, drawn, fromSeconds, toSeconds }: WindowSamples): number {
+export function countDrawn({ timesSeconds, values, drawn, fromSeconds, toSeconds }: WindowSamples): number {
 	let count = 0;
 	const to = timesSeconds.length;
 	for (let i = indexAtTime(timesSeconds, fromSeconds); i < to && timesSeconds[i]! <= toSeconds; i++)
@@ -80,7 +80,7 @@ export function countSamples({ timesSeconds, values, drawn, fromSeconds, toSecon
 /** A line of about `most` points at most that keeps every peak and trough, and breaks at gaps. */
 export function traceLine(samples: WindowSamples, most: number): TracePoint[] {
 	const { timesSeconds, values } = samples;
-	const all = countSamples(samples) <= most;
+	const all = countDrawn(samples) <= most;
 	const points: TracePoint[] = [];
 	for (const { places, broken } of splitWindow(samples, Math.max(1, Math.floor(most / 2)))) {
 		if (broken) points.push({ t: timesSeconds[places[0]!]!, c: null });

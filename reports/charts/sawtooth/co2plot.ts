@@ -1,17 +1,8 @@
 import { co2Axis } from "../axes.ts";
+import { ALONE, co2Channel, limitRule, textMark } from "../marks.ts";
 import type { ChartTheme } from "../theme.ts";
 import { type Frame, momentRule } from "./frame.ts";
-import type { ChartData, Series } from "./picture.ts";
-
-const extremesOf = ({ co2Ppm }: Series) => {
-	let low = Number.POSITIVE_INFINITY;
-	let high = Number.NEGATIVE_INFINITY;
-	for (let i = 0; i < co2Ppm.length; i++) {
-		low = Math.min(low, co2Ppm[i] ?? low);
-		high = Math.max(high, co2Ppm[i] ?? high);
-	}
-	return { low, high };
-};
+import { type ChartData, extremes } from "./picture.ts";
 
 /** A line that the CO2 is held against, named at the right end; `shift` moves the name [px]. */
 const limit = (
@@ -22,48 +13,32 @@ const limit = (
 	y: object,
 	theme: ChartTheme,
 ) => [
+	limitRule(theme, { y: { ...y, datum: ppm } }, dash),
 	{
-		data: { values: [{}] },
-		mark: { type: "rule", color: theme.limit, strokeWidth: 1.4, strokeDash: dash },
-		encoding: { y: { ...y, datum: ppm } },
-	},
-	{
-		data: { values: [{}] },
-		mark: {
-			type: "text",
-			text: [name, `${Math.round(ppm)} ppm`],
-			align: "left",
-			baseline: "middle",
-			dx: 6,
-			dy: shift - 6,
-			fontSize: 12,
-			color: theme.ink,
-		},
+		data: ALONE,
+		mark: textMark(theme.ink, { text: [name, `${Math.round(ppm)} ppm`], dx: 6, dy: shift - 6 }),
 		encoding: { x: { value: { expr: "width" } }, y: { ...y, datum: ppm } },
 	},
 ];
 
 /** A remark above the right end of the plot, about what does not fit in it. */
 const overTheTop = (text: string, line: number, theme: ChartTheme) => ({
-	data: { values: [{}] },
-	mark: {
-		type: "text",
+	data: ALONE,
+	mark: textMark(theme.ink, {
 		text: `▲ ${text}`,
 		align: "right",
 		baseline: "bottom",
 		dy: -6 - 16 * line,
-		fontSize: 12,
-		color: theme.ink,
 		limit: { expr: line === 0 ? "width - 40" : "width" },
-	},
+	}),
 	encoding: { x: { value: { expr: "width" } }, y: { value: 0 } },
 });
 
 /** CO2 of all series over time: lines, bands where cycles are too short for a line, ceiling and floor. */
 export function co2Plot(picture: ChartData, frame: Frame, theme: ChartTheme, width: number) {
 	const { series, ceilingPpm, floorPpm, zone } = picture;
-	const extremes = series.map(extremesOf);
-	const axis = co2Axis(extremes, ceilingPpm, floorPpm);
+	const ends = series.map(({ co2Ppm }) => extremes(co2Ppm));
+	const axis = co2Axis(ends, ceilingPpm, floorPpm);
 	// More schedules cross each other more: they get more height [px].
 	const height = Math.min(460, 280 + 30 * Math.max(0, series.length - 2));
 
@@ -73,24 +48,7 @@ export function co2Plot(picture: ChartData, frame: Frame, theme: ChartTheme, wid
 		scale: frame.timeScale,
 		axis: { values: frame.ticks, grid: true, labels: false, ticks: false, domain: false, title: null },
 	};
-	const y = {
-		type: "quantitative",
-		scale: { domain: [axis.from, axis.to], nice: false, zero: false, clamp: true },
-		axis: {
-			values: axis.ticks,
-			labelExpr: "format(datum.value, datum.value >= 10000 ? ',d' : '~r')",
-			title: zone === null ? "CO₂ (ppm)" : `CO₂ where the crop stands: ${zone} (ppm)`,
-			titleAngle: 0,
-			titleAlign: "left",
-			titleAnchor: "start",
-			titleX: -44,
-			titleY: -12,
-			domain: false,
-			ticks: false,
-			minExtent: 44,
-			maxExtent: 44,
-		},
-	};
+	const y = co2Channel(axis, zone === null ? "CO₂ (ppm)" : `CO₂ where the crop stands: ${zone} (ppm)`);
 	const { color, dash: strokeDash } = frame;
 	const detail = { field: "piece" };
 
@@ -98,7 +56,7 @@ export function co2Plot(picture: ChartData, frame: Frame, theme: ChartTheme, wid
 	const between = floorPpm === null ? height : ((ceilingPpm - floorPpm) / (axis.to - axis.from)) * height;
 	const apart = Math.max(0, (32 - between) / 2);
 	const beyond = series.flatMap(({ name }, place) => {
-		const high = extremes[place]?.high ?? 0;
+		const high = ends[place]!.high;
 		return high > axis.to ? [`${name} rises to ${Math.round(high)} ppm`] : [];
 	});
 

@@ -1,3 +1,4 @@
+import { BREAKS, linear, textMark } from "../marks.ts";
 import type { ChartTheme } from "../theme.ts";
 import { type Frame, momentRule } from "./frame.ts";
 import type { ChartData, FanRow } from "./picture.ts";
@@ -23,11 +24,7 @@ export const barPoints = (rows: readonly FanRow[]) =>
 /** When each fan runs, a row a series; its heading shows the series' line and name, and so is the legend. */
 export function fanStrip({ series }: ChartData, frame: Frame, theme: ChartTheme, width: number) {
 	const height = series.length * ROW;
-	const y = {
-		type: "quantitative",
-		scale: { domain: [0, height], reverse: true, nice: false, zero: false },
-		axis: null,
-	};
+	const y = { type: "quantitative", scale: { ...linear(0, height), reverse: true }, axis: null };
 	const headings = series.map(({ name, words }, place) => ({
 		key: String(place),
 		at: place * ROW + 9,
@@ -51,13 +48,7 @@ export function fanStrip({ series }: ChartData, frame: Frame, theme: ChartTheme,
 			},
 			{
 				data: { name: "fan" },
-				mark: {
-					type: "line",
-					strokeWidth: BAR,
-					strokeCap: "butt",
-					invalid: "break-paths-show-domains",
-					clip: true,
-				},
+				mark: { type: "line", strokeWidth: BAR, strokeCap: "butt", ...BREAKS, clip: true },
 				encoding: {
 					x: {
 						...time,
@@ -91,17 +82,10 @@ export function fanStrip({ series }: ChartData, frame: Frame, theme: ChartTheme,
 			},
 			{
 				data: { values: headings },
-				mark: {
-					type: "text",
-					align: "left",
-					baseline: "middle",
-					fontSize: 12,
-					color: theme.ink,
-					// It may run on into the margin in which the ceiling is named; rather the name alone than half of what stands after it.
-					text: {
-						expr: `length(datum.text) <= ${room} ? datum.text : truncate(datum.name, ${room})`,
-					},
-				},
+				// It may run on into the margin in which the ceiling is named; rather the name alone than half of what stands after it.
+				mark: textMark(theme.ink, {
+					text: { expr: `length(datum.text) <= ${room} ? datum.text : truncate(datum.name, ${room})` },
+				}),
 				encoding: { x: { value: 38 }, y: { ...y, field: "at" } },
 			},
 			momentRule(theme, { ...time, field: "t" }),

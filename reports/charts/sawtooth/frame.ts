@@ -1,4 +1,5 @@
 import { timeAxis, timeUnit } from "../axes.ts";
+import { linear } from "../marks.ts";
 import { type ChartTheme, strokeOf } from "../theme.ts";
 import type { ChartData } from "./picture.ts";
 
@@ -29,7 +30,7 @@ export function frameOf(picture: ChartData, theme: ChartTheme): Frame {
 		legend: null,
 	});
 	return {
-		timeScale: { domain: [0, windowSeconds], nice: false, zero: false },
+		timeScale: linear(0, windowSeconds),
 		ticks: timeAxis(0, windowSeconds, unit).ticks.map((tick) => tick * unit.seconds),
 		tickText: isTimeOfDay ? CLOCK : `format(datum.value / ${unit.seconds}, '~r')`,
 		timeTitle: isTimeOfDay ? timeTitle : `${timeTitle} (${unit.symbol})`,

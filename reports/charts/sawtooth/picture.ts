@@ -37,6 +37,16 @@ const MIN_BURST_PX = 3;
 /** With fewer points a cycle than this a curve only holds its extremes. */
 const MIN_POINTS_PER_CYCLE = 4;
 
+/** The lowest and the highest of the values from one place up to another. */
+export function extremes(values: ArrayLike<number>, from = 0, to = values.length) {
+	let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+	for (let i = from; i < to; i++) {
+		low = Math.min(low, values[i]!);
+		high = Math.max(high, values[i]!);
+	}
+	return { low, high };
+}
+
 const elementAt = (values: ArrayLike<number>, index: number): number => values[index] ?? Number.NaN;
 
 /** Place of the last time that is not after `timeSeconds`; -1 when all are. */
@@ -66,17 +76,11 @@ export function co2At(
 	const spacing = (elementAt(times, last) - elementAt(times, 0)) / Math.max(1, last);
 	if (cycle < MIN_POINTS_PER_CYCLE * spacing) {
 		const reach = Math.max(cycle, 2 * spacing);
-		let low = Number.POSITIVE_INFINITY;
-		let high = Number.NEGATIVE_INFINITY;
-		for (
-			let i = Math.max(0, placeBefore(times, timeSeconds - reach));
-			i <= last && elementAt(times, i) <= timeSeconds + reach;
-			i++
-		) {
-			low = Math.min(low, elementAt(co2Ppm, i));
-			high = Math.max(high, elementAt(co2Ppm, i));
-		}
-		return { low, high };
+		return extremes(
+			co2Ppm,
+			Math.max(0, placeBefore(times, timeSeconds - reach)),
+			placeBefore(times, timeSeconds + reach) + 1,
+		);
 	}
 	if (place === last) return { low: elementAt(co2Ppm, last), high: elementAt(co2Ppm, last) };
 	const span = elementAt(times, place + 1) - elementAt(times, place);
@@ -156,12 +160,9 @@ const bandRows = (
 		const start = elementAt(times, index);
 		// What is left over at the end belongs to the last slice, lest that hold no whole cycle.
 		const until = end - start < 2 * slice ? Number.POSITIVE_INFINITY : start + slice;
-		let low = Number.POSITIVE_INFINITY;
-		let high = Number.NEGATIVE_INFINITY;
-		for (; index < to && elementAt(times, index) < until; index++) {
-			low = Math.min(low, elementAt(ppm, index));
-			high = Math.max(high, elementAt(ppm, index));
-		}
+		const first = index;
+		while (index < to && elementAt(times, index) < until) index++;
+		const { low, high } = extremes(ppm, first, index);
 		const middle = index < to ? (start + elementAt(times, index)) / 2 : (start + end) / 2;
 		// The band opens from the true CO2 at its start.
 		if (rows.length === 0)

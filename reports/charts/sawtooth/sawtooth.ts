@@ -1,4 +1,4 @@
-import type { ChartSpec } from "../../page/svg.ts";
+import type { ChartSpec } from "../svg.ts";
 import { type ChartTheme, chartConfig } from "../theme.ts";
 import { co2Plot } from "./co2plot.ts";
 import { barPoints, fanStrip } from "./fanstrip.ts";

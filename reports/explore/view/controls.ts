@@ -66,31 +66,35 @@ const shownOf = ({ value, dimension, low, text, origin }: Quantity): Shown => ({
 export const ON_SCALE: Scale = { low: 1, high: 1800, hasZero: false };
 export const OFF_SCALE: Scale = { low: 10, high: 21_600, hasZero: false };
 
-/** What of a scenario can be moved, in the order of the page; the schedule has its own place. */
-export function controlGroups(scenario: Scenario): readonly ControlGroup[] {
-	const quantity = (
+/** A control of a quantity that the file holds; `range` is fixed, else about the value that the page begins with. */
+const quantity =
+	(scenario: Scenario) =>
+	(
 		path: string,
 		label: string,
 		of: (scenario: Scenario) => Quantity,
-		scale: (value: number) => Scale,
-	): QuantityControl => ({
-		kind: "quantity",
-		path,
-		label,
-		scale: scale(of(scenario).value),
-		shown: (now) => shownOf(of(now)),
-	});
-	const { chamber, substrate } = scenario;
+		range?: Scale | readonly [low: number, high: number],
+	): QuantityControl => {
+		const { value } = of(scenario);
+		const scale =
+			range === undefined ? around(value) : "low" in range ? range : between(range[0], range[1], value);
+		return { kind: "quantity", path, label, scale, shown: (now) => shownOf(of(now)) };
+	};
+
+/** What of a scenario can be moved, in the order of the page; the schedule has its own place. */
+export function controlGroups(scenario: Scenario): readonly ControlGroup[] {
+	const { chamber, fan, substrate } = scenario;
+	const control = quantity(scenario);
+	const leak = chamber.leak.value;
+	const leakScale =
+		chamber.leak.dimension === "flow"
+			? around(leak > 0 ? leak : 1 / 3600, true)
+			: between(0.01 / 3600, 5 / 3600, leak, true);
 	return [
 		{
 			title: "Target",
 			controls: [
-				quantity(
-					"target.ceiling",
-					"ceiling",
-					(s) => s.target.ceiling,
-					(x) => between(500, 10_000, x),
-				),
+				control("target.ceiling", "ceiling", (s) => s.target.ceiling, [500, 10_000]),
 				{
 					kind: "choice",
 					path: "target.on",
@@ -103,52 +107,33 @@ export function controlGroups(scenario: Scenario): readonly ControlGroup[] {
 		{
 			title: "Fan",
 			controls: [
-				quantity("fan.flow", "flow", deliveredFlow, around),
-				quantity(
-					"fan.spin-up",
-					"spin-up",
-					(s) => s.fan.spinUp,
-					(x) => between(0.1, 30, x, true),
-				),
+				control("fan.flow", "flow", deliveredFlow),
+				control("fan.spin-up", "spin-up", (s) => s.fan.spinUp, between(0.1, 30, fan.spinUp.value, true)),
 			],
 		},
 		{
 			title: "Chamber",
 			controls: [
-				quantity("chamber.volume", "volume", (s) => s.chamber.volume, around),
-				quantity(
-					"chamber.leak",
-					"leakage",
-					(s) => s.chamber.leak,
-					(x) =>
-						chamber.leak.dimension === "flow"
-							? around(x > 0 ? x : 1 / 3600, true)
-							: between(0.01 / 3600, 5 / 3600, x, true),
-				),
-				quantity(
-					"intake.co2",
-					"intake CO₂",
-					(s) => s.intake.co2,
-					(x) => between(350, 3000, x),
-				),
+				control("chamber.volume", "volume", (s) => s.chamber.volume),
+				control("chamber.leak", "leakage", (s) => s.chamber.leak, leakScale),
+				control("intake.co2", "intake CO₂", (s) => s.intake.co2, [350, 3000]),
 			],
 		},
-		...substrate.slice(0, MAX_SUBSTRATES).map((_, index) => substrateGroup(scenario, index, quantity)),
+		...substrate.slice(0, MAX_SUBSTRATES).map((_, index) => substrateGroup(scenario, index)),
 	];
 }
 
-function substrateGroup(
-	{ substrate }: Scenario,
-	index: number,
-	quantity: (
-		path: string,
-		label: string,
-		of: (scenario: Scenario) => Quantity,
-		scale: (value: number) => Scale,
-	) => QuantityControl,
-): ControlGroup {
+function substrateGroup(scenario: Scenario, index: number): ControlGroup {
+	const { substrate } = scenario;
 	const at = `substrate.${index}`;
 	const own = substrate[index]!;
+	const stage: ChoiceControl = {
+		kind: "choice",
+		path: `${at}.stage`,
+		label: "stage",
+		options: stageKeys,
+		chosen: (s) => s.substrate[index]!.stage,
+	};
 	return {
 		title: substrate.length === 1 ? "Substrate" : `Substrate ${index + 1} of ${substrate.length}`,
 		controls: [
@@ -160,38 +145,29 @@ function substrateGroup(
 				chosen: (s) => s.substrate[index]!.species,
 			},
 			// A flush holds the multipliers itself.
-			...(own.flush === null
-				? [
-						{
-							kind: "choice" as const,
-							path: `${at}.stage`,
-							label: "stage",
-							options: stageKeys,
-							chosen: (s: Scenario) => s.substrate[index]!.stage,
-						},
-					]
-				: []),
-			quantity(`${at}.mass`, "fresh mass", (s) => s.substrate[index]!.mass, around),
+			...(own.flush === null ? [stage] : []),
+			quantity(scenario)(`${at}.mass`, "fresh mass", (s) => s.substrate[index]!.mass),
 			{
 				kind: "quantity",
 				path: `${at}.rate`,
 				label: "respiration",
 				scale: between(5 / 3.6e9, 1000 / 3.6e9, own.respirationRate.value),
-				shown: (s) => {
-					const { respirationRate, stageFactor, rates } = s.substrate[index]!;
-					const published = respirationRate.origin.kind === "default";
-					return {
-						...shownOf(respirationRate),
-						value: respirationRate.value * stageFactor.value,
-						remark:
-							rates !== null
-								? "by time, from the file"
-								: published
-									? "published, for this stage; yours may differ a lot"
-									: null,
-					};
-				},
+				shown: (s) => shownRate(s.substrate[index]!),
 			},
 		],
+	};
+}
+
+function shownRate({ respirationRate, stageFactor, rates }: Scenario["substrate"][number]): Shown {
+	const isPublished = respirationRate.origin.kind === "default";
+	return {
+		...shownOf(respirationRate),
+		value: respirationRate.value * stageFactor.value,
+		remark:
+			rates !== null
+				? "by time, from the file"
+				: isPublished
+					? "published, for this stage; yours may differ a lot"
+					: null,
 	};
 }

@@ -44,19 +44,49 @@ export function hide(element: Element, isHidden: boolean): void {
 	if (element.hasAttribute("hidden") !== isHidden) element.toggleAttribute("hidden", isHidden);
 }
 
-/** As many elements of a kind under a parent as there are, made anew only where they lack. */
+/** Shows an element of a kind for each of some items, made anew only where they lack, with its attributes and its text. */
 export function pool<K extends keyof SVGElementTagNameMap>(
 	parent: Element,
 	tag: K,
 	className: string,
-): (count: number) => readonly SVGElementTagNameMap[K][] {
+): <T>(
+	items: readonly T[],
+	attributes: (item: T, place: number) => Attributes,
+	text?: (item: T, place: number) => string,
+) => void {
 	const made: SVGElementTagNameMap[K][] = [];
-	return (count) => {
-		while (made.length < count) made.push(draw(parent, tag, { class: className }));
+	return (items, attributes, text) => {
+		while (made.length < items.length) made.push(draw(parent, tag, { class: className }));
 		made.forEach((element, place) => {
-			hide(element, place >= count);
+			hide(element, place >= items.length);
+			if (place >= items.length) return;
+			set(element, attributes(items[place]!, place));
+			if (text !== undefined) say(element, text(items[place]!, place));
 		});
-		return made.slice(0, count);
+	};
+}
+
+/** Of labels along an axis which have room beside the one before; the others say nothing. */
+export function roomyLabels<T extends { readonly at: number; readonly text: string }>(
+	labels: readonly T[],
+	room: (label: T) => number,
+	gap: number,
+): readonly T[] {
+	let taken = Number.NEGATIVE_INFINITY;
+	return labels.map((label) => {
+		const half = room(label) / 2;
+		if (label.at - half < taken + gap) return { ...label, text: "" };
+		taken = label.at + half;
+		return label;
+	});
+}
+
+/** Does the last of what was asked for once that is so long ago [ms]. */
+export function later(milliseconds: number): (act: () => void) => void {
+	let waiting: ReturnType<typeof setTimeout> | undefined;
+	return (act) => {
+		clearTimeout(waiting);
+		waiting = setTimeout(act, milliseconds);
 	};
 }
 

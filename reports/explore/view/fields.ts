@@ -1,7 +1,7 @@
 import type { Scenario } from "../../../lib/scenario/scenario.ts";
 import { formatQuantity, type UnitSystem } from "../../../lib/units/format.ts";
 import { entryText, positionOf, valueAtPosition } from "../scale.ts";
-import type { ChoiceControl, QuantityControl } from "./controls.ts";
+import type { ChoiceControl, QuantityControl, Shown } from "./controls.ts";
 import { hide, say } from "./dom.ts";
 
 /** One control of the page, at work. */
@@ -30,7 +30,7 @@ const complaint = (root: HTMLElement, entry: HTMLElement) => {
 /** A value that is typed in with its unit or moved on a slider. */
 export function quantityField(
 	root: HTMLElement,
-	control: QuantityControl,
+	control: Pick<QuantityControl, "scale" | "shown">,
 	enter: Enter,
 	reset: (() => void) | null,
 ): Field {
@@ -42,7 +42,7 @@ export function quantityField(
 	let shownUnits: UnitSystem = "si";
 	let good = "";
 	let position = "";
-	let dimension = "number" as ReturnType<QuantityControl["shown"]>["dimension"];
+	let dimension: Shown["dimension"] = "number";
 	let patience: ReturnType<typeof setTimeout> | undefined;
 
 	const take = (now: boolean): void => {

@@ -1,7 +1,8 @@
 import { burstCount } from "../../../lib/model/schedule/inwords.ts";
-import { formatDuration, formatQuantity } from "../../../lib/units/format.ts";
-import { contactLifeWords, formatGrams } from "../../choose/choosewords.ts";
-import { formatPpm, headroomText, roundDuration } from "../../words/verdict.ts";
+import { formatQuantity } from "../../../lib/units/format.ts";
+import { contactLifeWords } from "../../choose/choosewords.ts";
+import { formatGrams, formatPpm, formatTime } from "../../words/format.ts";
+import { headroomText } from "../../words/verdict.ts";
 import type { Explored } from "../explored.ts";
 
 /** A row of the table: what it is, and its text for each schedule. */
@@ -36,9 +37,7 @@ export function resultRows({ comparison, moisture, contactMonths, state }: Explo
 		row("worst-hour", "worst hour", "mean", (s) => formatPpm(s.maxHourlyMeanPpm)),
 		row("sensor-peak", "peak", "on the sensor", (s) => orNone(s.sensor, (x) => formatPpm(x.peakPpm))),
 		row("sensor-trough", "trough", "on the sensor", (s) => orNone(s.sensor, (x) => formatPpm(x.troughPpm))),
-		row("above", "above the ceiling", "per hour", (s) =>
-			formatDuration(roundDuration(s.exceedanceSecondsPerHour)),
-		),
+		row("above", "above the ceiling", "per hour", (s) => formatTime(s.exceedanceSecondsPerHour)),
 		row("headroom", "headroom", "in CO₂ output", (s) => headroomText(s.criterion.headroomFactor)),
 		row("air", "fresh air", "per day", (s) => formatQuantity(s.freshAirM3PerDay, "volume", units)),
 		row("continuous", "same air", "without pauses", (s) => orNone(s.continuousPpm, formatPpm)),

@@ -58,13 +58,15 @@ export function drawColours(svg: SVGElement, lines: SVGElement, legend: HTMLElem
 			height: MAP.height,
 			fill: `var(--ramp-${limits.length})`,
 		});
-		steps(limits.length).forEach((path, i) => {
-			const place = limits.length - 1 - i;
-			const curve = curveOf(limits[place]!);
+		steps(limits.toReversed(), (limit, i) => {
+			const curve = curveOf(limit);
 			const line = heights.map(
 				(y, j) => `${clamp(scales.x(Math.max(curve[j]!, 1e-9)), MAP.left, edge).toFixed(1)} ${y}`,
 			);
-			set(path, { d: `M${line.join("L")}H${MAP.left}V${heights[0]}Z`, fill: `var(--ramp-${place})` });
+			return {
+				d: `M${line.join("L")}H${MAP.left}V${heights[0]}Z`,
+				fill: `var(--ramp-${limits.length - 1 - i})`,
+			};
 		});
 		const d = ceilingPath(curveOf(ceilingPpm), heights, scales);
 		for (const path of ceilingLine) set(path, { d });

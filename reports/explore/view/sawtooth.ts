@@ -1,11 +1,14 @@
 import { clock } from "../../../lib/model/schedule/inwords.ts";
 import { DAY } from "../../../lib/time.ts";
-import { co2Axis, timeAxis, timeUnit } from "../../charts/axes.ts";
+import { type Axis, co2Axis, timeAxis, timeUnit } from "../../charts/axes.ts";
+import { extremes } from "../../charts/sawtooth/picture.ts";
 import { textWidth } from "../../charts/textwidth.ts";
 import { PAGE, strokeOf } from "../../charts/theme.ts";
+import { whole } from "../../words/format.ts";
+import { cropZoneName } from "../../words/verdict.ts";
 import type { Explored } from "../explored.ts";
 import type { ScheduleTrace } from "../traces.ts";
-import { draw, pool, say, set, watchWidth } from "./dom.ts";
+import { draw, pool, roomyLabels, say, set, watchWidth } from "./dom.ts";
 
 /** Heights [px]: above the plot, of the plot, of a row of the fan strip, and of its bar; below all. */
 const TOP = 26;
@@ -18,15 +21,6 @@ const LEFT = 50;
 const TEXT = 12;
 /** Cycles narrower than this [px] are drawn as a band from trough to peak. */
 const MIN_CYCLE_PX = 5;
-
-const extremes = (values: ArrayLike<number>) => {
-	let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-	for (let i = 0; i < values.length; i++) {
-		low = Math.min(low, values[i]!);
-		high = Math.max(high, values[i]!);
-	}
-	return { low, high };
-};
 
 /** Line of a trace, again and again up to the window's end; a band where its cycles are too narrow. */
 function linePath(
@@ -86,175 +80,186 @@ function barPath(
 	};
 }
 
+/** Where things stand in a drawing of some width, for one state. */
+interface Layout {
+	readonly explored: Explored;
+	readonly width: number;
+	/** Width of the plot, and the top of the fan strip [px]. */
+	readonly plot: number;
+	readonly strip: number;
+	readonly axis: Axis;
+	readonly x: (seconds: number) => number;
+	readonly y: (ppm: number) => number;
+}
+
+function layoutOf(explored: Explored, width: number): Layout {
+	const { traces, windowSeconds } = explored.traces;
+	const { ceiling, floor } = explored.scenario.target;
+	const plot = width - LEFT - (width < 480 ? 72 : 84);
+	const axis = co2Axis(
+		traces.map(({ curve }) => extremes(curve.co2Ppm)),
+		ceiling.value,
+		floor?.value ?? null,
+	);
+	return {
+		explored,
+		width,
+		plot,
+		strip: TOP + HEIGHT + 14,
+		axis,
+		x: (seconds) => LEFT + (plot * seconds) / windowSeconds,
+		y: (ppm) => TOP + HEIGHT * (1 - (Math.min(ppm, axis.to) - axis.from) / (axis.to - axis.from)),
+	};
+}
+
+const across = (plot: number, y: number) => ({ x1: LEFT, x2: LEFT + plot, y1: y, y2: y });
+const CLIPPED = { "clip-path": "url(#plot-area)" };
+/** Colour and dash of a schedule. */
+const strokeAt = (place: number) => {
+	const { color, dash } = strokeOf(PAGE, place);
+	return { stroke: color, "stroke-dasharray": dash.join(" ") };
+};
+
 /** The sawtooth of the schedules with the ceiling, over the strip that shows when each fan runs. */
 export function sawtoothPlot(box: HTMLElement): (explored: Explored) => void {
 	const svg = draw(box, "svg", { role: "img" });
 	const clip = draw(draw(draw(svg, "defs"), "clipPath", { id: "plot-area" }), "rect");
+	const parts = [axes(svg), curves(svg), fanStrip(svg)];
+	let last: Explored | undefined;
+	const room = watchWidth(box, () => last !== undefined && show(last));
+	const show = (explored: Explored): void => {
+		last = explored;
+		const layout = layoutOf(explored, Math.max(260, room()));
+		const { width, plot, strip } = layout;
+		const height = strip + explored.traces.traces.length * ROW + FOOT;
+		set(svg, { width, height, viewBox: `0 0 ${width} ${height}` });
+		set(clip, { x: LEFT, y: TOP, width: plot, height: HEIGHT });
+		for (const part of parts) part(layout);
+		set(svg, { "aria-label": wordsOf(explored.comparison.schedules) });
+	};
+	return show;
+}
+
+function axes(svg: SVGElement): (layout: Layout) => void {
 	const title = draw(svg, "text", { class: "axis", x: 6, y: 14 });
 	const gridY = pool(svg, "line", "grid");
 	const labelsY = pool(svg, "text", "axis end");
 	const gridX = pool(svg, "line", "grid");
 	const labelsX = pool(svg, "text", "axis middle");
 	const timeTitle = draw(svg, "text", { class: "axis middle" });
+	return ({ explored, plot, strip, axis, x, y }) => {
+		const { comparison, traces } = explored;
+		const zone = cropZoneName(comparison);
+		say(title, zone === null ? "CO₂ (ppm)" : `CO₂ where the crop stands: ${zone} (ppm)`);
+		gridY(axis.ticks, (tick) => across(plot, y(tick)));
+		labelsY(
+			axis.ticks,
+			(tick) => ({ x: LEFT - 8, y: y(tick) + 4 }),
+			(tick) => whole(tick),
+		);
+		const unit = timeUnit(traces.windowSeconds);
+		const { ticks } = timeAxis(0, traces.windowSeconds, unit);
+		const foot = strip + traces.traces.length * ROW;
+		const labels = ticks.map((tick) => {
+			const seconds = tick * unit.seconds;
+			return { at: x(seconds), text: traces.isTimeOfDay ? clock(seconds % DAY) : String(tick) };
+		});
+		gridX(labels, ({ at }) => ({ x1: at, x2: at, y1: TOP, y2: TOP + HEIGHT }));
+		labelsX(
+			roomyLabels(labels, ({ text }) => textWidth(text, TEXT, false), 6),
+			({ at }) => ({ x: at, y: foot + 16 }),
+			({ text }) => text,
+		);
+		set(timeTitle, { x: LEFT + plot / 2, y: foot + 37 });
+		say(timeTitle, traces.isTimeOfDay ? "time of day" : `time (${unit.symbol})`);
+	};
+}
+
+function curves(svg: SVGElement): (layout: Layout) => void {
 	const bands = pool(svg, "path", "band");
 	const limits = pool(svg, "line", "limit");
 	const limitNames = pool(svg, "text", "name");
 	const sensed = pool(svg, "path", "sensed");
 	const lines = pool(svg, "path", "line");
+	return ({ explored, plot, x, y }) => {
+		const { scenario, state } = explored;
+		const { traces, windowSeconds } = explored.traces;
+		const { ceiling, floor } = scenario.target;
+		const held = [
+			{ name: "ceiling", ppm: ceiling.value, dash: "none" },
+			...(floor === null ? [] : [{ name: "floor", ppm: floor.value, dash: "4 3" }]),
+		];
+		limits(held, ({ ppm, dash }) => ({ ...across(plot, y(ppm)), "stroke-dasharray": dash }));
+		// Names of two lines each stay apart, and the lower one stays clear of the strip's words.
+		const apart = floor === null ? 0 : Math.max(0, (34 - Math.abs(y(floor.value) - y(ceiling.value))) / 2);
+		limitNames(
+			held.flatMap(({ name, ppm }, i) => {
+				const top = Math.min(y(ppm) + (i === 0 ? -apart : apart), TOP + HEIGHT - 12);
+				return [
+					{ text: name, at: top - 2 },
+					{ text: `${Math.round(ppm)} ppm`, at: top + 13 },
+				];
+			}),
+			({ at }) => ({ x: LEFT + plot + 6, y: at }),
+			({ text }) => text,
+		);
+
+		const drawn = traces.map((trace) => linePath(trace, trace.curve.co2Ppm, windowSeconds, x, y));
+		lines(traces, ({ curve, repeatsSeconds }, i) => {
+			// A day of cycles too narrow to be told apart is pale.
+			const isPale = (x(repeatsSeconds) - LEFT) / Math.max(1, curve.bursts.length) < MIN_CYCLE_PX;
+			return {
+				...strokeAt(i),
+				class: state.activeSchedule === i ? "line now" : "line",
+				opacity: isPale ? 0.5 : 1,
+				d: drawn[i]!.band ? "" : drawn[i]!.d,
+				...CLIPPED,
+			};
+		});
+		bands(drawn, ({ band, d }, i) => {
+			const { stroke } = strokeAt(i);
+			return { stroke, fill: stroke, d: band ? d : "", ...CLIPPED };
+		});
+		const shown = state.isSensorShown ? traces.filter(({ curve }) => curve.sensorPpm !== null) : [];
+		sensed(shown, (trace) => ({
+			d: linePath(trace, trace.curve.sensorPpm!, windowSeconds, x, y).d,
+			stroke: strokeAt(traces.indexOf(trace)).stroke,
+			...CLIPPED,
+		}));
+	};
+}
+
+/** When each fan runs, a row a schedule, with its name and the sign of its line. */
+function fanStrip(svg: SVGElement): (layout: Layout) => void {
 	const tracks = pool(svg, "line", "track");
 	const bars = pool(svg, "path", "bar");
 	const swatches = pool(svg, "line", "swatch");
 	const names = pool(svg, "text", "name");
-
-	let last: Explored | undefined;
-	const room = watchWidth(box, () => last !== undefined && show(last));
-	const show = (explored: Explored): void => {
-		last = explored;
-		const { comparison, scenario, state } = explored;
-		const { traces, windowSeconds, isTimeOfDay } = explored.traces;
-		const { ceiling, floor } = scenario.target;
-		const width = Math.max(260, room());
-		const right = width < 480 ? 72 : 84;
-		const plot = width - LEFT - right;
-		const strip = TOP + HEIGHT + 14;
-		const height = strip + traces.length * ROW + FOOT;
-		set(svg, { width, height, viewBox: `0 0 ${width} ${height}` });
-		set(clip, { x: LEFT, y: TOP, width: plot, height: HEIGHT });
-
-		const series = traces.map(({ curve }) => extremes(curve.co2Ppm));
-		const axis = co2Axis(series, ceiling.value, floor?.value ?? null);
-		const x = (seconds: number) => LEFT + (plot * seconds) / windowSeconds;
-		const y = (ppm: number) =>
-			TOP + HEIGHT * (1 - (Math.min(ppm, axis.to) - axis.from) / (axis.to - axis.from));
-		const zone = comparison.schedules[0]?.summary.zone;
-		say(
-			title,
-			(comparison.model.stagnantFraction ?? 0) > 0
-				? `CO₂ where the crop stands: ${zone} zone (ppm)`
-				: "CO₂ (ppm)",
-		);
-
-		gridY(axis.ticks.length).forEach((line, i) => {
-			const at = y(axis.ticks[i]!);
-			set(line, { x1: LEFT, x2: LEFT + plot, y1: at, y2: at });
-		});
-		labelsY(axis.ticks.length).forEach((label, i) => {
-			const tick = axis.ticks[i]!;
-			set(label, { x: LEFT - 8, y: y(tick) + 4 });
-			say(label, tick >= 10_000 ? tick.toLocaleString("en-US") : String(Math.round(tick)));
-		});
-		const unit = timeUnit(windowSeconds);
-		const { ticks } = timeAxis(0, windowSeconds, unit);
-		const foot = strip + traces.length * ROW;
-		gridX(ticks.length).forEach((line, i) => {
-			const at = x(ticks[i]! * unit.seconds);
-			set(line, { x1: at, x2: at, y1: TOP, y2: TOP + HEIGHT });
-		});
-		let taken = Number.NEGATIVE_INFINITY;
-		labelsX(ticks.length).forEach((label, i) => {
-			const seconds = ticks[i]! * unit.seconds;
-			const text = isTimeOfDay ? clock(seconds % DAY) : String(ticks[i]);
-			const half = textWidth(text, TEXT, false) / 2;
-			const fits = x(seconds) - half > taken + 6;
-			if (fits) taken = x(seconds) + half;
-			set(label, { x: x(seconds), y: foot + 16 });
-			say(label, fits ? text : "");
-		});
-		set(timeTitle, { x: LEFT + plot / 2, y: foot + 37 });
-		say(timeTitle, isTimeOfDay ? "time of day" : `time (${unit.symbol})`);
-
-		const held = [
-			{ name: "ceiling", ppm: ceiling.value },
-			...(floor === null ? [] : [{ name: "floor", ppm: floor.value }]),
-		];
-		limits(held.length).forEach((line, i) => {
-			const at = y(held[i]!.ppm);
-			set(line, { x1: LEFT, x2: LEFT + plot, y1: at, y2: at, "stroke-dasharray": i === 0 ? "none" : "4 3" });
-		});
-		limitNames(2 * held.length).forEach((label, i) => {
-			const { name, ppm } = held[i >> 1]!;
-			const at = y(ppm);
-			const apart =
-				held.length === 2 ? Math.max(0, (34 - Math.abs(y(held[1]!.ppm) - y(held[0]!.ppm))) / 2) : 0;
-			const shift = i < 2 ? -apart : apart;
-			// The lower line stays clear of the strip's words.
-			const top = Math.min(at + shift, TOP + HEIGHT - 12);
-			set(label, { x: LEFT + plot + 6, y: top + (i % 2 === 0 ? -2 : 13) });
-			say(label, i % 2 === 0 ? name : `${Math.round(ppm)} ppm`);
-		});
-
-		const drawn = traces.map((trace) => linePath(trace, trace.curve.co2Ppm, windowSeconds, x, y));
-		const style = (place: number, moved = state.activeSchedule) => {
-			const { color, dash } = strokeOf(PAGE, place);
-			return {
-				stroke: color,
-				"stroke-dasharray": dash.join(" "),
-				class: moved === place ? "line now" : "line",
-			};
-		};
-		lines(traces.length).forEach((path, i) => {
-			const { curve, repeatsSeconds } = traces[i]!;
-			// A day of cycles too narrow to be told apart is a veil, not a wall.
-			const veiled = (x(repeatsSeconds) - LEFT) / Math.max(1, curve.bursts.length) < MIN_CYCLE_PX;
-			set(path, {
-				...style(i),
-				opacity: veiled ? 0.5 : 1,
-				d: drawn[i]!.band ? "" : drawn[i]!.d,
-				"clip-path": "url(#plot-area)",
-			});
-		});
-		bands(traces.length).forEach((path, i) => {
-			const { stroke } = style(i);
-			set(path, {
-				stroke,
-				fill: stroke,
-				d: drawn[i]!.band ? drawn[i]!.d : "",
-				"clip-path": "url(#plot-area)",
-			});
-		});
-		const shown = state.isSensorShown ? traces.filter(({ curve }) => curve.sensorPpm !== null) : [];
-		sensed(shown.length).forEach((path, i) => {
-			const trace = shown[i]!;
-			const { d } = linePath(trace, trace.curve.sensorPpm!, windowSeconds, x, y);
-			set(path, { d, stroke: style(traces.indexOf(trace)).stroke, "clip-path": "url(#plot-area)" });
-		});
-
+	return ({ explored, width, plot, strip, x }) => {
+		const { traces, windowSeconds } = explored.traces;
 		const row = (i: number) => strip + i * ROW;
-		tracks(traces.length).forEach((line, i) => {
-			const at = row(i) + 24;
-			set(line, { x1: LEFT, x2: LEFT + plot, y1: at, y2: at, "stroke-width": BAR });
-		});
-		bars(traces.length).forEach((path, i) => {
-			const { d, isMerged } = barPath(traces[i]!, windowSeconds, x);
-			set(path, {
+		tracks(traces, (_, i) => ({ ...across(plot, row(i) + 24), "stroke-width": BAR }));
+		bars(traces, (trace, i) => {
+			const { d, isMerged } = barPath(trace, windowSeconds, x);
+			return {
 				d: d === "" ? "M0 0" : d,
 				transform: `translate(0 ${row(i) + 24})`,
-				stroke: style(i).stroke,
+				stroke: strokeAt(i).stroke,
 				"stroke-width": BAR,
 				opacity: isMerged ? 0.6 : 1,
-			});
+			};
 		});
-		swatches(traces.length).forEach((line, i) => {
-			const { stroke, "stroke-dasharray": dash } = style(i);
-			set(line, {
-				x1: LEFT,
-				x2: LEFT + 26,
-				y1: row(i) + 8,
-				y2: row(i) + 8,
-				stroke,
-				"stroke-dasharray": dash,
-			});
-		});
-		names(traces.length).forEach((label, i) => {
-			const { name, inWords } = comparison.schedules[i]!;
-			set(label, { x: LEFT + 34, y: row(i) + 12 });
-			const whole = `${name}: ${inWords}`;
-			const fits = textWidth(whole, TEXT, false) <= width - LEFT - 34;
-			say(label, fits ? whole : whole.replace(/, [^,]+ per day$/, ""));
-		});
-		set(svg, { "aria-label": wordsOf(comparison.schedules) });
+		swatches(traces, (_, i) => ({ ...across(26, row(i) + 8), ...strokeAt(i) }));
+		names(
+			explored.comparison.schedules,
+			(_, i) => ({ x: LEFT + 34, y: row(i) + 12 }),
+			({ name, inWords }) => {
+				const words = `${name}: ${inWords}`;
+				const fits = textWidth(words, TEXT, false) <= width - LEFT - 34;
+				return fits ? words : words.replace(/, [^,]+ per day$/, "");
+			},
+		);
 	};
-	return show;
 }
 
 const wordsOf = (schedules: Explored["comparison"]["schedules"]): string =>

@@ -1,10 +1,10 @@
-import { formatPpm } from "../../words/verdict.ts";
+import { formatPpm } from "../../words/format.ts";
 import { type ContourGrid, unitModel } from "../contours.ts";
 import type { Explored } from "../explored.ts";
 import { gridFiller } from "../gridfiller.ts";
 import type { Scale } from "../scale.ts";
 import { SCHEDULE_NAMES } from "../state.ts";
-import { draw, hide, pool, say, set, watchWidth } from "./dom.ts";
+import { draw, hide, pool, roomyLabels, say, set, watchWidth } from "./dom.ts";
 import { clamp, handle, type OnOffTimes } from "./handle.ts";
 import { drawColours, haloedPath } from "./mapcolours.ts";
 import { MAP, type MapScales, mapScales, TICKS } from "./mapscales.ts";
@@ -99,22 +99,18 @@ function timeAxes(over: SVGElement): (scales: MapScales, width: number, height: 
 	const labelsY = pool(over, "text", "axis end");
 	return ({ on, off, plot, x, y }, width, height) => {
 		set(titleOff, { x: MAP.left + plot / 2, y: height - 6 });
-		const across = TICKS.filter(([t]) => t >= off.low && t <= off.high);
-		let taken = Number.NEGATIVE_INFINITY;
-		labelsX(across.length).forEach((label, i) => {
-			const [seconds, text] = across[i]!;
-			const at = Math.min(x(seconds), width - 14);
-			const fits = at - taken >= 46;
-			if (fits) taken = at;
-			set(label, { x: at, y: MAP.top + MAP.height + 18 });
-			say(label, fits ? text : "");
-		});
-		const upward = TICKS.filter(([t]) => t >= on.low && t <= on.high);
-		labelsY(upward.length).forEach((label, i) => {
-			const [seconds, text] = upward[i]!;
-			set(label, { x: MAP.left - 8, y: y(seconds) + 4 });
-			say(label, text);
-		});
+		const ticksOf = ({ low, high }: Scale) => TICKS.filter(([seconds]) => seconds >= low && seconds <= high);
+		const across = ticksOf(off).map(([seconds, text]) => ({ at: Math.min(x(seconds), width - 14), text }));
+		labelsX(
+			roomyLabels(across, () => 0, 46),
+			({ at }) => ({ x: at, y: MAP.top + MAP.height + 18 }),
+			({ text }) => text,
+		);
+		labelsY(
+			ticksOf(on),
+			([seconds]) => ({ x: MAP.left - 8, y: y(seconds) + 4 }),
+			([, text]) => text,
+		);
 	};
 }
 
@@ -123,14 +119,12 @@ function offTimeLimit(
 	inside: SVGElement,
 	over: SVGElement,
 ): (scales: MapScales, maxOffSeconds: number | null) => void {
-	const paths = haloedPath(inside, "wall");
+	const paths = haloedPath(inside, "off-limit");
 	const name = draw(over, "text", { class: "name" });
 	return ({ off, plot, x }, longest) => {
 		const isShown = longest !== null && longest > off.low && longest < off.high;
 		for (const path of paths)
-			set(path, {
-				d: isShown ? `M${x(longest).toFixed(1)} ${MAP.top}V${MAP.top + MAP.height}` : "M0 0",
-			});
+			set(path, { d: isShown ? `M${x(longest).toFixed(1)} ${MAP.top}V${MAP.top + MAP.height}` : "M0 0" });
 		const isOnRight = isShown && x(longest) > MAP.left + plot * 0.6;
 		set(name, {
 			x: isShown ? x(longest) + (isOnRight ? 5 : -5) : 0,

@@ -1,5 +1,5 @@
+import { CHART_FONT, type ChartTheme } from "../charts/theme.ts";
 import { escapeContent, escapeHtml } from "../page/html.ts";
-import { CHART_FONT, type ChartTheme } from "./theme.ts";
 
 /** A bucket into which it drips, with a hole; levels as shares of its height. */
 export interface Bucket {
