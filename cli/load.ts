@@ -3,7 +3,7 @@ import type { ParseOptions } from "../lib/scenario/parse.ts";
 import type { Scenario } from "../lib/scenario/scenario.ts";
 import { nameOf, readerBeside, readInput } from "./files.ts";
 
-type LoadOptions = Pick<ParseOptions, "schedules" | "rig">;
+type LoadOptions = Pick<ParseOptions, "schedules">;
 
 /** Reads a scenario from a file, or from standard input for `-`. Throws InputError with every fault. */
 export const loadScenario = async (path: string, options: LoadOptions = {}): Promise<Scenario> =>

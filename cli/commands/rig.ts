@@ -35,7 +35,7 @@ export const rigVerb = verb({
 		"Exit code: 0 no stop faults, 1 a stop fault, 2 usage or input.\nLow-voltage side only, an estimate and no safety device; the mains side belongs to a listed adapter and licensed people.",
 	async run({ scenario: path, html, sheets, schedule, units, ...asked }) {
 		const deliver = delivery({ html, sheets }, asked, [path]);
-		const scenario = await loadScenario(path, { schedules: "optional", rig: "required" });
+		const scenario = await loadScenario(path, { schedules: "optional" });
 		requireSchedule(scenario, schedule);
 		const { checkRig } = await import("../../lib/rig/check.ts");
 		const { commissioning } = await import("../../lib/rig/commissioning/commissioning.ts");

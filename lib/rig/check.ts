@@ -16,6 +16,7 @@ import { listNotAssessed, type NotAssessedPath } from "./notassessed.ts";
 import { cableFindings } from "./power/cable.ts";
 import { type ContactLife, contactFindings, estimateContactLife, timingFindings } from "./power/contact.ts";
 import { fuseFinding } from "./power/fuse.ts";
+import { mainsFindings } from "./power/mains.ts";
 import { type PowerReport, powerReport } from "./power/powerreport.ts";
 import { supplyFindings } from "./power/supply.ts";
 import { agreementFindings } from "./wiring/agreement.ts";
@@ -63,6 +64,7 @@ const judge = (
 	...airFindings(scenario, fan),
 	...burstFindings(scenario, delivery, ductVolumeM3),
 	...ceilingFindings(scenario, model, fan),
+	...mainsFindings(scenario),
 	...supplyFindings(scenario, power),
 	...(power === null ? [] : [...cableFindings(scenario, power), fuseFinding(power, wiring)]),
 	...contactFindings(scenario, power, contactLife),
@@ -75,8 +77,7 @@ const SEVERITY: readonly RigVerdict[] = ["stop", "attention", "ok"];
  * Checks whether fan, filter, duct, supply, wire, fuse, timer and wiring of a scenario deliver its schedules, and says what it
  * could not assess. An estimate by common practice, no safety device: bench practice and local codes stand above it.
  *
- * @param given the scenario; it needs `fan.voltage`
- * @param options units of the texts
+ * @param given the scenario; what hangs on a value that it does not give is listed as not assessed
  * @returns findings with verdict `ok`, `attention` or `stop`, flow [m3/s], pressure [Pa], current [A], voltage [V]
  * @throws InputError for a wiring whose parts lack a rating; SolverError when a schedule's values cannot be vouched for
  *

@@ -1,4 +1,5 @@
 import type { Scenario } from "../scenario/scenario.ts";
+import { mainsParts } from "./power/mains.ts";
 import { ampacityOfWireA } from "./power/wire.ts";
 
 /** Key of the file that is not given, so that something was not checked. */
@@ -27,8 +28,13 @@ const missingKeys = ({ fan, supply, wire, fuse, timer, wiring }: Scenario) => ({
 	wiring: wiring === null,
 });
 
+/** What is asked for where nothing electrical is checked. */
+const BESIDE_MAINS = /^fan\.(curve|filter|duct|spin-up|duct\.length)$|^timer$|^timer\.(operations|power-up)$/;
+
 /** Keys that the file does not give, each of which leaves something unchecked. */
 export const listNotAssessed = (scenario: Scenario): NotAssessedPath[] =>
 	Object.entries(missingKeys(scenario)).flatMap(([path, isMissing]) =>
-		isMissing ? [path as NotAssessedPath] : [],
+		isMissing && (mainsParts(scenario).length === 0 || BESIDE_MAINS.test(path))
+			? [path as NotAssessedPath]
+			: [],
 	);

@@ -14,8 +14,6 @@ export interface ParseOptions {
 	readonly readText?: (relativePath: string) => string | undefined;
 	/** Whether the file must have schedules; default required. */
 	readonly schedules?: "required" | "optional";
-	/** Whether the fan must have a rated voltage, without which a rig cannot be judged; default optional. */
-	readonly rig?: "required" | "optional";
 }
 
 const MAX_SCHEDULES = 200;
@@ -101,12 +99,7 @@ const readSchedules = (
 };
 
 /** Rules over several sections; each looks only at sections that could be read. */
-const crossFaults = (
-	source: SourceDocument,
-	read: Partial<Sections>,
-	options: ParseOptions,
-	faults: Fault[],
-): void => {
+const crossFaults = (source: SourceDocument, read: Partial<Sections>, faults: Fault[]): void => {
 	const { chamber, correlations, sensor, substrate } = read;
 
 	correlationFaults(source, correlations ?? [], (path, message) => {
@@ -132,17 +125,10 @@ const crossFaults = (
 		}
 	}
 	const voltageKeys = source.keys(["fan"]).filter((key) => nearest(key, ["voltage"]) !== null);
-	if (source.has(["fan"]) && voltageKeys.length === 0) {
-		const why =
-			options.rig === "required"
-				? "a rig is judged at the voltage of its fan"
-				: ["supply", "wire"].some((key) => source.has([key]))
-					? "supply and wire are judged at the voltage of the fan"
-					: null;
-		if (why !== null) {
-			const message = `is missing; ${why}: it needs a voltage such as "12 V", as on the fan's label`;
-			faults.push(source.fault(["fan", "voltage"], message, "key"));
-		}
+	if (source.has(["fan"]) && voltageKeys.length === 0 && (source.has(["supply"]) || source.has(["wire"]))) {
+		const message =
+			'is missing; supply and wire are judged at the voltage of the fan: it needs a voltage such as "12 V", as on the fan\'s label';
+		faults.push(source.fault(["fan", "voltage"], message, "key"));
 	}
 	if (sensor?.zone === "stagnant" && chamber !== undefined && chamber.stagnant === undefined) {
 		faults.push(
@@ -177,7 +163,7 @@ export const parseScenario = (
 	const faults: Fault[] = [];
 	const read = readSections(source, faults);
 	const schedules = readSchedules(source, options, faults);
-	crossFaults(source, read, options, faults);
+	crossFaults(source, read, faults);
 	if (faults.length > 0) {
 		const shown = faults.sort(byPlace).slice(0, MAX_FAULTS);
 		const more = faults.length - shown.length;

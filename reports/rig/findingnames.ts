@@ -30,6 +30,7 @@ const NAMES: Readonly<Record<RigFinding["code"], string>> = {
 	filter: "Loaded filter",
 	"open duct": "Open duct",
 	burst: "Burst",
+	mains: "Mains voltage",
 	voltage: "Voltage",
 	supply: "Supply",
 	start: "All fans starting",

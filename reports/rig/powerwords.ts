@@ -6,6 +6,7 @@ import { FUSE_OVER_LOAD } from "../../lib/sources/fuses.ts";
 import {
 	CLASS_2_POWER,
 	CLASS_2_VOLTAGE,
+	EXTRA_LOW_VOLTAGE,
 	GOOD_VOLTAGE_DROP,
 	MAX_SUPPLY_SHARE,
 	MAX_VOLTAGE_DROP,
@@ -13,6 +14,7 @@ import {
 	VOLTAGE_MATCH,
 } from "../../lib/sources/supplies.ts";
 import { PULL_IN } from "../../lib/sources/timers.ts";
+import { inRow } from "../words/verdict.ts";
 import type { WordsOf } from "./findingnames.ts";
 import type { SayValue } from "./rounding.ts";
 
@@ -40,7 +42,15 @@ function startingWords(
 	return ` When all fans start, ${say(startingVolts, "voltage")} are left. That is less than ${say(MIN_START_VOLTAGE.value / 100, "fraction")} of the rated voltage of ${undervoltedParts.join(" and ")}: relays drop out and the timer resets.`;
 }
 
-export const POWER_WORDS: WordsOf<"voltage" | "supply" | "start" | "class 2" | "wire" | "drop" | "fuse"> = {
+export const POWER_WORDS: WordsOf<
+	"mains" | "voltage" | "supply" | "start" | "class 2" | "wire" | "drop" | "fuse"
+> = {
+	mains: ({ parts }) => ({
+		finding: `The ${inRow(parts)} ${parts.length > 1 ? "are" : "is"} for mains voltage. Mains wiring belongs to a licensed person under local codes: supply, wire, fuse, contact and wiring are not checked here.`,
+		reason: `Mains voltage kills. What is checked here is direct voltage up to ${EXTRA_LOW_VOLTAGE.value} V behind a listed plug-in adapter.`,
+		remedy:
+			"Let a licensed person wire it, with a listed switch or timer that is rated for the motor. Air, bursts, ceiling, power cut and the wear of a contact are judged as for any fan.",
+	}),
 	voltage(found, say) {
 		const { supplyVolts, fanVolts, mismatches, isCableTooLong, verdict } = found;
 		return {

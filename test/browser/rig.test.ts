@@ -23,13 +23,13 @@ const visit = browserFor(async () => {
 		new URL("../../fixtures/scenarios/filtered-cabinet.yaml", import.meta.url),
 		"utf8",
 	);
-	const report = checkRig(parseScenario(shipped, "filtered-cabinet.yaml", { rig: "required" }));
+	const report = checkRig(parseScenario(shipped, "filtered-cabinet.yaml"));
 	const wordyText = `name: The cabinet behind the second shelf\n${rigText({
 		...fanWith(["current: 0.5 A", "count: 4, current: 0.5 A"]),
 		fuse: "8 A",
 		schedules: `{ "${long}": { on: 2 s, off: 58 s }, b: { on: 60 s, off: 59 min } }\nsensor: { response: 3 min }`,
 	})}`;
-	const wordy = checkRig(parseScenario(wordyText, "rig with a long name.yaml", { rig: "required" }));
+	const wordy = checkRig(parseScenario(wordyText, "rig with a long name.yaml"));
 	const us = { ...options, units: "us" } as const;
 	return {
 		rig: await rigReport(report, sheetsOf(report), options),

@@ -24,7 +24,6 @@ const textOf = (html: string): string =>
 const shipped = parseScenario(
 	readFileSync(new URL("../../fixtures/scenarios/filtered-cabinet.yaml", import.meta.url), "utf8"),
 	"filtered-cabinet.yaml",
-	{ rig: "required" },
 );
 const report = checkRig(shipped);
 const plain = await pageOf(report);
@@ -149,7 +148,7 @@ test("each wiring of the test set makes a page, whatever is wrong with it", asyn
 			fan: "{ flow: 60 m3/h, voltage: 12 V }",
 			wiring: JSON.stringify({ parts, nets }),
 		});
-		const judged = checkRig(parseScenario(text, `${id}.yaml`, { rig: "required" }));
+		const judged = checkRig(parseScenario(text, `${id}.yaml`));
 		const html = await rigReport(judged, [], options);
 		expect(html, id).toContain("Wire by wire");
 		expect(textOf(html), id).not.toMatch(/NaN|Infinity|undefined/);
@@ -201,7 +200,7 @@ test.each([
 test("markup in the names of a scenario is text, in the sheets too", async () => {
 	const hostile = "<img src=x onerror=alert(1)>&'";
 	const text = `name: ${JSON.stringify(hostile)}\n${rigText({ schedules: `{ ${JSON.stringify(hostile)}: { on: 10 s, off: 590 s } }` })}`;
-	const judged = checkRig(parseScenario(text, "<b>.yaml", { rig: "required" }));
+	const judged = checkRig(parseScenario(text, "<b>.yaml"));
 	const sheets = sheetsOf(judged);
 	for (const html of [await rigReport(judged, sheets, options), sheetsPage(sheets, judged, options)])
 		expect(html).not.toMatch(/<img|<b>/);

@@ -254,7 +254,7 @@ substrate: { species: oyster, mass: 1 kg }
 fan: { flow: ${flow.toFixed(2)} m3/h, voltage: 12 V, spin-up: 1 s }
 sensor: { response: ${lag} s }
 ${kind === "none" ? "" : `schedules: { a: ${schedule} }`}`;
-				const scenario = parseScenario(text, "rig.yaml", { schedules: "optional", rig: "required" });
+				const scenario = parseScenario(text, "rig.yaml", { schedules: "optional" });
 				const all = allSheets(checkRig(scenario), { units });
 				expect(all).toHaveLength(8);
 				expect(everyText(all)).not.toMatch(/NaN|Infinity|undefined|:null,"dimension/);

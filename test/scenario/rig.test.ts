@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { InputError } from "../../lib/errors.ts";
+import { deliveredFlow } from "../../lib/model/fan/deliveredflow.ts";
 import { type ParseOptions, parseScenario } from "../../lib/scenario/parse.ts";
 
 const text = (fan: string, rest: string) =>
@@ -100,9 +101,9 @@ describe("what cannot be is refused at its place", () => {
 		["flow: 40 m3/h, count: 1.5", "", "fan.count: needs a whole number from 1 to 1000, got 1.5"],
 		["flow: 40 m3/h, arrangement: series", "", "fan.arrangement: needs a count of at least 2"],
 		[
-			"flow: 40 m3/h, voltage: 230 V",
-			"",
-			"fan.voltage: is above 60 V; only low direct voltage behind a listed adapter is judged here, mains belongs to licensed people",
+			"flow: 40 m3/h, voltage: 12 V",
+			"supply: { voltage: 230 V }",
+			"supply.voltage: is above 60 V; only low direct voltage behind a listed adapter is judged here, mains belongs to licensed people",
 		],
 		[
 			"flow: 40 m3/h",
@@ -138,13 +139,21 @@ describe("what cannot be is refused at its place", () => {
 		]);
 		expect(found[1]).toContain("the pressures must fall from point to point");
 	});
-	it("a fan with no voltage is refused where a rig is asked, and taken where none is", () => {
+	it("a fan with no voltage is taken, unless a supply or a wire is to be judged by it", () => {
 		expect(parse("flow: 40 m3/h").fan.voltage).toBeNull();
-		expect(faults("flow: 40 m3/h", "", { rig: "required" })).toEqual([
-			'rig.yaml:4:1 fan.voltage: is missing; a rig is judged at the voltage of its fan: it needs a voltage such as "12 V", as on the fan\'s label',
+		expect(faults("flow: 40 m3/h", "supply: { voltage: 12 V }")).toEqual([
+			'rig.yaml:4:1 fan.voltage: is missing; supply and wire are judged at the voltage of the fan: it needs a voltage such as "12 V", as on the fan\'s label',
 		]);
-		expect(faults("flow: 40 m3/h, volage: 12 V", "", { rig: "required" })).toEqual([
+		expect(faults("flow: 40 m3/h, volage: 12 V", "supply: { voltage: 12 V }")).toEqual([
 			'rig.yaml:4:23 fan.volage: is no known key; did you mean "voltage"?',
 		]);
+	});
+	it("a fan and a timer on the mains are taken, and their voltage changes no flow", () => {
+		const curve = "curve: { free-flow: 100 m3/h, shut-off: 60 Pa }";
+		const rest =
+			"timer: { ranges: [1..999 s by 1 s], voltage: 230 V }\nsupply: { voltage: 12 V, current: 1 A }";
+		const mains = parse(`${curve}, voltage: 230 V, window: 200..253 V`, rest);
+		expect(deliveredFlow(mains).value).toBe(deliveredFlow(parse(curve)).value);
+		expect(faults("flow: 40 m3/h, voltage: 23 kV")).toHaveLength(1);
 	});
 });

@@ -1,5 +1,6 @@
 import type { FanTrain, Quantity, Scenario, Supply, Wire } from "../../scenario/scenario.ts";
 import { SOUND_SHARE, STANDARD_AIR_DENSITY } from "../../sources/fans.ts";
+import { EXTRA_LOW_VOLTAGE } from "../../sources/supplies.ts";
 import { formatQuantity } from "../../units/format.ts";
 import { airDensityKgPerM3 } from "../air/gaslaws.ts";
 import { ohmPerM, voltageDrop } from "./conductor.ts";
@@ -51,13 +52,17 @@ export interface FanVolts {
 	readonly volts: number;
 }
 
-/** Voltage that reaches the fans; null when neither supply nor rated voltage is given. */
+/** Above the extra-low voltage that an adapter gives: a part on the mains. */
+export const isMains = (voltage: Quantity | null): boolean => (voltage?.value ?? 0) > EXTRA_LOW_VOLTAGE.value;
+
+/** Voltage that reaches the fans; null when neither supply nor rated voltage is given, and for fans on the mains. */
 export function fanVolts(
 	{ fan, supply, wire, celsius }: FlowConditions,
 	flowCase: FlowCase = "central",
 ): FanVolts | null {
 	const source = supply?.voltage ?? fan.voltage;
-	if (source === null) return null;
+	// Supply and cable of a file are those of the low-voltage side.
+	if (source === null || isMains(fan.voltage)) return null;
 	const supplyVolts = valueInCase(source, flowCase, "great");
 	if (wire === null || fan.current === null) return { supplyVolts, voltageDropV: null, volts: supplyVolts };
 	const ampere = fan.count * valueInCase(fan.current, flowCase, "small");

@@ -2,6 +2,7 @@ import { deliveredFlow } from "../../model/fan/deliveredflow.ts";
 import type { TimerRange } from "../../model/schedule/timer.ts";
 import { HOUR } from "../../time.ts";
 import { closedRisePpm } from "../power/contact.ts";
+import { mainsParts } from "../power/mains.ts";
 import type { SheetFacts } from "./sheetfacts.ts";
 
 /** Sizes of bags and sacks that are to be had [m3]: common practice, no source. */
@@ -18,7 +19,8 @@ const MAX_WATCH_SECONDS = HOUR;
 /** P1: direction of the air and a dry run on the bench. */
 export function planBenchSheet({ report: { power }, scenario, cycle }: SheetFacts) {
 	const { timer, supply, fan } = scenario;
-	const supplyVolts = supply?.voltage.value ?? fan.voltage?.value ?? null;
+	const onMains = mainsParts(scenario).length > 0;
+	const supplyVolts = onMains ? null : (supply?.voltage.value ?? fan.voltage?.value ?? null);
 	const onSeconds = cycle?.onSeconds ?? 0;
 	const offSeconds = cycle?.offSeconds ?? 0;
 	const period = onSeconds + offSeconds;
@@ -26,6 +28,8 @@ export function planBenchSheet({ report: { power }, scenario, cycle }: SheetFact
 		countSeconds(timer?.ranges ?? [], seconds) + CLOCK_SHARE * seconds;
 	return {
 		id: "P1" as const,
+		/** Fan or timer is on the mains: nothing is to be opened, touched or measured. */
+		isOnMains: onMains,
 		/** The board switches the negative. */
 		isNegativeSwitching: timer?.type === "negative-switching",
 		/** null where it is not known. */
@@ -79,6 +83,7 @@ export function planPowerCutSheet({ scenario, cycle, model }: SheetFacts) {
 	const offSeconds = cycle?.offSeconds ?? null;
 	return {
 		id: "P8" as const,
+		isOnMains: mainsParts(scenario).length > 0,
 		powerUp: scenario.timer?.powerUp ?? null,
 		/** The longest off-time [s]; null where nothing switches. */
 		offSeconds,

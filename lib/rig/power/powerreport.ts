@@ -6,15 +6,16 @@ import { MAX_SUPPLY_SHARE } from "../../sources/supplies.ts";
 import { TIMER_ON_CURRENT, TIMER_STANDBY_CURRENT } from "../../sources/timers.ts";
 import { DAY } from "../../time.ts";
 import type { FanReport } from "../air/fanreport.ts";
+import { mainsParts } from "./mains.ts";
 import { suggestedFuseA } from "./standardfuse.ts";
 import { ampacityOfWireA } from "./wire.ts";
 
 export type PowerReport = NonNullable<ReturnType<typeof powerReport>>;
 
-/** Currents, voltages and energy, null where something is not given; no report when the fan's current is not given. */
+/** Currents, voltages and energy, null where something is not given; no report when the fan's current is not given, or on the mains. */
 export function powerReport(scenario: Scenario, air: FanReport | null) {
 	const { fan, supply, timer, wire, fuse, schedules } = scenario;
-	if (fan.current === null || fan.startingCurrent === null) return null;
+	if (fan.current === null || fan.startingCurrent === null || mainsParts(scenario).length > 0) return null;
 	const fanAmps = fan.count * fan.current.value;
 	const fanStartingAmps = fan.count * fan.startingCurrent.value;
 	const timerAmps = timer?.current.value ?? TIMER_ON_CURRENT.value;

@@ -9,6 +9,7 @@ import {
 } from "../../sources/supplies.ts";
 import { PULL_IN } from "../../sources/timers.ts";
 import { finding, isAbove, verdictOf } from "../finding.ts";
+import { mainsParts } from "./mains.ts";
 import type { PowerReport } from "./powerreport.ts";
 
 /** Whether the supply has the right voltage and carries what hangs on it. */
@@ -38,7 +39,7 @@ export type VoltageMismatch =
 
 function voltageFinding(scenario: Scenario) {
 	const { fan, supply, timer } = scenario;
-	if (supply === null || fan.voltage === null) return [];
+	if (supply === null || fan.voltage === null || mainsParts(scenario).length > 0) return [];
 	const { voltage } = supply;
 	const [minFanVolts, maxFanVolts] = [fan.voltageRange?.low ?? null, fan.voltageRange?.high ?? null];
 	const reachingVolts = fanVolts(flowConditionsOf(scenario))?.volts ?? voltage.value;
@@ -96,8 +97,9 @@ function loadFindings({ supply }: Scenario, power: PowerReport, supplyAmps: numb
 }
 
 /** A supply beyond class 2; 0 W: not known. */
-function class2Finding({ supply }: Scenario) {
-	if (supply === null) return [];
+function class2Finding(scenario: Scenario) {
+	const { supply } = scenario;
+	if (supply === null || mainsParts(scenario).length > 0) return [];
 	const volts = supply.voltage.value;
 	const watts = volts * (supply.current?.value ?? 0);
 	const isWithin = volts <= CLASS_2_VOLTAGE.value && watts <= CLASS_2_POWER.value;

@@ -2,6 +2,7 @@ import { InputError } from "../../errors.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { RESISTIVE_SHARE } from "../../sources/timers.ts";
 import { finding } from "../finding.ts";
+import { mainsParts } from "../power/mains.ts";
 import type { PowerReport } from "../power/powerreport.ts";
 import { readWiring, type Wiring } from "./netlist/netlist.ts";
 import { standardWiring } from "./netlist/standardwiring.ts";
@@ -15,10 +16,11 @@ export interface RigWiring {
 }
 
 /**
- * The wiring of a file, or the usual one where the file gives all of its parts; null where it does not.
+ * The wiring of a file, or the usual one where the file gives all of its parts; null where it does not, and on the mains.
  * @throws InputError with every fault of a given wiring, each at its place in the file
  */
 export function rigWiring(scenario: Scenario, power: PowerReport | null): RigWiring | null {
+	if (mainsParts(scenario).length > 0) return null;
 	const given = scenario.wiring !== null;
 	const wiring = given ? readLocatedWiring(scenario, scenario.wiring) : makeStandardWiring(scenario, power);
 	return wiring && { origin: given ? "given" : "standard", wiring, verdict: checkWiring(wiring) };

@@ -1,6 +1,5 @@
 import * as z from "zod";
 import { DUCT_FRICTION, type FilterKind } from "../../sources/airpath.ts";
-import { EXTRA_LOW_VOLTAGE } from "../../sources/supplies.ts";
 import { mapping, nameIn, oneOf, quantity } from "../text/leaves.ts";
 import { eachRising, rule } from "../text/rules.ts";
 
@@ -11,13 +10,8 @@ const pressure = (description: string, example: string) =>
 const current = (description: string, example: string) =>
 	quantity("current", description, { above: "0 A", max: "100 A" }, [example]);
 
-/** Low direct voltage is all that is judged here. */
 export const voltage = (description: string, examples: readonly string[] = ["12 V"]) =>
-	quantity("voltage", description, { above: "0 V" }, examples);
-export const isTooHigh = (volts: number | null | undefined): string | null =>
-	(volts ?? 0) > EXTRA_LOW_VOLTAGE.value
-		? `is above ${EXTRA_LOW_VOLTAGE.value} V; only low direct voltage behind a listed adapter is judged here, mains belongs to licensed people`
-		: null;
+	quantity("voltage", description, { above: "0 V", max: "1000 V" }, examples);
 
 const fanCurvePoint = mapping(
 	{
@@ -178,7 +172,10 @@ export const fan = mapping(
 			["parallel", "series"],
 			"air flow through several fans: side by side, or one after the other (they are always wired in parallel); default parallel",
 		).optional(),
-		voltage: voltage("rated voltage").optional(),
+		voltage: voltage(
+			"rated voltage; above 60 V a fan on the mains, of which the air side is judged and the wiring is not",
+			["12 V", "230 V"],
+		).optional(),
 		window: voltage("voltage range in which the fan starts and runs, from its data sheet", [
 			"7.5..13.8 V",
 		]).optional(),
@@ -205,8 +202,6 @@ export const fan = mapping(
 		const { flow, curve, voltage, window, current, "start-current": start, count, arrangement } = given;
 		if (intact && flow === undefined && curve === undefined)
 			say("flow", 'needs a flow such as "70 m3/h" or "40 cfm", or "curve" instead');
-		const high = isTooHigh(voltage?.high ?? voltage?.value);
-		if (high !== null) say("voltage", high);
 		if (window !== undefined && (window.low === null || window.high === null))
 			say("window", "needs two voltages such as 7.5..13.8 V");
 		else if (window !== undefined && voltage !== undefined) {

@@ -5,7 +5,7 @@ import { normalizeText, parseValue } from "../../units/read.ts";
 import { mapping, oneOf, quantity, timeOfDay } from "../text/leaves.ts";
 import { parseQuantity } from "../text/quantity.ts";
 import { rule } from "../text/rules.ts";
-import { isTooHigh, voltage } from "./fan.ts";
+import { voltage } from "./fan.ts";
 
 const unitSeconds = { s: 1, min: 60, h: 3600 } as const;
 type DisplayUnit = keyof typeof unitSeconds;
@@ -93,7 +93,7 @@ export const timer = mapping(
 			["relay", "negative-switching"],
 			"how it switches: a change-over relay (COM, NO, NC), or solid state in the negative (OUT+, OUT-)",
 		).optional(),
-		voltage: voltage("its nominal voltage").optional(),
+		voltage: voltage("its nominal voltage; above 60 V a timer on the mains", ["12 V", "230 V"]).optional(),
 		current: ampere("current of the board itself while the fan is on; default 50 mA", "50 mA").optional(),
 		waiting: ampere(
 			"standby current: current of the board while the fan is off; default 20 mA",
@@ -111,8 +111,6 @@ export const timer = mapping(
 	"the timer",
 ).check(
 	rule((section, say) => {
-		const high = isTooHigh(section.voltage?.high ?? section.voltage?.value);
-		if (high !== null) say("voltage", high);
 		// Digits that could not be read are a fault of their own.
 		if ("digits" in section && section.digits === undefined) return;
 		const { ranges = [], digits = DEFAULT_DIGITS } = section;

@@ -13,8 +13,12 @@ import {
 const ELECTRIC =
 	"Low-voltage side only. Keep the adapter closed. The mains side belongs to a listed plug-in adapter and to licensed people, and local codes come first.";
 
+const MAINS =
+	"Mains voltage kills. Keep every cover closed, keep water and damp air away, and leave each wire, switch and fuse to a licensed person; local codes come first.";
+
 /** P1: on the bench, before anything is connected to the chamber. */
 export function benchSheet(sheet: SheetOf<"P1">, context: SheetContext): CommissioningSheet {
+	if (sheet.isOnMains) return mainsBenchSheet(sheet, context);
 	const { plan, say } = context;
 	const { cycle } = plan;
 	const { supplyVolts, fanAmps, fanVolts } = sheet;
@@ -64,6 +68,59 @@ export function benchSheet(sheet: SheetOf<"P1">, context: SheetContext): Commiss
 		cautions: [ELECTRIC, BLADES],
 		command: null,
 		enter: "fan: { current: … A } with the current that you measured; then run lullgust rig again.",
+	};
+}
+
+/** P1 of a fan or timer on the mains: direction and times, and no part of the wiring. */
+function mainsBenchSheet(sheet: SheetOf<"P1">, context: SheetContext): CommissioningSheet {
+	const { cycle } = context.plan;
+	const { say } = context;
+	const times = [
+		["burst", cycle?.onSeconds ?? null, sheet.onToleranceSeconds],
+		["pause", cycle?.offSeconds ?? null, sheet.offToleranceSeconds],
+	] as const;
+	return {
+		id: "P1",
+		title: "Direction of the air and a dry run",
+		reason:
+			"Here you find a fan mounted the wrong way, or a timer that counts minutes instead of seconds, without harm to a crop.",
+		duration:
+			cycle === null
+				? "20 min"
+				: `20 min, and ${about(cycle.onSeconds + cycle.offSeconds)} for one full cycle`,
+		tools: ["stopwatch", "strip of tissue", "fan guard"],
+		steps: [
+			"First a licensed person makes and tests the mains wiring under local codes. Nothing on this sheet opens, touches or measures it.",
+			"Put the fan on dry ground, the guard on, nothing connected to the chamber.",
+			`Set the timer for ${runWords(context)}. Watch it through both states.`,
+			"Hold the tissue at the inlet and at the outlet, through the guard. Timer on: the tissue is drawn to the inlet and blown away from the outlet, the way you want the air to go. Timer off: it hangs still once the fan has run down.",
+			"Time one burst and one pause with the stopwatch.",
+		],
+		expected: times.flatMap(([label, seconds]) => expectedValue(label, seconds, "duration")),
+		record: {
+			columns: ["what", "expected", "found"],
+			rows: [
+				["wired and tested by a licensed person", "yes", ""],
+				["air goes the right way", "yes", ""],
+				...times.map(([label, seconds, tolerance]) => [
+					label,
+					seconds === null ? "" : `${say(seconds, "duration")} ± ${say(tolerance, "duration")}`,
+					"",
+				]),
+			],
+		},
+		acceptance: [
+			"The air goes the right way while the timer is on, and only then.",
+			"Burst and pause are within one count of the display and 2 % of the setting.",
+		],
+		troubles: troubles({
+			"fan runs in the pauses, or never stops":
+				"wiring or contact: pull the plug, and leave it to a licensed person",
+			"bursts sixty times too long": "the timer counts in minutes, not in seconds",
+		}),
+		cautions: [MAINS, BLADES],
+		command: null,
+		enter: null,
 	};
 }
 

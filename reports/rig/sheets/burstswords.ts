@@ -1,3 +1,4 @@
+import { isMains } from "../../../lib/model/fan/deliveredflow.ts";
 import type { BurstGroup } from "../../../lib/rig/commissioning/burstplan.ts";
 import type { SheetOf } from "../../../lib/rig/commissioning/commissioning.ts";
 import { doseWords, dosingTools, EMPTY } from "./gaswords.ts";
@@ -33,7 +34,7 @@ export function burstsSheet(sheet: SheetOf<"P5">, context: SheetContext): Commis
 		tools: [
 			loggerWords(context),
 			...dosingTools(context),
-			"the timer, or a watch and a switch in the low-voltage lead",
+			`the timer${isMains(context.report.scenario.fan.voltage) ? "" : ", or a watch and a switch in the low-voltage lead"}`,
 		],
 		steps: burstSteps(sheet, groups, context),
 		expected: groups.flatMap(({ onSeconds, airChanges }) => [

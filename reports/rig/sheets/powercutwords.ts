@@ -12,7 +12,7 @@ import {
 /** P8: what happens when the power fails. */
 export function powerCutSheet(sheet: SheetOf<"P8">, context: SheetContext): CommissioningSheet {
 	const { say } = context;
-	const { powerUp, offSeconds, risePpm, rigs } = sheet;
+	const { powerUp, offSeconds, risePpm, rigs, isOnMains } = sheet;
 	const beginsOff = powerUp === "off" && offSeconds !== null;
 	const row = (when: string): string[] => [when, "", "", ""];
 	return {
@@ -24,7 +24,7 @@ export function powerCutSheet(sheet: SheetOf<"P8">, context: SheetContext): Comm
 		tools: ["stopwatch"],
 		steps: [
 			`Let the timer run ${runWords(context)}.`,
-			"Pull the plug of the adapter for 10 s in the middle of a burst, and put it in again. Touch no key. Note what the timer does first, and when the first burst comes.",
+			`Pull the plug of the ${isOnMains ? "timer" : "adapter"} for 10 s in the middle of a burst, and put it in again${isOnMains ? "; where there is no plug, a licensed person switches" : ""}. Touch no key. Note what the timer does first, and when the first burst comes.`,
 			"The same early in a pause.",
 			"The same late in a pause.",
 			...(rigs > 1
