@@ -71,7 +71,7 @@ export function truncate(text: string, width: number): string {
 
 /**
  * Rows under a head, in aligned columns two spaces apart; `right` names the columns of figures, by index.
- * With a `width` the last column is wrapped to it.
+ * With a `width` cells are folded to it: the last column first, then names and heads; figures stay whole.
  */
 export function table(
 	head: readonly string[],
@@ -79,21 +79,52 @@ export function table(
 	right: readonly number[],
 	width = Number.POSITIVE_INFINITY,
 ): string {
-	const all = [head, ...rows].map((row) => row.map(visible));
-	const widths = head.map((_, column) => Math.max(...all.map((row) => displayWidth(row[column] ?? ""))));
-	const before = widths.slice(0, -1).reduce((sum, own) => sum + own + 2, 0);
-	const lastWidth = Math.max(24, width - before);
-	const lines: string[] = [];
-	for (const row of all) {
-		const cells = row.map((cell, column) => {
-			const gap = " ".repeat(widths[column]! - displayWidth(cell));
-			return right.includes(column) ? gap + cell : cell + gap;
-		});
-		const [last, ...more] = foldedLines(cells.at(-1)!.trimEnd(), lastWidth);
-		lines.push([...cells.slice(0, -1), last].join("  ").trimEnd());
-		for (const line of more) lines.push(" ".repeat(before) + line);
-	}
+	const all = [head, ...rows].map((row) => head.map((_, column) => visible(row[column] ?? "")));
+	const widths = columnWidths(all, right, width);
+	const lines = all.flatMap((row) => {
+		const cells = row.map((cell, column) => foldedLines(cell.trimEnd(), widths[column]!));
+		return Array.from({ length: Math.max(...cells.map(({ length }) => length)) }, (_, line) =>
+			cells
+				.map((cell, column) => {
+					const text = cell[line] ?? "";
+					const gap = " ".repeat(Math.max(0, widths[column]! - displayWidth(text)));
+					return right.includes(column) ? gap + text : text + gap;
+				})
+				.join("  ")
+				.trimEnd(),
+		);
+	});
 	return `${lines.join("\n")}\n`;
+}
+
+function columnWidths(
+	all: readonly (readonly string[])[],
+	right: readonly number[],
+	width: number,
+): number[] {
+	const widest = (column: number, measure: (cell: string) => number, rows = all): number =>
+		Math.max(0, ...rows.map((row) => measure(row[column]!)));
+	const longestWord = (cell: string): number => Math.max(...cell.split(" ").map(displayWidth));
+	const widths = all[0]!.map((_, column) => widest(column, displayWidth));
+	const last = widths.length - 1;
+	const total = (): number => widths.reduce((sum, own) => sum + own + 2, -2);
+	const isWords = !right.includes(last);
+	if (isWords) widths[last] = Math.min(widths[last]!, Math.max(24, widths[last]! - (total() - width)));
+	const least = widths.map((own, column) =>
+		column === last && isWords
+			? own
+			: Math.max(
+					widest(column, longestWord),
+					right.includes(column) ? widest(column, displayWidth, all.slice(1)) : 0,
+				),
+	);
+	while (total() > width) {
+		const room = widths.map((own, column) => own - least[column]!);
+		const column = room.indexOf(Math.max(...room));
+		if (room[column]! <= 0) break;
+		widths[column]!--;
+	}
+	return widths;
 }
 
 function foldedLines(text: string, width: number): string[] {

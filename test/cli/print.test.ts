@@ -12,12 +12,30 @@ test("a table aligns names to the left and figures to the right, wide characters
 			],
 			[1],
 		),
-	).toBe("name  ppm\n平茸     9\nab    1000\n");
+	).toBe("name   ppm\n平茸     9\nab    1000\n");
 });
 
 test("the last column of a table is folded under itself", () => {
 	expect(table(["a", "text"], [["x", "one two three four five six"]], [], 20)).toBe(
 		"a  text\nx  one two three four five\n   six\n",
+	);
+});
+
+test("names and heads of a table that is too wide are folded, figures stay whole", () => {
+	const rows = [
+		["a rather long name", "31.2 m³/h"],
+		["b", "5 m³/h"],
+	];
+	expect(table(["operating point", "flow through the filter"], rows, [1], 24)).toBe(
+		[
+			"operating           flow",
+			"point        through the",
+			"                  filter",
+			"a rather       31.2 m³/h",
+			"long name",
+			"b                 5 m³/h",
+			"",
+		].join("\n"),
 	);
 });
 

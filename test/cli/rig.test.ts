@@ -1,6 +1,9 @@
 import { readdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, test } from "vitest";
+import { displayWidth } from "../../cli/print/print.ts";
+import { rigText as printedRig } from "../../cli/print/rigprint.ts";
+import { checkRig, parseScenario } from "../../lib/index.ts";
 import { fanWith, rigText } from "../rig/rigs.ts";
 import { emptyFolder, lullgust } from "./lullgust.ts";
 import { cabinet } from "./scenarios.ts";
@@ -31,6 +34,22 @@ test("verdicts come first, then operating point, delivery, power, contact, wirin
 	expect(order).toEqual(order.toSorted((a, b) => a - b));
 	expect(stdout).not.toContain("\u001b");
 	expect(stdout.split("\n").filter((line) => line.length > 100)).toEqual([]);
+});
+
+test("no line is wider than the terminal, whatever the schedules are called", () => {
+	const wordy = rigText({
+		...fanWith(["current: 0.5 A", "count: 3, current: 0.5 A"]),
+		schedules: `{ "short and often, as the neighbour does it with the same tent": { on: 10 s, off: 590 s }, b: { on: 1 s, off: 1 h } }`,
+		timer: "{ ranges: [1..999 s by 1 s], type: relay, voltage: 12 V, resistive: 10 A, power-up: off }",
+	});
+	const report = checkRig(parseScenario(wordy));
+	for (const units of ["si", "us"] as const)
+		for (const columns of [60, 80, 100])
+			expect(
+				printedRig(report, units, columns)
+					.split("\n")
+					.filter((line) => displayWidth(line) > columns),
+			).toEqual([]);
 });
 
 test("exit 1 when something must stop, with reason and remedy; --quiet prints only the verdict", () => {

@@ -1,6 +1,6 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { checkRig, InputError, parseScenario } from "../../lib/index.ts";
+import { checkRig, commissioning, InputError, parseScenario } from "../../lib/index.ts";
 import { deliveredFlow } from "../../lib/model/fan/deliveredflow.ts";
 import { findingWords, NOT_ASSESSED } from "../../reports/rig/rig.ts";
 import { fanWith, item, rig, rigText, timerWith } from "./rigs.ts";
@@ -136,6 +136,31 @@ describe("a fan that cannot", () => {
 		const report = rig({ wire: "{ gauge: AWG 28, length: 25 m }" });
 		expect(item(report, "voltage").verdict).toBe("stop");
 		expect(item(report, "fan").finding).toContain("reach a fan that starts at 7.5 V");
+	});
+});
+
+describe("what is next to nothing or very often", () => {
+	const finite = (value: unknown): boolean =>
+		typeof value === "number"
+			? Number.isFinite(value)
+			: typeof value !== "object" || value === null || Object.values(value).every(finite);
+	it.each(["1e-9 mm", "1e-60 mm", "1e-150 mm"])("a duct of %s lets no air pass and is no NaN", (diameter) => {
+		for (const filter of ["{ kind: MERV 13, area: 225 cm2 }", "{ drop: 60 Pa, at: 1e-300 m3/h }"]) {
+			const report = rig(
+				fanWith(["diameter: 100 mm", `diameter: ${diameter}`], ["{ kind: MERV 13, area: 225 cm2 }", filter]),
+			);
+			expect(item(report, "fan").verdict).toBe("stop");
+			const { scenario: _, ...own } = report;
+			expect(finite(own)).toBe(true);
+			for (const one of report.findings)
+				expect(Object.values(findingWords(one, report, "si")).join(" ")).not.toMatch(/NaN|Infinity/);
+		}
+	});
+	it("a day of bursts of half a second is judged", () => {
+		const report = rig({ schedules: `{ a: { daily: [{ from: "06:00", on: 0.5 s, off: 0.5 s }] } }` });
+		expect(item(report, "burst")).toMatchObject({ onSeconds: 0.5, outcome: "doubtful" });
+		expect(item(report, "power-up")).toMatchObject({ longestOffSeconds: 0.5 });
+		expect(commissioning(report).cycle).toEqual({ onSeconds: 0.5, offSeconds: 0.5 });
 	});
 });
 

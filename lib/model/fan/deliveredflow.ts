@@ -105,6 +105,9 @@ export function ductOf({ duct }: FanTrain, flowCase: FlowCase = "central"): Duct
 	};
 }
 
+/** So much stops any fan; beyond it a pressure is no number any more [Pa s/m3], [Pa s2/m6]. */
+const MAX_RESISTANCE = 1e100;
+
 /** What the air has to get through. */
 export function systemCurveOf(
 	{ fan, celsius, pascal }: FlowConditions,
@@ -123,12 +126,17 @@ export function systemCurveOf(
 		filterPaSPerM3:
 			filter === null
 				? 0
-				: (valueInCase(filter.pressureDropRatio, flowCase, "small") *
-						valueInCase(filter.drop, flowCase, "small")) /
-					rated,
-		ductPaS2PerM6:
+				: Math.min(
+						MAX_RESISTANCE,
+						(valueInCase(filter.pressureDropRatio, flowCase, "small") *
+							valueInCase(filter.drop, flowCase, "small")) /
+							rated,
+					),
+		ductPaS2PerM6: Math.min(
+			MAX_RESISTANCE,
 			(duct === null ? 0 : ductResistance(duct, density)) +
-			(vent === null ? 0 : openingResistance(valueInCase(vent, flowCase, "great"), density)),
+				(vent === null ? 0 : openingResistance(valueInCase(vent, flowCase, "great"), density)),
+		),
 	};
 }
 
