@@ -14,7 +14,7 @@ import {
 	VOLTAGE_MATCH,
 } from "../../lib/sources/supplies.ts";
 import { PULL_IN } from "../../lib/sources/timers.ts";
-import { inRow } from "../words/verdict.ts";
+import { inRow } from "../words/format.ts";
 import type { WordsOf } from "./findingnames.ts";
 import type { SayValue } from "./rounding.ts";
 
