@@ -244,3 +244,27 @@ function wordsAt(scenario: Entries, path: string): string[] {
 	}
 	return leaves(node);
 }
+
+describe("a value that was given for a fit", () => {
+	const given = [{ path: "chamber.leak", text: "0.35 /h", isGiven: true }];
+	const leakOf = (leak: string) => {
+		const after = updateScenario(`chamber: { volume: 1 m3, leak: ${leak} } # kept\n`, given, stamp);
+		return /leak: (.*) \} # kept/.exec(after)![1];
+	};
+	const written = "{ value: 0.35 /h, source: given for the fit of day.csv, on: 2026-03-10 }";
+
+	it.each([
+		["a plain value", "0.3 /h"],
+		["a fitted one", "{ value: 0.27 /h ±22 %, fitted: old.csv, on: 2026-01-02 }"],
+		["one with a source", '{ value: 0.2 /h, source: "a guess", on: 2026-01-02 }'],
+	])("takes the place of %s and says so", (_, leak) => {
+		expect(leakOf(leak)).toBe(written);
+	});
+
+	it("makes room again for one that is fitted", () => {
+		const change = [{ path: "chamber.leak", text: "0.27 /h ±22 %" }];
+		expect(updateScenario(`chamber: { volume: 1 m3, leak: ${written} }\n`, change, stamp)).toBe(
+			"chamber: { volume: 1 m3, leak: { value: 0.27 /h ±22 %, fitted: day.csv, on: 2026-03-10 } }\n",
+		);
+	});
+});
