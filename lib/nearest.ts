@@ -16,11 +16,14 @@ const distance = (a: string, b: string): number => {
 	return rows[a.length]?.[b.length] ?? 0;
 };
 
-/** The known name that was most likely meant; null when none is near. */
-export const nearest = (name: string, known: readonly string[]): string | null => {
+/**
+ * The known name that was most likely meant; null when none is near.
+ * @param lettersPerEdit a word of so many letters may have one that is wrong, missing or too many
+ */
+export const nearest = (name: string, known: readonly string[], lettersPerEdit = 2): string | null => {
 	const word = name.slice(0, 60).toLowerCase();
 	let best: string | null = null;
-	let least = Math.max(1, Math.floor(word.length / 2)) + 0.5;
+	let least = Math.max(1, Math.floor(word.length / lettersPerEdit)) + 0.5;
 	for (const candidate of known) {
 		if (Math.abs(candidate.length - word.length) >= least) continue;
 		const edits = distance(word, candidate.toLowerCase());
@@ -28,3 +31,15 @@ export const nearest = (name: string, known: readonly string[]): string | null =
 	}
 	return best;
 };
+
+/** Names that one written shortly may stand for: the name itself, else those that begin with it, or have it in them. */
+export function namesMeant(name: string, known: readonly string[]): readonly string[] {
+	const word = name.trim().toLowerCase();
+	const tests: readonly ((one: string) => boolean)[] = [
+		(one) => one === name,
+		(one) => one.toLowerCase() === word,
+		(one) => one.toLowerCase().startsWith(word),
+		(one) => one.toLowerCase().includes(word),
+	];
+	return tests.map((test) => known.filter(test)).find((found) => found.length > 0) ?? [];
+}

@@ -2,7 +2,7 @@ import type { Comparison } from "../../lib/compare/compare.ts";
 import { InputError } from "../../lib/errors.ts";
 import type { Model } from "../../lib/model/chamber.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
-import { nearest } from "../../lib/nearest.ts";
+import { namesMeant, nearest } from "../../lib/nearest.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import type { RunStats, SimulateOptions, Trajectory } from "../../lib/solve/simulate.ts";
 import { type Dimension, expectation } from "../../lib/units/dimensions.ts";
@@ -171,12 +171,15 @@ function selectSchedule(scenario: Scenario, name: string | undefined): Scenario[
 	const all = names.map((each) => `"${each}"`).join(", ");
 	if (name === undefined && scenario.schedules.length === 1) return scenario.schedules[0]!;
 	if (name === undefined) throw new InputError(`--schedule is missing; ${scenario.fileName} has ${all}`);
-	const found = scenario.schedules.find((schedule) => schedule.name === name);
-	if (found !== undefined) return found;
+	const [meant, ...others] = namesMeant(name, names);
+	if (meant !== undefined && others.length === 0)
+		return scenario.schedules.find((schedule) => schedule.name === meant)!;
 	const near = nearest(name, names);
-	throw new InputError(
-		`--schedule: ${scenario.fileName} has no schedule "${name}"; ${near === null ? `it has ${all}` : `did you mean "${near}"?`}`,
-	);
+	const wayOut =
+		meant !== undefined
+			? `"${name}" may be ${[meant, ...others].map((each) => `"${each}"`).join(" or ")}`
+			: `${scenario.fileName} has no schedule "${name}"; ${near === null ? `it has ${all}` : `did you mean "${near}"?`}`;
+	throw new InputError(`--schedule: ${wayOut}`);
 }
 
 async function startOf(

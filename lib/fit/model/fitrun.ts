@@ -1,6 +1,7 @@
 import { InputError } from "../../errors.ts";
 import type { CleanSeries } from "../../logs/log.ts";
 import type { CycleSchedule, Schedule } from "../../model/schedule/schedule.ts";
+import { namesMeant } from "../../nearest.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import type { FanSource, FitOptions } from "../fittypes.ts";
 import type { FanRun } from "./fitmodel.ts";
@@ -35,12 +36,13 @@ export function findSchedule(
 	const { schedules } = scenario;
 	const names = schedules.map((one) => one.name);
 	if (name !== undefined) {
-		const found = schedules.find((one) => one.name === name);
-		if (found === undefined)
-			throw new InputError([
-				{ path: "schedule", message: `"${name}" is none of the scenario's schedules: ${names.join(", ")}` },
-			]);
-		return found;
+		const meant = namesMeant(name, names);
+		if (meant.length === 1) return schedules.find((one) => one.name === meant[0])!;
+		const message =
+			meant.length > 1
+				? `"${name}" may be ${meant.map((one) => `"${one}"`).join(" or ")}`
+				: `"${name}" is none of the scenario's schedules: ${names.join(", ")}`;
+		throw new InputError([{ path: "schedule", message }]);
 	}
 	return schedules.length === 1 ? schedules[0]! : { name: null, schedule: null };
 }

@@ -14,7 +14,8 @@ const day = { min: "0 s", max: "1000 d" } as const;
 
 const substrateItem = mapping(
 	{
-		species: nameIn("species", speciesNames, "species of the crop; default unknown").optional(),
+		// A crop that is not known must not be taken for one that stands twice the CO2: only a slip is offered.
+		species: nameIn("species", speciesNames, "species of the crop; default unknown", 5).optional(),
 		stage: nameIn("stage", stageAliases, "growth stage; default fruiting").optional(),
 		mass: quantity("mass", "fresh (wet) mass", { above: "0 kg", max: "10000 t" }),
 		rate: rate(

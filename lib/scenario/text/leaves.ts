@@ -206,6 +206,7 @@ export const nameIn = <Key extends string>(
 	what: string,
 	names: Readonly<Record<Key, readonly string[]>>,
 	description: string,
+	lettersPerEdit?: number,
 ) => {
 	const keys = Object.keys(names) as Key[];
 	const byName = new Map(keys.flatMap((key) => [key, ...names[key]].map((name) => [name, key] as const)));
@@ -214,7 +215,7 @@ export const nameIn = <Key extends string>(
 		.transform((input, context): Key => {
 			const key = byName.get(input.trim().toLowerCase().replaceAll("’", "'").replace(/\s+/g, " "));
 			if (key !== undefined) return key;
-			const near = nearest(input, [...byName.keys()]);
+			const near = nearest(input, [...byName.keys()], lettersPerEdit);
 			const hint = near === null ? "" : `did you mean "${near}"? `;
 			context.addIssue({
 				code: "custom",
