@@ -4,8 +4,9 @@ import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { shownBursts } from "../../reports/fit/bursts.ts";
 import { howTo, NEXT_CAUTION, testName } from "../../reports/fit/confoundedwords.ts";
-import { isNuisance, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
-import { headlineOf, unidentifiableWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
+import { alsoShown, conditionsWords, shapeWords, sharesWords } from "../../reports/fit/errorwords.ts";
+import { isNuisance, plainValue, type ShownValue, shownValue } from "../../reports/fit/fitvalues.ts";
+import { headlineOf, soughtOf, unidentifiableWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
 import { shownRate } from "../../reports/fit/respirationrate.ts";
 import { hasCrop, temperatureWords } from "../../reports/fit/temperaturewords.ts";
 import { countWords } from "../../reports/words/format.ts";
@@ -33,25 +34,40 @@ const row = (one: FittedParameter, units: UnitSystem): string[] => {
 	];
 };
 
-/** A row, under CO₂ output the respiration rate. */
+/** A row, under it the same in other units. */
 const rowsOf = (one: FittedParameter, fit: Fit, units: UnitSystem): string[][] => {
 	const own = row(one, units);
+	const under = (label: string, { value, error, percent, interval }: ShownValue, scenario: string) => [
+		`  ${label}`,
+		value,
+		error ?? "–",
+		percent ?? "",
+		interval ?? "–",
+		scenario,
+		own.at(-1)!,
+	];
+	if (one.status === "fixed") return [own];
 	const rate = one.name === "generation" ? shownRate(fit, one, units) : null;
-	if (rate === null) return [own];
-	const { value, error, percent, interval, unit } = rate.shown;
 	return [
 		own,
-		[
-			`  ${unit} ${rate.condition}`,
-			value,
-			error ?? "–",
-			percent ?? "",
-			interval ?? "–",
-			rate.scenario,
-			own.at(-1)!,
-		],
+		...alsoShown(one).map(({ shown }) => under(shown.unit, shown, "")),
+		...(rate === null ? [] : [under(`${rate.shown.unit} ${rate.condition}`, rate.shown, rate.scenario)]),
 	];
 };
+
+/** Where the error of each value comes from. */
+const budgetText = (fit: Fit, units: UnitSystem, columns: number): string =>
+	[
+		...soughtOf(fit).flatMap((one) => {
+			const rate = shownRate(fit, one, units);
+			return [
+				{ label: one.label, words: sharesWords(one.shares) },
+				...(rate === null ? [] : [{ label: rate.shown.unit, words: sharesWords(rate.shares) }]),
+			];
+		}),
+	]
+		.flatMap(({ label, words }) => (words === null ? [] : [wrap(`- ${label}: ${words}`, columns, "  ")]))
+		.join("");
 
 /** The parameters in a table for people, days of respiration under their mean; starts are left out. */
 const parameterText = (fit: Fit, units: UnitSystem): string => {
@@ -153,6 +169,8 @@ const typed = (command: string): string => command.replace(/^lullgust/, calledAs
 export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 	const paragraph = (text: string) => wrap(text, columns);
 	const unidentifiable = unidentifiableWords(fit);
+	const budget = budgetText(fit, units, columns);
+	const shape = shapeWords(fit);
 	const temperature = hasCrop(fit) ? temperatureWords(fit, units) : null;
 	const left = leftOutText(fit.series, columns);
 	const { recommendedTest, changes, changeCorrelations } = fit;
@@ -160,7 +178,12 @@ export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 	const how = recommendedTest === null ? null : howTo(recommendedTest.test);
 	return [
 		`\n${parameterText(fit, units)}`,
-		paragraph("SE is one standard error, corrected for autocorrelation."),
+		paragraph(
+			"SE is one standard error, corrected for autocorrelation, with what is known of the values that were held.",
+		),
+		...(budget === "" ? [] : [`\nWhere the errors come from (shares of the variance)\n${budget}`]),
+		paragraph(conditionsWords(fit, units)),
+		...(shape === null ? [] : [paragraph(shape)]),
 		...(temperature === null ? [] : [paragraph(temperature)]),
 		...(fit.bursts === null ? [] : [`\n${burstText(fit, columns)}`]),
 		...(unidentifiable.length === 0

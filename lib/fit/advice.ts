@@ -3,7 +3,13 @@ import type { Confounded, Fit, FitName, Resolution } from "./fittypes.ts";
 /** Correlation from which on two parameters cannot be separated. */
 const MIN_CONFOUNDING = 0.95;
 /** Starting values matter to nobody. */
-const NUISANCE_PARAMETERS: readonly FitName[] = ["initialCo2", "initialReading", "switchShift", "offShift"];
+const NUISANCE_PARAMETERS: readonly FitName[] = [
+	"initialCo2",
+	"initialReading",
+	"switchShift",
+	"offShift",
+	"background",
+];
 
 type Advised = Pick<Fit, "parameters" | "free" | "correlation" | "test" | "curve" | "scenario" | "series">;
 

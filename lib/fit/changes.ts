@@ -1,11 +1,10 @@
-import { freeVolumeM3 } from "../model/build.ts";
 import { power } from "../power.ts";
 import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import type { Fit, FitName, FittedParameter } from "./fittypes.ts";
-
-/** A scenario's spread is read as its 5 % and 95 % ends. */
-const Z_RANGE = 1.645;
+import type { ErrorBudget } from "./estimate/errorbudget.ts";
+import { type HeldValues, Z_RANGE } from "./estimate/heldvalues.ts";
+import type { DerivedFigure, FitName, FittedParameter } from "./fittypes.ts";
+import { rateOf } from "./respirationrate.ts";
 
 /**
  * Changes that write what the log told back to the scenario file; what it did not tell stays as it is.
@@ -15,7 +14,6 @@ const Z_RANGE = 1.645;
 export function listChanges(
 	scenario: Scenario,
 	parameters: readonly FittedParameter[],
-	rate: Fit["respirationRate"],
 	celsius: number,
 	given: Given,
 ): readonly ScenarioChange[] {
@@ -23,7 +21,7 @@ export function listChanges(
 	const identifiable = (name: FitName) =>
 		parameters.find(
 			(one) =>
-				one.name === name && (one.status === "fixed" ? given.names.includes(name) : one.isIdentifiable),
+				one.name === name && (given.names.includes(name) || (one.status !== "fixed" && one.isIdentifiable)),
 		);
 	const add = (of: FittedParameter, change: ScenarioChange): void => {
 		changes.push(of.status === "fixed" ? { ...change, isGiven: true } : change);
@@ -36,15 +34,16 @@ export function listChanges(
 		add(
 			leak,
 			scenario.chamber.leak.dimension === "air changes"
-				? writeChange("chamber.leak", leak.value, leak.standardError, 3600 / freeVolumeM3(scenario), "/h")
+				? writeChange("chamber.leak", ...airChangesOf(leak), 3600, "/h")
 				: writeChange("chamber.leak", leak.value, leak.standardError, 3.6e6, "L/h"),
 		);
 	const generation = identifiable("generation");
 	const isRateGiven = generation?.status === "fixed";
+	const rate = rateOf(generation);
 	if (generation !== undefined && (rate !== null || isRateGiven)) {
 		// What the scenario has for the same hours is where the search started.
 		const factor = generation.value / (isRateGiven ? given.assumedM3PerS : generation.initial);
-		const relative = (generation.standardError ?? 0) / generation.value;
+		const relative = isRateGiven ? 0 : (rate?.standardError ?? 0) / rate!.value;
 		for (const [index, item] of scenario.substrate.entries()) {
 			// The log tells the rate at its own temperature; written for that one, it needs no Q10, whose spread would blur it again.
 			const reference = isRateGiven ? item.reference.value : Number(celsius.toFixed(2));
@@ -69,6 +68,11 @@ export function listChanges(
 	return changes;
 }
 
+const airChangesOf = ({ alsoAs }: FittedParameter): readonly [number, number | null] => {
+	const { value, standardError } = alsoAs.find(({ quantity }) => quantity === "air changes")!;
+	return [value, standardError];
+};
+
 /** Values that the options fixed, and the CO2 output that the scenario has for the log [m3/s]. */
 export interface Given {
 	readonly names: readonly string[];
@@ -83,22 +87,69 @@ const PARAMETER_OF = [
 	[/^fan\.spin-up$/, "lost on-time"],
 ] as const;
 
-/** How the errors of the changed values go together; null when fewer than two have any. */
-export function findChangeCorrelations({
-	changes,
-	free,
-	correlation,
-}: Pick<Fit, "changes" | "free" | "correlation">): ChangeCorrelations | null {
-	const known = changes.flatMap(({ path, text }) => {
+/** The unit of another trade in which a parameter is written back, where it has one. */
+export const writtenAs = ({ chamber }: Scenario, name: FitName): DerivedFigure["quantity"] | null =>
+	name === "generation"
+		? "respiration rate"
+		: name === "leak" && chamber.leak.dimension === "air changes"
+			? "air changes"
+			: null;
+
+/** Held values of the file with a spread of their own, with which the errors of changed values go together from this correlation on. */
+const HELD_PATHS = /^(chamber\.volume|chamber\.mixing|intake\.co2|substrate\[\d+\]\.mass)$/;
+const MIN_HELD_CORRELATION = 0.05;
+
+/**
+ * How the errors of the changed values go together, and with those of values that they were held beside: a rate that is high because the
+ * mass is low must not be drawn with another mass. null when fewer than two have any.
+ * @param placeOf the figure in the budget that a parameter is written from
+ */
+export function findChangeCorrelations(
+	changes: readonly ScenarioChange[],
+	placeOf: (name: FitName) => number,
+	{ covariance, withInputs }: ErrorBudget,
+	{ inputs, covariance: between }: HeldValues,
+): ChangeCorrelations | null {
+	const changed = changes.flatMap(({ path, text }) => {
 		const name = PARAMETER_OF.find(([start]) => start.test(path))?.[1];
-		const place = name === undefined || !text.includes("±") ? -1 : free.indexOf(name);
-		return place < 0 ? [] : [{ path, place }];
+		const place = name === undefined || !text.includes("±") ? -1 : placeOf(name);
+		return place < 0 ? [] : [{ path, place, input: -1 }];
 	});
+	const sd = (variance: number): number => Math.sqrt(Math.max(variance, Number.MIN_VALUE));
+	const heldPaths = inputs.flatMap(({ path, isStated }, input) =>
+		isStated &&
+		path !== null &&
+		HELD_PATHS.test(path) &&
+		!changes.some((one) => one.path === path) &&
+		changed.some(
+			({ place }) =>
+				Math.abs(withInputs[place]![input]!) >=
+				MIN_HELD_CORRELATION * sd(covariance[place]![place]!) * sd(between[input]![input]!),
+		)
+			? [{ path, place: -1, input }]
+			: [],
+	);
+	const known = [...changed, ...heldPaths];
 	if (known.length < 2) return null;
+	type One = (typeof known)[number];
+	const of = (a: One, b: One): number =>
+		a.place >= 0
+			? b.place >= 0
+				? covariance[a.place]![b.place]!
+				: withInputs[a.place]![b.input]!
+			: b.place >= 0
+				? withInputs[b.place]![a.input]!
+				: between[a.input]![b.input]!;
 	return {
 		between: known.map(({ path }) => path),
 		// Rates that one factor scaled are one and the same unknown.
-		matrix: known.map((a) => known.map((b) => (a.place === b.place ? 1 : correlation[a.place]![b.place]!))),
+		matrix: known.map((a) =>
+			known.map((b) =>
+				a.place === b.place && a.input === b.input
+					? 1
+					: Math.max(-1, Math.min(1, of(a, b) / (sd(of(a, a)) * sd(of(b, b))))),
+			),
+		),
 	};
 }
 

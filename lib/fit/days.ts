@@ -2,11 +2,9 @@ import type { Log } from "../logs/log.ts";
 import { findClockStart } from "../logs/times/clockstart.ts";
 import { localClock, offsetReader } from "../logs/times/zone.ts";
 import type { ScenarioChange } from "../scenario/edit/update.ts";
-import type { Scenario } from "../scenario/scenario.ts";
 import { DAY } from "../time.ts";
-import type { Estimate } from "./estimate/estimate.ts";
 import type { DailyGeneration, FitDay, FitName, FittedParameter } from "./fittypes.ts";
-import { computeRespirationRate } from "./respirationrate.ts";
+import { rateOf } from "./respirationrate.ts";
 
 /** What a log has of its first or last day joins the day beside it when it is shorter: it could hardly be told by itself [s]. */
 export const MIN_PIECE_SECONDS = DAY / 4;
@@ -61,7 +59,6 @@ export function splitDays(
 export const listFitDays = (
 	days: readonly LogDay[],
 	parameters: readonly FittedParameter[],
-	scenario: Pick<Scenario, "substrate">,
 	startUtcSeconds: number | null,
 ): readonly FitDay[] =>
 	days.map((day, k) => {
@@ -75,41 +72,29 @@ export const listFitDays = (
 			isWhole: day.toSeconds - day.fromSeconds >= MIN_WHOLE_SHARE * DAY,
 			value,
 			standardError,
-			respirationRate: computeRespirationRate(scenario, parameters[k]!),
+			respirationRate: rateOf(parameters[k]),
 			isIdentifiable,
 		};
 	});
 
 /**
- * What the days say together. Mean and trend are sums Σ c v over the days' values v; their variance is Σ Σ c c' Cov(v, v'),
- * for days that share flow, leak and lag err together. The trend is that of the crop alone: what temperature and stage do to a day, or
+ * What the days say together. Mean and trend are sums Σ c v over the days' values v; their errors are those of the sum,
+ * for days that share flow, leak, lag and volume err together. The trend is that of the crop alone: what temperature and stage do to a day, or
  * to that part of it which the log has, is taken out of its value, as the scenario has it where the search started.
- * @param t 97.5 % quantile of Student's distribution for the fit
+ * @param combine a sum of the days' values by their weights, with its error
  */
 export function summarizeDays(
 	days: readonly FitDay[],
 	parameters: readonly FittedParameter[],
-	{ least, varianceInflation }: Pick<Estimate, "least" | "varianceInflation">,
-	t: number,
+	combine: (
+		weights: readonly number[],
+	) => Pick<FittedParameter, "value" | "standardError" | "ci95Low" | "ci95High" | "shares" | "alsoAs">,
 ): DailyGeneration {
 	const known = days.filter(({ standardError }) => standardError !== null);
 	const counted = known.length > 0 ? known : days;
 	const combined = (weight: (day: FitDay) => number) => {
-		let value = 0;
-		let variance = 0;
-		for (const a of counted) {
-			value += weight(a) * a.value;
-			for (const b of counted)
-				variance += weight(a) * weight(b) * least.covariance[a.day - 1]![b.day - 1]! * varianceInflation;
-		}
-		const standardError = known.length > 0 && variance >= 0 ? Math.sqrt(variance) : null;
-		const reach = standardError === null ? null : t * standardError;
-		return {
-			value,
-			standardError,
-			ci95Low: reach === null ? null : value - reach,
-			ci95High: reach === null ? null : value + reach,
-		};
+		const sum = combine(days.map((day) => (counted.includes(day) ? weight(day) : 0)));
+		return known.length > 0 ? sum : { ...sum, standardError: null, ci95Low: null, ci95High: null };
 	};
 	const length = ({ fromSeconds, toSeconds }: FitDay): number => toSeconds - fromSeconds;
 	const middle = ({ fromSeconds, toSeconds }: FitDay): number => (fromSeconds + toSeconds) / 2 / DAY;
@@ -144,10 +129,25 @@ export function summarizeDays(
 		trendPerDay:
 			counted.length < 2 || known.length === 0
 				? null
-				: combined((day) => (level(day) * share(day) * (middle(day) - centre)) / spread),
+				: trendOf(combined((day) => (level(day) * share(day) * (middle(day) - centre)) / spread)),
 		writtenDay: writtenDay?.day ?? null,
 	};
 }
+
+const trendOf = ({
+	value,
+	standardError,
+	ci95Low,
+	ci95High,
+}: Pick<
+	FittedParameter,
+	"value" | "standardError" | "ci95Low" | "ci95High"
+>): DailyGeneration["trendPerDay"] => ({
+	value,
+	standardError,
+	ci95Low,
+	ci95High,
+});
 
 const findLongest = (days: readonly FitDay[]): FitDay | undefined =>
 	days.toSorted((a, b) => b.toSeconds - b.fromSeconds - (a.toSeconds - a.fromSeconds))[0];

@@ -5,7 +5,7 @@ import type { Model } from "../model/chamber.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { studentQuantile } from "../statistics/student.ts";
 import { findConfounded, recommendTest } from "./advice.ts";
-import { findChangeCorrelations, listChanges } from "./changes.ts";
+import { findChangeCorrelations, listChanges, writtenAs } from "./changes.ts";
 import {
 	dayName,
 	type LogDay,
@@ -16,18 +16,21 @@ import {
 	summarizeDays,
 } from "./days.ts";
 import { computeProfile, confidenceEllipse } from "./estimate/confidenceregions.ts";
-import type { Estimate, FitSamples } from "./estimate/estimate.ts";
-import { LABELS, planParameters } from "./estimate/fitplan.ts";
+import { budgetErrors, type ErrorBudget } from "./estimate/errorbudget.ts";
+import type { FitSamples } from "./estimate/estimate.ts";
+import { derivedFigures, type Figure, figureOf, intervalOf, sumFigures } from "./estimate/figures.ts";
+import { type FitPlan, kindOf, LABELS, planParameters } from "./estimate/fitplan.ts";
 import { checkEnough, listInitials, searchBest } from "./estimate/fitsearch.ts";
 import { isIdentifiable, warnOfSearch } from "./estimate/identifiability.ts";
 import { computeResiduals } from "./estimate/residuals.ts";
-import type { Fit, FitName, FitOptions, FittedParameter, FitWarning } from "./fittypes.ts";
+import { type SettledTest, settleTest } from "./estimate/settle.ts";
+import type { DerivedFigure, Fit, FitName, FitOptions, FittedParameter, FitWarning } from "./fittypes.ts";
 import { createFitModel, type FitModel, predictThroughBursts } from "./model/fitmodel.ts";
 import { type FanHistory, findFanHistory, findSchedule, listOnSeconds } from "./model/fitrun.ts";
 import { buildLoggedChamber, type LoggedChamber } from "./model/loggedchamber.ts";
 import { findBursts } from "./model/switchevents.ts";
 import { meanCelsius } from "./model/temperature.ts";
-import { computeRespirationRate } from "./respirationrate.ts";
+import { rateOf } from "./respirationrate.ts";
 import { fitBursts } from "./tests/fieldtests.ts";
 
 /**
@@ -93,10 +96,12 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, options: FitO
 		undefined,
 		timesSeconds[excluded.indexOf(0)],
 	);
-	const first = planParameters(scenario, base, series, model, run, options, test);
-	checkEnough(first, samples);
-	const found = searchBest(model, samples, listInitials(first, base, run, samples, options));
-	return reportFit(scenario, series, options, test, chamber, run, model, found, days, until);
+	const plan = planParameters(scenario, chamber, series, model, run, options, test);
+	checkEnough(plan.parameters, samples);
+	const search = (parameters: FitPlan["parameters"]) =>
+		searchBest(model, samples, listInitials(parameters, base, run, samples, options));
+	const settled = settleTest(plan, search, options.free === undefined ? test : "log", base.intakePpm);
+	return reportFit(scenario, series, options, test, chamber, run, model, settled, days, until);
 }
 
 /** Of a source that varies what is found is its mean. */
@@ -118,13 +123,13 @@ function reportFit(
 	{ model: base, temperature }: LoggedChamber,
 	run: FanHistory,
 	model: FitModel,
-	found: Estimate,
+	{ plan, found, riseShape, warnings }: SettledTest,
 	days: readonly LogDay[],
 	until: number,
 ): Fit {
 	const { least } = found;
+	const { parameters: planned, held } = plan;
 	const t = studentQuantile(0.975, Math.max(least.degreesOfFreedom, 1));
-	const planned = planParameters(scenario, base, series, model, run, options, test);
 	const profiles =
 		options.profile === true
 			? planned.flatMap(({ name, fixed }, k) =>
@@ -136,38 +141,116 @@ function reportFit(
 	const from = series.timesSeconds[series.excluded.indexOf(0)] ?? 0;
 	const bursts = findBursts(model.switchEvents(least.values), until);
 	const unidentifiable = new Set(least.unidentifiable.flat());
+	const celsius = meanCelsius(temperature);
+	const budgetOf = (figures: readonly Figure[]): ErrorBudget =>
+		budgetErrors(
+			found,
+			planned,
+			held,
+			figures.map(({ reported }) => reported),
+		);
+	const figures = planned.map(({ name, prior }, k) => {
+		const kind = kindOf(name);
+		return figureOf(
+			kind === "offset" && test !== "log" ? "background" : kind,
+			k,
+			least.values[k]!,
+			planned.length,
+			held,
+			prior,
+		);
+	});
+	const statusOf = ({ name, fixed, prior }: FitPlan["parameters"][number]): FittedParameter["status"] =>
+		fixed === true || (name === "offset" && plan.isOffsetHeld)
+			? "fixed"
+			: prior === undefined
+				? "free"
+				: "prior";
+	const derived = planned.flatMap((one, k) =>
+		derivedFigures(
+			kindOf(one.name),
+			figures[k]!,
+			{ status: statusOf(one), initial: one.initial },
+			scenario,
+			base,
+			celsius,
+			held,
+		).map((figure) => ({ ...figure, of: k })),
+	);
+	const budget = budgetOf([...figures, ...derived]);
+	const interval = (place: number, value: number) => intervalOf(budget, place, value, least.degreesOfFreedom);
+	const blank = { standardError: null, ci95Low: null, ci95High: null, shares: [] };
 	const parameters = planned.map((parameter, k): FittedParameter => {
-		const name = parameter.name as FitName;
+		const isBackground = parameter.name === "offset" && test !== "log";
+		const name = isBackground ? "background" : (parameter.name as FitName);
 		const [label, dimension] = labelOf(name, base) ?? [`CO₂ output on ${dayName(days[k]!)}`, "flow" as const];
-		const value = least.values[k]!;
-		const standardError = parameter.fixed === true || unidentifiable.has(k) ? null : found.standardErrors[k]!;
-		const profile = profiles.find((one) => one.name === name);
-		const reach = standardError === null ? null : t * standardError;
+		const beside = isBackground ? base.intakePpm : 0;
+		const status = statusOf(parameter);
+		const isOpen = status === "fixed" || unidentifiable.has(k);
+		const value = figures[k]!.value;
+		const own = isOpen ? blank : interval(k, value);
+		const { standardError } = own;
+		const profile = standardError === null ? undefined : profiles.find((one) => one.name === parameter.name);
 		const lower = parameter.lower ?? Number.NEGATIVE_INFINITY;
+		/** A profile shows noise and priors; what is held goes beside it. */
+		const widened = (end: number | null | undefined, plain: number | null): number | null =>
+			end == null || plain === null
+				? plain
+				: value +
+					Math.sign(plain - value) *
+						Math.hypot(
+							end - least.values[k]!,
+							t * Math.sqrt(Math.max(standardError! ** 2 - found.standardErrors[k]! ** 2, 0)),
+						);
+		const low = widened(profile?.ci95Low, own.ci95Low);
+		const high = widened(profile?.ci95High, own.ci95High);
 		return {
 			name,
 			label,
 			dimension,
-			value,
+			value: value + beside,
 			standardError,
-			ci95Low: profile?.ci95Low ?? (reach === null ? null : Math.max(value - reach, lower)),
-			ci95High: profile?.ci95High ?? (reach === null ? null : value + reach),
-			initial: parameter.initial,
-			lower,
-			upper: parameter.upper ?? Number.POSITIVE_INFINITY,
-			status: parameter.fixed === true ? "fixed" : parameter.prior === undefined ? "free" : "prior",
+			ci95Low: low === null ? null : Math.max(low, lower) + beside,
+			ci95High: high === null ? null : high + beside,
+			initial: parameter.initial + beside,
+			lower: lower + beside,
+			upper: (parameter.upper ?? Number.POSITIVE_INFINITY) + beside,
+			status,
 			isAtBound: least.isAtBound[k]!,
-			isIdentifiable: isIdentifiable(name, value, standardError, parameter.prior, {
+			isIdentifiable: isIdentifiable(name, value, standardError, figures[k]!.priorSd, {
 				volumeM3: base.volumeM3,
 				stepSeconds: series.log.sampleIntervalSeconds,
 			}),
+			shares: own.shares,
+			alsoAs: derived.flatMap(({ of, quantity, value }, place): DerivedFigure[] =>
+				of === k ? [{ quantity, value, ...(isOpen ? blank : interval(planned.length + place, value)) }] : [],
+			),
 		};
 	});
 	const free = parameters.flatMap(({ status }, k) => (status === "fixed" ? [] : [k]));
-	const correlation = free.map((i) => free.map((j) => least.correlation[i]![j]!));
-	const fitDays =
-		days.length === 0 ? null : listFitDays(days, parameters, scenario, series.log.startUtcSeconds);
-	const daily = fitDays === null ? null : summarizeDays(fitDays, parameters, found, t);
+	const among = (matrix: readonly (readonly number[])[]) =>
+		free.map((i) =>
+			free.map((j) => (i === j ? 1 : matrix[i]![j]! / Math.sqrt(matrix[i]![i]! * matrix[j]![j]!))),
+		);
+	const fitDays = days.length === 0 ? null : listFitDays(days, parameters, series.log.startUtcSeconds);
+	const daily =
+		fitDays === null
+			? null
+			: summarizeDays(fitDays, parameters, (weights) => {
+					const sum = sumFigures(figures, weights);
+					const one = {
+						status: "free" as const,
+						initial: weights.reduce((to, weight, k) => to + weight * parameters[k]!.initial, 0),
+					};
+					const also = derivedFigures("generation", sum, one, scenario, base, celsius, held);
+					const of = budgetOf([sum, ...also]);
+					const at = (place: number, value: number) => intervalOf(of, place, value, least.degreesOfFreedom);
+					return {
+						value: sum.value,
+						...at(0, sum.value),
+						alsoAs: also.map(({ quantity, value }, k) => ({ quantity, value, ...at(k + 1, value) })),
+					};
+				});
 	const fit = {
 		kind: "fit" as const,
 		test,
@@ -177,9 +260,15 @@ function reportFit(
 		fanFrom: run.fanFrom,
 		parameters,
 		free: free.map((k) => parameters[k]!.name),
-		correlation,
-		mostCorrelatedPair: confidenceEllipse(parameters, free, found, t),
+		correlation: among(budget.covariance),
+		mostCorrelatedPair: confidenceEllipse(parameters, free, least.correlation, budget.covariance, t),
 		profiles,
+		riseShape,
+		conditions: {
+			celsius,
+			pascal: scenario.chamber.pressure.value,
+			humidity: scenario.chamber.humidity.value,
+		},
 		residuals: computeResiduals(scenario, series, found),
 		curve: {
 			timesSeconds: series.timesSeconds,
@@ -202,22 +291,29 @@ function reportFit(
 			iterations: least.iterations,
 		},
 	};
-	const respiration = daily?.mean ?? parameters.find(({ name }) => name === "generation");
-	const respirationRate = respiration === undefined ? null : computeRespirationRate(scenario, respiration);
+	const respirationRate = rateOf(daily?.mean ?? parameters.find(({ name }) => name === "generation"));
 	const renamed = nameWrittenDay(daily);
-	const confounded = findConfounded(fit, least.unidentifiable);
+	// What the log itself leaves together: a volume that is not known makes all errors alike, but parts none from another.
+	const confounded = findConfounded({ ...fit, correlation: among(least.covariance) }, least.unidentifiable);
 	// A model that misses the log by more than the sensor can err has learnt nothing worth keeping.
 	const renamedParameters = parameters.map((one) => ({ ...one, name: renamed(one.name) }));
 	const changes = !fit.residuals.isAdequate
 		? []
 		: markDay(
-				listChanges(scenario, renamedParameters, respirationRate, meanCelsius(temperature), {
+				listChanges(scenario, renamedParameters, celsius, {
 					names: Object.keys(options.fix ?? {}),
 					assumedM3PerS: base.generationM3PerS,
 				}),
 				fitDays,
 				daily,
 			);
+	/** The figure that a changed value is written from. */
+	const placeOf = (name: FitName): number => {
+		const k = renamedParameters.findIndex((one) => one.name === name);
+		const as = writtenAs(scenario, name);
+		const also = derived.findIndex(({ of, quantity }) => of === k && quantity === as);
+		return also < 0 ? k : planned.length + also;
+	};
 	return {
 		...fit,
 		respirationRate,
@@ -225,8 +321,9 @@ function reportFit(
 		confounded,
 		recommendedTest: recommendTest(fit, confounded),
 		changes,
-		changeCorrelations: findChangeCorrelations({ ...fit, free: fit.free.map(renamed), changes }),
+		changeCorrelations: findChangeCorrelations(changes, placeOf, budget, held),
 		warnings: [
+			...warnings,
 			...(fit.residuals.isAdequate ? [] : [{ code: "inadequate model" as const }]),
 			...warnOfBounds(parameters),
 			...warnOfSearch(found),

@@ -10,6 +10,7 @@ export type FitName =
 	| "flow"
 	| "leak"
 	| "offset"
+	| "background"
 	| "response"
 	| "initialCo2"
 	| "initialReading"
@@ -20,6 +21,33 @@ export type FitName =
 	| "per burst"
 	| "lost on-time"
 	| `generation of day ${number}`;
+
+/** Where the error of a figure comes from: the noise of the log, or a value that was held. */
+export type ErrorSource =
+	| "noise"
+	| "intake"
+	| "offset"
+	| "gain"
+	| "rounding"
+	| "volume"
+	| "mass"
+	| "temperature"
+	| "pressure"
+	| "q10"
+	| "mixing"
+	| "leak"
+	| "flow"
+	| "generation"
+	| "response"
+	| "phase"
+	| "on-time"
+	| "fan column";
+
+/** Share of the variance of a figure that comes from there; below 0 where inputs that go together make up for each other. */
+export interface ErrorShare {
+	readonly source: ErrorSource;
+	readonly share: number;
+}
 
 /** What is asked of a log. */
 export interface FitOptions {
@@ -35,12 +63,17 @@ export interface FitOptions {
 	readonly fanState?: FanState | "ignore";
 	/** When a cycle began [s since the first sample]; absent: phase, and drift in a long log, are found. */
 	readonly phaseSeconds?: number;
-	/** Values that are known: SI numbers, or texts with a unit. */
+	/** Values that are known: SI numbers, which count as exact, or texts with a unit and, where it is known, a spread (`0.3/h ±10 %`). */
 	readonly fix?: Readonly<Partial<Record<FitName, number | string>>>;
 	/** Parameters to be found, instead of those that the test asks for. */
 	readonly free?: readonly FitName[];
 	/** Parameters whose range in the scenario is taken as knowledge. Default: the offset, within the sensor's accuracy. */
 	readonly prior?: readonly FitName[];
+	/**
+	 * What is held counts as exact, so that the errors are those of the log alone: to compare a log with a prediction that holds the same
+	 * values. Default: what is known of volume, intake, sensor … is in the errors.
+	 */
+	readonly exact?: boolean;
 	/** Respiration that differs from day to day. */
 	readonly days?: boolean;
 	/** Intervals by profile likelihood. */
@@ -69,6 +102,8 @@ export interface FitTemperature {
 	readonly column: string | null;
 	readonly logged: CelsiusRange | null;
 	readonly scenario: CelsiusRange;
+	/** What the thermometer's noise leaves in the mean of the log [K, standard deviation]; 0 for a scenario. */
+	readonly meanErrorKelvin: number;
 	/** Columns that could not be used, and why; null where there is none. */
 	readonly unused: {
 		readonly reason: "several columns" | "mostly empty";
@@ -97,6 +132,21 @@ export interface FittedParameter {
 	readonly isAtBound: boolean;
 	/** The log determines it: its error is finite and small against the value or its bounds. */
 	readonly isIdentifiable: boolean;
+	/** Where the error comes from, the greatest first: shares of the variance that sum to 1; none without an error. */
+	readonly shares: readonly ErrorShare[];
+	/** The same in other units. */
+	readonly alsoAs: readonly DerivedFigure[];
+}
+
+/** A parameter in the units of another trade, with an error of its own: air changes do not hang on the volume, an amount hangs on the pressure. */
+export interface DerivedFigure {
+	/** [1/s], [mol/s], [kg CO2 per kg fresh mass and s] at the reference temperature. */
+	readonly quantity: "air changes" | "amount" | "respiration rate";
+	readonly value: number;
+	readonly standardError: number | null;
+	readonly ci95Low: number | null;
+	readonly ci95High: number | null;
+	readonly shares: readonly ErrorShare[];
 }
 
 /** Why a log cannot determine parameters; their names stand beside it. */
@@ -149,6 +199,14 @@ export type FanSource =
 export type FitWarning =
 	| { readonly code: "inadequate model" | "iteration limit" | "stagnant zone ignored" }
 	| { readonly code: "at bound"; readonly name: FitName; readonly label: string }
+	/** The tail of a decay settles at another CO2 than intake and sensor allow for; it was gone by, and what is known of them left out [ppm]. */
+	| {
+			readonly code: "background contradicts intake";
+			readonly backgroundPpm: number;
+			readonly standardError: number;
+			readonly expectedPpm: number;
+			readonly expectedError: number;
+	  }
 	/** All standard errors are multiplied by the factor. */
 	| { readonly code: "slow residuals"; readonly factor: number }
 	/** CO2 rises; only this part of the log is used [s since the first sample]. */
@@ -299,6 +357,14 @@ export interface Fit {
 	} | null;
 	readonly confounded: readonly Confounded[];
 	readonly profiles: readonly Profile[];
+	/** How a rise was read: straight, or bent by a leak, whichever Akaike's criterion prefers; null where the leak was given, or for other tests. */
+	readonly riseShape: {
+		readonly code: "straight" | "bent";
+		/** Criterion of the straight line less that of the bent one; above 0 for a bent rise. */
+		readonly deltaAic: number;
+	} | null;
+	/** What volumes of gas and rates refer to. */
+	readonly conditions: { readonly celsius: number; readonly pascal: number; readonly humidity: number };
 	readonly residuals: FitResiduals;
 	readonly curve: FitCurve;
 	/** Burst by burst in a test of counted bursts; null otherwise. */

@@ -19,3 +19,11 @@ export function computeRespirationRate(
 	const per = (first.respirationRate.value * first.stageFactor.value) / initial;
 	return { value: value * per, standardError: standardError === null ? null : standardError * per };
 }
+
+/** The rate of a parameter, with an error that knows of mass, pressure and temperature too; null where there is none. */
+export function rateOf(
+	parameter: Pick<FittedParameter, "status" | "alsoAs"> | undefined,
+): FittedRespirationRate | null {
+	const found = parameter?.alsoAs.find(({ quantity }) => quantity === "respiration rate");
+	return found === undefined ? null : { value: found.value, standardError: found.standardError };
+}

@@ -62,7 +62,8 @@ export function verifySeries(
 	const { name, schedule } = findSchedule(scenario, options.schedule);
 	const base = buildModel(scenario);
 	const chamber = buildLoggedChamber(scenario, series, options);
-	const as = { ...options, prior: [] };
+	// Prediction and refit hold the same values, so what is not known of them is in both alike.
+	const as = { ...options, prior: [], exact: true };
 	const predicted = fitSeries(scenario, series, { ...as, free: [] });
 	// What the file itself calls uncertain belongs into the errors of what is refitted.
 	const prior: readonly FitName[] = scenario.chamber.leak.low === null ? ["offset"] : ["leak", "offset"];

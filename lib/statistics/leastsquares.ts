@@ -61,6 +61,8 @@ export interface LeastSquares {
 	/** Over all parameters; NaN in rows of fixed ones and of those that the rows do not tell. */
 	readonly covariance: readonly (readonly number[])[];
 	readonly correlation: readonly (readonly number[])[];
+	/** The covariance for rows of unit variance. */
+	readonly unscaledCovariance: readonly (readonly number[])[];
 	/** Those at a bound that would go on. */
 	readonly isAtBound: readonly boolean[];
 	/** Groups of parameters of which only a combination is told. */
@@ -178,6 +180,7 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 	const degreesOfFreedom = rows + priors - n;
 	const variance = degreesOfFreedom > 0 ? at.cost / degreesOfFreedom : null;
 	const known = computeCovariance(at.r, n, variance);
+	const unscaled = computeCovariance(at.r, n, 1);
 	const expand = <T>(blank: T, pick: (k: number) => T): T[] => {
 		const whole = Array<T>(all).fill(blank);
 		free.forEach((index, k) => {
@@ -196,6 +199,7 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 		variance,
 		standardErrors: expand<number | null>(null, (k) => known.standardErrors[k]!),
 		covariance: square(known.covariance),
+		unscaledCovariance: square(unscaled.covariance),
 		correlation: square(known.correlation),
 		isAtBound: expand(false, (k) => values[free[k]!] === lower[k]! || values[free[k]!] === upper[k]!),
 		unidentifiable: known.unidentifiable.map((group) => group.map((k) => free[k]!)),

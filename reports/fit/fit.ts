@@ -24,6 +24,7 @@ import { upperFirst } from "../words/format.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { burstsSection } from "./bursts.ts";
 import { confoundedReason, howTo, NEXT_CAUTION, testName } from "./confoundedwords.ts";
+import { conditionsWords, shapeWords } from "./errorwords.ts";
 import { failureWords, fitPieceTable, fittedPiecesWords, MEAN_WORDS, pieceMeans } from "./fitpieces.ts";
 import { fanWords, fitWarningWords } from "./fitremarks.ts";
 import {
@@ -59,10 +60,10 @@ export { logSvg } from "./logfigures.ts";
 /** What every fit rests on. */
 const PREMISES = [
 	"The air is well mixed at every moment, in the whole chamber or in each of its two zones.",
-	"Air enters with the CO₂ concentration that the scenario gives for the intake, constant over the log. An error in it appears as a sensor offset.",
+	"Air enters with the CO₂ concentration that the scenario gives for the intake, constant over the log. What is known of it and of the sensor is in the errors.",
 	"All bursts deliver the same flow, and leakage is the same with the fan on and off.",
 	"The sensor responds with one time constant and has the same offset at every concentration.",
-	"Fixed values are taken as exact: their uncertainty is not in the standard errors of the others.",
+	"What is held (volume, mass, intake, sensor, fixed values) is in the standard errors as well as it is known: a range or ± of the file or of the option, else a usual spread (common practice, no source).",
 	"CO₂ output is constant over the log, or follows temperature and stage; with --days it differs from day to day. The temperature is that of the log where it was logged inside, else that of the scenario.",
 	"Time by the clock runs without a jump from the first sample on: neither the day's warmth nor a timer follows a change of the clocks.",
 ];
@@ -321,7 +322,7 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 				"Estimates",
 				verdictBlock(unbrokenErrors(headlineOf(fit, units))),
 				estimateTable(fit, units),
-				html`<p class="key">SE is one standard error, corrected for autocorrelation. If the model is right, 95 of 100 such intervals contain the true value. “–” means that there is no standard error.</p>`,
+				html`<p class="key">SE is one standard error, corrected for autocorrelation. If the model is right, 95 of 100 such intervals contain the true value. “–” means that there is no standard error. “Error from” gives shares of the variance. ${conditionsWords(fit, units)} ${shapeWords(fit)}</p>`,
 				...(temperature === null ? [] : [html`<p class="key">${temperature}</p>`]),
 			),
 			unidentifiableSection(fit),

@@ -1,6 +1,7 @@
 import type { FanSource, FitWarning, OutlierReason } from "../../lib/fit/fittypes.ts";
 import type { FanState } from "../../lib/logs/log.ts";
 import { formatDuration } from "../../lib/units/format.ts";
+import { ppmWords } from "./fitvalues.ts";
 
 const FAN_STATES: Readonly<Record<FanState, string>> = {
 	now: "which has the state at each sample",
@@ -58,6 +59,8 @@ export function fitWarningWords(warning: FitWarning): string {
 			return "the search reached its iteration limit before the values settled; fix a parameter, or log for longer";
 		case "at bound":
 			return `${warning.label} is at the limit of its range; its error is one-sided`;
+		case "background contradicts intake":
+			return `the tail of the decay settles at ${ppmWords(warning.backgroundPpm)} (SE ${ppmWords(warning.standardError)}), but intake and sensor let expect ${ppmWords(warning.expectedPpm)} (SE ${ppmWords(warning.expectedError)}); the tail was used alone. Check intake.co2, the sensor outdoors, and whether something still gives off CO₂`;
 		case "slow residuals":
 			return `the residuals vary slowly over many samples; all standard errors are multiplied by ${warning.factor.toFixed(1)}`;
 		case "dose in log":

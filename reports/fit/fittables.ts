@@ -1,8 +1,9 @@
-import type { Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { ErrorShare, Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
+import { alsoShown, sharesWords } from "./errorwords.ts";
 import { meaningOf, plainValue, type ShownValue, shownValue } from "./fitvalues.ts";
 import { dayOf, soughtOf } from "./fitwords.ts";
 import { dayRate, rateName, shownRate } from "./respirationrate.ts";
@@ -23,6 +24,7 @@ interface EstimateRow {
 	/** Behind the unit. */
 	readonly per?: string;
 	readonly scenario: string;
+	readonly shares: readonly ErrorShare[];
 }
 
 const estimateRow = (one: FittedParameter, units: UnitSystem): EstimateRow => ({
@@ -31,6 +33,7 @@ const estimateRow = (one: FittedParameter, units: UnitSystem): EstimateRow => ({
 	determined: one.isIdentifiable ? (one.status === "prior" ? "✓ with prior" : "✓ yes") : "✗ no",
 	shown: shownValue(one, units),
 	scenario: plainValue(one.name, one.initial, units),
+	shares: one.shares,
 });
 
 /** `day 2 · 2026-03-11`, the date in one piece. */
@@ -57,6 +60,7 @@ function dailyRows(fit: Fit, units: UnitSystem): readonly EstimateRow[] {
 			shown: shownValue({ name: "generation", ...daily.trendPerDay }, units),
 			per: " per day",
 			scenario: "–",
+			shares: [],
 		},
 	];
 }
@@ -73,26 +77,40 @@ function rateRows(fit: Fit, given: FittedParameter, units: UnitSystem): readonly
 					shown: rate.shown,
 					scenario: `${rate.scenario} ${rate.shown.unit}`,
 					words: "per fresh mass, as the scenario writes it",
+					shares: rate.shares,
 				},
 			];
 }
 
+/** The same in other units. */
+const alsoRows = (one: FittedParameter, units: UnitSystem): readonly EstimateRow[] =>
+	alsoShown(one).map(({ label, shown, shares }) => ({
+		...estimateRow(one, units),
+		label: `${one.label} ${label}`,
+		words: "",
+		shown,
+		scenario: "–",
+		shares,
+	}));
+
 /** The estimates beside the values of the scenario. */
 export function estimateTable(fit: Fit, units: UnitSystem): Html {
-	const rows = soughtOf(fit).flatMap((one) => [
+	const background = fit.parameters.filter(({ name, status }) => name === "background" && status !== "fixed");
+	const rows = [...soughtOf(fit), ...background].flatMap((one) => [
 		estimateRow(one, units),
+		...alsoRows(one, units),
 		...(one.name === "generation" ? [...rateRows(fit, one, units), ...dailyRows(fit, units)] : []),
 	]);
 	return scrollBox(
 		"Table of the estimates",
 		html`<table class="learnt">
-<thead><tr><th scope="col">estimate</th><th scope="col">determined</th><th scope="col" class="number">value</th><th scope="col" class="number">SE</th><th scope="col" class="number">95 % interval</th><th scope="col" class="number">scenario</th></tr></thead>
-<tbody>${rows.map(({ label, words, determined, shown, per = "", scenario }) => {
+<thead><tr><th scope="col">estimate</th><th scope="col">determined</th><th scope="col" class="number">value</th><th scope="col" class="number">SE</th><th scope="col" class="number">95 % interval</th><th scope="col" class="number">scenario</th><th scope="col">error from</th></tr></thead>
+<tbody>${rows.map(({ label, words, determined, shown, per = "", scenario, shares }) => {
 			const { value, error, percent, interval, unit } = shown;
-			return html`<tr><th scope="row">${label}<span class="words">${words}</span></th><td class="${determined.startsWith("✓") ? "yes" : "no"}">${determined}</td><td class="number">${withUnit(value, `${unit}${per}`)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${scenario}</td></tr>\n`;
+			return html`<tr><th scope="row">${label}<span class="words">${words}</span></th><td class="${determined.startsWith("✓") ? "yes" : "no"}">${determined}</td><td class="number">${withUnit(value, `${unit}${per}`)}</td><td class="number">${orDash(error)}${percent !== null && html`<span class="words">${percent}</span>`}</td><td class="number">${orDash(interval)}</td><td class="number">${scenario}</td><td>${orDash(sharesWords(shares))}</td></tr>\n`;
 		})}</tbody>
 </table>`,
-		"Scroll sideways: standard error, interval and the scenario's value.",
+		"Scroll sideways: standard error, interval, the scenario's value, and where the error comes from.",
 	);
 }
 

@@ -21,12 +21,13 @@ const NUISANCE_PARAMETERS: readonly string[] = [
 	"timerRateError",
 	"switchShift",
 	"offShift",
+	"background",
 ];
 
 /** Parameters that belong together: all days of respiration are one kind. */
 export const dimensionOf = (name: FitName): string => (name.startsWith("generation") ? "generation" : name);
 
-/** Initial conditions and timing of the timer: needed for the fit, sought by nobody. */
+/** Initial conditions, background and timing: needed for the fit, sought by nobody. */
 export const isNuisance = (name: FitName): boolean => NUISANCE_PARAMETERS.includes(name);
 
 const scaleOf = (
@@ -92,6 +93,15 @@ export const scaledValue = (name: FitName, value: number, units: UnitSystem): nu
 
 export const unitName = (name: FitName, units: UnitSystem): string => scaleOf(name, units).unit;
 
+const NO_SHARES: readonly string[] = [
+	"offset",
+	"phase",
+	"timerRateError",
+	"switchShift",
+	"offShift",
+	"lost on-time",
+];
+
 /** A value with its standard error and 95 % interval, all to the same digit. */
 export function shownValue(
 	{
@@ -104,18 +114,29 @@ export function shownValue(
 	units: UnitSystem,
 ): ShownValue {
 	const { factor, unit, decimals } = scaleOf(name, units);
+	const shown = shownNumbers({ value, standardError, ci95Low, ci95High }, factor, unit, decimals);
+	// An offset or a start is measured from an arbitrary zero, of which no share can be taken.
+	return NO_SHARES.includes(name) ? { ...shown, percent: null } : shown;
+}
+
+/** A figure with its error and interval in a unit, all to the same digit. */
+export function shownNumbers(
+	{
+		value,
+		standardError,
+		ci95Low,
+		ci95High,
+	}: Pick<FittedParameter, "value" | "standardError" | "ci95Low" | "ci95High">,
+	factor: number,
+	unit: string,
+	decimals: number,
+): ShownValue {
 	const error = standardError === null ? null : standardError * factor;
 	const show = (x: number): string => toItsError(x * factor, error, decimals);
-	const share = standardError === null || value === 0 ? null : standardError / Math.abs(value);
 	return {
 		value: show(value),
 		error: standardError === null ? null : show(standardError),
-		// An offset or a start is measured from an arbitrary zero, of which no share can be taken.
-		percent:
-			share === null ||
-			["offset", "phase", "timerRateError", "switchShift", "offShift", "lost on-time"].includes(name)
-				? null
-				: percentOf(share),
+		percent: standardError === null || value === 0 ? null : percentOf(standardError / Math.abs(value)),
 		interval: ci95Low === null || ci95High === null ? null : `${show(ci95Low)} to ${show(ci95High)}`,
 		unit,
 	};
@@ -133,6 +154,7 @@ const MEANING: Readonly<Record<string, string>> = {
 	flow: "intake air that enters while the fan runs",
 	leak: "intake air that enters with the fan off",
 	offset: "positive: the sensor reads high",
+	background: "what the sensor shows of the intake air",
 	response: "time to show 63 % of a step change",
 	initialCo2: "in the chamber, without sensor lag and offset",
 	initialReading: "as the sensor showed it",

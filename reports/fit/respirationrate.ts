@@ -1,6 +1,6 @@
-import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { ErrorShare, Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { percentOf, type ShownValue, toItsError } from "./fitvalues.ts";
+import { type ShownValue, shownNumbers, toItsError } from "./fitvalues.ts";
 
 /** From kg CO2 per kg and s to mg/(kg h). */
 const MG_PER_KG_H = 3.6e9;
@@ -12,6 +12,7 @@ export interface ShownRate {
 	readonly shown: ShownValue;
 	/** What the scenario has, without its unit. */
 	readonly scenario: string;
+	readonly shares: readonly ErrorShare[];
 }
 
 /** `at 18 °C`, of the first substrate where there are several. */
@@ -28,26 +29,21 @@ export const rateName = (fit: Pick<Fit, "scenario">, units: UnitSystem): string 
 	`respiration rate ${conditionOf(fit, units)}`;
 
 /** The rate that goes with what was given off; null where none was found. */
-export function shownRate(fit: Fit, given: FittedParameter, units: UnitSystem): ShownRate | null {
-	const { respirationRate: rate, scenario } = fit;
+export function shownRate(
+	{ scenario }: Pick<Fit, "scenario">,
+	given: Pick<FittedParameter, "status" | "alsoAs">,
+	units: UnitSystem,
+): ShownRate | null {
+	const rate = given.alsoAs.find(({ quantity }) => quantity === "respiration rate");
 	const [first] = scenario.substrate;
-	if (rate === null || first === undefined || !(given.value > 0)) return null;
-	const per = (rate.value / given.value) * MG_PER_KG_H;
-	const error = given.standardError === null ? null : given.standardError * per;
-	const show = (value: number): string => toItsError(value, error, 1);
-	const { ci95Low: low, ci95High: high } = given;
+	if (rate === undefined || first === undefined || given.status === "fixed") return null;
 	return {
-		condition: conditionOf(fit, units),
-		shown: {
-			value: show(given.value * per),
-			error: error === null ? null : show(error),
-			percent: given.standardError === null ? null : percentOf(given.standardError / given.value),
-			interval: low === null || high === null ? null : `${show(low * per)} to ${show(high * per)}`,
-			unit: "mg/(kg·h)",
-		},
+		condition: conditionOf({ scenario }, units),
+		shown: shownNumbers(rate, MG_PER_KG_H, "mg/(kg·h)", 1),
 		scenario: String(
 			Number((first.respirationRate.value * first.stageFactor.value * MG_PER_KG_H).toPrecision(4)),
 		),
+		shares: rate.shares,
 	};
 }
 

@@ -4,7 +4,6 @@ import { chooseSetting } from "../../lib/choose/choose.ts";
 import { drawModels } from "../../lib/choose/probability/draws.ts";
 import { withValues } from "../../lib/compare/uncertaininputs.ts";
 import { InputError } from "../../lib/errors.ts";
-import { fitSeries } from "../../lib/fit/fit.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import { updateScenario } from "../../lib/scenario/edit/update.ts";
@@ -13,6 +12,7 @@ import { makeCycle, makeCyclePeaks } from "../../lib/solve/cycles/cyclestats.ts"
 import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { choleskyFactor } from "../../lib/statistics/cholesky.ts";
 import { normalQuantile } from "../../lib/statistics/normal.ts";
+import { fitSeries } from "../fit/exactfit.ts";
 import { syntheticSeries } from "../fit/syntheticlog.ts";
 import { complianceOf } from "./compliance.ts";
 

@@ -1,9 +1,9 @@
 import { beforeAll, describe, expect, test } from "vitest";
-import { fitLog } from "../../lib/fit/fit.ts";
 import type { Fit, FitName } from "../../lib/fit/fittypes.ts";
 import { readLog } from "../../lib/logs/read.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { seededUniform } from "../../lib/statistics/random.ts";
+import { fitLog } from "./exactfit.ts";
 import { type LoggedFan, writeLoggedFan } from "./loggedfan.ts";
 
 const VOLUME = 0.2;

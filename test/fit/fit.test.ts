@@ -1,7 +1,6 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import { InputError } from "../../lib/errors.ts";
 import { estimate } from "../../lib/fit/estimate/estimate.ts";
-import { fitSeries } from "../../lib/fit/fit.ts";
 import type { Fit, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { createFitModel } from "../../lib/fit/model/fitmodel.ts";
 import { buildModel } from "../../lib/model/build.ts";
@@ -10,6 +9,7 @@ import type { CycleSchedule } from "../../lib/model/schedule/schedule.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { seededUniform } from "../../lib/statistics/random.ts";
+import { fitSeries } from "./exactfit.ts";
 import { type Synthetic, seriesOf, syntheticSeries } from "./syntheticlog.ts";
 
 const DAY = 86_400;

@@ -1,6 +1,6 @@
-import { fitSeries } from "../../lib/fit/fit.ts";
 import { parseScenario } from "../../lib/index.ts";
 import { findRoot } from "../../lib/solve/root.ts";
+import { fitSeries } from "../fit/exactfit.ts";
 import { seriesOf } from "../fit/syntheticlog.ts";
 import { box, HOUR, ppmAfter, SUPPLY_PPM } from "./box.ts";
 import type { Answer, Inputs } from "./check.ts";

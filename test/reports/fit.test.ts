@@ -37,6 +37,8 @@ const parameter = (more: Partial<FittedParameter>): FittedParameter => ({
 	status: "free",
 	isAtBound: false,
 	isIdentifiable: true,
+	shares: [],
+	alsoAs: [],
 	...more,
 });
 

@@ -1,6 +1,5 @@
 import fc from "fast-check";
 import { expect, test } from "vitest";
-import { fitSeries } from "../../lib/fit/fit.ts";
 import type { RigReport } from "../../lib/index.ts";
 import {
 	buildModel,
@@ -13,6 +12,7 @@ import {
 import { deliveredFlow } from "../../lib/model/fan/deliveredflow.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { type CommissioningSheet, commissioningSheets, type SheetOptions } from "../../reports/rig/rig.ts";
+import { fitSeries } from "../fit/exactfit.ts";
 import { syntheticSeries } from "../fit/syntheticlog.ts";
 import { fanWith, type RigKeys, rig, timerWith } from "./rigs.ts";
 

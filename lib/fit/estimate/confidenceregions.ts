@@ -1,4 +1,4 @@
-import type { LeastSquares, Parameter } from "../../statistics/leastsquares.ts";
+import type { Parameter } from "../../statistics/leastsquares.ts";
 import type { Fit, FitName, FittedParameter, Profile } from "../fittypes.ts";
 import type { Estimate } from "./estimate.ts";
 
@@ -62,13 +62,8 @@ const OUTLINE_POINTS = 72;
 export function confidenceEllipse(
 	parameters: readonly FittedParameter[],
 	free: readonly number[],
-	{
-		least,
-		varianceInflation,
-	}: {
-		readonly least: Pick<LeastSquares, "correlation" | "covariance">;
-		readonly varianceInflation: number;
-	},
+	correlation: readonly (readonly number[])[],
+	covariance: readonly (readonly number[])[],
 	t: number,
 ): Fit["mostCorrelatedPair"] {
 	let closest: { i: number; j: number; r: number } | null = null;
@@ -79,20 +74,21 @@ export function confidenceEllipse(
 	);
 	for (const i of known)
 		for (const j of known) {
-			const r = least.correlation[i]![j]!;
+			const r = correlation[i]![j]!;
 			if (i < j && Number.isFinite(r) && Math.abs(r) > Math.abs(closest?.r ?? 0)) closest = { i, j, r };
 		}
 	if (closest === null) return null;
-	const { i, j, r } = closest;
+	const { i, j } = closest;
 	const [a, b] = [parameters[i]!, parameters[j]!];
 	// √(2 F(2, n)) is 2.45 for a long log; t carries what a short one adds.
 	const reach = (2.4477 * t) / 1.96;
-	const scale = Math.sqrt(varianceInflation);
-	const sa = Math.sqrt(least.covariance[i]![i]!) * scale;
-	const sb = Math.sqrt(least.covariance[j]![j]!) * scale;
+	const sa = Math.sqrt(covariance[i]![i]!);
+	const sb = Math.sqrt(covariance[j]![j]!);
+	// What was held moves both, beside the log's own correlation.
+	const r = covariance[i]![j]! / (sa * sb);
 	return {
 		names: [a.name, b.name],
-		correlation: r,
+		correlation: closest.r,
 		ellipse: Array.from({ length: OUTLINE_POINTS + 1 }, (_, k) => {
 			const angle = (2 * Math.PI * k) / OUTLINE_POINTS;
 			const [u, v] = [Math.cos(angle), Math.sin(angle)];

@@ -1,5 +1,6 @@
 import { autocorrelation, lag1Autocorrelation, whitener } from "../../statistics/autocorrelation.ts";
 import { type LeastSquares, leastSquares, type Parameter } from "../../statistics/leastsquares.ts";
+import { createQrAccumulator } from "../../statistics/qraccumulator.ts";
 import { remlAutocorrelation } from "../../statistics/reml.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 
@@ -32,6 +33,8 @@ export interface Estimate {
 	readonly used: number;
 	/** Sum of squares of the independent parts, over their variance, at these values with more of the parameters fixed. */
 	readonly cost: (parameters: readonly Parameter[]) => LeastSquares;
+	/** JᵀH of the independent parts: slopes over all parameters, those of fixed ones being 0, with slopes over the given fixed ones. */
+	readonly information: (fixed: readonly number[]) => readonly (readonly number[])[];
 }
 
 /** Readings are given to about this much before anything is known of their noise [ppm]; only priors are weighed by it. */
@@ -42,8 +45,10 @@ const FINE = { costTolerance: 1e-10, stepTolerance: 1e-8 } as const;
 /** Searches with the correlation of the one before, and the change of it that is not worth another. */
 const MAX_SEARCHES = 4;
 const MIN_CHANGE = 0.02;
-/** With fewer samples than so many for each of many parameters, the restricted likelihood tells the correlation. */
+/** With fewer samples than so many for each parameter, the restricted likelihood tells the correlation. */
 const MIN_SAMPLES_PER_PARAMETER = 50;
+/** A handful of samples tells no correlation by it either, unless hardly anything else is left to go by. */
+const MIN_SAMPLES_FOR_REML = 10;
 /** Squared errors that are not worth another step where many parameters lie in a long, curved valley. */
 const COST_TOLERANCE = 1e-4;
 /** Sums of autocorrelations stand out from chance at so many of their standard deviations. */
@@ -118,7 +123,11 @@ export function estimate(
 
 	const free = parameters.flatMap(({ fixed }, k) => (fixed === true ? [] : [k]));
 	const correlation = (values: Float64Array): number => {
-		if (!hasManyParameters || used > MIN_SAMPLES_PER_PARAMETER * free.length)
+		const perParameter = used / Math.max(free.length, 1);
+		if (
+			perParameter > MIN_SAMPLES_PER_PARAMETER ||
+			(!hasManyParameters && perParameter < MIN_SAMPLES_FOR_REML)
+		)
 			return lag1Autocorrelation(residuals, timesSeconds, stepSeconds);
 		const rows = new Float64Array((free.length + 1) * used);
 		model.predict(values, counted.timesSeconds, free, ({ first, count: run, columns }) => {
@@ -161,6 +170,25 @@ export function estimate(
 		chamberPpm,
 		used,
 		cost: (changed) => search(counted, changed, settled.rho, settled.noisePpm, fine),
+		information(fixed) {
+			const wanted = [...free, ...fixed].sort((a, b) => a - b);
+			const whiten = whitener(settled.rho, stepSeconds, wanted.length + 1, 1 / settled.noisePpm);
+			const qr = createQrAccumulator(wanted.length);
+			model.predict(least.values, counted.timesSeconds, wanted, ({ first, count: rows, columns }) => {
+				whiten(counted.timesSeconds, first, rows, columns);
+				qr.addBlock(columns, rows);
+			});
+			const { r } = qr.finish();
+			const n = wanted.length;
+			const product = (i: number, j: number): number => {
+				let sum = 0;
+				for (let k = 0; k <= Math.min(i, j); k++) sum += r[k * n + i]! * r[k * n + j]!;
+				return sum;
+			};
+			return parameters.map((_, k) =>
+				fixed.map((h) => (free.includes(k) ? product(wanted.indexOf(k), wanted.indexOf(h)) : 0)),
+			);
+		},
 	};
 }
 

@@ -1,15 +1,17 @@
 import { InputError } from "../../errors.ts";
 import type { CleanSeries } from "../../logs/log.ts";
 import type { Model } from "../../model/chamber.ts";
-import { deliveredFlow } from "../../model/fan/deliveredflow.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
+import { parseQuantity } from "../../scenario/text/quantity.ts";
+import { HELD_SPREADS } from "../../sources/heldspreads.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { type Dimension, expectation } from "../../units/dimensions.ts";
-import { normalizeText, parseValue } from "../../units/read.ts";
-import type { FitName, FitOptions } from "../fittypes.ts";
+import type { FitName, FitOptions, FitTemperature } from "../fittypes.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 import type { FanHistory } from "../model/fitrun.ts";
 import { MAX_TIMER_RATE_ERROR, MIN_CYCLES_FOR_RATE_ERROR } from "../model/phase.ts";
+import { type FixedValue, type HeldValues, keepInputs, listHeldValues, Z_RANGE } from "./heldvalues.ts";
+import { findRounding } from "./rounding.ts";
 
 /** Time constant from which the search starts when the scenario names no sensor [s]: middle of the data sheets' 10..195 s. */
 const DEFAULT_RESPONSE_SECONDS = 45;
@@ -19,6 +21,7 @@ export const LABELS: Readonly<Record<string, readonly [string, Dimension]>> = {
 	flow: ["delivered flow", "flow"],
 	leak: ["leakage", "flow"],
 	offset: ["sensor offset", "concentration difference"],
+	background: ["background CO₂", "concentration"],
 	response: ["sensor response time", "duration"],
 	initialCo2: ["CO₂ at the first reading", "concentration"],
 	initialReading: ["first reading", "concentration"],
@@ -34,16 +37,41 @@ const SOUGHT: Readonly<Record<"log" | "rise" | "decay", readonly FitName[]>> = {
 	decay: ["leak"],
 };
 
-/** The parameters as the options have them, from the scenario's values. */
+/** What a fan column leaves open of its instants. */
+const SHIFTS: readonly string[] = ["switchShift", "offShift"];
+
+/** The background is the intake's CO2 with the offset that the model has for it. */
+const inModel = (name: FitName): FitName => (name === "background" ? "offset" : name);
+
+/** Days of CO2 output are one kind of parameter. */
+export const kindOf = (name: string): string => (name.startsWith("generation") ? "generation" : name);
+
+/** What a fit finds, what it holds, and how well that is known. */
+export interface FitPlan {
+	readonly parameters: readonly Parameter[];
+	readonly held: HeldValues;
+	/** The offset was given, so that what is left to find of the background is the intake's part. */
+	readonly isOffsetHeld: boolean;
+}
+
+/**
+ * The parameters as the options have them, from the scenario's values, with what is known of them beforehand. The background, which is
+ * the sensor's offset beside the intake's CO2, is always found within what is known of both, unless it is asked for without.
+ */
 export function planParameters(
 	scenario: Scenario,
-	base: Model,
+	{ model: base, temperature }: { readonly model: Model; readonly temperature: FitTemperature },
 	series: CleanSeries,
 	model: Pick<FitModel, "names" | "assumedM3PerS">,
 	run: FanHistory,
-	options: FitOptions,
+	asked: FitOptions,
 	test: "log" | "rise" | "decay",
-): readonly Parameter[] {
+): FitPlan {
+	const options = {
+		...asked,
+		...(asked.free && { free: asked.free.map(inModel) }),
+		...(asked.prior && { prior: asked.prior.map(inModel) }),
+	};
 	const { sensor } = scenario;
 	const firstReading = series.co2Ppm.find((_, i) => series.excluded[i] === 0) ?? base.intakePpm;
 	const offset = sensor?.offset.value ?? 0;
@@ -62,16 +90,12 @@ export function planParameters(
 		switchShift: 0,
 		offShift: 0,
 	};
-	const timing = run.fan.kind === "logged" ? run.fan.timing : undefined;
-	/** Shifts of a fan column are as likely anywhere up to so far either way [s]. */
-	const within = new Map<string, number>([
-		["switchShift", timing?.shiftWithinSeconds ?? 0],
-		["offShift", timing?.offShiftWithinSeconds ?? 0],
-	]);
 	const lower: Readonly<Record<string, number>> = {
 		offset: -2000,
 		phase: -Infinity,
 		timerRateError: -2 * MAX_TIMER_RATE_ERROR,
+		switchShift: -Infinity,
+		offShift: -Infinity,
 	};
 	const upper: Readonly<Record<string, number>> = {
 		flow: 50 * base.deliveredM3PerS,
@@ -85,95 +109,101 @@ export function planParameters(
 	);
 	if (unknown.length > 0)
 		throw new InputError(`unknown parameter ${unknown.join(", ")}; use one of ${model.names.join(", ")}`);
-	const span = (series.timesSeconds.at(-1) ?? 0) - 0;
+	const span = series.timesSeconds.at(-1) ?? 0;
 	const isRateErrorSought =
 		run.seek !== null && span >= MIN_CYCLES_FOR_RATE_ERROR * (run.seek.onSeconds + run.seek.offSeconds);
-	return model.names.map((name, place) => {
+	const isExact = options.exact === true;
+	/** Kinds that are found beside what is known of them. */
+	const withPrior = new Set<string>([
+		"switchShift",
+		"offShift",
+		...(options.prior ?? []),
+		...(isExact
+			? options.free === undefined
+				? ["offset"]
+				: []
+			: options.free?.includes("offset")
+				? []
+				: ["offset"]),
+		// A rise hardly tells the leak, but what is known of it belongs into the error of the respiration.
+		...(options.prior === undefined && test === "rise" && options.free === undefined && !known.has("leak")
+			? ["leak"]
+			: []),
+		...[...known].flatMap(([kind, { isStated }]) => (isStated ? [kind] : [])),
+	]);
+	const all = listHeldValues(scenario, base, temperature, run, known, findRounding(series));
+	const held = !isExact
+		? all
+		: keepInputs(
+				all,
+				({ own, source }) => withPrior.has(own ?? "") || (source === "offset" && withPrior.has(source)),
+			);
+	const parameters = model.names.map((name, place): Parameter => {
 		const kind = name.startsWith("generation") ? "generation" : name;
-		const fixedAt = (known.get(name) ?? known.get(kind))?.(place);
-		const reach = fixedAt === undefined ? (within.get(name) ?? 0) : 0;
-		if (reach > 0)
-			// A uniform error has its greatest value over √3 as standard deviation; bounds lie beyond all of it.
-			return {
-				name,
-				initial: 0,
-				lower: -2 * reach,
-				upper: 2 * reach,
-				prior: { mean: 0, standardDeviation: reach / Math.sqrt(3) },
-			};
+		const fixed = known.get(name) ?? known.get(kind);
 		// Each respiration starts at what the scenario has for its hours.
-		const initial = fixedAt ?? (kind === "generation" && !empty ? model.assumedM3PerS[place]! : value[kind]!);
-		const free =
-			fixedAt === undefined &&
-			(name === "initialCo2" ||
-				(name === "initialReading" && initial >= 0) ||
-				(name === "phase" && run.seek !== null) ||
-				(name === "timerRateError" && isRateErrorSought) ||
-				options.prior?.includes(kind as FitName) === true ||
-				(sought.includes(kind as FitName) &&
-					!(isLeakOfRise(name, options) && scenario.chamber.leak.low === null)));
-		const prior = free ? findPrior(kind as FitName, scenario, base, options) : undefined;
+		const initial =
+			fixed?.at(place) ?? (kind === "generation" && !empty ? model.assumedM3PerS[place]! : value[kind]!);
+		const prior = withPrior.has(kind) ? findPrior(kind, initial, held) : undefined;
+		const isSought =
+			name === "initialCo2" ||
+			(name === "initialReading" && initial >= 0) ||
+			(name === "phase" && run.seek !== null) ||
+			(name === "timerRateError" && isRateErrorSought) ||
+			(SHIFTS.includes(name) && prior !== undefined) ||
+			(kind === "offset" && !isExact) ||
+			options.prior?.includes(kind as FitName) === true ||
+			sought.includes(kind as FitName);
+		const isFree =
+			fixed === undefined
+				? isSought
+				: prior !== undefined && (fixed.isStated || (kind === "offset" && !isExact));
 		return {
 			name,
 			initial,
 			lower: lower[kind] ?? 0,
 			upper: upper[kind] ?? Infinity,
-			fixed: !free,
-			...(prior === undefined ? {} : { prior }),
+			fixed: !isFree,
+			...(isFree && prior !== undefined ? { prior } : {}),
 		};
 	});
+	const offsetFixed = known.get("offset");
+	return { parameters, held, isOffsetHeld: offsetFixed !== undefined && !offsetFixed.isStated };
 }
-
-/** Half of a 95 % interval over its standard deviation. */
-const Z = 1.96;
-/** Half of a scenario's range, which is read as 5 % to 95 %, over its standard deviation. */
-const Z_RANGE = 1.645;
-
-/** The leak of a rise test, found only within what the scenario knows of it. */
-const isLeakOfRise = (name: string, options: FitOptions): boolean =>
-	options.test === "rise" && name === "leak" && options.free === undefined;
 
 function findPrior(
-	name: FitName,
-	scenario: Scenario,
-	base: Model,
-	options: FitOptions,
-): { readonly mean: number; readonly standardDeviation: number } | undefined {
-	const asked = [...(options.prior ?? []), ...(options.free === undefined ? ["offset"] : [])];
-	// A short rise cannot tell the leak, but what is known of it belongs into the error of the respiration.
-	if (!asked.includes(name) && !(options.prior === undefined && isLeakOfRise(name, options)))
-		return undefined;
-	if (name === "offset") {
-		const accuracy = scenario.sensor?.accuracy.ppm.value ?? 50;
-		return { mean: scenario.sensor?.offset.value ?? 0, standardDeviation: accuracy / Z };
-	}
-	const { chamber, sensor } = scenario;
-	const quantity = { leak: chamber.leak, flow: deliveredFlow(scenario), response: sensor?.response }[
-		name as "leak" | "flow" | "response"
-	];
-	if (quantity === undefined || quantity === null || quantity.low === null || quantity.high === null)
-		throw new InputError(
-			`${name} cannot be a prior: the scenario gives no range for it; write one, such as ±20 %, or free it`,
-		);
-	const scale = quantity.dimension === "air changes" ? base.volumeM3 : 1;
-	return {
-		mean: quantity.value * scale,
-		standardDeviation: ((quantity.high - quantity.low) * scale) / (2 * Z_RANGE),
-	};
+	kind: string,
+	mean: number,
+	held: HeldValues,
+): NonNullable<Parameter["prior"]> | undefined {
+	const gradient = held.knowledge(kind, mean);
+	const variance = gradient.reduce(
+		(sum, a, i) => sum + a * gradient.reduce((part, b, j) => part + b * held.covariance[i]![j]!, 0),
+		0,
+	);
+	return variance > 0 ? { mean, standardDeviation: Math.sqrt(variance) } : undefined;
 }
 
+/** A value that `fix` gives. */
+interface Fixed extends FixedValue {
+	/** For respiration by its place among those of the days. */
+	readonly at: (place: number) => number;
+}
+
+/** Values of the options: a number counts as exact, a text has the spread that stands in it or else a usual one. */
 function readFixedValues(
 	fix: Readonly<Partial<Record<FitName, number | string>>>,
 	scenario: Scenario,
 	base: Model,
 	assumedM3PerS: readonly number[],
-): ReadonlyMap<string, (place: number) => number> {
+): ReadonlyMap<string, Fixed> {
 	const faults: { path: string; message: string }[] = [];
-	/** By name, and for respiration by its place among those of the days. */
-	const known = new Map<string, (place: number) => number>();
+	const known = new Map<string, Fixed>();
 	for (const [name, given] of Object.entries(fix)) {
 		if (given === undefined) continue;
 		const label = LABELS[name];
+		const target = inModel(name as FitName);
+		const less = name === "background" ? base.intakePpm : 0;
 		if (label === undefined) {
 			faults.push({
 				path: `fix ${name}`,
@@ -182,7 +212,12 @@ function readFixedValues(
 			continue;
 		}
 		if (typeof given === "number") {
-			known.set(name, () => given);
+			known.set(target, {
+				at: () => given - less,
+				standardDeviation: 0,
+				isStated: false,
+				isPerVolume: false,
+			});
 			continue;
 		}
 		const dimensions: Dimension[] =
@@ -191,7 +226,7 @@ function readFixedValues(
 				: name === "generation"
 					? ["flow", "respiration"]
 					: [label[1]];
-		const read = parseValue(normalizeText(given), dimensions);
+		const read = parseQuantity(given, dimensions);
 		if ("refused" in read) {
 			const why = read.refused === "" ? "" : `; ${read.refused}`;
 			faults.push({
@@ -201,15 +236,34 @@ function readFixedValues(
 			continue;
 		}
 		// A rate per fresh mass is that of the first substrate at its reference temperature; the others keep their share.
-		const first = scenario.substrate[0];
-		if (read.dimension === "respiration" && first !== undefined) {
-			const factor = read.value / (first.respirationRate.value * first.stageFactor.value);
-			known.set(name, (place) => factor * assumedM3PerS[place]!);
-			continue;
-		}
-		const value = read.value * (read.dimension === "air changes" ? base.volumeM3 : 1);
-		known.set(name, () => value);
+		const [first] = scenario.substrate;
+		const isRate = read.dimension === "respiration" && first !== undefined;
+		const isPerVolume = read.dimension === "air changes";
+		const per = isRate
+			? 1 / (first.respirationRate.value * first.stageFactor.value)
+			: isPerVolume
+				? base.volumeM3
+				: 1;
+		const scale = (place: number): number => (isRate ? per * assumedM3PerS[place]! : per);
+		const isStated = read.low !== null && read.high !== null;
+		const usual = USUAL_SPREADS[target] ?? HELD_SPREADS.fixed.value * Math.abs(read.value);
+		const spread = isStated ? (read.high - read.low) / 2 : usual;
+		known.set(target, {
+			at: (place) => read.value * scale(place) - less,
+			standardDeviation: (spread * scale(0)) / Z_RANGE,
+			isStated,
+			isPerVolume,
+		});
 	}
 	if (faults.length > 0) throw new InputError(faults);
 	return known;
 }
+
+/** Spreads of held values that are no shares of them; starts and rate error count as they are given. */
+const USUAL_SPREADS: Readonly<Record<string, number>> = {
+	offset: HELD_SPREADS.fixedOffset.value,
+	phase: HELD_SPREADS.instant.value,
+	initialCo2: 0,
+	initialReading: 0,
+	timerRateError: 0,
+};

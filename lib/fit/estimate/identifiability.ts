@@ -1,4 +1,3 @@
-import type { Parameter } from "../../statistics/leastsquares.ts";
 import type { FitName, FitWarning } from "../fittypes.ts";
 import type { Estimate } from "./estimate.ts";
 
@@ -20,6 +19,7 @@ function negligibleError(name: FitName, { volumeM3, stepSeconds }: Identifiabili
 			// 0.1 air changes an hour [m3/s].
 			return (0.1 / 3600) * volumeM3;
 		case "offset":
+		case "background":
 			return 30;
 		case "response":
 		case "phase":
@@ -39,16 +39,13 @@ export function isIdentifiable(
 	name: FitName,
 	value: number,
 	standardError: number | null,
-	prior: Parameter["prior"],
+	priorSd: number | undefined,
 	against: IdentifiabilityScale,
 ): boolean {
 	if (standardError === null) return false;
 	const enough =
 		name === "timerRateError" ? 1e-3 : Math.max(Math.abs(value) / 2, negligibleError(name, against));
-	return (
-		standardError <= enough &&
-		(prior === undefined || standardError <= MAX_PRIOR_SHARE * prior.standardDeviation)
-	);
+	return standardError <= enough && (priorSd === undefined || standardError <= MAX_PRIOR_SHARE * priorSd);
 }
 
 /** What is to be known of how a search ended. */

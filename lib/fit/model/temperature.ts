@@ -37,7 +37,14 @@ export function findLogTemperature(
 		start ?? sinceMidnight(0),
 		start === null ? (profile.periodSeconds ?? last) : last,
 	);
-	const fromScenario = { from: "scenario", column: null, logged: null, scenario: expected, profile } as const;
+	const fromScenario = {
+		from: "scenario",
+		column: null,
+		logged: null,
+		scenario: expected,
+		meanErrorKelvin: 0,
+		profile,
+	} as const;
 	const { channel, doubtful } = findInsideTemperature(
 		series.log,
 		asked === "log" || asked === "scenario" ? undefined : asked,
@@ -60,8 +67,8 @@ export function findLogTemperature(
 		unused: null,
 	};
 	return asked === "scenario"
-		? { ...both, from: "scenario", profile }
-		: { ...both, from: "log", profile: measured };
+		? { ...both, from: "scenario", meanErrorKelvin: 0, profile }
+		: { ...both, from: "log", meanErrorKelvin: meanError(means), profile: measured };
 }
 
 interface Mean {
@@ -87,6 +94,15 @@ function smoothed(timesSeconds: Float64Array, values: Float64Array): readonly Me
 		timeSeconds: time / count,
 		celsius: celsius / count,
 	}));
+}
+
+/** Standard deviation of the mean of all by their noise, which shows in how they bend from one to the next [K]. */
+function meanError(means: readonly Mean[]): number {
+	const bends = means
+		.slice(2)
+		.map(({ celsius }, i) => celsius - 2 * means[i + 1]!.celsius + means[i]!.celsius);
+	const squares = bends.reduce((sum, bend) => sum + bend * bend, 0);
+	return bends.length === 0 ? 0 : Math.sqrt(squares / bends.length / 6 / means.length);
 }
 
 /** Straight lines between the means, level before the first and after the last. */

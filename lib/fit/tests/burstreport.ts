@@ -5,10 +5,14 @@ import type { Parameter } from "../../statistics/leastsquares.ts";
 import { studentQuantile } from "../../statistics/student.ts";
 import { formatDuration } from "../../units/format.ts";
 import { confidenceEllipse } from "../estimate/confidenceregions.ts";
+import { addInputs, type ErrorBudget } from "../estimate/errorbudget.ts";
+import { derivedFigures, figureOf, intervalOf } from "../estimate/figures.ts";
 import { LABELS } from "../estimate/fitplan.ts";
+import type { HeldValues } from "../estimate/heldvalues.ts";
 import { isIdentifiable, warnOfSearch } from "../estimate/identifiability.ts";
 import type {
 	Confounded,
+	DerivedFigure,
 	Fit,
 	FitName,
 	FittedBurst,
@@ -16,6 +20,7 @@ import type {
 	FitWarning,
 	Resolution,
 } from "../fittypes.ts";
+import { findBurstErrors } from "./bursterrors.ts";
 import type { BurstScreening } from "./burstoutliers.ts";
 import type { LogBursts } from "./burstsoflog.ts";
 import { type BurstCount, SHARED } from "./countedbursts.ts";
@@ -56,44 +61,37 @@ interface BurstOutcome {
 	readonly isFlowFixed: boolean;
 	/** The log can part flow and loss. */
 	readonly isLostOnSought: boolean;
+	/** On-time of each burst as it was named [s]; null where a fan column has it. */
+	readonly lengths: readonly (number | null)[] | null;
+	readonly scenario: Scenario;
+	/** Mean temperature of the log [°C]. */
+	readonly celsius: number;
 }
 
 /** The parameters of a test of counted bursts; errors of what follows from others by their slopes. */
 export function reportParameters(
 	model: Model,
 	{ log }: CleanSeries,
-	{ count, offset }: LogBursts,
+	{ count, offset, isOffsetHeld, held }: LogBursts,
 	{ regression, counted }: BurstScreening,
-	{ firstSeconds, isFlowFixed, isLostOnSought }: BurstOutcome,
-): Pick<Fit, "parameters" | "free" | "correlation" | "mostCorrelatedPair"> {
-	const { estimate, parameters: planned, changesAt } = count;
+	{ firstSeconds, isFlowFixed, isLostOnSought, lengths, scenario, celsius }: BurstOutcome,
+): Pick<Fit, "parameters" | "free" | "correlation" | "mostCorrelatedPair"> & {
+	readonly budget: ErrorBudget;
+	readonly names: readonly string[];
+	readonly held: HeldValues;
+} {
+	const { estimate, parameters: planned } = count;
 	const { least, lag1Autocorrelation, used } = estimate;
 	const { volumeM3, mixingEfficiency = 1 } = model;
+	const errors = findBurstErrors(count, held, regression, counted, offset.prior, lengths, scenario);
 	const shared = SHARED.map((name, k) => ({ name, k, planned: planned[k]! })).filter(
 		({ name, planned: { fixed } }) =>
 			name !== "flow" && name !== "offset" && !(name === "generation" && fixed === true),
 	);
-	// How the law's three values vary with the shared ones: through the air changes of each burst.
-	const covariance = [
-		...OF_REGRESSION.map((i) => [
-			...regression.covariance[i]!,
-			...shared.map(({ k }) =>
-				regression.gain[i]!.reduce(
-					(sum, by, b) => sum + by * orZero(burstCovariance(count, changesAt + counted[b]!, k)),
-					0,
-				),
-			),
-		]),
-		...shared.map(({ k }) => [
-			...OF_REGRESSION.map((i) =>
-				regression.gain[i]!.reduce(
-					(sum, by, b) => sum + by * orZero(burstCovariance(count, changesAt + counted[b]!, k)),
-					0,
-				),
-			),
-			...shared.map((other) => burstCovariance(count, k, other.k)),
-		]),
-	];
+	// The law's three values, and the shared ones.
+	const places = [...OF_REGRESSION, ...shared.map(({ k }) => OF_REGRESSION.length + k)];
+	const covariance = places.map((i) => places.map((j) => orZero(errors.noise[i]![j]!, i === j)));
+	const byInput = places.map((i) => errors.byInput[i]!);
 	const unit = (place: number) => covariance.map((_, i) => (i === place ? 1 : 0));
 	const over = (jacobian: readonly number[]) => covariance.map((_, i) => jacobian[i] ?? 0);
 
@@ -165,7 +163,7 @@ export function reportParameters(
 			value: offset.initial + regression.zeroPpm,
 			jacobian: unit(2),
 			initial: offset.initial,
-			status: offset.fixed === true ? "fixed" : offset.prior === undefined ? "free" : "prior",
+			status: offset.fixed === true || isOffsetHeld ? "fixed" : offset.prior === undefined ? "free" : "prior",
 			prior: offset.prior,
 		},
 		...shared.map(({ name, k, planned: { fixed, prior, lower, upper, initial } }, place): Reported => {
@@ -194,26 +192,57 @@ export function reportParameters(
 						b.reduce((part, right, j) => (right === 0 ? part : part + left * right * covariance[i]![j]!), 0),
 			0,
 		);
-	const between = rows.map(({ jacobian }) => rows.map((other) => times(jacobian, other.jacobian)));
+	const figures = rows.map(({ name, value, jacobian, prior }) => {
+		const kind = name === "per burst" || name === "lost on-time" ? "response" : name;
+		const figure = figureOf(kind, 0, value, 1, errors.held, prior);
+		const scale = figure.reported.parameters[0]!;
+		return {
+			...figure,
+			reported: {
+				parameters: jacobian.map((slope) => slope * scale),
+				inputs: figure.reported.inputs.map(
+					(direct, j) =>
+						direct + scale * jacobian.reduce((sum, slope, i) => sum + slope * byInput[i]![j]!, 0),
+				),
+			},
+		};
+	});
+	const derived = rows.flatMap(({ name, status, initial }, k) =>
+		derivedFigures(name, figures[k]!, { status, initial }, scenario, model, celsius, errors.held).map(
+			(one) => ({
+				...one,
+				of: k,
+			}),
+		),
+	);
+	const all = [...figures, ...derived].map(({ reported }) => reported);
+	const budget = addInputs(
+		all.map((a) => all.map((b) => times(a.parameters, b.parameters))),
+		all.map((one) => one.inputs),
+		errors.held,
+	);
+	const blank = { standardError: null, ci95Low: null, ci95High: null, shares: [] };
 	const parameters = rows.map((row, k): FittedParameter => {
-		const error = Math.sqrt(between[k]![k]!);
-		const known =
-			row.status !== "fixed" &&
-			Number.isFinite(error) &&
-			(row.name !== "response" || count.isResponseIdentifiable);
-		const standardError = known ? error : null;
-		const reach = known
-			? studentQuantile(0.975, Math.max(degreesOf(row.jacobian, error * error), 1)) * error
-			: null;
-		const { name, label, dimension, value, initial, lower, upper, status, isAtBound, prior } = row;
+		const { name, label, dimension, initial, lower, upper, status, isAtBound } = row;
+		const { value, priorSd } = figures[k]!;
+		const isKnown = status !== "fixed" && (name !== "response" || count.isResponseIdentifiable);
+		const interval = (place: number, of: number) =>
+			isKnown
+				? intervalOf(
+						budget,
+						place,
+						of,
+						degreesOf(row.jacobian, Math.max(budget.noise[k]![k]!, Number.MIN_VALUE)),
+					)
+				: blank;
+		const own = interval(k, value);
 		return {
 			name,
 			label,
 			dimension,
 			value,
-			standardError,
-			ci95Low: reach === null ? null : Math.max(value - reach, lower),
-			ci95High: reach === null ? null : value + reach,
+			...own,
+			ci95Low: own.ci95Low === null ? null : Math.max(own.ci95Low, lower),
 			initial,
 			lower,
 			upper,
@@ -222,33 +251,47 @@ export function reportParameters(
 			isIdentifiable: isIdentifiable(
 				name,
 				value,
-				standardError,
-				status === "prior" ? prior : undefined,
+				own.standardError,
+				status === "prior" ? priorSd : undefined,
 				scale,
+			),
+			alsoAs: derived.flatMap(({ of, quantity, value }, place): DerivedFigure[] =>
+				of === k ? [{ quantity, value, ...interval(rows.length + place, value) }] : [],
 			),
 		};
 	});
-	const places = parameters.flatMap(({ status }, k) => (status === "fixed" ? [] : [k]));
-	const alike = (i: number, j: number) =>
-		i === j ? 1 : between[i]![j]! / Math.sqrt(between[i]![i]! * between[j]![j]!);
-	const correlation = rows.map((_, i) => rows.map((_, j) => alike(i, j)));
+	const free = parameters.flatMap(({ status }, k) => (status === "fixed" ? [] : [k]));
+	const correlation = correlationOf(budget.covariance);
 	return {
 		parameters,
-		free: places.map((k) => parameters[k]!.name),
-		correlation: places.map((i) => places.map((j) => correlation[i]![j]!)),
+		free: free.map((k) => parameters[k]!.name),
+		correlation: free.map((i) => free.map((j) => correlation[i]![j]!)),
 		mostCorrelatedPair:
 			isLostOnSought && !isFlowFixed
 				? confidenceEllipse(
 						parameters,
 						[1, 2],
-						{ least: { correlation, covariance: between }, varianceInflation: 1 },
-						studentQuantile(0.975, Math.max(degreesOf(rows[1]!.jacobian, between[1]![1]!), 1)),
+						correlation,
+						budget.covariance,
+						studentQuantile(0.975, Math.max(degreesOf(rows[1]!.jacobian, budget.noise[1]![1]!), 1)),
 					)
 				: null,
+		budget,
+		names: [
+			...rows.map(({ name }) => name),
+			...derived.map(({ of, quantity }) => `${rows[of]!.name} ${quantity}`),
+		],
+		held: errors.held,
 	};
 }
 
-const orZero = (value: number): number => (Number.isFinite(value) ? value : 0);
+const correlationOf = (covariance: readonly (readonly number[])[]): number[][] =>
+	covariance.map((row, i) =>
+		row.map((value, j) => (i === j ? 1 : value / Math.sqrt(covariance[i]![i]! * covariance[j]![j]!))),
+	);
+
+/** What the log leaves open goes with nothing. */
+const orZero = (value: number, isOwn: boolean): number => (isOwn || Number.isFinite(value) ? value : 0);
 
 /** Each burst with the CO2 before and after it. */
 export function listBurstRows(

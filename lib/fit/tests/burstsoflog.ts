@@ -1,11 +1,12 @@
 import { InputError } from "../../errors.ts";
 import type { CleanSeries } from "../../logs/log.ts";
-import type { Model } from "../../model/chamber.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { planParameters } from "../estimate/fitplan.ts";
+import type { HeldValues } from "../estimate/heldvalues.ts";
 import type { FitName, FitOptions } from "../fittypes.ts";
 import { findFanHistory } from "../model/fitrun.ts";
+import type { LoggedChamber } from "../model/loggedchamber.ts";
 import {
 	assignLengths,
 	type ColumnBurst,
@@ -52,6 +53,9 @@ export interface LogBursts {
 	/** Delivered flow [m3/s] and offset of the sensor [ppm] as they are known or said. */
 	readonly flow: Parameter;
 	readonly offset: Parameter;
+	readonly isOffsetHeld: boolean;
+	/** What the count rests on; the flow in it only draws the bursts as square ones. */
+	readonly held: HeldValues;
 }
 
 type Options = FitOptions & { readonly burstSeconds: readonly number[] };
@@ -67,10 +71,11 @@ interface FoundBurst {
  */
 export function findLogBursts(
 	scenario: Scenario,
-	model: Model,
+	chamber: Pick<LoggedChamber, "model" | "temperature">,
 	series: CleanSeries,
 	options: Options,
 ): LogBursts {
+	const { model } = chamber;
 	const { timesSeconds, co2Ppm, log } = series;
 	const stepSeconds = log.sampleIntervalSeconds;
 	const column = findColumnBursts(series);
@@ -79,9 +84,9 @@ export function findLogBursts(
 			? checkLengths(options.burstSeconds)
 			: groupLengths(column, options.burstSeconds, stepSeconds);
 	const longest = Math.max(...lengths, 0);
-	const shared = planParameters(
+	const plan = planParameters(
 		scenario,
-		model,
+		chamber,
 		series,
 		{ names: SHARED, assumedM3PerS: [model.generationM3PerS] },
 		findFanHistory(scenario, series, { ...options, test: "decay" }),
@@ -92,6 +97,7 @@ export function findLogBursts(
 		},
 		"decay",
 	);
+	const shared = plan.parameters;
 	const of = (name: (typeof SHARED)[number]) => shared[SHARED.indexOf(name)]!;
 	const good = [...timesSeconds.keys()].filter((i) => series.excluded[i] === 0);
 	const search = ({ fromSeconds, toSeconds }: LogPart): ReturnType<typeof detectSteps> => {
@@ -159,7 +165,8 @@ export function findLogBursts(
 			found.map(({ step }) => step),
 			longest,
 		);
-	const rest = { used, hasDose, late, flow: of("flow"), offset: of("offset") };
+	const { held, isOffsetHeld } = plan;
+	const rest = { used, hasDose, late, flow: of("flow"), offset: of("offset"), held, isOffsetHeld };
 	if (column !== null) {
 		const found = matchSteps(enough, column, lengths, stepSeconds).filter(
 			({ step }) => step.atSeconds > used.fromSeconds && step.atSeconds + longest < used.toSeconds,

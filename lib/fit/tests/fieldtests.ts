@@ -1,11 +1,11 @@
 import type { CleanSeries } from "../../logs/log.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import { findChangeCorrelations, listChanges, writeChange } from "../changes.ts";
+import { findChangeCorrelations, listChanges, writeChange, writtenAs } from "../changes.ts";
 import { computeResiduals } from "../estimate/residuals.ts";
-import type { Fit, FitOptions } from "../fittypes.ts";
+import type { Fit, FitOptions, FittedParameter } from "../fittypes.ts";
 import { buildLoggedChamber } from "../model/loggedchamber.ts";
 import { meanCelsius } from "../model/temperature.ts";
-import { screenBursts } from "./burstoutliers.ts";
+import { type BurstScreening, screenBursts } from "./burstoutliers.ts";
 import {
 	burstCovariance,
 	findConfoundedOfBursts,
@@ -31,7 +31,7 @@ export function fitBursts(
 	const { model: loaded, temperature } = buildLoggedChamber(scenario, series, { ...options, test: "bursts" });
 	// Bursts are counted with crop and substrate out, or as good as out.
 	const model = { ...loaded, volumeM3: scenario.chamber.volume.value };
-	const found = findLogBursts(scenario, model, series, options);
+	const found = findLogBursts(scenario, { model, temperature }, series, options);
 	const { count, onSeconds, used, flow, offset } = found;
 	const isFlowFixed = flow.fixed === true;
 	const lengths = [...new Set(onSeconds.filter((one) => one !== null))].sort((a, b) => a - b);
@@ -54,7 +54,8 @@ export function fitBursts(
 			coastSeconds: coastDownTauSeconds,
 		},
 	);
-	const { parameters, free, correlation, mostCorrelatedPair } = reportParameters(
+	const celsius = meanCelsius(temperature);
+	const { parameters, free, correlation, mostCorrelatedPair, budget, names, held } = reportParameters(
 		model,
 		series,
 		found,
@@ -63,6 +64,9 @@ export function fitBursts(
 			firstSeconds: first,
 			isFlowFixed,
 			isLostOnSought,
+			lengths: series.fan === null && options.exact !== true ? onSeconds : null,
+			scenario,
+			celsius,
 		},
 	);
 	const bursts = listBurstRows(model, series, count, screening, onSeconds);
@@ -72,12 +76,15 @@ export function fitBursts(
 	const changes = !residuals.isAdequate
 		? []
 		: [
-				...listChanges(scenario, parameters, null, meanCelsius(temperature), {
-					names: Object.keys(options.fix ?? {}),
-					assumedM3PerS: model.generationM3PerS,
-				}),
+				...listChanges(
+					scenario,
+					// A rate that was found with the bursts is none of this test's results.
+					parameters.filter(({ name, status }) => name !== "generation" || status === "fixed"),
+					celsius,
+					{ names: Object.keys(options.fix ?? {}), assumedM3PerS: model.generationM3PerS },
+				),
 				...(isLostOnSought && loss.isIdentifiable
-					? [writeChange("fan.spin-up", spinUp, Math.sqrt(screening.regression.covariance[1]![1]!), 1, "s")]
+					? [writeChange("fan.spin-up", spinUp, longLossError(loss, screening, first), 1, "s")]
 					: []),
 			];
 	// What is not used was not modelled.
@@ -102,6 +109,12 @@ export function fitBursts(
 		mostCorrelatedPair,
 		confounded: findConfoundedOfBursts(parameters, first, series.log.sampleIntervalSeconds),
 		profiles: [],
+		riseShape: null,
+		conditions: {
+			celsius,
+			pascal: scenario.chamber.pressure.value,
+			humidity: scenario.chamber.humidity.value,
+		},
 		residuals,
 		curve: {
 			timesSeconds: series.timesSeconds,
@@ -128,7 +141,25 @@ export function fitBursts(
 					command: `lullgust fit bursts.csv --test bursts --burst ${first}s --burst ${3 * first}s --scenario ${scenario.fileName}`,
 				},
 		changes,
-		changeCorrelations: findChangeCorrelations({ changes, free, correlation }),
+		changeCorrelations: findChangeCorrelations(
+			changes,
+			(name) => {
+				const as = names.indexOf(`${name} ${writtenAs(scenario, name)}`);
+				return as < 0 ? names.indexOf(name) : as;
+			},
+			budget,
+			held,
+		),
 		warnings: warnOfBursts(scenario, found, screening, bursts, residuals.isAdequate),
 	};
+}
+
+/** The loss of the shortest burst is a share of that of a long one, and so is its error [s]. */
+function longLossError(
+	{ standardError }: Pick<FittedParameter, "standardError">,
+	{ regression }: BurstScreening,
+	firstSeconds: number,
+): number | null {
+	const [, slope] = regression.predictAir(firstSeconds).jacobian;
+	return standardError === null ? null : (standardError * regression.perSecond) / Math.abs(slope);
 }

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { fitLog } from "../../../lib/fit/fit.ts";
+import { fitLog } from "../exactfit.ts";
 import {
 	cabinet,
 	expectWithin,

@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
-import { fitLog } from "../../../lib/fit/fit.ts";
 import { verifyLog } from "../../../lib/fit/verify.ts";
+import { fitLog } from "../exactfit.ts";
 import {
 	cabinet,
 	expectTruth,

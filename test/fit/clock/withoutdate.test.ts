@@ -1,8 +1,8 @@
 import { describe, expect, test } from "vitest";
 import { InputError } from "../../../lib/errors.ts";
-import { fitLog } from "../../../lib/fit/fit.ts";
 import { verifyLog } from "../../../lib/fit/verify.ts";
 import { readLog } from "../../../lib/logs/read.ts";
+import { fitLog } from "../exactfit.ts";
 import { cabinet, emptyCabinet, expectTruth, read, scenarioOf, TEN_MINUTES, withCrop } from "./cabinet.ts";
 import { trueLog } from "./truechamber.ts";
 

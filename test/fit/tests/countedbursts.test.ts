@@ -1,5 +1,4 @@
 import { beforeAll, describe, expect, test } from "vitest";
-import { fitSeries } from "../../../lib/fit/fit.ts";
 import type { Fit, FitName, FittedParameter } from "../../../lib/fit/fittypes.ts";
 import { BLOCK, NO_COLUMNS, predictReadings, type SwitchEvent } from "../../../lib/fit/model/readings.ts";
 import type { CleanSeries } from "../../../lib/logs/log.ts";
@@ -9,6 +8,7 @@ import { parseScenario } from "../../../lib/scenario/parse.ts";
 import { simulate } from "../../../lib/solve/simulate.ts";
 import { seededUniform } from "../../../lib/statistics/random.ts";
 import { fitWarningWords, outlierReason } from "../../../reports/fit/fitremarks.ts";
+import { fitSeries } from "../exactfit.ts";
 import { seriesOf, syntheticSeries } from "../syntheticlog.ts";
 
 const of = (fit: Fit, name: FitName): FittedParameter => fit.parameters.find((one) => one.name === name)!;

@@ -1,8 +1,8 @@
 import { expect, test } from "vitest";
-import { fitSeries } from "../../../lib/fit/fit.ts";
 import type { Fit, FitName } from "../../../lib/fit/fittypes.ts";
 import { buildModel } from "../../../lib/model/build.ts";
 import { parseScenario } from "../../../lib/scenario/parse.ts";
+import { fitSeries } from "../exactfit.ts";
 import { seriesOf, syntheticSeries } from "../syntheticlog.ts";
 
 const scenario = parseScenario(
@@ -29,7 +29,12 @@ test("a closed-chamber rise tells respiration: 20 ppm a minute in 200 L are 0.24
 		fix: { leak: 0, response: 0 },
 	});
 	expect(of(fit, "generation").value * 3.6e6).toBeCloseTo(0.24, 6);
-	expect(fit.changes.map(({ path }) => path)).toEqual(["substrate[0].rate", "substrate[0].reference"]);
+	expect(fit.changes.map(({ path, isGiven }) => [path, isGiven === true])).toEqual([
+		["chamber.leak", true],
+		["substrate[0].rate", false],
+		["substrate[0].reference", false],
+		["sensor.response", true],
+	]);
 });
 
 test("a tracer decay tells the leak, and with the fan on the flow", () => {
