@@ -18,26 +18,18 @@ const element = <K extends keyof HTMLElementTagNameMap>(tag: K, className = "", 
 	return made;
 };
 
-const swatch = (place: number): SVGSVGElement => {
+const svgElement = (tag: string, attributes: Readonly<Record<string, string>>): Element => {
+	const made = document.createElementNS("http://www.w3.org/2000/svg", tag);
+	for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
+	return made;
+};
+const swatch = (place: number): Element => {
 	const { color, dash } = strokeOf(PAGE, place);
-	const svg = document.createElementNS("http://www.w3.org/2000/svg", "svg");
-	const line = document.createElementNS("http://www.w3.org/2000/svg", "line");
-	for (const [name, value] of [
-		["width", "24"],
-		["height", "6"],
-		["aria-hidden", "true"],
-	] as const)
-		svg.setAttribute(name, value);
-	for (const [name, value] of [
-		["x2", "24"],
-		["y1", "3"],
-		["y2", "3"],
-		["stroke", color],
-		["stroke-width", "2.2"],
-		["stroke-dasharray", dash.join(" ")],
-	] as const)
-		line.setAttribute(name, value);
-	svg.append(line);
+	const svg = svgElement("svg", { width: "24", height: "6", "aria-hidden": "true" });
+	const ends = { x2: "24", y1: "3", y2: "3" };
+	svg.append(
+		svgElement("line", { ...ends, stroke: color, "stroke-width": "2.2", "stroke-dasharray": dash.join(" ") }),
+	);
 	return svg;
 };
 
@@ -47,6 +39,8 @@ const ppmText = (at: ReturnType<typeof co2At>): string => {
 	return low === high ? `${low} ppm` : `${low}–${high} ppm`;
 };
 const fanText = (state: ReturnType<typeof fanAt>): string => (state === null ? "" : `fan ${state}`);
+
+const refuse = () => Promise.reject(new Error("a report loads and links to nothing"));
 
 /** The table that reads every schedule at one moment. */
 function readout(picture: ChartData) {
@@ -100,12 +94,7 @@ async function enliven(figure: HTMLElement): Promise<void> {
 		hover: false,
 		expr: expressionInterpreter,
 		tooltip: () => undefined,
-		loader: {
-			load: () => Promise.reject(new Error("a report loads nothing")),
-			sanitize: () => Promise.reject(new Error("a report links to nothing")),
-			http: () => Promise.reject(new Error("a report loads nothing")),
-			file: () => Promise.reject(new Error("a report loads nothing")),
-		},
+		loader: { load: refuse, sanitize: refuse, http: refuse, file: refuse },
 	});
 	const draw = (width: number): void => {
 		view.width(width);

@@ -10,32 +10,10 @@ export interface LogClock {
 	readonly zone: string | null;
 }
 
+/** From a second to eight weeks. */
 const STEPS = [
-	1,
-	2,
-	5,
-	10,
-	15,
-	30,
-	60,
-	120,
-	300,
-	600,
-	900,
-	1800,
-	3600,
-	2 * 3600,
-	3 * 3600,
-	6 * 3600,
-	12 * 3600,
-	DAY,
-	2 * DAY,
-	3 * DAY,
-	5 * DAY,
-	7 * DAY,
-	14 * DAY,
-	28 * DAY,
-	56 * DAY,
+	1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10_800, 21_600, 43_200, 86_400, 172_800,
+	259_200, 432_000, 604_800, 1_209_600, 2_419_200, 4_838_400,
 ];
 /** Room that a tick's text takes [px]. */
 const TICK_ROOM = 74;

@@ -5,9 +5,7 @@ import type { ChartData, Series } from "./picture.ts";
 export interface PackedChartData extends Omit<ChartData, "series"> {
 	/** Length of a time step [s]; a CO2 step is 1 ppm. */
 	readonly stepSeconds: number;
-	readonly series: readonly {
-		readonly name: string;
-		readonly words: string;
+	readonly series: readonly (Omit<Series, "timesSeconds" | "co2Ppm" | "fan"> & {
 		readonly t: readonly number[];
 		readonly c: readonly number[];
 		readonly fan: {
@@ -17,8 +15,7 @@ export interface PackedChartData extends Omit<ChartData, "series"> {
 			readonly merged: readonly number[];
 			readonly cycleSeconds: number | null;
 		};
-		readonly isOverlay: boolean;
-	}[];
+	})[];
 }
 
 const differences = (values: ArrayLike<number>, step: number): number[] => {
@@ -45,9 +42,8 @@ export function pack(picture: ChartData): PackedChartData {
 	return {
 		...picture,
 		stepSeconds,
-		series: picture.series.map(({ name, words, timesSeconds, co2Ppm, fan, isOverlay }) => ({
-			name,
-			words,
+		series: picture.series.map(({ timesSeconds, co2Ppm, fan, ...series }) => ({
+			...series,
 			t: differences(timesSeconds, stepSeconds),
 			c: differences(co2Ppm, 1),
 			fan: {
@@ -58,32 +54,25 @@ export function pack(picture: ChartData): PackedChartData {
 				merged: fan.bursts.flatMap((burst, place) => (burst.isMerged ? [place] : [])),
 				cycleSeconds: fan.cycleSeconds,
 			},
-			isOverlay,
 		})),
 	};
 }
 
 /** Undoes `pack`, to within half a step. */
-export function unpack({ stepSeconds, series, ...rest }: PackedChartData): ChartData {
-	return {
-		...rest,
-		series: series.map(({ name, words, t, c, fan, isOverlay }): Series => {
-			const edges = sums(fan.edges, stepSeconds);
-			return {
-				name,
-				words,
-				timesSeconds: sums(t, stepSeconds),
-				co2Ppm: sums(c, 1),
-				fan: {
-					bursts: Array.from({ length: edges.length >> 1 }, (_, place) => ({
-						startSeconds: edges[2 * place] ?? 0,
-						endSeconds: edges[2 * place + 1] ?? 0,
-						isMerged: fan.merged.includes(place),
-					})),
-					cycleSeconds: fan.cycleSeconds,
-				},
-				isOverlay,
-			};
-		}),
-	};
-}
+export const unpack = ({ stepSeconds, series, ...rest }: PackedChartData): ChartData => ({
+	...rest,
+	series: series.map(({ t, c, fan, ...own }) => {
+		const edges = sums(fan.edges, stepSeconds);
+		const bursts = Array.from({ length: edges.length >> 1 }, (_, place) => ({
+			startSeconds: edges[2 * place]!,
+			endSeconds: edges[2 * place + 1]!,
+			isMerged: fan.merged.includes(place),
+		}));
+		return {
+			...own,
+			timesSeconds: sums(t, stepSeconds),
+			co2Ppm: sums(c, 1),
+			fan: { bursts, cycleSeconds: fan.cycleSeconds },
+		};
+	}),
+});

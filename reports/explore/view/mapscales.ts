@@ -1,27 +1,13 @@
 import { power } from "../../../lib/power.ts";
-import { DAY } from "../../../lib/time.ts";
 import { roundSeconds, type Scale } from "../scale.ts";
 import { clamp } from "./handle.ts";
 
 /** Edges of the map in its drawing [px]: above and below the plot, its height, left and right of it. */
 export const MAP = { top: 28, height: 260, foot: 44, left: 50, right: 12 } as const;
 
-/** Times that an axis may name. */
-export const TICKS: readonly (readonly [seconds: number, text: string])[] = [
-	[0.1, "0.1 s"],
-	[1, "1 s"],
-	[3, "3 s"],
-	[10, "10 s"],
-	[30, "30 s"],
-	[60, "1 min"],
-	[180, "3 min"],
-	[600, "10 min"],
-	[1800, "30 min"],
-	[3600, "1 h"],
-	[10_800, "3 h"],
-	[21_600, "6 h"],
-	[DAY, "1 d"],
-	[604_800, "7 d"],
+/** Times that an axis may name [s]. */
+export const TICKS: readonly number[] = [
+	0.1, 1, 3, 10, 30, 60, 180, 600, 1800, 3600, 10_800, 21_600, 86_400, 604_800,
 ];
 
 /** Where on- and off-times stand on a map of some width; both axes are logarithmic. */

@@ -1,3 +1,4 @@
+import { formatDuration } from "../../../lib/units/format.ts";
 import { formatPpm } from "../../words/format.ts";
 import { type ContourGrid, unitModel } from "../contours.ts";
 import type { Explored } from "../explored.ts";
@@ -99,18 +100,17 @@ function timeAxes(over: SVGElement): (scales: MapScales, width: number, height: 
 	const labelsY = pool(over, "text", "axis end");
 	return ({ on, off, plot, x, y }, width, height) => {
 		set(titleOff, { x: MAP.left + plot / 2, y: height - 6 });
-		const ticksOf = ({ low, high }: Scale) => TICKS.filter(([seconds]) => seconds >= low && seconds <= high);
-		const across = ticksOf(off).map(([seconds, text]) => ({ at: Math.min(x(seconds), width - 14), text }));
+		const ticksOf = ({ low, high }: Scale) => TICKS.filter((seconds) => seconds >= low && seconds <= high);
+		const across = ticksOf(off).map((seconds) => ({
+			at: Math.min(x(seconds), width - 14),
+			text: formatDuration(seconds),
+		}));
 		labelsX(
 			roomyLabels(across, () => 0, 46),
 			({ at }) => ({ x: at, y: MAP.top + MAP.height + 18 }),
 			({ text }) => text,
 		);
-		labelsY(
-			ticksOf(on),
-			([seconds]) => ({ x: MAP.left - 8, y: y(seconds) + 4 }),
-			([, text]) => text,
-		);
+		labelsY(ticksOf(on), (seconds) => ({ x: MAP.left - 8, y: y(seconds) + 4 }), formatDuration);
 	};
 }
 
