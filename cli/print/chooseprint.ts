@@ -91,24 +91,18 @@ export function checkText(check: SettingCheck, units: UnitSystem, columns: numbe
 	].join("");
 }
 
+const FRONT_COLUMNS = {
+	on_seconds: "onSeconds",
+	off_seconds: "offSeconds",
+	fresh_air_m3_per_day: "freshAirM3PerDay",
+	bursts_per_day: "burstsPerDay",
+	ripple_ppm: "ripplePpm",
+	peak_ppm: "peakPpm",
+} as const;
+
 /** The trade-off as CSV in SI, a line a setting. */
 export function frontCsv(choice: Choice): string {
-	const head = "on_seconds,off_seconds,fresh_air_m3_per_day,bursts_per_day,ripple_ppm,peak_ppm\n";
-	if (!choice.isFeasible) return head;
-	return (
-		head +
-		choice.front
-			.map((point) =>
-				[
-					point.onSeconds,
-					point.offSeconds,
-					point.freshAirM3PerDay,
-					point.burstsPerDay,
-					point.ripplePpm,
-					point.peakPpm,
-				].join(","),
-			)
-			.map((line) => `${line}\n`)
-			.join("")
-	);
+	const keys = Object.values(FRONT_COLUMNS);
+	const rows = choice.isFeasible ? choice.front.map((point) => keys.map((key) => point[key])) : [];
+	return [Object.keys(FRONT_COLUMNS), ...rows].map((row) => `${row.join(",")}\n`).join("");
 }

@@ -1,9 +1,10 @@
-import type { EntryError, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
+import type { FeasibleChoice } from "../../lib/choose/choosetypes.ts";
 import type { DisplayValue } from "../../lib/model/schedule/timer.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";
 import { shell } from "../page/page.ts";
 import { STYLE } from "../page/style.ts";
+import { htmlTable } from "../page/table.ts";
 import { formatPpm } from "../words/format.ts";
 import { judgedPhrase, targetPhrase } from "../words/verdict.ts";
 import {
@@ -46,9 +47,6 @@ export const timerSettingPanel = (
 /** Times that break only after their comma. */
 const keepTimesTogether = (times: string): string => times.replaceAll(/(?<!,) /g, "\u00a0");
 
-const entryErrorRow = (entryError: EntryError, units: UnitSystem): Html =>
-	html`<tr><th scope="row">${entryErrorName(entryError)}</th><td>${keepTimesTogether(entryErrorSign(entryError))}</td><td class="number">${Math.round(entryError.peakPpm)}</td><td class="number">${formatQuantity(entryError.freshAirM3PerDay, "volume", units)}</td></tr>\n`;
-
 /** The panel to print and hang beside the timer, at most A6. */
 export function cardPanel(choice: FeasibleChoice, options: CardOptions): Html {
 	const { recommended, entryErrors, scenario } = choice;
@@ -65,10 +63,17 @@ ${timerSettingPanel("OFF", "fan off", setting.off)}
 ${
 	entryErrors.length > 0 &&
 	html`<p class="card-check"><strong>${ENTRY_ERROR_CHECK}</strong> ${ENTRY_ERROR_WORDS}</p>
-<table class="mistakes">
-<thead><tr><th scope="col">mistake</th><th scope="col">what you see</th><th scope="col" class="number">peak, ppm</th><th scope="col" class="number">air per day</th></tr></thead>
-<tbody>${entryErrors.map((entryError) => entryErrorRow(entryError, units))}</tbody>
-</table>`
+${htmlTable(
+	"mistakes",
+	["mistake", "what you see", "peak, ppm", "air per day"],
+	entryErrors.map((one) => [
+		entryErrorName(one),
+		keepTimesTogether(entryErrorSign(one)),
+		Math.round(one.peakPpm),
+		formatQuantity(one.freshAirM3PerDay, "volume", units),
+	]),
+	[2, 3],
+)}`
 }
 <p class="card-caution">${CARD_CAUTION}</p>
 </article>`;

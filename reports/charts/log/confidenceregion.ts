@@ -14,8 +14,13 @@ export interface RegionAxis {
 
 const ticks = 5;
 /** Room for the outline and, unless it lies far off, for what the scenario has. */
-function span(outline: readonly number[], { expected, lowest }: RegionAxis): { from: number; to: number } {
-	const [low, high] = [Math.min(...outline), Math.max(...outline)];
+function span(
+	outline: readonly (readonly [number, number])[],
+	place: 0 | 1,
+	{ expected, lowest }: RegionAxis,
+): { from: number; to: number } {
+	const ends = outline.map((point) => point[place]);
+	const [low, high] = [Math.min(...ends), Math.max(...ends)];
 	const width = high - low || Math.abs(high) || 1;
 	const near = expected >= low - width && expected <= high + width;
 	return {
@@ -30,16 +35,7 @@ export function regionPlot(
 	y: RegionAxis,
 	outline: readonly (readonly [number, number])[],
 ): CurvePlot {
-	const [xs, ys] = [
-		span(
-			outline.map(([a]) => a),
-			x,
-		),
-		span(
-			outline.map(([, b]) => b),
-			y,
-		),
-	];
+	const [xs, ys] = [span(outline, 0, x), span(outline, 1, y)];
 	return {
 		x: { title: x.title, ...plainAxis(xs.from, xs.to, ticks) },
 		y: { title: y.title, ...plainAxis(ys.from, ys.to, ticks) },

@@ -1,7 +1,7 @@
 import { burstCount } from "../../../lib/model/schedule/inwords.ts";
 import { formatQuantity } from "../../../lib/units/format.ts";
 import { contactLifeWords } from "../../choose/choosewords.ts";
-import { formatGrams, formatPpm, formatTime } from "../../words/format.ts";
+import { formatGrams, formatPpm, formatTime, orNone, yesNo } from "../../words/format.ts";
 import { headroomText } from "../../words/verdict.ts";
 import type { Explored } from "../explored.ts";
 
@@ -27,10 +27,8 @@ export function resultRows({ comparison, moisture, contactMonths, state }: Explo
 		unit,
 		cells: comparison.schedules.map(({ summary }, place) => cell(summary, place)),
 	});
-	const orNone = <T>(value: T | null, text: (value: T) => string): string =>
-		value === null ? "–" : text(value);
 	return [
-		row("within", "meets the target", "", (s) => (s.criterion.isMet ? "✓ yes" : "✗ no")),
+		row("within", "meets the target", "", (s) => yesNo(s.criterion.isMet)),
 		row("peak", "peak", "", (s) => formatPpm(s.peakPpm)),
 		row("mean", "mean", "", (s) => formatPpm(s.meanPpm)),
 		row("trough", "trough", "", (s) => formatPpm(s.troughPpm)),
