@@ -2,13 +2,8 @@ import { power } from "../power.ts";
 import { published } from "./published.ts";
 
 /** Resistivity of annealed copper at 20 °C [ohm m]. */
-export const COPPER_RESISTIVITY = published(
-	1.7241e-8,
-	"ohm m",
-	"100 % IACS; with the diameters of ASTM B258 it meets printed wire tables within 0.1 %",
-	"computed",
-	"strong",
-);
+// biome-ignore format: a record reads best on one line
+export const COPPER_RESISTIVITY = published(1.7241e-8, "ohm m", "100 % IACS; with the diameters of ASTM B258 it meets printed wire tables within 0.1 %", "computed", "strong");
 
 /** Growth of its resistance with temperature, from 20 °C [1/K]. */
 export const COPPER_TEMPERATURE_COEFFICIENT = published(0.00393, "/K", "textbooks", "from memory", "strong");
@@ -41,10 +36,5 @@ export const AMPACITY: readonly (readonly [gauge: number, chassis: number, bundl
 export const AMPACITY_SOURCE = "wire tables in common use, chassis and bundled [read; partly from memory]";
 
 /** What a short cable of two or three wires in free air may carry, over its bundled figure; never above the chassis one. */
-export const CABLE_OVER_BUNDLED = published(
-	3,
-	"",
-	"between the bundled and the chassis figure",
-	"judgement",
-	"weak",
-);
+// biome-ignore format: a record reads best on one line
+export const CABLE_OVER_BUNDLED = published(3, "", "between the bundled and the chassis figure", "judgement", "weak");

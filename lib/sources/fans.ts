@@ -1,50 +1,21 @@
 import { published } from "./published.ts";
 
 /** Density of the air for which fan curves are printed [kg/m3]. */
-export const STANDARD_AIR_DENSITY = published(
-	1.2,
-	"kg/m3",
-	"standard air of fan catalogues",
-	"from memory",
-	"moderate",
-);
+// biome-ignore format: a record reads best on one line
+export const STANDARD_AIR_DENSITY = published(1.2, "kg/m3", "standard air of fan catalogues", "from memory", "moderate");
 
 /** Start current over running current where the data sheet gives none; fans without a limiter reach 2 to 3. */
-export const STARTING_CURRENT_FACTOR = published(
-	1.5,
-	"",
-	"allowance unless the data sheet says otherwise; 2..3 for fans without a limiter (from memory)",
-	"judgement",
-	"weak",
-	1,
-	3,
-);
+// biome-ignore format: a record reads best on one line
+export const STARTING_CURRENT_FACTOR = published(1.5, "", "allowance unless the data sheet says otherwise; 2..3 for fans without a limiter (from memory)", "judgement", "weak", 1, 3);
 
 /** Sound part of a fan curve, as delivered flow over free flow; the value is its middle. */
-export const SOUND_SHARE = published(
-	50,
-	"%",
-	"ventilation handbook: middle of the curve",
-	"read",
-	"moderate",
-	30,
-	70,
-);
+// biome-ignore format: a record reads best on one line
+export const SOUND_SHARE = published(50, "%", "ventilation handbook: middle of the curve", "read", "moderate", 30, 70);
 
 /** Shortest burst that is worth its start: so long, and so many time constants of the spin-up. */
 export const MIN_USEFUL_BURST = published(5, "s", "useful burst", "judgement", "weak");
-export const MIN_USEFUL_SPIN_UPS = published(
-	5,
-	"",
-	"useful burst, in time constants of the spin-up",
-	"judgement",
-	"weak",
-);
+// biome-ignore format: a record reads best on one line
+export const MIN_USEFUL_SPIN_UPS = published(5, "", "useful burst, in time constants of the spin-up", "judgement", "weak");
 /** A burst below this delivers what only a bag test or a decay test can tell. */
-export const DOUBTFUL_BURST = published(
-	3,
-	"s",
-	"below it only after a bag or decay test",
-	"judgement",
-	"weak",
-);
+// biome-ignore format: a record reads best on one line
+export const DOUBTFUL_BURST = published(3, "s", "below it only after a bag or decay test", "judgement", "weak");

@@ -1,26 +1,11 @@
-import type { EvidenceGrade, PublishedValue } from "./published.ts";
+import { type EvidenceGrade, type PublishedValue, published } from "./published.ts";
 
-export const speciesKeys = [
-	"oyster",
-	"king oyster",
-	"shiitake",
-	"button",
-	"lion's mane",
-	"enoki",
-	"reishi",
-	"unknown",
-] as const;
+// biome-ignore format: a list of names
+export const speciesKeys = ["oyster", "king oyster", "shiitake", "button", "lion's mane", "enoki", "reishi", "unknown"] as const;
 export type SpeciesKey = (typeof speciesKeys)[number];
 
-export const stageKeys = [
-	"spawn run",
-	"colonised",
-	"pinning",
-	"fruiting",
-	"flush peak",
-	"between flushes",
-	"late flush",
-] as const;
+// biome-ignore format: a list of names
+export const stageKeys = ["spawn run", "colonised", "pinning", "fruiting", "flush peak", "between flushes", "late flush"] as const;
 export type StageKey = (typeof stageKeys)[number];
 
 export interface Species {
@@ -45,34 +30,23 @@ const prior = (
 	p95: number,
 	basis: string,
 	evidence: EvidenceGrade,
-): PublishedValue => ({
-	value: p50,
-	unit: "mg/(kg h)",
-	low: p05,
-	high: p95,
-	source: `prior: ${basis}; measure your own block (rise test)`,
-	provenance: "judgement",
-	evidence,
-});
+): PublishedValue =>
+	published(
+		p50,
+		"mg/(kg h)",
+		`prior: ${basis}; measure your own block (rise test)`,
+		"judgement",
+		evidence,
+		p05,
+		p95,
+	);
 
+// biome-ignore format: a record reads best on one line
 export const species: Readonly<Record<SpeciesKey, Species>> = {
 	oyster: {
 		latin: "Pleurotus ostreatus and allies",
-		aliases: [
-			"pleurotus ostreatus",
-			"pleurotus",
-			"pearl oyster",
-			"blue oyster",
-			"phoenix oyster",
-			"golden oyster",
-		],
-		rate: prior(
-			155,
-			60,
-			400,
-			"carbon balance 143–344, back-calculated air exchange 42–167, fruit-body rates",
-			"moderate",
-		),
+		aliases: ["pleurotus ostreatus", "pleurotus", "pearl oyster", "blue oyster", "phoenix oyster", "golden oyster"],
+		rate: prior(155, 60, 400, "carbon balance 143–344, back-calculated air exchange 42–167, fruit-body rates", "moderate"),
 		referenceC: 18,
 		geometricSd: 1.78,
 		excess: "long stipe, small cap, trumpet or coral; cap growth stops at 3000–9000 ppm",
@@ -146,43 +120,21 @@ export const stageAliases: Readonly<Record<StageKey, readonly string[]>> = {
 	"late flush": ["late third flush"],
 };
 
-const span = (low: number, high: number): PublishedValue => ({
-	value: Math.sqrt(low * high),
-	unit: "",
-	low,
-	high,
-	source: `multiplier on the fruiting prior at equal temperature, ${low}..${high} (geometric mean)`,
-	provenance: "judgement",
-	evidence: "weak",
-});
+// biome-ignore format: a record reads best on one line
+const span = (low: number, high: number): PublishedValue =>
+	published(Math.sqrt(low * high), "", `multiplier on the fruiting prior at equal temperature, ${low}..${high} (geometric mean)`, "judgement", "weak", low, high);
 
 /** Multiplier on the fruiting prior at equal temperature [-]; the value is the geometric mean of the span. */
 export const stageFactors: Readonly<Record<StageKey, PublishedValue>> = {
 	"spawn run": span(0.8, 1.5),
 	colonised: span(0.4, 0.8),
 	pinning: span(0.5, 1),
-	fruiting: {
-		value: 1,
-		unit: "",
-		low: null,
-		high: null,
-		source: "the priors are for a fruiting block",
-		provenance: "definition",
-		evidence: "strong",
-	},
+	fruiting: published(1, "", "the priors are for a fruiting block", "definition", "strong"),
 	"flush peak": span(1.3, 2.5),
 	"between flushes": span(0.3, 0.7),
 	"late flush": span(0.25, 0.6),
 };
 
 /** Factor on respiration per 10 K [-]; trust it only within ±6 K of the reference. */
-export const q10: PublishedValue = {
-	value: 2.4,
-	unit: "",
-	low: 1.9,
-	high: 3.2,
-	source:
-		"judgement on button 2.15–2.9 (Varoquaux et al. 1999; Iqbal et al.), oyster 2.68–2.85 (Arda 2011; Bohling & Hansen 1989)",
-	provenance: "judgement",
-	evidence: "moderate",
-};
+// biome-ignore format: a record reads best on one line
+export const q10 = published(2.4, "", "judgement on button 2.15–2.9 (Varoquaux et al. 1999; Iqbal et al.), oyster 2.68–2.85 (Arda 2011; Bohling & Hansen 1989)", "judgement", "moderate", 1.9, 3.2);

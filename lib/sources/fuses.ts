@@ -7,21 +7,9 @@ export const STANDARD_FUSES: readonly number[] = [
 export const STANDARD_FUSES_SOURCE = "IEC 60127 series [from memory]";
 
 /** A fuse over the current it carries: at least so much, so that it does not tire; best not above the high end. */
-export const FUSE_OVER_LOAD = published(
-	1.25,
-	"",
-	"common practice, no source: 1.25..1.5 times the load",
-	"read",
-	"moderate",
-	1.25,
-	1.5,
-);
+// biome-ignore format: a record reads best on one line
+export const FUSE_OVER_LOAD = published(1.25, "", "common practice, no source: 1.25..1.5 times the load", "read", "moderate", 1.25, 1.5);
 
 /** A fuse blows surely when its rating is below so much of the current that a fault can draw. */
-export const FUSE_OVER_FAULT = published(
-	0.5,
-	"",
-	"an adapter that limits at 2 A never blows a 3 A fuse",
-	"judgement",
-	"weak",
-);
+// biome-ignore format: a record reads best on one line
+export const FUSE_OVER_FAULT = published(0.5, "", "an adapter that limits at 2 A never blows a 3 A fuse", "judgement", "weak");

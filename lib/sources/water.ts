@@ -1,27 +1,18 @@
 import { MOLAR_MASS_CO2 } from "./constants.ts";
-import type { PublishedValue } from "./published.ts";
+import { published } from "./published.ts";
 
 /** Molar mass of water [g/mol]. */
-export const MOLAR_MASS_WATER: PublishedValue = {
-	value: 18.015268,
-	unit: "g/mol",
-	low: null,
-	high: null,
-	source: "standard atomic weights",
-	provenance: "from memory",
-	evidence: "strong",
-};
+export const MOLAR_MASS_WATER = published(
+	18.015268,
+	"g/mol",
+	"standard atomic weights",
+	"from memory",
+	"strong",
+);
 
 /** Water made with each gram of CO2 [g/g] when sugar is burnt: C6H12O6 + 6 O2 gives 6 CO2 + 6 H2O. */
-export const WATER_PER_CO2: PublishedValue = {
-	value: MOLAR_MASS_WATER.value / MOLAR_MASS_CO2.value,
-	unit: "",
-	low: null,
-	high: null,
-	source: "stoichiometry of glucose; fat gives less, and part of the water stays in the fungus",
-	provenance: "computed",
-	evidence: "moderate",
-};
+// biome-ignore format: a record reads best on one line
+export const WATER_PER_CO2 = published(MOLAR_MASS_WATER.value / MOLAR_MASS_CO2.value, "", "stoichiometry of glucose; fat gives less, and part of the water stays in the fungus", "computed", "moderate");
 
 /** Saturation pressure over water from the critical point; powers of 1 - T/Tc with their coefficients. */
 export const WATER_SATURATION = {
