@@ -77,9 +77,7 @@ export function sampleCurve(
 			if (sensor > 0) shown.push(solution.ppmAt(sensor, t));
 		}
 	};
-	propagate(compiled, schedule, toSeconds, window.start ?? initialState(compiled), options, {
-		onSolution,
-	});
+	propagate(compiled, schedule, toSeconds, window.start ?? initialState(compiled), options, { onSolution });
 	const kept = thin(times, sensor > 0 ? [co2, shown] : [co2], points);
 	const pick = (values: number[]) => Float64Array.from(kept, (i) => values[i]!);
 	return {
@@ -198,11 +196,7 @@ export function comparisonCurves(
 		sampleCurve(name, compiled, schedule, { fromSeconds: 0, toSeconds: DAY, points }, options),
 	);
 	const repeats = schedules.every(({ summary }) => summary.basis === "periodic");
-	return {
-		pattern,
-		patternWindow: { seconds: length, runDay: repeats ? null : day },
-		firstDay,
-	};
+	return { pattern, patternWindow: { seconds: length, runDay: repeats ? null : day }, firstDay };
 }
 
 function lastSwitch(schedule: Schedule): number {

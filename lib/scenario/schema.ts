@@ -30,10 +30,7 @@ const temperature = z
 					swing: quantity(
 						"temperature difference",
 						"amplitude: plus or minus around the mean, half the difference between warmest and coolest",
-						{
-							min: "0 K",
-							max: "40 K",
-						},
+						{ min: "0 K", max: "40 K" },
 					),
 					warmest: timeOfDay("time of day of the maximum; default 15:00").optional(),
 				},
@@ -179,10 +176,7 @@ export const sections = {
 	start: quantity(
 		"concentration",
 		"CO2 in the chamber at the start of a run; default: that of the intake air",
-		{
-			min: "0 ppm",
-			max: "1000000 ppm",
-		},
+		{ min: "0 ppm", max: "1000000 ppm" },
 		["420 ppm"],
 	).optional(),
 	correlations: correlations.optional(),

@@ -78,9 +78,7 @@ export const wiring = mapping(
 				z.string(),
 				z.looseObject(
 					{ kind: z.string({ error: 'needs a kind such as "fan"' }) },
-					{
-						error: 'needs "key: value" lines such as { kind: fan, v: 12, a: 0.3 }',
-					},
+					{ error: 'needs "key: value" lines such as { kind: fan, v: 12, a: 0.3 }' },
 				),
 				{ error: "needs parts by name, such as FAN: { kind: fan, v: 12, a: 0.3 }" },
 			)

@@ -189,10 +189,7 @@ export const fan = mapping(
 		vent: quantity(
 			"area",
 			"vent: free area of the opening through which the air leaves (or enters) opposite the fan",
-			{
-				above: "0 cm2",
-				max: "1000 m2",
-			},
+			{ above: "0 cm2", max: "1000 m2" },
 		).optional(),
 		flap: pressure("pressure at which a flap or shutter opens", "10 Pa").optional(),
 	},

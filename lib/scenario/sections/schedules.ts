@@ -81,9 +81,7 @@ export const scheduleSection = z
 							],
 							{ error: 'needs a list of times such as ["0 s", "4 s"], or the name of a CSV file' },
 						)
-						.meta({
-							description: "times of the switchings, or a CSV file with the header time_s,fan",
-						}),
+						.meta({ description: "times of the switchings, or a CSV file with the header time_s,fan" }),
 					starts: startsWithKey().optional(),
 					repeat: duration("repeat the list with this period", { min: "1 s", max: "366 d" }).optional(),
 				},
@@ -178,10 +176,7 @@ export const readSwitches = (
 	if (times.length > MAX_SWITCHES) say(1, `has more than ${MAX_SWITCHES} switches`);
 	if (faults.length === 0 && before === Number.NEGATIVE_INFINITY) say(1, "has no rows under its header");
 	if (repeat !== undefined && before >= repeat) say(1, "its last time is not below the period of repeat");
-	return {
-		schedule: faults.length > 0 ? null : switches(times, first ?? "off", repeat),
-		faults,
-	};
+	return { schedule: faults.length > 0 ? null : switches(times, first ?? "off", repeat), faults };
 };
 
 /** The schedule of a section; null when it names a file of switches, whose text the caller must fetch. */

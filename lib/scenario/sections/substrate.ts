@@ -32,9 +32,7 @@ const substrateItem = mapping(
 		inhibition: quantity(
 			"concentration",
 			"CO2 that halves respiration; default: no inhibition",
-			{
-				above: "0 ppm",
-			},
+			{ above: "0 ppm" },
 			["50000 ppm", "5 %"],
 		).optional(),
 		density: quantity("density", "bulk density, to subtract the substrate from the chamber volume", {
@@ -57,19 +55,13 @@ const substrateItem = mapping(
 				low: quantity(
 					"number",
 					"factor before and after; default: that between flushes",
-					{
-						min: "0",
-						max: "20",
-					},
+					{ min: "0", max: "20" },
 					["0.5"],
 				).optional(),
 				high: quantity(
 					"number",
 					"factor at the peak; default: that of the flush peak",
-					{
-						above: "0",
-						max: "20",
-					},
+					{ above: "0", max: "20" },
 					["1.8"],
 				).optional(),
 			},

@@ -201,11 +201,7 @@ function makeMultiStateSolution(
 					for (let k = 0; k < n; k++)
 						oneMinusMatrix[i * n + j]! -= a[i * n + k]! * whole[(size + k) * wide + j]!;
 				}
-			return {
-				matrix,
-				input: Float64Array.from({ length: n }, (_, i) => m[i * size + n]!),
-				oneMinusMatrix,
-			};
+			return { matrix, input: Float64Array.from({ length: n }, (_, i) => m[i * size + n]!), oneMinusMatrix };
 		},
 		makeSegment(startSeconds, durationSeconds, start) {
 			const x0 = Float64Array.from(start);
