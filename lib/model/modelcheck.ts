@@ -116,15 +116,12 @@ export function checkModel(given: Model): Readonly<Model> {
 		);
 	if (faults.length > 0) throw new InputError(faults);
 	const share = Number(stagnantFraction ?? 0);
-	for (const key of ["interzonalM3PerS", "deliveredM3PerS", "infiltrationM3PerS"] as const) {
-		const zone = key === "interzonalM3PerS" ? Math.min(share, 1 - share) : 1 - share;
-		const perS = Number(fields[key] ?? 0) / (Number(fields.volumeM3) * zone);
-		if ((share > 0 || Number(fields.responseSeconds ?? 0) > 0) && perS > MAX_PER_S)
-			fault(
-				key,
-				`changes the air of a zone ${perS.toPrecision(3)} times a second, but can at most ${MAX_PER_S} times; leave out a zone so small, or take a smaller flow`,
-			);
-	}
+	const perS = Number(interzonalM3PerS ?? 0) / (Number(fields.volumeM3) * Math.min(share, 1 - share));
+	if (share > 0 && perS > MAX_PER_S)
+		fault(
+			"interzonalM3PerS",
+			`changes the air of a zone ${perS.toPrecision(3)} times a second, but can at most ${MAX_PER_S} times; leave out a zone so small, or take a smaller flow`,
+		);
 	if (faults.length > 0) throw new InputError(faults);
 	return Object.freeze(source === undefined ? fields : { ...fields, source }) as Readonly<Model>;
 }

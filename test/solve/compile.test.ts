@@ -130,7 +130,6 @@ describe("a hand-written model", () => {
 			],
 			[tiny, "model.interzonalM3PerS: changes the air of a zone"],
 			[{ ...zoned, interzonalM3PerS: 1e6 }, "model.interzonalM3PerS: changes the air of a zone"],
-			[{ ...zoned, deliveredM3PerS: 1e5 }, "model.deliveredM3PerS: changes the air of a zone"],
 		] as const)
 			expect(faultsOf(() => periodicState(model, shortBursts))[0]).toContain(path);
 		const long = { kind: "cycle", onSeconds: 60, offSeconds: 30 * 86_400 } as const;

@@ -1,6 +1,6 @@
 import * as z from "zod";
 import { EXTRA_LOW_VOLTAGE } from "../../sources/supplies.ts";
-import { mapping, quantity } from "../text/leaves.ts";
+import { type Broken, mapping, quantity, reading, wholeNumber } from "../text/leaves.ts";
 import { rule } from "../text/rules.ts";
 import { voltage } from "./fan.ts";
 
@@ -12,13 +12,7 @@ export const supply = mapping(
 	{
 		voltage: voltage("supply voltage"),
 		current: ampere("rated current", ["2 A"]).optional(),
-		rigs: z
-			.number({ error: "needs a whole number from 1 to 1000" })
-			.refine((rigs) => Number.isInteger(rigs) && rigs >= 1 && rigs <= 1000, {
-				error: "needs a whole number from 1 to 1000",
-			})
-			.optional()
-			.meta({ description: "timers with fans like these on the same adapter; default 1" }),
+		rigs: wholeNumber(1, 1000, "timers with fans like these on the same adapter; default 1").optional(),
 	},
 	"the adapter",
 ).check(
@@ -33,20 +27,19 @@ export const supply = mapping(
 
 const size = z
 	.string({ error: 'needs a size such as "AWG 20" or "0.5 mm2"' })
-	.transform((input, context): { readonly awg: number } | { readonly mm2: number } => {
-		const awg = /^(?:awg ?#?(\d+)|(\d+) ?(?:awg|ga|gauge))$/i.exec(input.trim());
-		const mm2 = /^(\d+(?:\.\d+)?) ?(?:mm2|mm²|mm\^2|sq\.? ?mm|qmm)$/i.exec(input.trim());
-		const gauge = Number(awg?.[1] ?? awg?.[2]);
-		const area = Number(mm2?.[1]);
-		if (gauge >= 4 && gauge <= 40) return { awg: gauge };
-		if (area >= 0.005 && area <= 25) return { mm2: area };
-		const message =
-			awg === null && mm2 === null
-				? 'needs a size such as "AWG 20" or "0.5 mm2"'
-				: "must be between AWG 4 and 40, or 0.005 and 25 mm2";
-		context.addIssue({ code: "custom", message });
-		return z.NEVER;
-	})
+	.transform(
+		reading((input: string): { readonly awg: number } | { readonly mm2: number } | Broken => {
+			const awg = /^(?:awg ?#?(\d+)|(\d+) ?(?:awg|ga|gauge))$/i.exec(input.trim());
+			const mm2 = /^(\d+(?:\.\d+)?) ?(?:mm2|mm²|mm\^2|sq\.? ?mm|qmm)$/i.exec(input.trim());
+			const gauge = Number(awg?.[1] ?? awg?.[2]);
+			const area = Number(mm2?.[1]);
+			if (gauge >= 4 && gauge <= 40) return { awg: gauge };
+			if (area >= 0.005 && area <= 25) return { mm2: area };
+			return awg === null && mm2 === null
+				? { rule: 'needs a size such as "AWG 20" or "0.5 mm2"' }
+				: { rule: "must be between AWG 4 and 40, or 0.005 and 25 mm2" };
+		}),
+	)
 	.meta({ description: "conductor size, by gauge or cross-section", examples: ["AWG 20", "0.5 mm2"] });
 
 /** The pair of wires from the adapter through the timer to the fans. */

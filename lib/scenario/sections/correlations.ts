@@ -3,7 +3,7 @@ import { nearest } from "../../nearest.ts";
 import { choleskyFactor } from "../../statistics/cholesky.ts";
 import type { Correlations } from "../scenario.ts";
 import type { Path, SourceDocument } from "../text/document.ts";
-import { mapping } from "../text/leaves.ts";
+import { mapping, provenance } from "../text/leaves.ts";
 import { rule } from "../text/rules.ts";
 
 const MAX_INPUTS = 40;
@@ -33,14 +33,8 @@ const group = mapping(
 			.meta({
 				description: "their correlations: the lower triangle by rows, [[1], [0.31, 1]], or the whole matrix",
 			}),
-		fitted: z
-			.string({ error: "needs the name of a log" })
-			.optional()
-			.meta({ description: "log they were fitted to" }),
-		on: z
-			.string({ error: "needs a date such as 2026-05-01" })
-			.optional()
-			.meta({ description: "day of the fit" }),
+		fitted: provenance.fitted,
+		on: provenance.on,
 	},
 	"values whose errors are correlated",
 ).check(

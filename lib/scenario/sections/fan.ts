@@ -1,6 +1,6 @@
 import * as z from "zod";
 import { DUCT_FRICTION, type FilterKind } from "../../sources/airpath.ts";
-import { mapping, nameIn, oneOf, quantity } from "../text/leaves.ts";
+import { mapping, nameIn, oneOf, quantity, wholeNumber } from "../text/leaves.ts";
 import { eachRising, rule } from "../text/rules.ts";
 
 const highFlow = "1e6 m3/h";
@@ -131,13 +131,7 @@ const duct = mapping(
 	{
 		length: quantity("length", "length of all ducts", { min: "0 m", max: "1000 m" }, ["2 m"]),
 		diameter: quantity("length", "inner diameter", { above: "0 mm", max: "5 m" }, ["100 mm", "4 in"]),
-		bends: z
-			.number({ error: "needs a whole number from 0 to 100" })
-			.refine((bends) => Number.isInteger(bends) && bends >= 0 && bends <= 100, {
-				error: "needs a whole number from 0 to 100",
-			})
-			.optional()
-			.meta({ description: "bends of 90 degrees; default 0" }),
+		bends: wholeNumber(0, 100, "bends of 90 degrees; default 0").optional(),
 		kind: oneOf(
 			Object.keys(DUCT_FRICTION) as ["rigid", "flexible", "sagging"],
 			"wall of the duct; default flexible (and stretched)",
@@ -161,13 +155,7 @@ export const fan = mapping(
 		curve: fanCurve.optional(),
 		"spin-up": quantity("duration", "spin-up time constant; default 0 s", lag, ["0.8 s"]).optional(),
 		"coast-down": quantity("duration", "coast-down time constant; default 0 s", lag, ["1.5 s"]).optional(),
-		count: z
-			.number({ error: "needs a whole number from 1 to 1000" })
-			.refine((count) => Number.isInteger(count) && count >= 1 && count <= 1000, {
-				error: "needs a whole number from 1 to 1000",
-			})
-			.optional()
-			.meta({ description: "identical fans on this timer; default 1" }),
+		count: wholeNumber(1, 1000, "identical fans on this timer; default 1").optional(),
 		arrangement: oneOf(
 			["parallel", "series"],
 			"air flow through several fans: side by side, or one after the other (they are always wired in parallel); default parallel",

@@ -1,6 +1,6 @@
 import * as z from "zod";
 import { normalizeText, parseValue } from "../../units/read.ts";
-import { type Measured, mapping, oneOf, quantity } from "../text/leaves.ts";
+import { type Broken, type Measured, mapping, oneOf, provenance, quantity, reading } from "../text/leaves.ts";
 
 const needs = 'needs an accuracy such as "50 ppm + 3 %", "30 ppm" or "2 %"';
 
@@ -9,8 +9,6 @@ export interface StatedAccuracy {
 	readonly ppm: Measured;
 	readonly share: Measured;
 }
-type Broken = { readonly rule: string; readonly reason?: string };
-
 /** Reads `50 ppm + 3 %`, either part alone, and what data sheets write: `±(50 ppm + 3 % of reading)`, `±30 ppm ±3 %`. */
 const readAccuracy = (input: string): StatedAccuracy | Broken => {
 	if (input.length > 200) return { rule: needs };
@@ -43,34 +41,18 @@ const text = z
 	.meta({ description: "a part in ppm and a share of the reading", examples: ["50 ppm + 3 %", "2 %"] });
 
 const accuracy = z
-	.union(
-		[
-			text,
-			mapping(
-				{
-					value: text,
-					source: z
-						.string({ error: "needs a text" })
-						.optional()
-						.meta({ description: "where you have it from" }),
-				},
-				"an accuracy and where it comes from",
-			),
-		],
-		{ error: needs },
-	)
-	.transform((input, context): StatedAccuracy => {
-		const mapped = typeof input === "object";
-		const read = readAccuracy(mapped ? input.value : input);
-		if ("rule" in read) {
-			const { rule: message, reason = "" } = read;
-			context.addIssue({ code: "custom", message, params: { reason }, path: mapped ? ["value"] : [] });
-			return z.NEVER;
-		}
-		const source = mapped ? input.source : undefined;
-		if (source === undefined) return read;
-		return { ppm: { ...read.ppm, source }, share: { ...read.share, source } };
+	.union([text, mapping({ value: text, source: provenance.source }, "an accuracy and where it comes from")], {
+		error: needs,
 	})
+	.transform(
+		reading((input: string | { value: string; source?: string | undefined }): StatedAccuracy | Broken => {
+			if (typeof input === "string") return readAccuracy(input);
+			const { value, source } = input;
+			const read = readAccuracy(value);
+			if ("rule" in read) return { ...read, at: "value" };
+			return source === undefined ? read : { ppm: { ...read.ppm, source }, share: { ...read.share, source } };
+		}),
+	)
 	.meta({
 		description:
 			"accuracy in its data sheet, for the verdict on a log: a part in ppm and a share of the reading; default 50 ppm + 3 %",

@@ -2,7 +2,7 @@ import * as z from "zod";
 import { powerOfTen } from "../../power.ts";
 import { formatDuration } from "../../units/format.ts";
 import { normalizeText, parseValue } from "../../units/read.ts";
-import { mapping, oneOf, quantity, timeOfDay } from "../text/leaves.ts";
+import { type Broken, mapping, oneOf, quantity, reading, timeOfDay, wholeNumber } from "../text/leaves.ts";
 import { parseQuantity } from "../text/quantity.ts";
 import { rule } from "../text/rules.ts";
 import { voltage } from "./fan.ts";
@@ -27,30 +27,25 @@ const displayUnit = (written: string): DisplayUnit | null => {
 	return units.find((unit) => !("refused" in one) && one.value === unitSeconds[unit]) ?? null;
 };
 
-const readRange = (input: string): Range | string => {
-	const example = 'needs a range such as "1..999 s by 1 s"';
+const readRange = (input: string): Range | Broken => {
+	const example = { rule: 'needs a range such as "1..999 s by 1 s"' };
 	const [span = "", by = "", ...more] = input.split(/\bby\b/);
 	const ends = parseQuantity(span, ["duration"]);
 	const step = parseValue(normalizeText(by), ["duration"]);
 	if (more.length > 0 || "refused" in ends || "refused" in step || /±|\+\/?-/.test(span)) return example;
 	const { low, high } = ends;
 	if (low === null || high === null || low < 0 || step.value <= 0) return example;
-	if ((high - low) / step.value > 1e6) return "must have at most 1000000 steps";
-	if (!isWhole(low / step.value)) return "must begin at a whole number of steps";
-	if (high / step.value < 1 - 1e-9) return "must hold at least one step";
+	if ((high - low) / step.value > 1e6) return { rule: "must have at most 1000000 steps" };
+	if (!isWhole(low / step.value)) return { rule: "must begin at a whole number of steps" };
+	if (high / step.value < 1 - 1e-9) return { rule: "must hold at least one step" };
 	const unit = displayUnit(step.unit);
-	if (unit === null) return "must count in s, min or h";
+	if (unit === null) return { rule: "must count in s, min or h" };
 	return { lowSeconds: low, highSeconds: high, stepSeconds: step.value, unit };
 };
 
 const range = z
 	.string({ error: 'needs a range such as "1..999 s by 1 s"' })
-	.transform((input, context) => {
-		const read = readRange(input);
-		if (typeof read !== "string") return read;
-		context.addIssue({ code: "custom", message: read });
-		return z.NEVER;
-	})
+	.transform(reading(readRange))
 	.meta({ examples: ["1..999 s by 1 s", "0.1..99.9 s by 0.1 s"] });
 
 /** What the display shows at the upper end of a range, and how many digits that takes: one for each decimal of the step. */
@@ -81,13 +76,7 @@ export const timer = mapping(
 			.boolean({ error: "needs true or false" })
 			.optional()
 			.meta({ description: "whether on-time and off-time share one range; default false" }),
-		digits: z
-			.number({ error: "needs a whole number from 1 to 8" })
-			.refine((digits) => Number.isInteger(digits) && digits >= 1 && digits <= 8, {
-				error: "needs a whole number from 1 to 8",
-			})
-			.optional()
-			.meta({ description: `digits of the display, 1 to 8; default ${DEFAULT_DIGITS}` }),
+		digits: wholeNumber(1, 8, `digits of the display, 1 to 8; default ${DEFAULT_DIGITS}`).optional(),
 		"power-up": oneOf(["on", "off"], "state at power-up; default not known").optional(),
 		type: oneOf(
 			["relay", "negative-switching"],

@@ -57,7 +57,7 @@ const reader = (dimensions: readonly Dimension[], bounds: ValueBounds) => {
 			}),
 		]),
 	);
-	return (input: string | number): ParsedQuantity | { readonly rule: string; readonly reason: string } => {
+	return (input: string | number): ParsedQuantity | Broken => {
 		const read =
 			typeof input === "number" && !dimensions.some((dimension) => bare.includes(dimension))
 				? { refused: "a unit is missing" }
@@ -89,6 +89,34 @@ const findTypo = (input: unknown, keys: readonly string[]): string => {
 	return slip === null || !keys.includes(slip.key) ? "" : `; ${slip.says}`;
 };
 
+/** What a text breaks: the rule, and why or what was meant. */
+export interface Broken {
+	readonly rule: string;
+	readonly reason?: string;
+	/** Key inside the value at which it is broken. */
+	readonly at?: string;
+}
+
+/** A transform that reads what a schema lets pass, or tells which rule it breaks. */
+export const reading =
+	<Input, Output>(read: (input: Input) => Output | Broken) =>
+	(input: Input, context: z.core.$RefinementCtx<Input>): Output => {
+		const result = read(input);
+		if (typeof result !== "object" || result === null || !("rule" in result)) return result as Output;
+		const { rule: message, reason = "", at } = result;
+		context.addIssue({ code: "custom", message, params: { reason }, path: at === undefined ? [] : [at] });
+		return z.NEVER;
+	};
+
+/** A whole number within bounds. */
+export const wholeNumber = (min: number, max: number, description: string) => {
+	const error = `needs a whole number from ${min} to ${max}`;
+	return z
+		.number({ error })
+		.refine((x) => Number.isInteger(x) && x >= min && x <= max, { error })
+		.meta({ description });
+};
+
 /** A mapping that knows its keys; a fault about a foreign key carries the known ones, one a line, for a suggestion. */
 export const mapping = <Shape extends z.core.$ZodLooseShape>(shape: Shape, description: string) =>
 	z
@@ -99,6 +127,14 @@ export const mapping = <Shape extends z.core.$ZodLooseShape>(shape: Shape, descr
 					: `needs indented "key: value" lines with ${Object.keys(shape).slice(0, 4).join(", ")}${findTypo(issue.input, Object.keys(shape))}`,
 		})
 		.meta({ description });
+
+const text = (error: string, description: string) => z.string({ error }).optional().meta({ description });
+/** What its author says of the origin of a value. */
+export const provenance = {
+	source: text("needs a text", "where you have it from"),
+	fitted: text("needs the name of a log", "log it was fitted to"),
+	on: text("needs a date such as 2026-05-01", "day of the fit"),
+};
 
 /** A quantity with a unit, a range or spread, or a mapping `{ value, source }` or `{ value, fitted, on }`. */
 export const quantity = (
@@ -117,15 +153,7 @@ export const quantity = (
 	const told = mapping(
 		{
 			value,
-			source: z.string({ error: "needs a text" }).optional().meta({ description: "where you have it from" }),
-			fitted: z
-				.string({ error: "needs the name of a log" })
-				.optional()
-				.meta({ description: "log it was fitted to" }),
-			on: z
-				.string({ error: "needs a date such as 2026-05-01" })
-				.optional()
-				.meta({ description: "day of the fit" }),
+			...provenance,
 			distribution: z
 				.enum(DISTRIBUTIONS, { error: 'needs "uniform", "normal" or "log-normal"' })
 				.optional()
@@ -138,34 +166,21 @@ export const quantity = (
 	);
 	return z
 		.union([value, told], { error: needs })
-		.transform((input, context): Measured => {
-			const mapped = typeof input === "object";
-			const result = read(mapped ? input.value : input);
-			if ("rule" in result) {
-				context.addIssue({
-					code: "custom",
-					message: result.rule,
-					params: { reason: result.reason },
-					path: mapped ? ["value"] : [],
-				});
-				return z.NEVER;
-			}
-			if (!mapped) return result;
-			const { source, fitted, on, distribution } = input;
-			const isUnable = distribution === "log-normal" && !(result.low !== null && result.low > 0);
-			if (isUnable || (distribution !== undefined && result.low === null)) {
-				const message = `needs a range or spread${isUnable ? " above 0" : ""} for its value`;
-				context.addIssue({ code: "custom", message, params: { reason: "" }, path: ["distribution"] });
-				return z.NEVER;
-			}
-			return {
-				...result,
-				...(distribution === undefined ? {} : { distribution }),
-				...(source === undefined ? {} : { source }),
-				...(fitted === undefined ? {} : { fitted }),
-				...(on === undefined ? {} : { on }),
-			};
-		})
+		.transform(
+			reading((input: z.output<typeof told> | string | number): Measured | Broken => {
+				if (typeof input !== "object") return read(input);
+				const { value: text, ...stamp } = input;
+				const result = read(text);
+				if ("rule" in result) return { ...result, at: "value" };
+				const isUnable = stamp.distribution === "log-normal" && !(result.low !== null && result.low > 0);
+				if (isUnable || (stamp.distribution !== undefined && result.low === null))
+					return {
+						rule: `needs a range or spread${isUnable ? " above 0" : ""} for its value`,
+						at: "distribution",
+					};
+				return { ...result, ...(stamp as object) };
+			}),
+		)
 		.meta({ description, examples: [...examples] });
 };
 
@@ -174,12 +189,12 @@ export const duration = (description: string, bounds: ValueBounds = { min: "0 s"
 	const read = reader(["duration"], { ...bounds, isSingle: true });
 	return z
 		.string({ error: `needs ${expectation(["duration"])}` })
-		.transform((input, context): number => {
-			const result = read(input);
-			if (!("rule" in result)) return result.value;
-			context.addIssue({ code: "custom", message: result.rule, params: { reason: result.reason } });
-			return z.NEVER;
-		})
+		.transform(
+			reading((input: string): number | Broken => {
+				const result = read(input);
+				return "rule" in result ? result : result.value;
+			}),
+		)
 		.meta({ description, examples: [...examplesOf("duration")] });
 };
 
@@ -187,12 +202,13 @@ export const duration = (description: string, bounds: ValueBounds = { min: "0 s"
 export const timeOfDay = (description: string) =>
 	z
 		.string({ error: 'needs a time of day such as "07:00"' })
-		.transform((input, context): number => {
-			const match = /^([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?$/.exec(input.trim());
-			if (match !== null) return Number(match[1]) * 3600 + Number(match[2]) * 60 + Number(match[3] ?? 0);
-			context.addIssue({ code: "custom", message: 'needs a time of day such as "07:00"' });
-			return z.NEVER;
-		})
+		.transform(
+			reading((input: string): number | Broken => {
+				const match = /^([01]?\d|2[0-3]):([0-5]\d)(?::([0-5]\d))?$/.exec(input.trim());
+				if (match === null) return { rule: 'needs a time of day such as "07:00"' };
+				return Number(match[1]) * 3600 + Number(match[2]) * 60 + Number(match[3] ?? 0);
+			}),
+		)
 		.meta({ description, examples: ["07:00", "22:30"] });
 
 /** One of some words. */
@@ -212,17 +228,14 @@ export const nameIn = <Key extends string>(
 	const byName = new Map(keys.flatMap((key) => [key, ...names[key]].map((name) => [name, key] as const)));
 	return z
 		.string({ error: `needs a ${what} such as "${keys[0]}"` })
-		.transform((input, context): Key => {
-			const key = byName.get(input.trim().toLowerCase().replaceAll("’", "'").replace(/\s+/g, " "));
-			if (key !== undefined) return key;
-			const near = nearest(input, [...byName.keys()], lettersPerEdit);
-			const hint = near === null ? "" : `did you mean "${near}"? `;
-			context.addIssue({
-				code: "custom",
-				message: `is no known ${what}`,
-				params: { reason: `${hint}known: ${keys.join(", ")}` },
-			});
-			return z.NEVER;
-		})
+		.transform(
+			reading((input: string): Key | Broken => {
+				const key = byName.get(input.trim().toLowerCase().replaceAll("’", "'").replace(/\s+/g, " "));
+				if (key !== undefined) return key;
+				const near = nearest(input, [...byName.keys()], lettersPerEdit);
+				const hint = near === null ? "" : `did you mean "${near}"? `;
+				return { rule: `is no known ${what}`, reason: `${hint}known: ${keys.join(", ")}` };
+			}),
+		)
 		.meta({ description, enum: [...byName.keys()] });
 };
