@@ -31,7 +31,7 @@ function draw(kind: LoggedFan["kind"], seed: number): { readonly log: LoggedFan;
 		offSeconds: period - onSeconds,
 		firstSeconds: between(0, period),
 		stepSeconds,
-		lengthSeconds: 30 * period,
+		lengthSeconds: 24 * period,
 		noisePpm: between(3, 15),
 		kind,
 		seed,

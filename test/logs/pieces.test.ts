@@ -55,7 +55,7 @@ function expectPieces(
 }
 
 describe("closures are found by themselves", () => {
-	test.each(Array.from({ length: 20 }, (_, k) => k + 1))("in chamber %i", (seed) => {
+	test.each(Array.from({ length: 15 }, (_, k) => k + 1))("in chamber %i", (seed) => {
 		const random = seededUniform(100 + seed);
 		const between = (low: number, high: number) => low + (high - low) * random();
 		const step = Math.round(between(1, 10));
@@ -83,7 +83,7 @@ describe("closures are found by themselves", () => {
 test("nights are found by the fall after the last person has left", () => {
 	/** How long before the last person has left a night begins, where people leave one after the other [h]. */
 	const early: number[] = [];
-	for (let seed = 1; seed <= 12; seed++) {
+	for (let seed = 1; seed <= 8; seed++) {
 		const random = seededUniform(500 + seed);
 		const between = (low: number, high: number) => low + (high - low) * random();
 		const perHour = between(0.25, 0.9);
@@ -119,8 +119,8 @@ test("nights are found by the fall after the last person has left", () => {
 		expectPieces(nights, truth, HOUR, 0.5 * HOUR);
 		early.push(...nights.map(({ fromSeconds }, k) => (truth[k]!.fromSeconds - fromSeconds) / HOUR));
 	}
-	expect(early).toHaveLength(60);
-	expect(early.filter((hours) => hours > 0.15).length).toBeLessThanOrEqual(3);
+	expect(early).toHaveLength(40);
+	expect(early.filter((hours) => hours > 0.15).length).toBeLessThanOrEqual(2);
 });
 
 test("a log that only wanders about has no pieces", () => {

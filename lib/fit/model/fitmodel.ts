@@ -84,7 +84,7 @@ export function createFitModel(
 				timerRateError,
 				events:
 					fan.kind === "logged"
-						? loggedSwitchEvents(fan, [phaseSeconds, timerRateError], daysFrom)
+						? loggedSwitchEvents(fan, [phaseSeconds, timerRateError], model, daysFrom)
 						: scheduledSwitchEvents(
 								fan.schedule,
 								{ phaseSeconds, timerRateError },

@@ -20,7 +20,7 @@ export function scheduledSwitchEvents(
 	schedule: Schedule,
 	clock: TimerClock,
 	untilSeconds: number,
-	fan: Pick<Model, "spinUpTauSeconds" | "coastDownTauSeconds">,
+	fan: FanTimes,
 	daysFrom: readonly number[] = [],
 ): readonly SwitchEvent[] {
 	const { phaseSeconds, timerRateError } = clock;
@@ -48,11 +48,12 @@ export function scheduledSwitchEvents(
 
 /**
  * Edges of a fan whose switch instants were logged, later by a shift, or switch-offs by one of their own. These two stand in the places
- * of phase and rate error, which a logged fan has not.
+ * of phase and rate error, which a logged fan has not. A fan that speeds up and runs down is moved as above.
  */
 export function loggedSwitchEvents(
 	{ onAtStart, switchesSeconds, timing }: NonNullable<CleanSeries["fan"]>,
 	[shift, offShift]: readonly [number, number],
+	model: FanTimes,
 	daysFrom: readonly number[] = [],
 ): readonly SwitchEvent[] {
 	let isOn = onAtStart;
@@ -60,15 +61,20 @@ export function loggedSwitchEvents(
 	const events: SwitchEvent[] = [
 		{ timeSeconds: Number.NEGATIVE_INFINITY, isOn, source: 0, dTimeDPhase: 0, dTimeDRateError: 0 },
 	];
-	for (const seconds of switchesSeconds) {
+	let reached = 1;
+	for (const [k, seconds] of switchesSeconds.entries()) {
 		isOn = !isOn;
+		if (isOn) reached = speedReached(model.spinUpTauSeconds, (switchesSeconds[k + 1] ?? Infinity) - seconds);
 		const isApart = areOffsApart && !isOn;
-		const timeSeconds = seconds + (isApart ? offShift : shift);
+		const moved = reached * ((isOn ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0);
+		const timeSeconds = seconds + (isApart ? offShift : shift) + moved;
 		const [dTimeDPhase, dTimeDRateError] = isApart ? [0, 1] : [1, 0];
 		events.push({ timeSeconds, isOn, source: 0, dTimeDPhase, dTimeDRateError });
 	}
 	return addDays(events, daysFrom);
 }
+
+type FanTimes = Pick<Model, "spinUpTauSeconds" | "coastDownTauSeconds">;
 
 /** Share of full speed that a burst reaches. */
 const speedReached = (tau: number | undefined, seconds: number): number =>
