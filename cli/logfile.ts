@@ -18,7 +18,7 @@ import { normalizeText, parseValue } from "../lib/units/read.ts";
 import { fileFault, nameOf } from "./files.ts";
 import { shortHash } from "./load.ts";
 import { progressBar } from "./print/progress.ts";
-import { group, list, splitList, text } from "./verb.ts";
+import { flag, group, list, splitList, text } from "./verb.ts";
 
 /** Options of every command that reads a log. */
 export const logOptions = group("How to read the log", {
@@ -28,9 +28,19 @@ export const logOptions = group("How to read the log", {
 		requiresArg: true,
 		describe: "Order of dates such as 04/05/2026: day first (dmy) or month first (mdy)",
 	},
-	column: text("COLUMN", "CO₂ column of the chamber: its name, a part of it, or its number"),
+	decimal: {
+		choices: ["point", "comma"],
+		requiresArg: true,
+		describe: "Sign before decimals, where 1.032 or 1,032 could be thousands",
+	},
+	column: text(
+		"COLUMN",
+		"CO₂ column of the chamber: its name, a part of it, its number, or CO2#2 for the second of one name",
+	),
 	intake: text("COLUMN", "CO₂ column of the intake air, likewise"),
+	unit: text("UNIT", "Unit of CO₂ where the header has none: ppm, ppb, % or ‰"),
 	interval: text("TIME", "Sampling interval of a log without times: 60s"),
+	"accept-implausible": flag("Take values, time steps and a header as they stand, however unlikely"),
 	"starts-at": text(
 		"TIME",
 		"Time of day of the first sample of a log without dates: 14:00; needed where the scenario goes by the clock",
@@ -40,21 +50,27 @@ export const logOptions = group("How to read the log", {
 interface Asked {
 	readonly zone: string | undefined;
 	readonly "date-order": "dmy" | "mdy" | undefined;
+	readonly decimal: "point" | "comma" | undefined;
 	readonly column: string | undefined;
 	readonly intake: string | undefined;
+	readonly unit: string | undefined;
+	readonly "accept-implausible": boolean | undefined;
 	readonly interval: string | undefined;
 	readonly "starts-at": string | undefined;
 }
 
 /** What the command line says about a log. Throws InputError. */
 export function readOptionsOf(path: string, asked: Asked): ReadOptions {
-	const { zone, column, intake, interval } = asked;
+	const { zone, decimal, column, intake, unit, interval } = asked;
 	const dateOrder = asked["date-order"];
 	const startsAt = asked["starts-at"];
 	return {
 		fileName: nameOf(path),
 		...(zone === undefined ? {} : { zone }),
 		...(dateOrder === undefined ? {} : { dateOrder }),
+		...(decimal === undefined ? {} : { decimal: decimal === "comma" ? "," : "." }),
+		...(unit === undefined ? {} : { unit }),
+		...(asked["accept-implausible"] === true ? { acceptImplausible: true } : {}),
 		...(column === undefined ? {} : { column: columnName(column) }),
 		...(intake === undefined ? {} : { intake: columnName(intake) }),
 		...(interval === undefined ? {} : { sampleIntervalSeconds: durationOf("--interval", interval) }),

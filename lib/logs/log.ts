@@ -10,6 +10,8 @@ export interface Channel {
 	readonly kind: ChannelKind;
 	/** Where a CO2 sensor hangs, as far as the header or an option tells; null for other kinds. */
 	readonly place: "chamber" | "intake" | null;
+	/** Unit in the file; null or absent where it has none. */
+	readonly unit?: "ppm" | "ppb" | "‰" | "%" | "share" | "°C" | "°F" | "K" | null;
 	/** CO2 [ppm], temperature [°C], humidity [0..1], fan [0 off, 1 on, between them in part]; NaN where the file has no usable value. */
 	readonly values: Float64Array;
 }
@@ -26,9 +28,7 @@ export type Assumption =
 			readonly assumed: "CO2 column";
 			readonly column: string;
 			readonly because: "only column in ppm" | "only CO2 estimate" | "only values in range";
-	  }
-	/** A column without a unit stays below a value that CO2 in ppm never falls below: read as per cent. */
-	| { readonly assumed: "per cent"; readonly column: string; readonly belowValue: number };
+	  };
 
 /** What a reader may meet in a file. */
 export type NoteSubject =
@@ -39,6 +39,10 @@ export type NoteSubject =
 	| { readonly kind: "conflicting duplicate"; readonly isZoneKnown: boolean }
 	| { readonly kind: "out of order"; readonly outcome: "sorted" | "newest first, reversed" | "left out" }
 	| { readonly kind: "event line" | "footer" | "malformed row" }
+	/** Rows whose time lies over a year from that of the others: a clock that was not set. */
+	| { readonly kind: "stray time" }
+	/** What stands now and then in a column that is not read. */
+	| { readonly kind: "remark"; readonly column: string; readonly text: string }
 	/** Gaps in CO2, which are not filled. */
 	| { readonly kind: "gap"; readonly longestSeconds: number }
 	/** Rows in an hour that came twice: in its second time, or the file has the hour once and it is read as the first. */
@@ -81,7 +85,13 @@ export interface ReadOptions {
 	readonly zone?: string;
 	/** Whether the day or the month stands first in dates such as 04/05/2026. */
 	readonly dateOrder?: "dmy" | "mdy";
-	/** CO2 column of the chamber, by its name, a part of it, or `column 3`. */
+	/** Sign before decimals, where the file leaves it open. */
+	readonly decimal?: "." | ",";
+	/** Unit of CO2 where the header does not tell it, or tells it wrong: ppm, ppb, % or ‰. */
+	readonly unit?: string;
+	/** Values, steps and headers that no log of a chamber has are taken as they stand. */
+	readonly acceptImplausible?: boolean;
+	/** CO2 column of the chamber, by its name, a part of it, `column 3`, or `CO2#2` for the second of one name. */
 	readonly column?: string;
 	/** CO2 column of the air drawn in. */
 	readonly intake?: string;

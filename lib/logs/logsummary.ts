@@ -1,4 +1,5 @@
 import { InputError } from "../errors.ts";
+import { type LogColumn, mainChannel } from "./columns/channels.ts";
 import type { RowLayout } from "./decode/layout.ts";
 import { logLayout } from "./decode/loglayout.ts";
 import type { Channel, ChannelKind, Log, LogLayout, LogNote, NoteSubject } from "./log.ts";
@@ -10,6 +11,8 @@ import type { FirstTimes } from "./times/writtentime.ts";
 
 /** Figures of one channel, in its unit. */
 export interface ChannelSummary extends Pick<Channel, "name" | "column" | "kind" | "place"> {
+	/** Unit in the file; null where it has none. */
+	readonly unit: LogColumn["unit"];
 	/** Usable values. */
 	readonly count: number;
 	/** null when there is no usable value. */
@@ -73,13 +76,14 @@ export function summarizeLog(log: Log): LogSummary {
 		sampleIntervalSeconds,
 		rawRows,
 		rows,
-		channels: log.channels.map(({ name, column, kind, place, values }) => {
+		channels: log.channels.map(({ name, column, kind, place, unit = null, values }) => {
 			const usable = values.filter((value) => !Number.isNaN(value)).sort();
 			return {
 				name,
 				column,
 				kind,
 				place,
+				unit,
 				count: usable.length,
 				min: usable[0] ?? null,
 				median: usable[Math.floor((usable.length - 1) / 2)] ?? null,
@@ -107,7 +111,14 @@ function tally(kind: ChannelKind) {
 	let count = 0;
 	let min = Number.POSITIVE_INFINITY;
 	let max = Number.NEGATIVE_INFINITY;
+	/** Middle of the class in which so many of the values, from the lowest, end. */
+	const at = (share: number): number => {
+		let k = 0;
+		for (let below = counts[0]!; below < share * count && k < size - 1; ) below += counts[++k]!;
+		return Math.min(max, Math.max(min, Number((low + k * step).toFixed(4))));
+	};
 	return {
+		at,
 		add(value: number): void {
 			count++;
 			if (value < min) min = value;
@@ -116,13 +127,10 @@ function tally(kind: ChannelKind) {
 		},
 		summary(): Pick<ChannelSummary, "count" | "min" | "median" | "max" | "medianStep"> {
 			if (count === 0) return { count, min: null, median: null, max: null, medianStep: 0 };
-			let k = 0;
-			for (let below = counts[0]!; 2 * below < count && k < size - 1; ) below += counts[++k]!;
-			const middle = Number((low + k * step).toFixed(4));
 			return {
 				count,
 				min,
-				median: Math.min(max, Math.max(min, middle)),
+				median: at(0.5),
 				max,
 				medianStep: kind === "fan" ? 0 : step,
 			};
@@ -207,8 +215,8 @@ export function countSamples(
 ): Sink<LogSummary> {
 	const tallies = layout.channels.map(({ kind }) => tally(kind));
 	const paces = times.readings.map(() => pace(first.stepSeconds, first.isNewestFirst));
-	const co2 = layout.channels.flatMap(({ kind }, k) => (kind === "co2" ? [k] : []));
-	const main = co2.find((k) => layout.channels[k]!.place === "chamber") ?? co2[0]!;
+	const chamber = mainChannel(layout.channels);
+	const main = layout.channels.indexOf(chamber);
 	const missing = layout.channels.map(({ name }) => notes.counter({ kind: "missing value", column: name }));
 	// Of either reading of the dates; one of them is chosen at the end.
 	const dropped = times.readings.map(createNoteCollector);
@@ -232,7 +240,7 @@ export function countSamples(
 		}
 	};
 
-	const end = (rawRows: number): LogSummary => {
+	const end: Sink<LogSummary>["end"] = (rawRows) => {
 		const chosen = times.decide(notes);
 		if (rows === 0)
 			throw new InputError([{ path: "data", message: "has rows, but none with a usable CO2 value" }]);
@@ -242,7 +250,7 @@ export function countSamples(
 			notes.add({ kind: "out of order", outcome: "newest first, reversed", count: rawRows, lines: [] });
 		const { start, ...pace } = paces[chosen]!.result();
 		const gap = noteGaps(pace.gaps, pace.gapCount);
-		return {
+		const log: LogSummary = {
 			fileName,
 			layout: logLayout(layout, first, times.readings[chosen]!.isMonthFirst),
 			startUtcSeconds: tellsInstants(layout.time) ? start : null,
@@ -250,15 +258,28 @@ export function countSamples(
 			...pace,
 			rawRows,
 			rows,
-			channels: layout.channels.map(({ name, column, kind, place }, k) => ({
+			channels: layout.channels.map(({ name, column, kind, place, unit }, k) => ({
 				name,
 				column,
 				kind,
 				place,
+				unit,
 				...tallies[k]!.summary(),
 			})),
 			notes: [...layout.notes, ...notes.notes(), ...(gap === null ? [] : [gap])],
 		};
+		const { at, summary } = tallies[main]!;
+		const { count, min, max } = summary();
+		const figures = {
+			name: chamber.name,
+			count,
+			min: min!,
+			low: at(0.1),
+			median: at(0.5),
+			high: at(0.9),
+			max: max!,
+		};
+		return { log, co2: figures };
 	};
 	return { take, end };
 }

@@ -1,4 +1,5 @@
 import { InputError } from "../errors.ts";
+import { mainChannel } from "./columns/channels.ts";
 import { findEncoding, toAscii } from "./decode/encoding.ts";
 import { findLayout, type RowLayout } from "./decode/layout.ts";
 import { rowReader } from "./decode/rows.ts";
@@ -6,6 +7,7 @@ import { splitter } from "./decode/splitter.ts";
 import type { Log, ReadOptions } from "./log.ts";
 import { countSamples, type LogSummary } from "./logsummary.ts";
 import { createNoteCollector, type NoteCollector } from "./notes.ts";
+import { checkPlausible, type LogRead, type RowUnderstood } from "./plausible.ts";
 import { keepSamples, type Sink } from "./samples.ts";
 import { type RowTimes, readRowTimes } from "./times/rowtimes.ts";
 import { createTimeReader, type FirstTimes, judgeFirstTimes, type WrittenTime } from "./times/writtentime.ts";
@@ -77,7 +79,10 @@ interface Body<T> {
 	readonly end: () => T;
 }
 
-function createStreamingReader<T>(options: ReadOptions, makeSink: MakeSink<T>): StreamingReader<T> {
+function createStreamingReader<T extends LogRead>(
+	options: ReadOptions,
+	makeSink: MakeSink<T>,
+): StreamingReader<T> {
 	const { fileName } = options;
 	let head: Uint8Array[] = [];
 	let length = 0;
@@ -115,7 +120,7 @@ function createStreamingReader<T>(options: ReadOptions, makeSink: MakeSink<T>): 
 	};
 }
 
-function openBody<T>(
+function openBody<T extends LogRead>(
 	rawHead: Uint8Array,
 	isWhole: boolean,
 	options: ReadOptions,
@@ -131,7 +136,15 @@ function openBody<T>(
 	const notes = createNoteCollector();
 	const times = readRowTimes(layout, first);
 	const sink = makeSink(layout, first, times, notes, options.fileName ?? "log");
-	const rows = rowReader(layout, times, notes, sink.take);
+	const main = layout.channels.indexOf(mainChannel(layout.channels));
+	const understood: RowUnderstood[] = [];
+	const rows = rowReader(layout, times, notes, (line, values) => {
+		if (understood.length < 3) {
+			const read = times.readings.find(({ seconds }) => !Number.isNaN(seconds));
+			understood.push({ line, seconds: read?.seconds ?? 0, ppm: values[main]! });
+		}
+		sink.take(line, values);
+	});
 	const split = splitter(layout.delimiter.charCodeAt(0), rows.record);
 	const decode = toAscii(found.encoding, found.markBytes);
 	return {
@@ -139,7 +152,11 @@ function openBody<T>(
 			split.push(decode(chunk, isLast));
 			if (isLast) split.end();
 		},
-		end: () => sink.end(rows.end().rawRows),
+		end() {
+			const { log, co2 } = sink.end(rows.end().rawRows);
+			checkPlausible(layout, first, co2, log, understood);
+			return log;
+		},
 	};
 }
 

@@ -1,10 +1,12 @@
 import { InputError } from "../errors.ts";
 import { DAY } from "../time.ts";
+import { mainChannel } from "./columns/channels.ts";
 import type { RowLayout } from "./decode/layout.ts";
 import { logLayout } from "./decode/loglayout.ts";
 import type { SampleTaker } from "./decode/rows.ts";
 import type { Channel, Log, LogLayout } from "./log.ts";
 import type { NoteCollector } from "./notes.ts";
+import type { Co2Figures } from "./plausible.ts";
 import { noteGaps, type RowTimes } from "./times/rowtimes.ts";
 import { tellsInstants } from "./times/timecolumns.ts";
 import type { FirstTimes } from "./times/writtentime.ts";
@@ -15,7 +17,8 @@ export const GAP_STEPS = 1.5;
 /** What takes the samples of a file and makes something of them. */
 export interface Sink<T> {
 	readonly take: SampleTaker;
-	readonly end: (rawRows: number) => T;
+	/** The log, and what its CO2 looks like. */
+	readonly end: (rawRows: number) => { readonly log: T; readonly co2: Co2Figures };
 }
 
 /** Lengths of blocks: short logs take little room, long ones few blocks. */
@@ -71,7 +74,7 @@ export function keepSamples(
 		for (let k = 0; k < columns.length; k++) columns[k]!.add(values[k]!);
 	};
 
-	const end = (rawRows: number): Log => {
+	const end: Sink<Log>["end"] = (rawRows) => {
 		const chosen = times.decide(notes);
 		const seconds = instants[chosen]!.whole();
 		const lineNumbers = lines.whole();
@@ -87,14 +90,26 @@ export function keepSamples(
 		const sortedLines = order === null ? lineNumbers : Uint32Array.from(order, (i) => lineNumbers[i]!);
 		const sorted = pick(seconds);
 		checkRuns(layout, sorted.length, disorder);
-		const channels = layout.channels.map(({ name, column, kind, place }, k): Channel => {
+		const channels = layout.channels.map(({ name, column, kind, place, unit }, k): Channel => {
 			const values = pick(kept[k]!);
 			kept[k] = values;
-			return { name, column, kind, place, values };
+			return { name, column, kind, place, unit, values };
 		});
 		const written = logLayout(layout, first, times.readings[chosen]!.isMonthFirst);
 		const samples = { seconds: sorted, lines: sortedLines, channels, rawRows };
-		return assembleLog(layout, written, fileName, samples, notes);
+		const { name, values } = mainChannel(channels);
+		const usable = values.filter((value) => !Number.isNaN(value)).sort();
+		const at = (share: number): number => usable[Math.floor(share * (usable.length - 1))] ?? Number.NaN;
+		const co2 = {
+			name,
+			count: usable.length,
+			min: at(0),
+			low: at(0.1),
+			median: at(0.5),
+			high: at(0.9),
+			max: at(1),
+		};
+		return { log: assembleLog(layout, written, fileName, samples, notes), co2 };
 	};
 	return { take, end };
 }
@@ -160,12 +175,7 @@ function sortSamples(
 
 /** A log of elapsed times that begin anew is several logs. Throws InputError. */
 export function checkRuns({ time }: RowLayout, rows: number, disorder: number): void {
-	if (
-		time.kind === "stamp" ||
-		(time.kind === "number" && time.means !== "elapsed" && time.means !== "record")
-	)
-		return;
-	if (disorder > 0.1 * rows)
+	if (!tellsInstants(time) && disorder > Math.max(2, 0.02 * rows))
 		throw new InputError([
 			{
 				path: "time column",
@@ -187,8 +197,7 @@ function assembleLog(
 		const missing = notes.counter({ kind: "missing value", column: name });
 		for (let i = 0; i < values.length; i++) if (Number.isNaN(values[i]!)) missing.add(lines[i]!);
 	}
-	const co2 = channels.filter(({ kind }) => kind === "co2");
-	const main = (co2.find(({ place }) => place === "chamber") ?? co2[0]!).values;
+	const main = mainChannel(channels).values;
 	const start = seconds[0] ?? 0;
 	// In place: a month of seconds is large.
 	const timesSeconds = seconds;

@@ -36,6 +36,10 @@ export function noteWords(note: LogNote): string {
 			return `${lines} after the data hold${s} no reading; skipped`;
 		case "malformed row":
 			return `${rows} cannot be read (fields missing or too many, or no time); left out`;
+		case "stray time":
+			return `${rows} ${have} a time over a year from that of the others, as of a clock that was not set; left out`;
+		case "remark":
+			return `"${note.column}" says "${note.text}" in ${rows}`;
 		case "gap":
 			return `${countWords(note.count, "gap")} in CO₂, the longest ${formatDuration(note.longestSeconds)}; not filled in`;
 		case "ambiguous local time":
@@ -74,8 +78,6 @@ function assumptionWords(assumption: Assumption): string {
 		}
 		case "CO2 column":
 			return `"${assumption.column}" is taken as CO₂: ${CO2_COLUMN_REASONS[assumption.because]}`;
-		case "per cent":
-			return `"${assumption.column}" has no unit and stays below ${assumption.belowValue}; read as per cent`;
 	}
 }
 

@@ -138,7 +138,7 @@ test("2,400 mutated logs are read or refused with a clear fault, quickly, and no
 			for (const { message, path } of error.faults) {
 				expect(message.length).toBeGreaterThan(10);
 				expect(path).toMatch(
-					/^(?:data|encoding|rows|time column|co2 column|column|intake|zone|interval|date order)$/,
+					/^(?:data|encoding|rows|time column|co2 column|column|intake|zone|interval|date order|header|decimal|unit|plausibility)$/,
 				);
 			}
 			outcomes.refused++;

@@ -1,11 +1,29 @@
 import { InputError } from "../../errors.ts";
-import { findNumberStyles, isMissing, type NumberStyle, writtenNumber } from "../decode/numbers.ts";
+import {
+	findNumberStyles,
+	isMissing,
+	type NumberColumn,
+	type NumberStyle,
+	POINT,
+	writtenNumber,
+} from "../decode/numbers.ts";
 import type { Assumption, Channel, LogNote, ReadOptions } from "../log.ts";
-import { fanWord, isOtherGas, kindOf, placeOf, ppmPerUnit, toCelsius } from "./columnwords.ts";
+import {
+	fanWord,
+	isOtherGas,
+	isPlausible,
+	isUnitCell,
+	kindOf,
+	placeOf,
+	ppmPerUnit,
+	temperatureUnit,
+} from "./columnwords.ts";
 
 /** A column that is read, and how. */
 export interface LogColumn extends Pick<Channel, "name" | "column" | "kind" | "place"> {
 	readonly style: NumberStyle;
+	/** As written in the file. */
+	readonly unit: NonNullable<Channel["unit"]> | null;
 	/** From the number in the cell to the channel's unit; NaN when no sensor can mean it. */
 	readonly convert: (value: number) => number;
 }
@@ -16,31 +34,44 @@ export interface ColumnsSeen {
 	/** Cells of some rows, by column. */
 	readonly cells: readonly (readonly string[])[];
 	readonly timeColumns: ReadonlySet<number>;
+	/** Columns of times that are written as numbers. */
+	readonly numberColumns: readonly NumberColumn[];
 	readonly delimiter: string;
 	readonly options: ReadOptions;
 }
 
 /** Numbers that loggers write for "no value". */
 const SENTINELS = new Set([65535, 65534, 65536, 32767, 32768, 9999999, 999999, 99999, 99999999]);
+/** Another of them, which is also a thinkable reading: no value where all others of the first rows are far below. */
+const CODE = 9999;
+const MAX_BELOW_CODE = 5000;
 /** CO2 in a column without a unit that stays below this is not in ppm: outdoor air has some 420. */
 const MIN_PPM = 50;
-
 /** Finds what each column holds, and which CO2 column is the chamber's. Throws InputError when it cannot. */
 export function findChannels(seen: ColumnsSeen): {
 	readonly channels: readonly LogColumn[];
 	readonly decimal: "." | ",";
+	readonly timeStyle: NumberStyle;
 	readonly notes: readonly LogNote[];
+	/** Columns that are not read, blank in most rows: what stands there now and then is an event. */
+	readonly remarks: readonly { readonly name: string; readonly column: number }[];
 } {
 	const { names, words, cells, timeColumns, options } = seen;
 	const notes: LogNote[] = [];
-	const title = (k: number): string => (names[k] === "" ? `column ${k + 1}` : names[k]!);
+	const title = titlesOf(names);
 	const others = names.map((_, k) => k).filter((k) => !timeColumns.has(k));
-	const kinds = new Map(others.map((k) => [k, kindOf(words[k]!)] as const));
+	const kinds = new Map(others.map((k) => [k, kindOf(names[k]!)] as const));
 	const chosen = options.column === undefined ? null : findNamed(options.column, "column", others, title);
 	const intake = options.intake === undefined ? null : findNamed(options.intake, "intake", others, title);
 	if (chosen !== null && chosen === intake)
 		throw new InputError([{ path: "intake", message: `is the same column as --column, "${title(chosen)}"` }]);
+	const unitOf = (k: number): number | null =>
+		ppmPerUnit(options.unit ?? names[k]!) ?? ppmPerUnit(cells[k]!.find((cell) => !isMissing(cell)) ?? "");
 	let co2 = others.filter((k) => kinds.get(k) === "co2" || k === chosen || k === intake);
+	// Where CO2 stands in ppm too, a unit that depends on pressure and temperature is not needed.
+	const inShare = co2.filter((k) => k === chosen || k === intake || !Number.isNaN(unitOf(k)));
+	for (const k of co2) if (inShare.length > 0 && !inShare.includes(k)) kinds.set(k, null);
+	if (inShare.length > 0) co2 = inShare;
 	if (chosen === null && co2.filter((k) => k !== intake).length === 0)
 		co2 = [
 			...co2,
@@ -63,19 +94,32 @@ export function findChannels(seen: ColumnsSeen): {
 
 	const numeric = others.filter((k) => cells[k]!.some((cell) => /\d/.test(cell)));
 	const { decimal, styles } = findNumberStyles(
-		numeric.map((k) => cells[k]!),
-		numeric.map((k) => kinds.get(k) === "co2" && (ppmPerUnit(names[k]!) ?? 1) === 1),
+		[
+			...numeric.map(
+				(k): NumberColumn => ({
+					title: title(k),
+					cells: cells[k]!,
+					isRead: ![null, "estimated CO2"].includes(kinds.get(k) ?? null),
+					fits: fitsKind(kinds.get(k), unitOf(k)),
+				}),
+			),
+			...seen.numberColumns,
+		],
 		seen.delimiter,
+		options.decimal,
 	);
 	const channels: LogColumn[] = [];
 	const unused: string[] = [];
+	const remarks: { name: string; column: number }[] = [];
 	for (const k of others) {
 		const kind = kinds.get(k);
 		if (kind === null || kind === undefined || kind === "estimated CO2") {
-			if (cells[k]!.some((cell) => cell.trim() !== "")) unused.push(title(k));
+			const filled = cells[k]!.filter((cell) => !isMissing(cell));
+			if (filled.length > 0) unused.push(title(k));
+			if (5 * filled.length <= cells[k]!.length) remarks.push({ name: title(k), column: k });
 			continue;
 		}
-		const style = styles[numeric.indexOf(k)] ?? { decimal, isPlain: true };
+		const style = styles[numeric.indexOf(k)] ?? { decimal, isGrouped: false, isPlain: true };
 		const place =
 			kind !== "co2"
 				? null
@@ -87,15 +131,59 @@ export function findChannels(seen: ColumnsSeen): {
 		const values = cells[k]!.map((cell) => writtenNumber(cell, style)).filter(
 			(value) => !Number.isNaN(value),
 		);
-		const convert = createConverter(kind, names[k]!, values, title(k), notes);
-		channels.push({ name: title(k), column: k, kind, place, style, convert });
+		const { convert, unit } = createConverter(
+			kind,
+			names[k]!,
+			unitOf(k),
+			values,
+			title(k),
+			options.acceptImplausible === true,
+		);
+		channels.push({ name: title(k), column: k, kind, place, unit, style, convert });
 	}
 	if (unused.length > 0)
 		notes.push({ kind: "unused column", columns: unused, count: unused.length, lines: [] });
-	return { channels, decimal, notes };
+	return { channels, decimal, timeStyle: styles[numeric.length] ?? POINT, notes, remarks };
 }
 
-/** Column by its name, part of it, or `column 3`. Throws InputError. */
+/** Whether values of a column of a kind can be so. */
+function fitsKind(kind: ReturnType<typeof kindOf> | undefined, unit: number | null): NumberColumn["fits"] {
+	switch (kind) {
+		case "co2":
+			return (values) => {
+				const readings = values.filter((value) => value > 0 && !SENTINELS.has(value) && value !== CODE);
+				const areMost = (factor: number): boolean =>
+					readings.filter((value) => isPlausible(value * factor)).length >= 0.8 * readings.length;
+				return (unit === null ? [1, 10_000] : [unit]).some(areMost);
+			};
+		case "temperature":
+			return (values) => values.every((value) => value > -1000 && value < 400);
+		case "humidity":
+			return (values) => values.every((value) => value < 200 || SENTINELS.has(value));
+		default:
+			return () => true;
+	}
+}
+
+/** Names of columns: `column 3` where there is none, `CO2#2` for the second of one name. */
+function titlesOf(names: readonly string[]): (column: number) => string {
+	const titles = names.map((name, k) => {
+		if (name === "") return `column ${k + 1}`;
+		const same = names.filter((other) => other === name).length;
+		return same === 1 ? name : `${name}#${names.slice(0, k + 1).filter((other) => other === name).length}`;
+	});
+	return (k) => titles[k]!;
+}
+
+const nameAlone = (title: string): string => {
+	const [first = "", ...rest] = title
+		.toLowerCase()
+		.replace(/#\d+$/, "")
+		.split(/[\s_]+(?=\S+$)|(?=[([])/);
+	return rest.every(isUnitCell) ? first.trim() : title.toLowerCase();
+};
+
+/** Column by its name, part of it, `column 3` or `CO2#2`. Throws InputError. */
 function findNamed(
 	asked: string,
 	path: string,
@@ -105,6 +193,10 @@ function findNamed(
 	const wanted = asked.trim().toLowerCase();
 	const same = columns.filter((k) => title(k).toLowerCase() === wanted || `column ${k + 1}` === wanted);
 	if (same.length === 1) return same[0]!;
+	// `CO2#2`: the second of one name, whatever the unit behind it.
+	const [, name, place] = /^(.*)#(\d+)$/.exec(wanted) ?? [];
+	const numbered = columns.filter((k) => nameAlone(title(k)) === name)[Number(place) - 1];
+	if (numbered !== undefined) return numbered;
 	const near = columns.filter((k) => wanted !== "" && title(k).toLowerCase().includes(wanted));
 	if (near.length === 1) return near[0]!;
 	const list = (near.length > 1 ? near : columns).map((k) => `"${title(k)}"`).join(", ");
@@ -127,7 +219,9 @@ function findFallback(
 		notes.push({ kind: "assumption", ...assumption, count: 1, lines: [] });
 		return k;
 	};
-	const inPpm = columns.filter((k) => /ppm/i.test(names[k]!) && !isOtherGas(words[k]!));
+	const inPpm = columns.filter(
+		(k) => /ppm/i.test(names[k]!) && kindOf(`CO2 ${names[k]!}`) === "co2" && !isOtherGas(words[k]!),
+	);
 	if (inPpm.length === 1) return assume(inPpm[0]!, "only column in ppm");
 	const estimated = columns.filter((k) => kinds.get(k) === "estimated CO2");
 	if (inPpm.length === 0 && estimated.length === 1) return assume(estimated[0]!, "only CO2 estimate");
@@ -146,7 +240,7 @@ function findFallback(
 function looksLikePpm(cells: readonly string[]): boolean {
 	const values = cells
 		.filter((cell) => !isMissing(cell))
-		.map((cell) => writtenNumber(cell, { decimal: ".", isPlain: false }));
+		.map((cell) => writtenNumber(cell.replace(",", "."), POINT));
 	const good = values.filter((value) => value >= 300 && value <= 60_000).length;
 	return values.length > 0 && good >= 0.8 * values.length;
 }
@@ -174,27 +268,33 @@ function findChamber(
 function createConverter(
 	kind: LogColumn["kind"],
 	header: string,
+	stated: number | null,
 	seen: readonly number[],
 	title: string,
-	notes: LogNote[],
-): (value: number) => number {
+	accepts: boolean,
+): Pick<LogColumn, "convert" | "unit"> {
 	if (kind === "fan") {
 		const share = /%|per ?cent/i.test(header) ? 0.01 : 1;
-		return (value) => (value < 0 || SENTINELS.has(value) ? Number.NaN : Math.min(share * value, 1));
+		const convert = (value: number): number =>
+			value < 0 || SENTINELS.has(value) ? Number.NaN : Math.min(share * value, 1);
+		return { unit: share === 1 ? null : "%", convert };
 	}
 	if (kind === "temperature") {
-		const celsius = toCelsius(header);
-		return (value) => {
+		const { unit, celsius } = temperatureUnit(header);
+		const convert = (value: number): number => {
 			const inCelsius = celsius(value);
 			return inCelsius > -60 && inCelsius < 150 ? inCelsius : Number.NaN;
 		};
+		return { unit, convert };
 	}
 	if (kind === "humidity") {
 		const isShare = seen.length > 0 && seen.every((value) => value <= 1) && seen.some((value) => value > 0);
 		const top = isShare ? 1 : 100;
-		return (value) => (value >= 0 && value <= 1.05 * top ? value / top : Number.NaN);
+		return {
+			unit: isShare ? "share" : "%",
+			convert: (value) => (value >= 0 && value <= 1.05 * top ? value / top : Number.NaN),
+		};
 	}
-	const stated = ppmPerUnit(header);
 	if (Number.isNaN(stated))
 		throw new InputError([
 			{
@@ -204,17 +304,55 @@ function createConverter(
 		]);
 	const usable = seen.filter((value) => value > 0 && !SENTINELS.has(value)).sort((a, b) => a - b);
 	const high = usable[Math.floor(0.95 * (usable.length - 1))];
-	let factor = stated ?? 1;
-	if (stated === null && high !== undefined && high < MIN_PPM) {
-		factor = 10_000;
-		const assumption = { assumed: "per cent", column: title, belowValue: MIN_PPM } as const;
-		notes.push({ kind: "assumption", ...assumption, count: 1, lines: [] });
-	}
-	return (value) => {
+	if (stated === null && high !== undefined && high < MIN_PPM)
+		throw new InputError([
+			{
+				path: "unit",
+				message: `"${title}" has no unit, and its values stay below ${MIN_PPM}, which CO2 in ppm never does; say the unit (--unit %, --unit ‰ or --unit ppm)`,
+			},
+		]);
+	const factor = stated ?? 1;
+	const isCode = factor === 1 && usable.includes(CODE) && isCodeIn(seen, title, accepts);
+	const convert = (value: number): number => {
 		// 0.1 % must be 1000 ppm, not 1000.0000000000001.
 		const ppm = factor === 1 ? value : Math.round(value * factor * 1e6) / 1e6;
-		return ppm > 0 && ppm <= 1e6 && !SENTINELS.has(value) ? ppm : Number.NaN;
+		return ppm > 0 && ppm <= 1e6 && !SENTINELS.has(value) && !(isCode && value === CODE) ? ppm : Number.NaN;
 	};
+	return { unit: CO2_UNITS[factor]!, convert };
+}
+
+/** Whether 9999 means "no value": no reading comes near it. Throws InputError where it can be either. */
+function isCodeIn(values: readonly number[], title: string, accepts: boolean): boolean {
+	const readings = values.filter((value) => value > 0 && !SENTINELS.has(value));
+	const others = readings.filter((value) => value !== CODE);
+	if (accepts) return false;
+	if (others.every((value) => value < MAX_BELOW_CODE)) return true;
+	// A sensor that ends there comes near before.
+	const isNear = (value: number | undefined): boolean =>
+		value === CODE || (value !== undefined && value > 0.85 * CODE);
+	const isEnd =
+		others.every((value) => value < CODE) &&
+		readings.every((value, i) => value !== CODE || isNear(readings[i - 1]) || isNear(readings[i + 1]));
+	if (isEnd) return false;
+	throw new InputError([
+		{
+			path: "co2 column",
+			message: `${CODE} in "${title}" can be a reading or stand for no value, among values up to ${Math.max(...others)}; write no value as NA, or take it as a reading (--accept-implausible)`,
+		},
+	]);
+}
+
+const CO2_UNITS: Readonly<Record<number, LogColumn["unit"]>> = {
+	1: "ppm",
+	0.001: "ppb",
+	1000: "‰",
+	10000: "%",
+};
+
+/** The CO2 channel that stands for the chamber. */
+export function mainChannel<C extends Pick<Channel, "kind" | "place">>(channels: readonly C[]): C {
+	const co2 = channels.filter(({ kind }) => kind === "co2");
+	return co2.find(({ place }) => place === "chamber") ?? co2[0]!;
 }
 
 /** Value of a cell in words: a fan's state, else a number written in another way than plainly. */

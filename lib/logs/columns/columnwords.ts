@@ -5,7 +5,7 @@ import type { ChannelKind } from "../log.ts";
 export const plainWords = (header: string): string =>
 	header
 		.normalize("NFKC")
-		.replace(/([a-z])([A-Z])/g, "$1 $2")
+		.replace(/([a-z]{2})([A-Z])/g, "$1 $2")
 		.toLowerCase()
 		.replace(/[_/.,;:()[\]{}|<>"'#*=-]+/g, " ")
 		.replace(/\s+/g, " ")
@@ -15,7 +15,7 @@ export const plainWords = (header: string): string =>
 const CO2 =
 	/co ?2|co²|carbon ?dioxide|kohlen(?:stoff)?dioxid|dioxyde de carbone|gaz carbonique|di[oó]xido de carb|anidride carbonica|diossido di carbonio|dwutlenek węgla|ko[oł]ldioxid|koldioxid|kool(?:stof)?(?:dioxide|zuur)|hiilidioksidi|oxid uhličitý|углекисл|диоксид углерода|二氧化碳|二酸化炭素|이산화탄소/;
 const NOT_A_READING =
-	/alarm|alert|warn|status|state|flag|limit|set ?point|target|soll|grenz|consigne|seuil|threshold|(?<!\d )\b(?:min|max)(?:imum)?\b|raw count|error|fehler/;
+	/absor(?:ptance|ptivity|bance|ption)|voltage|spannung|signal|slope|steigung|offset|drift|\b(?:sd|std|stdev|stderr|se|sem|var|variance|rsd|cv|rms|dev|deviation|qc|quality|valid|diag|gain|span|calibration|diff|delta|flux|rate|change|trend|raw|counts?|error|s d)\b|alarm|alert|warn|status|state|flag|limit|set ?point|target|soll|grenz|consigne|seuil|threshold|(?<!\d )\b(?:min|max)(?:imum)?\b|raw count|error|fehler/;
 const NOT_A_FAN = /set ?point|soll|target|limit|heat|heiz|light|licht|lamp|humid|mist|nebel|pump/;
 const ESTIMATED_CO2 = /\be ?co ?2|\bco ?2 ?eq|estimated/;
 const FAN =
@@ -31,12 +31,21 @@ const INTAKE =
 const CHAMBER =
 	/chamber|tent|inside|indoor|cabinet|room|fruit|grow|tub\b|box\b|kammer|innen|raum|zelt|schrank|chambre|int[ée]r|c[áa]mara|camera|interno|binnen|室内|内|внутр/;
 
+/** Units behind a name in which something else of a CO2 sensor is told. */
+const OTHER_UNIT =
+	/(?:[\s_([]m?v|volts?|[([](?:m?a|m?w|hz|s|min|h))[\s)\]]*(?: (?:avg|ave|mean|smp|inst|mittel)\w*)?$/i;
+
 /** What a column holds by its header; `estimated CO2` is derived from other gases. */
-export function kindOf(words: string): ChannelKind | "estimated CO2" | null {
+export function kindOf(header: string): ChannelKind | "estimated CO2" | null {
+	const words = plainWords(header);
 	if (FAN.test(words) && !CO2.test(words)) return NOT_A_FAN.test(words) ? null : "fan";
 	if (NOT_A_READING.test(words)) return null;
 	if (ESTIMATED_CO2.test(words)) return "estimated CO2";
-	if (CO2.test(words)) return "co2";
+	if (CO2.test(words)) {
+		if (ppmPerUnit(header) === 1) return "co2";
+		if (TEMPERATURE.test(words)) return "temperature";
+		return HUMIDITY.test(words) || /press|druck/.test(words) || OTHER_UNIT.test(header) ? null : "co2";
+	}
 	if (DEW.test(words)) return null;
 	if (HUMIDITY.test(words)) return ABSOLUTE.test(words) ? null : "humidity";
 	if (TEMPERATURE.test(words)) return "temperature";
@@ -45,7 +54,7 @@ export function kindOf(words: string): ChannelKind | "estimated CO2" | null {
 
 /** Whether a column of ppm without a word for CO2 names another gas. */
 export const isOtherGas = (words: string): boolean =>
-	/voc|\bco\b|\bch ?4|methan|\bnh ?3|ammoni|\bh ?2 ?s|\bo ?3\b|ozon|\bno ?[x2]?\b|\bso ?2|ethyl|hydrogen/.test(
+	/voc|\bh ?2 ?o\b|water|wasser|\bco\b|\bch ?4|methan|\bnh ?3|ammoni|\bh ?2 ?s|\bo ?3\b|ozon|\bno ?[x2]?\b|\bso ?2|ethyl|hydrogen/.test(
 		words,
 	);
 
@@ -55,24 +64,33 @@ export const placeOf = (words: string): "chamber" | "intake" | null =>
 
 /** ppm of one unit of a CO2 column by its header; null when it names none, NaN for a unit that is none of these. */
 export function ppmPerUnit(header: string): number | null {
-	const text = header.normalize("NFKC").toLowerCase();
+	const text = header.normalize("NFKC").replace("μ", "µ").toLowerCase();
 	if (/ppm/.test(text)) return 1;
 	if (/ppb/.test(text)) return 0.001;
 	if (/‰|per ?mille?|promille/.test(text)) return 1000;
 	if (/%|vol|percent|prozent|pour ?cent|por ?ciento|procent|(?:^|[^a-z])(?:pct|perc)(?:[^a-z]|$)/.test(text))
 		return 10_000;
-	if (/µmol ?\/? ?mol|umol ?\/? ?mol/.test(text)) return 1;
-	if (/mg ?\/|g ?\/ ?m|µg|kpa|hpa|mbar|\bpa\b/.test(text)) return Number.NaN;
+	if (/[µu]mol[ ./]*(?:co2[ ./]*)?mol/.test(text)) return 1;
+	if (/mmol[ ./]*(?:co2[ ./]*)?mol/.test(text)) return 1000;
+	if (/mg ?\/|mg m|mmol|g ?\/ ?m|µg|kpa|hpa|mbar|\bpa\b/.test(text)) return Number.NaN;
 	return null;
 }
 
-/** From the unit of a temperature column to °C. */
-export function toCelsius(header: string): (value: number) => number {
+/** What CO2 of a chamber or of outdoor air can be at its median [ppm]. */
+export const PLAUSIBLE_PPM = [250, 50_000] as const;
+
+export const isPlausible = (ppm: number): boolean => ppm >= PLAUSIBLE_PPM[0] && ppm <= PLAUSIBLE_PPM[1];
+
+/** The unit of a temperature column by its header, and from it to °C. */
+export function temperatureUnit(header: string): {
+	readonly unit: "°C" | "°F" | "K";
+	readonly celsius: (value: number) => number;
+} {
 	const text = header.normalize("NFKC").toLowerCase();
 	if (/°\s*f|℉|fahrenheit|(?:^|[^a-z])(?:deg ?)?f(?:[^a-z]|$)/.test(text))
-		return (value) => ((value - 32) * 5) / 9;
-	if (/kelvin|[[(_ ]k[\])]?$/.test(text)) return (value) => value - 273.15;
-	return (value) => value;
+		return { unit: "°F", celsius: (value) => ((value - 32) * 5) / 9 };
+	if (/kelvin|[[(_ ]k[\])]?$/.test(text)) return { unit: "K", celsius: (value) => value - 273.15 };
+	return { unit: "°C", celsius: (value) => value };
 }
 
 export const saysTime = (words: string): boolean =>

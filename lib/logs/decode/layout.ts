@@ -1,12 +1,19 @@
 import { type Fault, InputError } from "../../errors.ts";
 import { DAY } from "../../time.ts";
 import { findChannels, type LogColumn } from "../columns/channels.ts";
-import { plainWords } from "../columns/columnwords.ts";
+import { plainWords, ppmPerUnit } from "../columns/columnwords.ts";
 import { findDataRows, findHeader, type HeadRecord } from "../columns/header.ts";
 import type { LogLayout, LogNote, ReadOptions } from "../log.ts";
-import { findTime, type TimeColumns, tellsInstants } from "../times/timecolumns.ts";
-import { offsetName, offsetOf, zoneName } from "../times/zone.ts";
+import {
+	countFalls,
+	findTime,
+	type TimeColumns,
+	tellsInstants,
+	timeColumnsOf,
+} from "../times/timecolumns.ts";
+import { zoneName } from "../times/zone.ts";
 import { type Encoding, textDecoder } from "./encoding.ts";
+import { isOneThing, type NumberStyle, POINT, writtenNumber } from "./numbers.ts";
 import { MAX_FIELDS, splitter } from "./splitter.ts";
 
 /** How the rows of a file are to be read. */
@@ -20,12 +27,18 @@ export interface RowLayout {
 	/** Fields of a row. */
 	readonly columns: number;
 	readonly time: TimeColumns;
+	/** How times that are numbers are written. */
+	readonly timeStyle: NumberStyle;
 	readonly channels: readonly LogColumn[];
+	/** Columns that are not read, and blank in most rows. */
+	readonly remarks: readonly { readonly name: string; readonly column: number }[];
 	/** Zone of local times in the file: what the option says, else the file; null when neither does. */
 	readonly zone: string | null;
 	readonly zoneFrom: "file" | "option" | null;
 	/** Time of day of the first sample as it was told [s after midnight]; null where it was not. */
 	readonly startsAtSeconds: number | null;
+	/** The values are as they are, however unlikely. */
+	readonly acceptsImplausible: boolean;
 	readonly notes: readonly LogNote[];
 }
 
@@ -48,21 +61,34 @@ export function findLayout(head: Uint8Array, encoding: Encoding, options: ReadOp
 	const least = hasPairs || options.sampleIntervalSeconds === undefined ? 2 : 1;
 	const most = Math.max(...splits.map(({ rows, columns }) => (columns >= least ? rows.length : 0)));
 	const fitting = splits.filter(
-		({ rows, columns }) => columns >= least && rows.length > 0 && 2 * rows.length >= most,
+		({ rows, columns }) => columns >= least && rows.length > 0 && 4 * rows.length >= most,
 	);
 	if (fitting.length === 0) {
 		if (splits.some(({ rows }) => rows.length > 0)) throw noTime();
 		throw fail("data", "holds no rows of data; a log has a row a sample, with its time and its CO2");
 	}
+	// A wrong delimiter leaves several things in a cell, or parts of one.
+	const quality = new Map(fitting.map((split) => [split, wholeCells(split)]));
+	const best = Math.max(...quality.values());
+	const likely = fitting
+		.filter((split) => quality.get(split)! > best - 0.1)
+		.sort((a, b) => quality.get(b)! - quality.get(a)!);
 	let first: InputError | undefined;
-	for (const split of fitting)
+	for (const split of likely)
 		try {
 			return layoutOf(split, encoding, options);
 		} catch (error) {
 			if (!(error instanceof InputError)) throw error;
 			first ??= error;
+			if (error.faults[0]!.path !== "time column") break;
 		}
 	throw first!;
+}
+
+/** Share of the cells that hold one thing. */
+function wholeCells({ rows }: Split): number {
+	const cells = spread(rows, 40).flatMap((row) => row.cells);
+	return cells.filter(isOneThing).length / cells.length;
 }
 
 const noTime = (): InputError =>
@@ -76,6 +102,7 @@ interface Split {
 	readonly records: readonly HeadRecord[];
 	readonly rows: readonly HeadRecord[];
 	readonly columns: number;
+	readonly other: HeadRecord | null;
 }
 
 function recordsOf(head: Uint8Array, delimiter: string, decode: (bytes: Uint8Array) => string): HeadRecord[] {
@@ -92,30 +119,55 @@ function recordsOf(head: Uint8Array, delimiter: string, decode: (bytes: Uint8Arr
 }
 
 function layoutOf(split: Split, encoding: Encoding, options: ReadOptions): RowLayout {
-	const { delimiter, records, rows, columns } = split;
-	const header = findHeader(records, rows[0]!.line, columns);
-	const names = header?.names ?? Array.from({ length: columns }, () => "");
+	const { delimiter, records, rows, columns, other } = split;
+	if (other !== null)
+		throw fail(
+			"rows",
+			`rows have ${other.cells.length} fields from here on, and ${columns} from line ${rows[0]!.line} on: the file changes its layout; split it there`,
+			other.line,
+		);
+	const accepts = options.acceptImplausible === true;
+	const header = findHeader(records, rows, columns, accepts);
+	const { names, firstDataLine } = header;
 	const words = names.map(plainWords);
 	const judged = spread(rows, MAX_ROWS_JUDGED);
 	const cells = Array.from({ length: columns }, (_, k) => judged.map((row) => row.cells[k]!));
 	const notes: LogNote[] = [];
 	const time = readTime(cells, words, options, notes);
-	const timeColumns = new Set<number>();
-	if (time.kind === "stamp") {
-		timeColumns.add(time.column);
-		if (time.clockColumn !== null) timeColumns.add(time.clockColumn);
-	} else if (time.column >= 0) timeColumns.add(time.column);
-	const found = findChannels({ names, words, cells, timeColumns, delimiter, options });
-	const firstLine = header?.firstLine ?? rows[0]!.line;
+	if (options.unit !== undefined && !((ppmPerUnit(options.unit) ?? 0) > 0))
+		throw fail("unit", `needs ppm, ppb, % or ‰, got "${options.unit}"`);
+	if (time.kind === "stamp" && time.isShortDashed && options.dateOrder === undefined)
+		throw fail(
+			"date order",
+			`dates such as ${cells[time.column]![0]!.trim()} can begin with the day, the month or the year; say --date-order dmy or mdy, or write years with four digits`,
+		);
+	const timeColumns = timeColumnsOf(time);
+	const numberColumns = [...timeColumns]
+		.filter((k) => time.kind === "number" || (time.kind === "parts" && k !== time.date && k !== time.clock))
+		.map((k) => {
+			const fewest = countFalls(
+				cells[k]!.map((cell) => writtenNumber(cell.replace(/[.,](?=\d{3}\b)/g, ""), POINT)),
+			);
+			return {
+				title: names[k]!,
+				cells: cells[k]!,
+				isRead: true,
+				fits: (values: readonly number[]) => countFalls(values) <= fewest || !(countFalls(values) > 1),
+			};
+		});
+	const found = findChannels({ names, words, cells, timeColumns, numberColumns, delimiter, options });
 	return {
 		encoding,
 		delimiter,
 		decimal: found.decimal,
-		firstDataLine: rows[0]!.line,
-		preambleLines: firstLine - 1,
-		headerLines: header?.rows ?? 0,
+		firstDataLine,
+		preambleLines: header.firstLine - 1,
+		headerLines: header.rows,
 		columns,
 		time,
+		timeStyle: found.timeStyle,
+		remarks: found.remarks,
+		acceptsImplausible: accepts,
 		channels: found.channels,
 		...readZone(split, names, time, options, notes),
 		startsAtSeconds: startOf(time, options),
@@ -177,34 +229,46 @@ function readZone(
 	notes: LogNote[],
 ): Pick<RowLayout, "zone" | "zoneFrom"> {
 	const told = options.zone === undefined ? null : zoneName(options.zone);
-	const isDated = time.kind === "stamp" || (time.kind === "number" && time.means === "serial");
 	const isInstant =
 		(time.kind === "stamp" && time.isZoned) || (time.kind === "number" && time.means === "epoch");
+	const isDated = tellsInstants(time) && !(time.kind === "number" && isInstant);
 	if (told !== null && (isDated || isInstant)) return { zone: told, zoneFrom: "option" };
 	if (told !== null)
 		throw fail("zone", `the log has no dates (${time.words}), so no zone applies; leave --zone out`);
 	if (isInstant && time.kind === "number") return { zone: "UTC", zoneFrom: "file" };
 	if (!isDated || isInstant) return { zone: null, zoneFrom: null };
-	const headings =
-		time.kind === "stamp" && time.clockColumn !== null ? [time.clockColumn, time.column] : [time.column];
-	for (const column of headings) {
-		const [said] = /\b(?:utc|gmt)(?:\s*[+-]\s*\d{1,2}(?::?\d{2})?)?/i.exec(names[column] ?? "") ?? [];
-		const offset = said === undefined ? null : offsetOf(said.replace(/\s/g, ""));
-		if (offset !== null) return { zone: offsetName(offset), zoneFrom: "file" };
+	for (const column of [...timeColumnsOf(time)].reverse()) {
+		const zone = zoneSaid(names[column] ?? "");
+		if (zone !== null) return { zone, zoneFrom: "file" };
 	}
 	for (const { line, cells } of records) {
 		if (line >= rows[0]!.line) break;
-		const [, said] = /^[#;/"\s]*time ?zone\s*[:=,;]?\s*([A-Za-z0-9_+:/-]+)/i.exec(cells.join(",")) ?? [];
-		if (said === undefined) continue;
-		try {
-			return { zone: zoneName(said), zoneFrom: "file" };
-		} catch (error) {
-			// A preamble may say anything.
-			if (!(error instanceof InputError)) throw error;
-		}
+		const text = cells.join(" ");
+		const [, after] =
+			/\b(?:time ?zone|zeitzone|fuseau(?: horaire)?|zona horaria|fuso orario|tz|(?:utc|gmt|zone) ?offset|zone|(?:times?|clock|stamps?|zeiten|uhr\w*|heures?)\b.{0,20}?\b(?:in|are|is|as|at|=|:)|(?:local|logger) time)\b\W*?([-+A-Za-z0-9].*)$/i.exec(
+				text,
+			) ?? [];
+		const zone = after === undefined ? null : zoneSaid(after);
+		if (zone !== null) return { zone, zoneFrom: "file" };
 	}
 	notes.push({ kind: "assumption", assumed: "UTC", count: 1, lines: [] });
 	return { zone: "UTC", zoneFrom: null };
+}
+
+/** The zone that a text names: `UTC+1`, `Europe/Berlin`, `CET`, or an offset at its start; null when it names none. */
+function zoneSaid(text: string): string | null {
+	const said =
+		/\b(?:utc|gmt)(?:\s*[+-]\s*\d{1,2}(?::?\d{2})?)?(?![\w:])/i.exec(text)?.[0] ??
+		/\b[A-Z][A-Za-z]+\/[A-Z][\w+-]+(?:\/[A-Z]\w+)?/.exec(text)?.[0] ??
+		/^\W*?([+-]\d{1,2}(?::?\d{2})?|[A-Z]{3,4})(?![\w:])/.exec(text)?.[1];
+	if (said === undefined) return null;
+	try {
+		return zoneName(said.replace(/\s/g, ""));
+	} catch (error) {
+		// A preamble may say anything.
+		if (error instanceof InputError) return null;
+		throw error;
+	}
 }
 
 /** At most `most` items, evenly spread. */

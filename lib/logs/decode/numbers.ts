@@ -1,12 +1,18 @@
+import { InputError } from "../../errors.ts";
 import { powerOfTen } from "../../power.ts";
+
 /** How numbers are written in one column. */
 export interface NumberStyle {
 	readonly decimal: "." | ",";
-	/** No column showed a sign when the style was found: one followed by three digits could be either. */
+	/** The other sign stands between thousands. */
+	readonly isGrouped: boolean;
+	/** The column showed neither sign when the style was found: one followed by three digits could be either. */
 	readonly isPlain: boolean;
 }
 
-const DIGITS = /\d/;
+/** A style for numbers that are known to have a decimal point and no thousands. */
+export const POINT: NumberStyle = { decimal: ".", isGrouped: false, isPlain: false };
+
 const MISSING =
 	/^(?:|nan|n\.?a\.?n?|n\/a|#n\/a|null|nil|none|void|missing|invalid|-+|—|–|\.+|\*+|\?+|#+|err(?:or)?|fehler|erreur|inf(?:inity)?|-inf(?:inity)?|overflow|over|under|ol|fault|offline|no ?data|#[a-z0-9/]+[!?]?)$/i;
 
@@ -49,22 +55,27 @@ const PLAIN: Readonly<Record<NumberStyle["decimal"], RegExp>> = {
 	".": /^[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d{1,3})?$/i,
 	",": /^[-+]?(?:\d+,?\d*|,\d+)(?:e[-+]?\d{1,3})?$/i,
 };
+/** One sign before three digits: decimals or thousands. */
+const OPEN = /^[-+]?[1-9]\d{0,2}([.,])\d{3}$/;
 /** What may follow a number in its cell. */
 const UNIT =
 	/\s*(?:ppmv?|vol\.? ?-? ?%|%\s*(?:rh|r\.?h\.?|rF|vol\.?)?|°\s*[CF]?|deg\.? ?[CF]|℃|℉|[CF]|rpm)$/i;
+const otherThan = (sign: string): "." | "," => (sign === "." ? "," : ".");
 
-/** Number in a cell with thousands signs, an exponent or a unit behind it; NaN when it is none or could be two. */
-export function writtenNumber(text: string, style: NumberStyle): number {
-	const cell = text
+const bareNumber = (text: string): string =>
+	text
 		.replace(/[\u00a0\u2000-\u200a\u202f]/g, " ")
 		.replace(/\u2212/g, "-")
 		.trim()
 		.replace(UNIT, "");
-	const decimal = style.decimal;
-	const group = decimal === "." ? "," : ".";
-	if (style.isPlain && /^[-+]?\d{1,3}[.,]\d{3}$/.test(cell)) return Number.NaN;
+
+/** Number in a cell with thousands signs, an exponent or a unit behind it; NaN when it is none or could be two. */
+export function writtenNumber(text: string, { decimal, isGrouped, isPlain }: NumberStyle): number {
+	const cell = bareNumber(text);
+	const group = otherThan(decimal);
+	if (isPlain && OPEN.test(cell)) return Number.NaN;
 	if (PLAIN[decimal].test(cell)) return Number(cell.replace(",", "."));
-	if (GROUPS[decimal].test(cell))
+	if (GROUPS[decimal].test(cell) && (isGrouped || !cell.includes(group)))
 		return Number(
 			cell
 				.replace(/[ '’_]/g, "")
@@ -72,73 +83,145 @@ export function writtenNumber(text: string, style: NumberStyle): number {
 				.replace(",", "."),
 		);
 	// A column without a sign of its own takes either.
-	if (style.isPlain && PLAIN[group].test(cell)) return Number(cell.replace(",", "."));
+	if (isPlain && PLAIN[group].test(cell)) return Number(cell.replace(",", "."));
 	return Number.NaN;
 }
 
-interface Evidence {
-	/** Cells that only make sense with this sign for decimals. */
-	readonly point: number;
-	readonly comma: number;
-	/** Cells such as 1.032 or 1,032, by sign. */
-	readonly eitherPoint: number;
-	readonly eitherComma: number;
-	/** Cells of digits alone. */
-	readonly whole: number;
+/** Whether a cell that could not be read in a style is a number in another one. */
+export function isInOtherStyle(text: string): boolean {
+	const cell = bareNumber(text);
+	return [".", ","].some((sign) => PLAIN[sign as "."].test(cell) || GROUPS[sign as "."].test(cell));
 }
 
-function gatherEvidence(cells: readonly string[]): Evidence {
-	const found = { point: 0, comma: 0, eitherPoint: 0, eitherComma: 0, whole: 0 };
+/** The signs in a column's cells. */
+interface Signs {
+	/** Cells in which the sign can only stand before decimals. */
+	readonly decimals: Readonly<Record<"." | ",", number>>;
+	/** Cells in which it can only stand between thousands. */
+	readonly groups: Readonly<Record<"." | ",", number>>;
+	/** Cells such as 1.032, in which it can be either. */
+	readonly open: Readonly<Record<"." | ",", number>>;
+	/** Whole numbers from 1000 on, without a sign. */
+	readonly largeWhole: number;
+	/** Smaller ones. */
+	readonly smallWhole: number;
+}
+
+function countSigns(cells: readonly string[]): Signs {
+	const none = () => ({ ".": 0, ",": 0 });
+	const found = { decimals: none(), groups: none(), open: none(), largeWhole: 0, smallWhole: 0 };
 	for (const raw of cells) {
-		const cell = raw.replace(/[\s'’_\u00a0\u202f]/g, "").replace(/^[-+]/, "");
-		if (!DIGITS.test(cell)) continue;
-		const match = /^(\d*)((?:[.,]\d*)*)/.exec(cell)!;
-		const signs = match[2]!.replace(/\d/g, "");
-		if (signs === "") found.whole++;
-		else if (signs.length === 1) {
-			const either = /^[1-9]\d{0,2}[.,]\d{3}$/.test(match[0]!);
-			if (signs === ".") found[either ? "eitherPoint" : "point"]++;
-			else found[either ? "eitherComma" : "comma"]++;
-		} else if (/^\.+$/.test(signs)) found.comma++;
-		else if (/^,+$/.test(signs)) found.point++;
-		else found[signs.at(-1) === "," ? "comma" : "point"]++;
+		const cell = bareNumber(raw).replace(/[ '’_]/g, "");
+		const [, sign] = OPEN.exec(cell) ?? [];
+		if (sign !== undefined) found.open[sign as "."]++;
+		else if (/^-?9+$/.test(cell)) continue;
+		else if (/^[-+]?\d+$/.test(cell))
+			found[cell.replace(/\D/g, "").length > 3 ? "largeWhole" : "smallWhole"]++;
+		else
+			for (const decimal of [".", ","] as const) {
+				const group = otherThan(decimal);
+				if (PLAIN[decimal].test(cell) && cell.includes(decimal)) found.decimals[decimal]++;
+				else if (GROUPS[decimal].test(cell) && cell.includes(group)) {
+					found.groups[group]++;
+					if (cell.includes(decimal)) found.decimals[decimal]++;
+				}
+			}
 	}
 	return found;
 }
 
-/** What a column says about its decimal sign, and null when nothing; `groups`: three digits behind a sign are thousands if the column says nothing else. */
-function findDecimal(evidence: Evidence, groups: boolean): NumberStyle["decimal"] | null {
-	const { point, comma, eitherPoint, eitherComma, whole } = evidence;
-	if (point > comma) return ".";
-	if (comma > point) return ",";
-	const either = eitherPoint + eitherComma;
-	if (either === 0) return null;
-	const sign = eitherPoint >= eitherComma ? "." : ",";
-	const asGroup = sign === "." ? "," : ".";
-	// A logger writes all its values with as many decimals: whole numbers beside three digits mean thousands.
-	return groups || whole > 0 ? asGroup : sign;
+/** A column of numbers, and whether what it holds can be so. */
+export interface NumberColumn {
+	readonly title: string;
+	readonly cells: readonly string[];
+	/** What is not read may stay open. */
+	readonly isRead: boolean;
+	readonly fits: (values: readonly number[]) => boolean;
 }
 
 /**
- * Decides how each column writes its numbers, from cells of each; `groups` marks columns whose values are in the hundreds or
- * thousands, `delimiter` settles what no column says.
+ * Decides how each column writes its numbers: by cells that can mean one thing only, else by what the column can hold, else by the other
+ * columns. Throws InputError where all that leaves it open.
  */
 export function findNumberStyles(
-	columns: readonly (readonly string[])[],
-	groups: readonly boolean[],
+	columns: readonly NumberColumn[],
 	delimiter: string,
+	asked: NumberStyle["decimal"] | undefined,
 ): { readonly decimal: NumberStyle["decimal"]; readonly styles: readonly NumberStyle[] } {
-	const evidence = columns.map(gatherEvidence);
-	const own = evidence.map((one, k) => findDecimal(one, groups[k] ?? false));
-	const points = own.filter((sign) => sign === ".").length;
-	const commas = own.filter((sign) => sign === ",").length;
-	const decimal =
-		points === commas ? (delimiter === ";" && commas > 0 ? "," : ".") : points > commas ? "." : ",";
-	return {
-		decimal,
-		styles: own.map((sign) => ({
-			decimal: sign ?? decimal,
-			isPlain: sign === null && points + commas === 0,
-		})),
-	};
+	const signs = columns.map(({ cells }) => countSigns(cells));
+	/** The sign that a column's cells tell for certain. */
+	const certain = signs.map(({ decimals, groups }): NumberStyle["decimal"] | null => {
+		const point = decimals["."] + groups[","];
+		const comma = decimals[","] + groups["."];
+		return point === comma ? null : point > comma ? "." : ",";
+	});
+	const count = (sign: string): number => certain.filter((one) => one === sign).length;
+	const most = count(".") === count(",") ? null : count(".") > count(",") ? "." : ",";
+	const hasComma = count(",") > 0 || signs.some(({ open }) => open[","] > 0);
+	const decimal = asked ?? most ?? (delimiter === ";" && hasComma ? "," : ".");
+	const styles = columns.map((column, k): NumberStyle => {
+		const { groups, open } = signs[k]!;
+		if (asked !== undefined) return { decimal: asked, isGrouped: true, isPlain: false };
+		const own = certain[k]!;
+		const openCells = open["."] + open[","];
+		if (own !== null)
+			return {
+				decimal: own,
+				isGrouped: groups[otherThan(own)] > 0 || areGroups(column, own),
+				isPlain: false,
+			};
+		if (openCells === 0) return { decimal, isGrouped: false, isPlain: true };
+		if (!column.isRead) return { decimal, isGrouped: false, isPlain: true };
+		return chooseStyle(column, signs[k]!, most);
+	});
+	return { decimal, styles };
 }
+
+const readAll = (cells: readonly string[], style: NumberStyle): number[] =>
+	cells.map((cell) => writtenNumber(cell, style)).filter((value) => !Number.isNaN(value));
+
+/** Cells such as 1,032 beside others with a decimal point hold what the column can hold. */
+function areGroups({ cells, fits }: NumberColumn, decimal: NumberStyle["decimal"]): boolean {
+	const open = cells.filter((cell) => OPEN.exec(bareNumber(cell))?.[1] === otherThan(decimal));
+	return open.length > 0 && fits(readAll(open, { decimal, isGrouped: true, isPlain: false }));
+}
+
+/** The style of a column in which each sign could stand before decimals or between thousands. */
+function chooseStyle(
+	column: NumberColumn,
+	{ open, largeWhole, smallWhole }: Signs,
+	most: "." | "," | null,
+): NumberStyle {
+	const sign = open["."] > 0 ? "." : ",";
+	const asDecimals: NumberStyle = { decimal: sign, isGrouped: false, isPlain: false };
+	const asGroups: NumberStyle = { decimal: otherThan(sign), isGrouped: true, isPlain: false };
+	const both = [asDecimals, asGroups];
+	const inDoubt = column.cells.filter((cell) => OPEN.test(bareNumber(cell)));
+	let left = both.filter(
+		(style) => column.fits(readAll(inDoubt, style)) && column.fits(readAll(column.cells, style)),
+	);
+	// What can be neither is judged when it has been read.
+	if (left.length === 0) left = both.filter(({ decimal }) => decimal === most);
+	// Who groups thousands groups all of them, and who writes three decimals seldom leaves them away.
+	if (left.length > 1 && largeWhole > 0) left = [asDecimals];
+	else if (left.length > 1 && most !== null) left = left.filter(({ decimal }) => decimal === most);
+	else if (left.length > 1 && smallWhole > 0) left = [asGroups];
+	const [style] = left;
+	if (left.length === 1 && (most === null || style!.decimal === most) && !(open["."] > 0 && open[","] > 0))
+		return style!;
+	const cell = column.cells.find((one) => OPEN.test(bareNumber(one)))!.trim();
+	throw new InputError([
+		{
+			path: "decimal",
+			message: `"${cell}" in "${column.title}" can have decimals or thousands${most === null ? "" : ", and does not agree with the other columns"}; say which sign stands before decimals (--decimal point or --decimal comma)`,
+		},
+	]);
+}
+
+/** Whether a cell holds one thing, so that its row was split where it should be: a number, a date, a time, a word, a code. */
+export const isOneThing = (text: string): boolean => {
+	const cell = bareNumber(text);
+	if ([...Object.values(PLAIN), ...Object.values(GROUPS)].some((form) => form.test(cell)) || isMissing(cell))
+		return true;
+	return !/[,;|\t"]/.test(cell) && (!cell.includes(" ") || /^\d+[-/.: ](?:\d|[A-Za-z]{3})|^\D*$/.test(cell));
+};

@@ -1,10 +1,12 @@
 import { InputError } from "../../errors.ts";
-import { readCell } from "../columns/channels.ts";
+import { mainChannel, readCell } from "../columns/channels.ts";
+import { kindOf, plainWords, saysTime } from "../columns/columnwords.ts";
 import type { NoteCollector, NoteCounter } from "../notes.ts";
 import type { RowTimes } from "../times/rowtimes.ts";
+import { timeColumnsOf } from "../times/timecolumns.ts";
 import { textDecoder } from "./encoding.ts";
 import type { RowLayout } from "./layout.ts";
-import { isMissing, plainNumber } from "./numbers.ts";
+import { isInOtherStyle, isMissing, plainNumber } from "./numbers.ts";
 import type { RecordTaker } from "./splitter.ts";
 
 /** Takes a sample: its instants are in the row's times, its values in the channels' units, NaN for none. */
@@ -26,10 +28,17 @@ export function rowReader(
 		convert: channel.convert,
 		decimal: channel.style.isPlain ? 0 : channel.style.decimal.charCodeAt(0),
 	}));
+	const main = channels.indexOf(mainChannel(channels));
 	const malformed = notes.counter({ kind: "malformed row" });
 	const events = notes.counter({ kind: "event line" });
 	const footer = notes.counter({ kind: "footer" });
+	const strays = notes.counter({ kind: "stray time" });
 	let rawRows = 0;
+	/** Rows that could be data but for their number of fields, one after the other. */
+	let misfits = { count: 0, fields: 0, line: 0 };
+	let otherStyle: InputError | null = null;
+	let texts = 0;
+	let unreadable = 0;
 	/** Lines without a sample since the last one: events if another follows, else the footer. */
 	let pending: number[] = [];
 	let pendingCount = 0;
@@ -53,11 +62,21 @@ export function rowReader(
 		const length = surplusIsBlank(bytes, starts, ends, count, columns) ? columns : count;
 		if (length !== columns) {
 			if (isBlank(bytes, starts, ends, count)) return;
-			if (hasWord(bytes, starts[0]!, ends[Math.min(count, starts.length) - 1]!)) setAside(line);
-			else drop(line);
+			const isText = hasWord(bytes, starts[0]!, ends[Math.min(count, starts.length) - 1]!);
+			if (!isText || holdsTime(bytes, starts, count)) watchMisfits(count, line);
+			if (isText) {
+				checkHeader(bytes, starts, ends, Math.min(count, columns), line);
+				setAside(line);
+			} else drop(line);
 			return;
 		}
+		misfits.count = 0;
 		const hasTime = times.read(bytes, starts, ends, line);
+		if (hasTime && times.isStray()) {
+			rawRows++;
+			strays.add(line);
+			return;
+		}
 		let usable = 0;
 		for (let k = 0; k < plans.length; k++) {
 			const plan = plans[k]!;
@@ -66,7 +85,13 @@ export function rowReader(
 			while (from < to && bytes[from]! <= 32) from++;
 			while (to > from && bytes[to - 1]! <= 32) to--;
 			let value = plainNumber(bytes, from, to, plan.decimal);
-			if (Number.isNaN(value) && from < to) value = readCell(decode(bytes.subarray(from, to)), plan.channel);
+			if (Number.isNaN(value) && from < to) {
+				const text = decode(bytes.subarray(from, to));
+				value = readCell(text, plan.channel);
+				if (Number.isNaN(value) && k === main && hasTime && !isMissing(text)) unreadable++;
+				if (Number.isNaN(value) && hasTime && isInOtherStyle(text))
+					otherStyle ??= inOtherStyle(text, plan.channel.name, line);
+			}
 			values[k] = Number.isNaN(value) ? value : plan.convert(value);
 			if (!Number.isNaN(values[k]!)) usable++;
 		}
@@ -75,14 +100,57 @@ export function rowReader(
 			rawRows++;
 			times.addSample(line, values);
 			take(line, values);
+			for (const { name, column } of layout.remarks)
+				if (hasWord(bytes, starts[column]!, ends[column]!))
+					remark(name, decode(bytes.subarray(starts[column], ends[column])).trim(), line);
 		} else if (isBlank(bytes, starts, ends, count)) return;
 		else if (
 			usable === 0
 				? hasWord(bytes, starts[0]!, ends[columns - 1]!)
 				: !hasTime && hasWordAsTime(bytes, starts, ends)
-		)
+		) {
+			if (usable === 0) checkHeader(bytes, starts, ends, columns, line);
 			setAside(line);
-		else drop(line);
+		} else drop(line);
+	};
+
+	/** The field of the time, and that of a value, begin with a digit. */
+	const holdsTime = (bytes: Uint8Array, starts: Int32Array, count: number): boolean =>
+		[timeColumn, ...channels.map(({ column }) => column)].filter(
+			(k) => k < Math.min(count, starts.length) && startsWithDigit(bytes, starts, k),
+		).length > 1;
+	const watchMisfits = (fields: number, line: number): void => {
+		if (misfits.fields !== fields) misfits = { count: 0, fields, line };
+		if (misfits.count++ === 0) misfits.line = line;
+		if (misfits.count === MAX_MISFITS)
+			throw changed(misfits.line, `rows have ${fields} fields from here on, and ${columns} before`);
+	};
+	/** A header that comes again must be the same. */
+	const checkHeader = (
+		bytes: Uint8Array,
+		starts: Int32Array,
+		ends: Int32Array,
+		length: number,
+		line: number,
+	): void => {
+		const cells = Array.from({ length }, (_, k) => decode(bytes.subarray(starts[k], ends[k])).trim());
+		const co2 = cells.findIndex((cell) => kindOf(cell) === "co2");
+		if (
+			co2 < 0 ||
+			!cells.some((cell, k) => k !== co2 && (kindOf(cell) !== null || saysTime(plainWords(cell))))
+		)
+			return;
+		const isSame = channels.every(({ name, column }) =>
+			name.replace(/#\d+$/, "").includes(cells[column] ?? "?"),
+		);
+		if (!isSame)
+			throw changed(line, `another header comes here (${cells.map((cell) => `"${cell}"`).join(", ")})`);
+	};
+	const remark = (column: string, text: string, line: number): void => {
+		if (isMissing(text) || texts > MAX_TEXTS) return;
+		const counter = notes.counter({ kind: "remark", column, text: texts < MAX_TEXTS ? text : "…" });
+		if (counter.count() === 0) texts++;
+		counter.add(line);
 	};
 
 	/** A cell that should hold a value holds words: a door opened, a file begun anew. */
@@ -92,12 +160,27 @@ export function rowReader(
 			return !isMissing(text) && /\p{L}{3}/u.test(text);
 		});
 	/** `Mean`, `Total` and their like in the place of the time. */
-	const timeColumn = Math.max(0, layout.time.column);
+	const timeColumn = Math.min(...timeColumnsOf(layout.time), columns - 1);
 	const hasWordAsTime = (bytes: Uint8Array, starts: Int32Array, ends: Int32Array): boolean =>
 		hasWord(bytes, starts[timeColumn]!, ends[timeColumn]!);
 
 	const end = (): { readonly rawRows: number } => {
 		settle(footer);
+		if (otherStyle !== null) throw otherStyle;
+		if (!layout.acceptsImplausible && unreadable > Math.max(MAX_MISFITS, 0.1 * rawRows))
+			throw new InputError([
+				{
+					path: "rows",
+					message: `${unreadable} rows hold words where "${channels[main]!.name}" has its values; is it several files in one, or another column?`,
+				},
+			]);
+		if (strays.count() > Math.max(10, 0.01 * rawRows))
+			throw new InputError([
+				{
+					path: "time column",
+					message: `${strays.count()} of ${rawRows} rows lie over a year from the others: the clock was set anew, or the file holds several logs; split it`,
+				},
+			]);
 		if (2 * malformed.count() > rawRows)
 			throw new InputError([
 				{
@@ -109,6 +192,28 @@ export function rowReader(
 	};
 	return { record, end };
 }
+
+/** So many rows of another length one after the other are another layout, not rows that were cut. */
+const MAX_MISFITS = 5;
+/** Different texts that are kept as remarks. */
+const MAX_TEXTS = 50;
+
+const changed = (line: number, what: string): InputError =>
+	new InputError([{ line, path: "rows", message: `${what}: the file changes its layout; split it here` }]);
+
+const inOtherStyle = (text: string, column: string, line: number): InputError =>
+	new InputError([
+		{
+			line,
+			path: "decimal",
+			message: `"${text.trim()}" in "${column}" is not written as the numbers before it; say which sign stands before decimals (--decimal point or --decimal comma), or split the file where it changes`,
+		},
+	]);
+
+const startsWithDigit = (bytes: Uint8Array, starts: Int32Array, k: number): boolean => {
+	const byte = bytes[starts[k]!]!;
+	return byte >= 48 && byte <= 57;
+};
 
 function surplusIsBlank(
 	bytes: Uint8Array,

@@ -194,8 +194,10 @@ function splitQuoted(
 	let length = 0;
 	let count = 0;
 	let start = 0;
+	let isQuoted = false;
 	const close = (): void => {
-		if (delimiter === SPACE && length === start) return;
+		if (delimiter === SPACE && length === start && !isQuoted) return;
+		isQuoted = false;
 		if (count < MAX_FIELDS) {
 			starts[count] = start;
 			ends[count] = length;
@@ -210,6 +212,7 @@ function splitQuoted(
 		while (open < to && bytes[open] === SPACE && length === start && delimiter !== SPACE) open++;
 		if (bytes[open] === QUOTE && length === start) {
 			at = open + 1;
+			isQuoted = true;
 			for (;;) {
 				if (at >= to) return null;
 				if (bytes[at] !== QUOTE) text[length++] = bytes[at++]!;

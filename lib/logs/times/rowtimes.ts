@@ -9,8 +9,12 @@ import {
 	createInstantReader,
 	createTimeReader,
 	type FirstTimes,
+	MAX_APART,
 	type WrittenTime,
 } from "./writtentime.ts";
+
+/** A row further from the one before than the times of one log, and than so many steps, has that of a clock that was not set. */
+const MAX_STEPS_OFF = 20;
 
 /** Instant of each row in one reading of its dates, and how well that reading holds together. */
 export interface DateOrderReading {
@@ -27,6 +31,8 @@ export interface DateOrderReading {
 export interface RowTimes {
 	readonly readings: readonly DateOrderReading[];
 	readonly read: (bytes: Uint8Array, starts: Int32Array, ends: Int32Array, line: number) => boolean;
+	/** The row last read lies years from the others, in each reading. */
+	readonly isStray: () => boolean;
 	/** Takes the values of the row last read when it is a sample. */
 	readonly addSample: (line: number, values: Float64Array) => void;
 	/** After the last row: index of the reading that holds. Throws InputError when that, or whether its clock changed, cannot be told. */
@@ -42,10 +48,15 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 	const instants = orders.map(() => createInstantReader(zone, first.isNewestFirst));
 	const last = orders.map(() => Number.NaN);
 	const isFixed = zone === "UTC";
+	/** The last instants that were not stray. */
+	const sound = orders.map((isMonthFirst) => (isMonthFirst ? first.usual.monthFirst : first.usual.seconds));
+	const reach = Math.max(MAX_APART, MAX_STEPS_OFF * first.stepSeconds);
+	let isStray = false;
 
 	const read: RowTimes["read"] = (bytes, starts, ends, line) => {
 		if (!readTime(bytes, starts, ends)) return false;
 		let isAny = false;
+		isStray = true;
 		for (let k = 0; k < readings.length; k++) {
 			const reading = readings[k]!;
 			const written = reading.isMonthFirst ? time.monthFirst : time.seconds;
@@ -56,10 +67,16 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 			}
 			isAny = true;
 			const seconds = time.isLocal && !isFixed ? instants[k]!.toUtc(written, line) : written;
+			reading.seconds = seconds;
+			if (Math.abs(seconds - sound[k]!) > reach) {
+				reading.breaks++;
+				continue;
+			}
+			isStray = false;
+			sound[k] = seconds;
 			const step = seconds - last[k]!;
 			if (step < 0 || step > DAY) reading.breaks++;
 			last[k] = seconds;
-			reading.seconds = seconds;
 		}
 		return isAny;
 	};
@@ -79,7 +96,7 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 		noteClockChanges(instants[chosen]!.changes, zone, notes);
 		return chosen;
 	};
-	return { readings, read, addSample, decide };
+	return { readings, read, isStray: () => isStray, addSample, decide };
 }
 
 /** Day or month first: by a date that only one order makes, else by times that run on without a break in one order only. */

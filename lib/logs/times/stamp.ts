@@ -10,7 +10,7 @@ const LAST_YEAR = 2199;
 
 /** Days from 1970-01-01 to a date of the Gregorian calendar; NaN when there is no such date. */
 export function dayNumber(year: number, month: number, day: number): number {
-	if (year < FIRST_YEAR || year > LAST_YEAR || month < 1 || month > 12 || day < 1) return Number.NaN;
+	if (!(year >= FIRST_YEAR && year <= LAST_YEAR && month >= 1 && month <= 12 && day >= 1)) return Number.NaN;
 	const isLeap = year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0);
 	if (day > MONTH_DAYS[month - 1]! + (month === 2 && isLeap ? 1 : 0)) return Number.NaN;
 	return Date.UTC(year, month - 1, day) / (1000 * DAY);
@@ -26,9 +26,10 @@ export interface Stamp {
 	/** The same with the month before the day. */
 	dayMonthFirst: number;
 	look: DateLook | null;
+	/** Two digits, dashes between them, and as good a date with the year first: the look does not tell. */
+	isShortDashed: boolean;
 	/** Since midnight [s]; NaN when the cell has no time. */
 	seconds: number;
-	hasSeconds: boolean;
 	is12Hour: boolean;
 	/** East of UTC [s]; NaN when the cell has none. */
 	offset: number;
@@ -37,9 +38,79 @@ export interface Stamp {
 	isZulu: boolean;
 }
 
-/** Longest date that is remembered from one row to the next [byte]. */
-const REMEMBERED = 12;
-const isDigit = (byte: number | undefined): boolean => byte !== undefined && byte >= 48 && byte <= 57;
+const YEAR = "(?<year>\\d{4}|\\d\\d)";
+const DATES: readonly (readonly [DateLook, string])[] = [
+	[
+		"year first",
+		"(?<y>\\d{4})(?:(?<sign>[-./])(?<b>\\d{1,2})\\k<sign>(?<c>\\d{1,2})|(?<mm>\\d\\d)(?<dd>\\d\\d))",
+	],
+	["dots", `(?<b>\\d{1,2})\\.(?<c>\\d{1,2})\\.${YEAR}`],
+	["either", `(?<b>\\d{1,2})(?<sign>[-/])(?<c>\\d{1,2})\\k<sign>${YEAR}`],
+	["month by name", `(?<b>\\d{1,2})[ -](?<name>[a-z]{3})[a-z]*\\.?[ -]${YEAR},?`],
+	["month by name", "(?<name>[a-z]{3})[a-z]*\\.? (?<b>\\d{1,2}),? (?<year>\\d{4}),?"],
+];
+const CLOCK = (sign: string, hours: string): string =>
+	`(?<h>\\d{1,${hours}})(?<colon>${sign})(?<mi>\\d\\d)(?:\\k<colon>(?<s>\\d\\d)(?:[.,](?<f>\\d{1,15}))?)?(?: *(?<half>[ap])\\.?m\\.?)?`;
+const ZONE = "(?: *(?<utc>z|utc|gmt)?(?<east>[-+])(?<oh>\\d{1,2}):?(?<om>\\d\\d)?| *(?<zulu>z|utc|gmt))?";
+const FORMS: readonly (readonly [DateLook | null, RegExp])[] = [
+	...DATES.map(
+		([look, date]) =>
+			[
+				look,
+				new RegExp(`^${date}(?!\\d)(?:(?:,? +|,? *(?<t>t))${CLOCK("[:.]", "2")}${ZONE})?$`, "di"),
+			] as const,
+	),
+	[null, new RegExp(`^${CLOCK(":", "4")}${ZONE}$`, "di")],
+];
+const FIELDS = ["y", "mm", "dd", "b", "c", "year", "h", "mi", "s", "f", "oh", "om"] as const;
+type Field = (typeof FIELDS)[number];
+
+/** How the cells of a column are written: where each number stands, and the bytes in between. */
+interface Shape {
+	/** A byte a place; 0 where a digit stands. */
+	readonly bytes: Uint8Array;
+	readonly look: DateLook | null;
+	readonly fields: Readonly<Record<Field, readonly [from: number, to: number] | null>>;
+	/** 1 to 12, 0 where it is a number, NaN where the name is none. */
+	readonly namedMonth: number;
+	/** Hours that `AM` or `PM` add; null: a clock of 24 h. */
+	readonly halfHours: 0 | 12 | null;
+	/** 1, -1, or 0 where no offset in numbers stands. */
+	readonly east: number;
+	readonly isDashed: boolean;
+	readonly hasT: boolean;
+	readonly isZulu: boolean;
+}
+
+const isDigit = (byte: number): boolean => byte >= 48 && byte <= 57;
+const MAX_LENGTH = 48;
+
+function learnShape(cell: Uint8Array): Shape | null {
+	if (cell.length > MAX_LENGTH) return null;
+	const text = String.fromCharCode(...cell);
+	for (const [look, form] of FORMS) {
+		const match = form.exec(text);
+		if (match === null) continue;
+		const said = match.groups!;
+		const places = match.indices!.groups!;
+		const fields = Object.fromEntries(
+			FIELDS.map((field) => [field, places[field] ?? null]),
+		) as Shape["fields"];
+		const month = said.name === undefined ? 0 : MONTHS.indexOf(said.name.toLowerCase()) + 1;
+		return {
+			bytes: cell.map((byte) => (isDigit(byte) ? 0 : byte)),
+			look,
+			fields,
+			namedMonth: said.name !== undefined && month === 0 ? Number.NaN : month,
+			halfHours: said.half === undefined ? null : said.half.toLowerCase() === "p" ? 12 : 0,
+			east: said.east === undefined ? 0 : said.east === "-" ? -1 : 1,
+			isDashed: said.sign === "-",
+			hasT: said.t !== undefined,
+			isZulu: said.zulu !== undefined,
+		};
+	}
+	return null;
+}
 
 /** Reads cells such as `2026-03-10T08:00:00+01:00`, `10.03.2026 08:00`, `3/10/26 8:00:00 PM`, `10-Mar-2026` or `08:00:00`. */
 export function stampReader(): {
@@ -51,156 +122,49 @@ export function stampReader(): {
 		day: Number.NaN,
 		dayMonthFirst: Number.NaN,
 		look: null,
+		isShortDashed: false,
 		seconds: Number.NaN,
-		hasSeconds: false,
 		is12Hour: false,
 		offset: Number.NaN,
 		hasT: false,
 		isZulu: false,
 	};
-	const remembered = new Uint8Array(REMEMBERED);
-	let rememberedLength = 0;
+	// The cells of a column look alike, so the places of one serve the next.
+	let shape: Shape | null = null;
+	let date = Number.NaN;
 
-	/** Reads digits at `at`; sets `value` and gives the place after them. */
-	let value = 0;
-	const digits = (bytes: Uint8Array, at: number, to: number, most: number): number => {
-		value = 0;
-		const until = Math.min(to, at + most);
-		let i = at;
-		for (; i < until; i++) {
-			const digit = bytes[i]! - 48;
-			if (digit < 0 || digit > 9) break;
-			value = value * 10 + digit;
+	const fits = (bytes: Uint8Array, from: number, length: number): boolean => {
+		const { bytes: known } = shape!;
+		if (known.length !== length) return false;
+		for (let i = 0; i < length; i++) {
+			const byte = bytes[from + i]!;
+			if (known[i] !== (byte >= 48 && byte <= 57 ? 0 : byte)) return false;
 		}
-		return i;
+		return true;
+	};
+	const number = (bytes: Uint8Array, from: number, place: readonly [number, number] | null): number => {
+		if (place === null) return 0;
+		let value = 0;
+		for (let at = from + place[0]; at < from + place[1]; at++) value = value * 10 + bytes[at]! - 48;
+		return value;
 	};
 
-	/** Reads a date at `from` into the stamp; gives the place after it, or -1. */
-	const date = (bytes: Uint8Array, from: number, to: number): number => {
-		if (rememberedLength > 0 && from + rememberedLength <= to && !isDigit(bytes[from + rememberedLength])) {
-			let i = 0;
-			while (i < rememberedLength && bytes[from + i] === remembered[i]) i++;
-			if (i === rememberedLength) return from + i;
-		}
-		rememberedLength = 0;
-		let at = digits(bytes, from, to, 8);
-		const first = value;
-		const firstLength = at - from;
-		if (firstLength === 8) {
-			stamp.look = "year first";
-			stamp.day = dayNumber(Math.floor(first / 10_000), Math.floor(first / 100) % 100, first % 100);
-		} else {
-			const sign = bytes[at];
-			if ((sign !== 45 && sign !== 46 && sign !== 47) || at >= to) return -1;
-			const secondFrom = ++at;
-			at = digits(bytes, at, to, 2);
-			const second = value;
-			if (at === secondFrom || bytes[at] !== sign || at >= to) return -1;
-			const thirdFrom = ++at;
-			at = digits(bytes, at, to, 4);
-			const thirdLength = at - thirdFrom;
-			if (firstLength === 4 && thirdLength > 0 && thirdLength <= 2) {
-				stamp.look = "year first";
-				stamp.day = dayNumber(first, second, value);
-			} else if (firstLength <= 2 && firstLength > 0 && (thirdLength === 4 || thirdLength === 2)) {
-				const year = thirdLength === 2 ? 2000 + value : value;
-				stamp.look = sign === 46 ? "dots" : "either";
-				stamp.day = dayNumber(year, second, first);
-				stamp.dayMonthFirst = dayNumber(year, first, second);
-			} else return -1;
-		}
-		if (stamp.look !== "either") stamp.dayMonthFirst = stamp.day;
-		if (at - from <= REMEMBERED) {
-			rememberedLength = at - from;
-			remembered.set(bytes.subarray(from, at));
-		}
-		return at;
-	};
-
-	/** Reads a time of day at `at`; gives the place after it, or -1. */
-	const time = (bytes: Uint8Array, from: number, to: number, most: number, dots: boolean): number => {
-		let at = digits(bytes, from, to, most);
-		let hours = value;
-		if (at === from) return -1;
-		const sign = bytes[at];
-		if (sign !== 58 && !(dots && sign === 46)) return -1;
-		const minuteFrom = ++at;
-		at = digits(bytes, at, to, 2);
-		if (at - minuteFrom !== 2 || value > 59) return -1;
-		const minutes = value;
-		let seconds = 0;
-		stamp.hasSeconds = at < to && bytes[at] === sign;
-		if (stamp.hasSeconds) {
-			const secondFrom = ++at;
-			at = digits(bytes, at, to, 2);
-			if (at - secondFrom !== 2 || value > 60) return -1;
-			seconds = value;
-			if ((bytes[at] === 46 || bytes[at] === 44) && at < to) {
-				const fractionFrom = at + 1;
-				at = digits(bytes, fractionFrom, to, 9);
-				seconds += value / powerOfTen(at - fractionFrom);
-				while (at < to && isDigit(bytes[at])) at++;
-			}
-		}
-		let next = at;
-		while (next < to && bytes[next] === 32) next++;
-		const half = bytes[next]! | 32;
-		stamp.is12Hour = false;
-		if (next < to && (half === 97 || half === 112)) {
-			let i = next + 1;
-			if (bytes[i] === 46) i++;
-			if (i >= to || (bytes[i]! | 32) !== 109 || hours < 1 || hours > 12) return -1;
-			i++;
-			if (i < to && bytes[i] === 46) i++;
-			stamp.is12Hour = true;
-			hours = (hours % 12) + (half === 112 ? 12 : 0);
-			at = i;
-		}
-		if (most === 2 && (hours > 24 || (hours === 24 && minutes + seconds > 0))) return -1;
-		stamp.seconds = hours * 3600 + minutes * 60 + seconds;
-		return at;
-	};
-
-	/** Reads `Z`, `UTC`, `+01:00` or nothing at `from`; false when something else stands there. */
-	const zone = (bytes: Uint8Array, from: number, to: number): boolean => {
-		let at = from;
-		while (at < to && bytes[at] === 32) at++;
-		if (at === to) return true;
-		const letter = bytes[at]! | 32;
-		if (letter === 122 && at + 1 === to) {
-			stamp.isZulu = true;
-			stamp.offset = 0;
-			return true;
-		}
-		if (letter === 117 || letter === 103) {
-			// UTC or GMT, alone or before an offset.
-			const second = bytes[at + 1]! | 32;
-			const third = bytes[at + 2]! | 32;
-			const isName = letter === 117 ? second === 116 && third === 99 : second === 109 && third === 116;
-			if (!isName || at + 3 > to) return false;
-			at += 3;
-			stamp.offset = 0;
-			if (at === to) {
-				stamp.isZulu = true;
-				return true;
-			}
-		}
-		const sign = bytes[at];
-		if (sign !== 43 && sign !== 45) return false;
-		const hourFrom = ++at;
-		at = digits(bytes, at, to, 2);
-		const hours = value;
-		if (at === hourFrom || hours > 14) return false;
-		if (bytes[at] === 58 && at < to) at++;
-		let minutes = 0;
-		if (at < to) {
-			const minuteFrom = at;
-			at = digits(bytes, at, to, 2);
-			if (at - minuteFrom !== 2 || value > 59) return false;
-			minutes = value;
-		}
-		stamp.offset = (sign === 45 ? -1 : 1) * (hours * 3600 + minutes * 60);
-		return at === to;
+	const readDate = (bytes: Uint8Array, from: number, { look, fields, namedMonth, isDashed }: Shape): void => {
+		const written = number(bytes, from, fields.year ?? fields.y);
+		const year = fields.year !== null && fields.year[1] - fields.year[0] === 2 ? 2000 + written : written;
+		const first = number(bytes, from, fields.b ?? fields.mm);
+		const second = namedMonth === 0 ? number(bytes, from, fields.c ?? fields.dd) : namedMonth;
+		const key = (year * 100 + first) * 100 + second;
+		if (key === date && stamp.look === look) return;
+		date = key;
+		stamp.look = look;
+		stamp.day = look === "year first" ? dayNumber(year, first, second) : dayNumber(year, second, first);
+		stamp.dayMonthFirst = look === "either" ? dayNumber(year, first, second) : stamp.day;
+		stamp.isShortDashed =
+			look === "either" &&
+			isDashed &&
+			year !== written &&
+			!Number.isNaN(dayNumber(2000 + first, second, written));
 	};
 
 	const read = (bytes: Uint8Array, start: number, end: number): boolean => {
@@ -209,50 +173,40 @@ export function stampReader(): {
 		while (from < to && bytes[from] === 32) from++;
 		while (to > from && bytes[to - 1] === 32) to--;
 		stamp.seconds = stamp.offset = Number.NaN;
-		stamp.hasT = stamp.isZulu = false;
 		if (from === to) return false;
-		if (!isDigit(bytes[from])) return readNamedMonth(bytes, from, to);
-		let at = date(bytes, from, to);
-		if (at < 0) {
-			// A date that was read in part leaves the one remembered behind; forget it.
-			rememberedLength = 0;
+		if (shape === null || !fits(bytes, from, to - from)) {
+			const learnt = learnShape(bytes.subarray(from, to));
+			if (learnt === null) return false;
+			shape = learnt;
+			date = Number.NaN;
+			stamp.is12Hour = shape.halfHours !== null;
+			stamp.hasT = shape.hasT;
+			stamp.isZulu = shape.isZulu;
+		}
+		const { look, fields, halfHours, east, isZulu } = shape;
+		if (look !== null) readDate(bytes, from, shape);
+		else {
 			stamp.look = null;
 			stamp.day = stamp.dayMonthFirst = Number.NaN;
-			const after = time(bytes, from, to, 4, false);
-			return after < 0 ? readNamedMonth(bytes, from, to) : zone(bytes, after, to);
 		}
-		if (at === to) return true;
-		const between = at;
-		if (bytes[at] === 44) at++;
-		while (at < to && bytes[at] === 32) at++;
-		if (at < to && (bytes[at]! | 32) === 116) {
-			stamp.hasT = true;
-			at++;
+		if (fields.h === null) return true;
+		let hours = number(bytes, from, fields.h);
+		const minutes = number(bytes, from, fields.mi);
+		let seconds = number(bytes, from, fields.s);
+		if (minutes > 59 || seconds > 60) return false;
+		if (fields.f !== null) seconds += number(bytes, from, fields.f) / powerOfTen(fields.f[1] - fields.f[0]);
+		if (halfHours !== null) {
+			if (hours < 1 || hours > 12) return false;
+			hours = (hours % 12) + halfHours;
 		}
-		if (at === between) return false;
-		at = time(bytes, at, to, 2, true);
-		return at >= 0 && zone(bytes, at, to);
-	};
-
-	const readNamedMonth = (bytes: Uint8Array, from: number, to: number): boolean => {
-		if (to - from < 9 || to - from > 40) return false;
-		const text = String.fromCharCode(...bytes.subarray(from, to));
-		const dayFirst = /^(\d{1,2})[ -]([A-Za-z]{3})[a-z]*\.?[ -](\d{4}|\d{2})(?!\d),? */.exec(text);
-		const monthFirst = /^([A-Za-z]{3})[a-z]*\.? (\d{1,2}),? (\d{4}),? */.exec(text);
-		const match = dayFirst ?? monthFirst;
-		if (match === null) return false;
-		const [all, a, b, year] = match;
-		const [day, month] = dayFirst === null ? [b!, a!] : [a!, b!];
-		rememberedLength = 0;
-		stamp.look = "month by name";
-		stamp.day = stamp.dayMonthFirst = dayNumber(
-			Number(year!.length === 2 ? `20${year}` : year),
-			MONTHS.indexOf(month.toLowerCase()) + 1,
-			Number(day),
-		);
-		if (from + all.length === to) return true;
-		const at = time(bytes, from + all.length, to, 2, true);
-		return at >= 0 && zone(bytes, at, to);
+		if (look !== null && (hours > 24 || (hours === 24 && minutes + seconds > 0))) return false;
+		if (east !== 0) {
+			const [oh, om] = [number(bytes, from, fields.oh), number(bytes, from, fields.om)];
+			if (oh > 14 || om > 59) return false;
+			stamp.offset = east * (oh * 3600 + om * 60);
+		} else if (isZulu) stamp.offset = 0;
+		stamp.seconds = hours * 3600 + minutes * 60 + seconds;
+		return true;
 	};
 
 	return { stamp, read };

@@ -1,7 +1,8 @@
 import { DAY } from "../../time.ts";
 import { kindOf, saysRecord, saysTime, secondsPerUnit } from "../columns/columnwords.ts";
-import { writtenNumber } from "../decode/numbers.ts";
+import { POINT, writtenNumber } from "../decode/numbers.ts";
 import { type DateLook, type Stamp, stampReader } from "./stamp.ts";
+import { findTimeParts, PART_NAMES, type TimeParts } from "./timeparts.ts";
 
 /** Which columns tell the time, and how. */
 export type TimeColumns =
@@ -14,8 +15,11 @@ export type TimeColumns =
 			readonly isZoned: boolean;
 			/** Dates without a time of day, as of daily or monthly means: midnight. */
 			readonly isDateOnly: boolean;
+			/** Dates such as 10-03-26, which may begin with the year as well. */
+			readonly isShortDashed: boolean;
 			readonly words: string;
 	  }
+	| ({ readonly kind: "parts"; readonly look: DateLook | null; readonly words: string } & TimeParts)
 	| {
 			readonly kind: "clock" | "elapsed clock";
 			readonly column: number;
@@ -34,16 +38,30 @@ export type TimeColumns =
 
 /** The times are instants, not only so long after the first sample. */
 export const tellsInstants = (time: TimeColumns): boolean =>
-	time.kind === "stamp" || (time.kind === "number" && (time.means === "epoch" || time.means === "serial"));
+	time.kind === "stamp" ||
+	(time.kind === "parts" && (time.year !== null || time.date !== null)) ||
+	(time.kind === "number" && (time.means === "epoch" || time.means === "serial"));
+
+/** The columns that tell the time. */
+export function timeColumnsOf(time: TimeColumns): ReadonlySet<number> {
+	const all =
+		time.kind === "stamp"
+			? [time.column, time.clockColumn]
+			: time.kind === "parts"
+				? PART_NAMES.map((part) => time[part])
+				: [time.column];
+	return new Set(all.filter((column) => column !== null && column >= 0) as number[]);
+}
 
 const encoder = new TextEncoder();
 /** Share of a column's filled cells that must show the time; the others are rows that went wrong. */
 const ENOUGH = 0.6;
 const enough = (part: number, whole: number): boolean => whole > 0 && part >= ENOUGH * whole;
 
-interface ColumnLook {
+export interface ColumnLook {
 	readonly stamps: readonly Stamp[];
 	readonly filled: number;
+	readonly cells: readonly string[];
 	readonly both: number;
 	readonly dates: number;
 	readonly clocks: number;
@@ -53,7 +71,8 @@ interface ColumnLook {
 function lookAt(cells: readonly string[]): ColumnLook {
 	const { stamp, read } = stampReader();
 	const stamps: Stamp[] = [];
-	const numbers: number[] = [];
+	const asDecimals: number[] = [];
+	const asGroups: number[] = [];
 	let filled = 0;
 	let both = 0;
 	let dates = 0;
@@ -61,9 +80,10 @@ function lookAt(cells: readonly string[]): ColumnLook {
 	for (const cell of cells) {
 		if (cell.trim() === "") continue;
 		filled++;
-		// Serial days have a comma in some countries; a time has no thousands.
-		const number = writtenNumber(cell.replace(",", "."), { decimal: ".", isPlain: false });
-		if (!Number.isNaN(number)) numbers.push(number);
+		// Serial days have a comma in some countries, seconds have thousands in others.
+		const number = writtenNumber(cell.replace(",", "."), POINT);
+		if (!Number.isNaN(number)) asDecimals.push(number);
+		asGroups.push(Number(cell.replace(/[.,](?=\d{3}\b)/g, "")));
 		const bytes = encoder.encode(cell);
 		if (!read(bytes, 0, bytes.length)) continue;
 		stamps.push({ ...stamp });
@@ -73,7 +93,16 @@ function lookAt(cells: readonly string[]): ColumnLook {
 		else if (isDate) dates++;
 		else if (hasTime) clocks++;
 	}
-	return { stamps, filled, both, dates, clocks, numbers };
+	const numbers = countFalls(asGroups) < countFalls(asDecimals) ? asGroups : asDecimals;
+	return { cells, stamps, filled, both, dates, clocks, numbers };
+}
+
+/** Steps against the way that most of them go; of what are no numbers, all. */
+export function countFalls(numbers: readonly number[]): number {
+	const [up, down] = [1, -1].map(
+		(way) => numbers.filter((x, i) => i > 0 && way * (x - numbers[i - 1]!) > 0).length,
+	);
+	return numbers.some(Number.isNaN) ? Number.POSITIVE_INFINITY : Math.min(up!, down!);
 }
 
 /** Finds the time among columns of cells, with their header words; null when there is none. `byRecords`: rows are to be counted. */
@@ -96,6 +125,11 @@ export function findTime(
 	if (stampColumn !== undefined && !isMidnights) return stampTime(looks, stampColumn, null);
 	const dateColumn = isMidnights ? stampColumn : looks.findIndex((look) => enough(look.dates, look.filled));
 	if (dateColumn >= 0 && clockColumn >= 0) return stampTime(looks, dateColumn, clockColumn);
+	const parts = findTimeParts(looks, words, dateColumn, clockColumn);
+	if (parts !== null) {
+		const look = dateColumn < 0 ? null : looks[dateColumn]!.stamps.find((one) => one.look !== null)!.look;
+		return { kind: "parts", look, ...parts };
+	}
 	if (clockColumn >= 0) {
 		const isElapsed =
 			/elapsed|dauer|laufzeit|verstrich|uptime|dur[ée]e|duration/.test(words[clockColumn] ?? "") ||
@@ -138,6 +172,7 @@ function stampTime(looks: readonly ColumnLook[], column: number, clockColumn: nu
 		look,
 		isZoned: zoned,
 		isDateOnly,
+		isShortDashed: dates.every((one) => one.isShortDashed),
 		words: `${date}${clockColumn === null ? "" : " in two columns"}${isDateOnly ? ", no time of day" : ""}${twelve}${zone}`,
 	};
 }
@@ -150,10 +185,10 @@ function numericTime(
 	const numeric = looks.flatMap((look, k) =>
 		enough(look.numbers.length, look.filled) && kindOf(words[k] ?? "") === null ? [k] : [],
 	);
-	const column =
-		numeric.find((k) => saysTime(words[k] ?? "")) ??
-		numeric.find((k) => k === 0 && isClimbing(looks[k]!.numbers)) ??
-		null;
+	const named = numeric.filter((k) => saysTime(words[k] ?? ""));
+	const isClimbing = (k: number): boolean =>
+		10 * countFalls(looks[k]!.numbers) < Math.max(2, looks[k]!.numbers.length);
+	const column = named.find(isClimbing) ?? named[0] ?? numeric.find((k) => k === 0 && isClimbing(k)) ?? null;
 	if (column === null) return null;
 	const said = words[column] ?? "";
 	const { numbers } = looks[column]!;
@@ -184,15 +219,4 @@ function numericTime(
 	}
 	if (byRecords || saysRecord(said) || !saysTime(said)) return of("record", 1, "record numbers");
 	return of("elapsed", 1, "elapsed seconds", true);
-}
-
-/** Most steps go one way. */
-function isClimbing(numbers: readonly number[]): boolean {
-	let up = 0;
-	let down = 0;
-	for (let i = 1; i < numbers.length; i++) {
-		if (numbers[i]! > numbers[i - 1]!) up++;
-		else if (numbers[i]! < numbers[i - 1]!) down++;
-	}
-	return numbers.length === 1 || Math.max(up, down) >= 0.9 * (numbers.length - 1);
 }

@@ -4,6 +4,7 @@ import type { RowLayout } from "../decode/layout.ts";
 import { plainNumber, writtenNumber } from "../decode/numbers.ts";
 import type { ReadOptions } from "../log.ts";
 import { stampReader } from "./stamp.ts";
+import { dayCounter, secondsOfParts, type TimeParts } from "./timeparts.ts";
 import { localClock, offsetName } from "./zone.ts";
 
 /** Days from 1899-12-30, where spreadsheets begin to count, to 1970-01-01. */
@@ -25,19 +26,18 @@ export type TimeReader = (bytes: Uint8Array, starts: Int32Array, ends: Int32Arra
 
 /** Reads the time of a row into `time`; false when there is none. Some layouts need the rows in their order. */
 export function createTimeReader(
-	layout: Pick<RowLayout, "time" | "decimal" | "encoding">,
+	layout: Pick<RowLayout, "time" | "timeStyle">,
 	time: WrittenTime,
 ): TimeReader {
 	const { time: columns } = layout;
-	const decimal = layout.decimal.charCodeAt(0);
+	const { decimal } = layout.timeStyle;
+	const sign = decimal.charCodeAt(0);
 	const decoder = new TextDecoder();
 	const number = (bytes: Uint8Array, from: number, to: number): number => {
-		const plain = plainNumber(bytes, from, to, decimal);
-		if (!Number.isNaN(plain)) return plain;
-		return writtenNumber(decoder.decode(bytes.subarray(from, to)).replace(",", "."), {
-			decimal: ".",
-			isPlain: false,
-		});
+		const plain = plainNumber(bytes, from, to, sign);
+		return Number.isNaN(plain)
+			? writtenNumber(decoder.decode(bytes.subarray(from, to)), layout.timeStyle)
+			: plain;
 	};
 	const set = (seconds: number, isLocal: boolean): boolean => {
 		time.seconds = time.monthFirst = seconds;
@@ -67,16 +67,38 @@ export function createTimeReader(
 	}
 
 	const { stamp, read } = stampReader();
+	let midnight = 0;
+	let last = Number.NaN;
+	/** Without dates, the clock that falls back by half a day or more has passed midnight. */
+	const setClock = (seconds: number): boolean => {
+		if (last - seconds > DAY / 2) midnight += DAY;
+		last = seconds;
+		return set(midnight + seconds, false);
+	};
+	if (columns.kind === "parts") {
+		const dayOf = dayCounter(columns);
+		const { date, clock } = columns;
+		const other = stampReader();
+		return (bytes, starts, ends) => {
+			const value = (part: keyof TimeParts): number =>
+				number(bytes, starts[columns[part]!]!, ends[columns[part]!]!);
+			if (clock !== null && !other.read(bytes, starts[clock]!, ends[clock]!)) return false;
+			const seconds = clock !== null ? other.stamp.seconds : secondsOfParts(columns, value);
+			if (date !== null) {
+				if (!read(bytes, starts[date]!, ends[date]!) || Number.isNaN(seconds)) return false;
+				set(stamp.day * DAY + seconds, true);
+				time.monthFirst = stamp.dayMonthFirst * DAY + seconds;
+				return true;
+			}
+			if (columns.day === null && columns.dayOfYear === null) return setClock(seconds);
+			return set(dayOf(value) * DAY + seconds, columns.year !== null);
+		};
+	}
 	if (columns.kind !== "stamp") {
 		const { column, kind } = columns;
-		let midnight = 0;
-		let last = Number.NaN;
 		return (bytes, starts, ends) => {
 			if (!read(bytes, starts[column]!, ends[column]!) || stamp.look !== null) return false;
-			// Without dates, the clock that falls back by half a day or more has passed midnight.
-			if (kind === "clock" && last - stamp.seconds > DAY / 2) midnight += DAY;
-			last = stamp.seconds;
-			return set(midnight + stamp.seconds, false);
+			return kind === "clock" ? setClock(stamp.seconds) : set(stamp.seconds, false);
 		};
 	}
 
@@ -105,6 +127,10 @@ export interface FirstTimes {
 	readonly isMonthFirst: boolean;
 	/** Median step [s]; 0 when there is none. */
 	readonly stepSeconds: number;
+	/** A time that the first rows are near to, in each order [s]. */
+	readonly usual: { readonly seconds: number; readonly monthFirst: number };
+	/** Share of the rows that have the time of the row before. */
+	readonly sameShare: number;
 	/** Zone that the first row itself names. */
 	readonly zone: string | null;
 }
@@ -116,7 +142,8 @@ export function judgeFirstTimes(
 	options: ReadOptions,
 ): FirstTimes {
 	const { time } = layout;
-	const hasOrders = time.kind === "stamp" && (time.look === "either" || time.look === "dots");
+	const look = "look" in time ? time.look : null;
+	const hasOrders = look === "either" || look === "dots";
 	const dayFirst = times.filter((one) => Number.isNaN(one.monthFirst)).length;
 	const monthFirst = times.filter((one) => Number.isNaN(one.seconds)).length;
 	const asked = options.dateOrder;
@@ -130,14 +157,16 @@ export function judgeFirstTimes(
 		)
 			throw contradiction();
 		isMonthFirst = monthFirst > dayFirst;
-		isTwofold = monthFirst === dayFirst && time.look === "either";
+		isTwofold = monthFirst === dayFirst && look === "either";
 	}
 	const steps: number[] = [];
 	let back = 0;
+	let same = 0;
 	for (let i = 1; i < times.length; i++) {
 		const key = isMonthFirst ? "monthFirst" : "seconds";
 		const step = times[i]![key] - times[i - 1]![key];
 		if (step < 0) back++;
+		if (step === 0) same++;
 		if (step !== 0 && !Number.isNaN(step)) steps.push(Math.abs(step));
 	}
 	steps.sort((a, b) => a - b);
@@ -148,8 +177,24 @@ export function judgeFirstTimes(
 		isTwofold,
 		isMonthFirst,
 		stepSeconds: steps[Math.floor(steps.length / 2)] ?? 0,
+		usual: { seconds: usualOf(times, "seconds"), monthFirst: usualOf(times, "monthFirst") },
+		sameShare: same / Math.max(1, times.length),
 		zone: Number.isNaN(offset) ? null : offsetName(offset),
 	};
+}
+
+/** Times further apart are not of one log [s]. */
+export const MAX_APART = 400 * DAY;
+
+/** Where the longest series of first rows begins that are not years apart. */
+function usualOf(times: readonly Readonly<WrittenTime>[], key: "seconds" | "monthFirst"): number {
+	const known = times.map((one) => one[key]).filter((one) => !Number.isNaN(one));
+	let [best, most, start] = [0, 0, 0];
+	known.forEach((one, i) => {
+		if (i > 0 && Math.abs(one - known[i - 1]!) > MAX_APART) start = i;
+		if (i - start >= most) [best, most] = [start, i - start];
+	});
+	return known[best] ?? Number.NaN;
 }
 
 export const contradiction = (): InputError =>
