@@ -1,5 +1,6 @@
 import type { CleanSeries } from "../../lib/logs/log.ts";
 import type { ChannelSummary, LogSummary } from "../../lib/logs/logsummary.ts";
+import { countLeftOut } from "../../lib/logs/notes.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { momentWords } from "../../reports/charts/log/logtime.ts";
 import { countWords } from "../../reports/words/format.ts";
@@ -20,6 +21,8 @@ export const logJson = ({ summary, series }: LogRead) => ({
 	format: "lullgust/log@2",
 	...summary,
 	notes: summary.notes.map(noteJson),
+	/** Lines that are no samples, by reason. */
+	leftOut: countLeftOut(summary.notes),
 	/** What a fit would exclude; null where the readings were not kept. */
 	exclusions: series?.exclusions.map(exclusionJson) ?? null,
 	warnings: series?.warnings.map(seriesWarningJson) ?? [],
@@ -51,18 +54,28 @@ const KINDS: Readonly<Record<ChannelSummary["kind"], string>> = {
 
 function channelTable({ channels }: LogSummary): string {
 	return table(
-		["column", "name", "content", "readings", "min", "median", "max"],
+		["column", "name", "content", "unit in the file", "readings", "min", "median", "max"],
 		channels.map((channel) => [
 			String(channel.column + 1),
 			channel.name,
 			channel.place === null ? KINDS[channel.kind] : `${KINDS[channel.kind]}, ${channel.place}`,
+			channel.unit === null || channel.unit === "share" ? "–" : channel.unit,
 			channel.count.toLocaleString("en-US"),
 			shown(channel, channel.min),
 			shown(channel, channel.median),
 			shown(channel, channel.max),
 		]),
-		[0, 3, 4, 5, 6],
+		[0, 4, 5, 6, 7],
 	);
+}
+
+/** `, left out 2 lines: 1 malformed row, 1 stray time` */
+function leftOutWords(notes: LogSummary["notes"]): string {
+	const counts = Object.entries(countLeftOut(notes));
+	const all = counts.reduce((sum, [, count]) => sum + count, 0);
+	return all === 0
+		? ""
+		: `, left out ${countWords(all, "line")}: ${counts.map(([reason, count]) => countWords(count, reason)).join(", ")}`;
 }
 
 /** The reading of a log for people. */
@@ -82,7 +95,7 @@ export function logText({ summary, series }: LogRead, columns: number): string {
 	const met = notes.filter(({ kind }) => kind !== "gap");
 	const lines = [
 		`${fileName}: ${countWords(rows, "CO₂ reading")}${every}, over ${formatDuration(durationSeconds)}${when}.`,
-		`Layout: ${layoutWords(layout)}; ${countWords(rawRows, "data line")}.`,
+		`Layout: ${layoutWords(layout)}; ${countWords(rawRows, "data line")}${leftOutWords(notes)}.`,
 		`Time: ${timeFormatWords(summary)}.`,
 	];
 	return [

@@ -45,3 +45,22 @@ export function createNoteCollector(): NoteCollector {
 		notes: () => [...added, ...counted.map(({ subject, count, lines }) => ({ ...subject, count, lines }))],
 	};
 }
+
+/** Kinds of notes on lines of a file that are no samples of the log. */
+const LEFT_OUT: readonly LogNote["kind"][] = [
+	"malformed row",
+	"stray time",
+	"duplicate",
+	"conflicting duplicate",
+	"event line",
+	"footer",
+];
+
+/** Lines of a file that are no samples of the log, by reason. */
+export const countLeftOut = (notes: readonly LogNote[]): Readonly<Record<string, number>> => {
+	const counts: Record<string, number> = {};
+	for (const note of notes)
+		if (LEFT_OUT.includes(note.kind) || (note.kind === "out of order" && note.outcome === "left out"))
+			counts[note.kind] = (counts[note.kind] ?? 0) + note.count;
+	return counts;
+};

@@ -251,5 +251,6 @@ function measureSteps(times: Float64Array, values: Float64Array) {
 export function findTimeOfDay({ time, startsAtSeconds }: RowLayout, firstSeconds: number): number | null {
 	if (startsAtSeconds !== null) return startsAtSeconds;
 	// Times that begin at 0:00:00 may as well count from the first sample.
-	return time.kind === "clock" && firstSeconds > 0 ? firstSeconds % DAY : null;
+	const isClock = time.kind === "clock" || (time.kind === "parts" && !tellsInstants(time));
+	return isClock && firstSeconds > 0 ? firstSeconds % DAY : null;
 }

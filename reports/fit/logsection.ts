@@ -39,7 +39,7 @@ export function readSection(series: CleanSeries): Html {
 		factsTable("The log", readFacts(series)),
 		...(clocksChanged(clockOf(series), timesSeconds.at(-1) ?? 0)
 			? [
-					html`<p class="note">The clocks changed within this log. Times of day in this report continue from the first reading.</p>`,
+					html`<p class="note">The clocks changed within this log. The time axis of a chart keeps the clock of its first reading.</p>`,
 				]
 			: []),
 		...(log.notes.length === 0 ? [] : [notesTable(log.notes)]),

@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { expect, test } from "vitest";
 import { readLog, summaryReader } from "../../lib/logs/read.ts";
+import { momentWords } from "../../reports/charts/log/logtime.ts";
 import { refusalOf } from "./refusal.ts";
 
 const utc = (text: string): number => Date.parse(`${text}Z`) / 1000;
@@ -210,4 +211,13 @@ test("no log of a clock that never changed is refused, however its rows were cut
 		),
 		{ seed: 6, numRuns: 150 },
 	);
+});
+
+test("after a change of the clocks, times are told as the clock on the wall showed them", () => {
+	const clock = { startUtcSeconds: Date.UTC(2026, 9, 24, 22) / 1000, zone: "Europe/Berlin" };
+	expect([0, 3 * 3600, 12 * 3600].map((seconds) => momentWords(clock, seconds))).toEqual([
+		"25 Oct 2026 00:00",
+		"25 Oct 2026 02:00",
+		"25 Oct 2026 11:00",
+	]);
 });

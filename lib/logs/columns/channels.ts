@@ -151,19 +151,27 @@ function fitsKind(kind: ReturnType<typeof kindOf> | undefined, unit: number | nu
 	switch (kind) {
 		case "co2":
 			return (values) => {
-				const readings = values.filter((value) => value > 0 && !SENTINELS.has(value) && value !== CODE);
-				const areMost = (factor: number): boolean =>
-					readings.filter((value) => isPlausible(value * factor)).length >= 0.8 * readings.length;
-				return (unit === null ? [1, 10_000] : [unit]).some(areMost);
+				const factors = unit === null ? [1, 10_000] : [unit];
+				return factors.some((factor) => areMost((value) => isPlausible(value * factor))(values));
 			};
 		case "temperature":
-			return (values) => values.every((value) => value > -1000 && value < 400);
+			return areMost((value) => value > -60 && value < 400);
 		case "humidity":
-			return (values) => values.every((value) => value < 200 || SENTINELS.has(value));
+			return areMost((value) => value < 200);
 		default:
 			return () => true;
 	}
 }
+
+/** Four of five values that are no codes for none. */
+const areMost =
+	(holds: (value: number) => boolean) =>
+	(values: readonly number[]): boolean => {
+		const readings = values.filter(
+			(value) => !SENTINELS.has(Math.abs(value)) && !/^-?9+$/.test(String(value)),
+		);
+		return readings.filter(holds).length >= 0.8 * readings.length;
+	};
 
 /** Names of columns: `column 3` where there is none, `CO2#2` for the second of one name. */
 function titlesOf(names: readonly string[]): (column: number) => string {
@@ -225,8 +233,9 @@ function findFallback(
 	if (inPpm.length === 1) return assume(inPpm[0]!, "only column in ppm");
 	const estimated = columns.filter((k) => kinds.get(k) === "estimated CO2");
 	if (inPpm.length === 0 && estimated.length === 1) return assume(estimated[0]!, "only CO2 estimate");
-	const likely = columns.filter((k) => names[k] === "" && looksLikePpm(cells[k]!));
-	if (names.every((name) => name === "") && likely.length === 1)
+	const likely = columns.filter((k) => names[k] === "" && lookLikeCo2(cells[k]!, 1));
+	const inPerCent = columns.filter((k) => k !== likely[0] && lookLikeCo2(cells[k]!, 10_000));
+	if (names.every((name) => name === "") && likely.length === 1 && inPerCent.length === 0)
 		return assume(likely[0]!, "only values in range");
 	const list = columns.map((k) => `"${title(k)}"`).join(", ");
 	throw new InputError([
@@ -237,12 +246,14 @@ function findFallback(
 	]);
 }
 
-function looksLikePpm(cells: readonly string[]): boolean {
-	const values = cells
-		.filter((cell) => !isMissing(cell))
-		.map((cell) => writtenNumber(cell.replace(",", "."), POINT));
-	const good = values.filter((value) => value >= 300 && value <= 60_000).length;
-	return values.length > 0 && good >= 0.8 * values.length;
+/** Most values can be CO2, with the sign in them before decimals or between thousands. */
+function lookLikeCo2(cells: readonly string[], ppmPerUnit: number): boolean {
+	const filled = cells.filter((cell) => !isMissing(cell));
+	return [".", ","].some((sign) => {
+		const style: NumberStyle = { decimal: sign as ".", isGrouped: true, isPlain: false };
+		const fitting = filled.filter((cell) => isPlausible(writtenNumber(cell, style) * ppmPerUnit));
+		return filled.length > 0 && fitting.length >= 0.8 * filled.length;
+	});
 }
 
 /** Which of several CO2 columns is the chamber's. Throws InputError when they cannot be told apart. */

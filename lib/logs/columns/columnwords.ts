@@ -93,8 +93,12 @@ export function temperatureUnit(header: string): {
 	return { unit: "°C", celsius: (value) => value };
 }
 
+/** Whether a header speaks of time; of a unit of time alone, unless it is that of a rate. */
 export const saysTime = (words: string): boolean =>
-	/time|zeit|\btid\b|tijd|heure|\bhora|\bora\b|\bdate|datum|fecha|\bdata\b|aika|czas|epoch|unix|stamp|elapsed|verstrich|laufzeit|dauer|uptime|millis|\b(?:s|sec|secs|seconds?|sek|sekunden|min|minutes?|minuten|h|hours?|std|stunden|days?|tage)\b|时间|日期|時刻|日時|время|дата/.test(
+	/time|zeit|\btid\b|tijd|heure|\bhora|\bora\b|\bdate|datum|fecha|\bdata\b|aika|czas|epoch|unix|stamp|elapsed|verstrich|laufzeit|dauer|uptime|millis|时间|日期|時刻|日時|время|дата/.test(
+		words,
+	) ||
+	/^(?:[tx] )?(?:s|sec|secs|seconds?|sek|sekunden|min|minutes?|minuten|h|hours?|std|stunden|days?|tage)(?: (?:utc|gmt|local)\b.*)?$/.test(
 		words,
 	);
 

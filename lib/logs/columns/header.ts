@@ -22,7 +22,7 @@ const NAMED_DATE = /^\s*(?:\d{1,2} [a-z]{3}|[a-z]{3}\w* \d{1,2},? \d)/i;
 const isValue = (cell: string): boolean =>
 	(NUMBER.test(cell) && !/^\s*\d\/\d\s*$/.test(cell)) || NAMED_DATE.test(cell);
 const isStamp = (cell: string): boolean =>
-	/^\s*\d{1,4}([-./:])(?:\d{1,2}\1?(?:\d|\s|$)|[a-z]{3}\1)/i.test(cell) || NAMED_DATE.test(cell);
+	/^\s*(?:\d{1,4}([-/.])(?:\d{1,2}|[a-z]{3})\1\d|\d{1,4}:\d\d|\d{8}T)/i.test(cell) || NAMED_DATE.test(cell);
 
 /**
  * Rows that look like data, as many fields in each as in most: a value at least, and at least half of what they hold values, codes for
@@ -125,7 +125,9 @@ export function findHeader(
 	const named =
 		best !== undefined && namesIn(best) > 0
 			? best
-			: taken.findLast(({ cells }) => cells.length === columns && !cells.every(isUnitCell));
+			: taken.findLast(
+					({ cells }) => cells.length === columns && !cells.every(isUnitCell) && !cells.some(isValue),
+				);
 	if (named === undefined)
 		return {
 			names: Array.from({ length: columns }, () => ""),
@@ -199,19 +201,33 @@ function countsRows(rows: readonly HeadRecord[]): boolean {
 	);
 }
 
-const numberIn = (cell = ""): number => Number(cell.replace(",", ".").replace(/[ '’\u00a0\u202f]/g, ""));
+/** What a cell can mean: with a sign before decimals, and with signs between thousands. */
+const numbersIn = (cell = ""): readonly number[] => {
+	const digits = cell.replace(/[ '’\u00a0\u202f]/g, "");
+	return [digits, digits.replace(/[.,](?=\d{3}(?:\D|$))/g, "")].map((text) => Number(text.replace(",", ".")));
+};
 
-/** A column never falls, or never rises. */
+/** A column hardly ever falls, or hardly ever rises. */
 function goesOneWay(rows: readonly HeadRecord[], k: number): boolean {
-	const numbers = rows.map(({ cells }) => numberIn(cells[k]));
-	return [1, -1].some((way) => numbers.every((x, i) => i === 0 || way * (x - numbers[i - 1]!) >= 0));
+	return [0, 1].some((reading) => {
+		const numbers = rows.map(({ cells }) => numbersIn(cells[k])[reading]!);
+		return [1, -1].some(
+			(way) =>
+				numbers.filter((x, i) => i > 0 && !(way * (x - numbers[i - 1]!) >= 0)).length <=
+				0.1 * (numbers.length - 1),
+		);
+	});
 }
 
 /** Most values a column behind the name of CO2 can be CO2. */
 function isCo2(names: readonly string[], rows: readonly HeadRecord[]): boolean {
 	const k = names.findIndex((name) => kindOf(name) === "co2");
 	const factors = [1, 1000, ppmPerUnit(names[k] ?? "") ?? 1];
-	const values = rows.map(({ cells }) => numberIn(cells[k + 1])).filter((value) => value > 0);
-	const fitting = values.filter((value) => factors.some((factor) => isPlausible(value * factor)));
+	const values = rows
+		.map(({ cells }) => numbersIn(cells[k + 1]))
+		.filter(([value, other]) => value! > 0 || other! > 0);
+	const fitting = values.filter((readings) =>
+		factors.some((factor) => readings.some((value) => isPlausible(value * factor))),
+	);
 	return k >= 0 && values.length > 0 && 2 * fitting.length > values.length;
 }

@@ -48,8 +48,8 @@ export function plainNumber(bytes: Uint8Array, from: number, to: number, decimal
 }
 
 const GROUPS: Readonly<Record<NumberStyle["decimal"], RegExp>> = {
-	".": /^[-+]?\d{1,3}(?:([ ,'’_])\d{3})(?:\1\d{3})*(?:\.\d*)?$/,
-	",": /^[-+]?\d{1,3}(?:([ .'’_])\d{3})(?:\1\d{3})*(?:,\d*)?$/,
+	".": /^[-+]?[1-9]\d{0,2}(?:([ ,'’_])\d{3})(?:\1\d{3})*(?:\.\d*)?$/,
+	",": /^[-+]?[1-9]\d{0,2}(?:([ .'’_])\d{3})(?:\1\d{3})*(?:,\d*)?$/,
 };
 const PLAIN: Readonly<Record<NumberStyle["decimal"], RegExp>> = {
 	".": /^[-+]?(?:\d+\.?\d*|\.\d+)(?:e[-+]?\d{1,3})?$/i,
@@ -155,24 +155,28 @@ export function findNumberStyles(
 		const comma = decimals[","] + groups["."];
 		return point === comma ? null : point > comma ? "." : ",";
 	});
-	const count = (sign: string): number => certain.filter((one) => one === sign).length;
+	const isOpen = signs.map(({ open }, k) => certain[k] === null && open["."] + open[","] > 0);
+	/** A sign that is the only one with which a column holds what it can hold. */
+	const fitting = columns.map((column, k) =>
+		isOpen[k] && column.isRead ? fittingStyles(column, signs[k]!) : [],
+	);
+	const votes = certain.map((own, k) => own ?? (fitting[k]!.length === 1 ? fitting[k]![0]!.decimal : null));
+	const count = (sign: string): number => votes.filter((one) => one === sign).length;
 	const most = count(".") === count(",") ? null : count(".") > count(",") ? "." : ",";
 	const hasComma = count(",") > 0 || signs.some(({ open }) => open[","] > 0);
 	const decimal = asked ?? most ?? (delimiter === ";" && hasComma ? "," : ".");
 	const styles = columns.map((column, k): NumberStyle => {
-		const { groups, open } = signs[k]!;
+		const { groups } = signs[k]!;
 		if (asked !== undefined) return { decimal: asked, isGrouped: true, isPlain: false };
 		const own = certain[k]!;
-		const openCells = open["."] + open[","];
 		if (own !== null)
 			return {
 				decimal: own,
 				isGrouped: groups[otherThan(own)] > 0 || areGroups(column, own),
 				isPlain: false,
 			};
-		if (openCells === 0) return { decimal, isGrouped: false, isPlain: true };
-		if (!column.isRead) return { decimal, isGrouped: false, isPlain: true };
-		return chooseStyle(column, signs[k]!, most);
+		if (!isOpen[k] || !column.isRead) return { decimal, isGrouped: false, isPlain: true };
+		return chooseStyle(column, signs[k]!, fitting[k]!, most);
 	});
 	return { decimal, styles };
 }
@@ -186,26 +190,37 @@ function areGroups({ cells, fits }: NumberColumn, decimal: NumberStyle["decimal"
 	return open.length > 0 && fits(readAll(open, { decimal, isGrouped: true, isPlain: false }));
 }
 
+/** With its sign before decimals, and between thousands. */
+function bothStyles({ open }: Signs): readonly NumberStyle[] {
+	const sign = open["."] > 0 ? "." : ",";
+	return [
+		{ decimal: sign, isGrouped: false, isPlain: false },
+		{ decimal: otherThan(sign), isGrouped: true, isPlain: false },
+	];
+}
+
+/** Styles in which a column whose signs are open holds what it can hold. */
+function fittingStyles({ cells, fits }: NumberColumn, signs: Signs): readonly NumberStyle[] {
+	const inDoubt = cells.filter((cell) => OPEN.test(bareNumber(cell)));
+	return bothStyles(signs).filter((style) => fits(readAll(inDoubt, style)) && fits(readAll(cells, style)));
+}
+
 /** The style of a column in which each sign could stand before decimals or between thousands. */
 function chooseStyle(
 	column: NumberColumn,
-	{ open, largeWhole, smallWhole }: Signs,
+	signs: Signs,
+	fitting: readonly NumberStyle[],
 	most: "." | "," | null,
 ): NumberStyle {
-	const sign = open["."] > 0 ? "." : ",";
-	const asDecimals: NumberStyle = { decimal: sign, isGrouped: false, isPlain: false };
-	const asGroups: NumberStyle = { decimal: otherThan(sign), isGrouped: true, isPlain: false };
-	const both = [asDecimals, asGroups];
-	const inDoubt = column.cells.filter((cell) => OPEN.test(bareNumber(cell)));
-	let left = both.filter(
-		(style) => column.fits(readAll(inDoubt, style)) && column.fits(readAll(column.cells, style)),
-	);
+	const { open, largeWhole, smallWhole } = signs;
+	const [asDecimals, asGroups] = bothStyles(signs);
+	let left = fitting;
 	// What can be neither is judged when it has been read.
-	if (left.length === 0) left = both.filter(({ decimal }) => decimal === most);
+	if (left.length === 0) left = bothStyles(signs).filter(({ decimal }) => decimal === most);
 	// Who groups thousands groups all of them, and who writes three decimals seldom leaves them away.
-	if (left.length > 1 && largeWhole > 0) left = [asDecimals];
+	if (left.length > 1 && largeWhole > 0) left = [asDecimals!];
 	else if (left.length > 1 && most !== null) left = left.filter(({ decimal }) => decimal === most);
-	else if (left.length > 1 && smallWhole > 0) left = [asGroups];
+	else if (left.length > 1 && smallWhole > 0) left = [asGroups!];
 	const [style] = left;
 	if (left.length === 1 && (most === null || style!.decimal === most) && !(open["."] > 0 && open[","] > 0))
 		return style!;

@@ -52,11 +52,14 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 	const sound = orders.map((isMonthFirst) => (isMonthFirst ? first.usual.monthFirst : first.usual.seconds));
 	const reach = Math.max(MAX_APART, MAX_STEPS_OFF * first.stepSeconds);
 	let isStray = false;
+	/** Day and month are the same number in all rows. */
+	let areSame = true;
 
 	const read: RowTimes["read"] = (bytes, starts, ends, line) => {
 		if (!readTime(bytes, starts, ends)) return false;
 		let isAny = false;
 		isStray = true;
+		let far = -1;
 		for (let k = 0; k < readings.length; k++) {
 			const reading = readings[k]!;
 			const written = reading.isMonthFirst ? time.monthFirst : time.seconds;
@@ -69,7 +72,7 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 			const seconds = time.isLocal && !isFixed ? instants[k]!.toUtc(written, line) : written;
 			reading.seconds = seconds;
 			if (Math.abs(seconds - sound[k]!) > reach) {
-				reading.breaks++;
+				far = k;
 				continue;
 			}
 			isStray = false;
@@ -78,6 +81,9 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 			if (step < 0 || step > DAY) reading.breaks++;
 			last[k] = seconds;
 		}
+		// Years off in one order only: that order is wrong.
+		if (!isStray && far >= 0) readings[far]!.breaks++;
+		if (areSame && readings.length > 1) areSame = readings[0]!.seconds === readings[1]!.seconds;
 		return isAny;
 	};
 
@@ -91,7 +97,9 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 
 	const decide: RowTimes["decide"] = (notes) => {
 		const chosen =
-			readings.length === 1 ? 0 : chooseOrder(readings as [DateOrderReading, DateOrderReading], notes);
+			readings.length === 1 || areSame
+				? 0
+				: chooseOrder(readings as [DateOrderReading, DateOrderReading], notes);
 		detectors[chosen]?.finish();
 		noteClockChanges(instants[chosen]!.changes, zone, notes);
 		return chosen;

@@ -58,7 +58,7 @@ const encoder = new TextEncoder();
 const ENOUGH = 0.6;
 const enough = (part: number, whole: number): boolean => whole > 0 && part >= ENOUGH * whole;
 
-export interface ColumnLook {
+interface ColumnLook {
 	readonly stamps: readonly Stamp[];
 	readonly filled: number;
 	readonly cells: readonly string[];

@@ -1,7 +1,6 @@
 import { InputError } from "../../errors.ts";
 import { DAY } from "../../time.ts";
 import { dayNumber } from "./stamp.ts";
-import type { ColumnLook } from "./timecolumns.ts";
 
 /** Columns of numbers that make a time together: the year in one, the hour in another. */
 export interface TimeParts {
@@ -17,6 +16,11 @@ export interface TimeParts {
 	readonly hour: number | null;
 	readonly minute: number | null;
 	readonly second: number | null;
+}
+/** A column as far as it can be a part: its numbers, and how many of its cells are not blank. */
+interface PartColumn {
+	readonly numbers: readonly number[];
+	readonly filled: number;
 }
 type NumberPart = Exclude<keyof TimeParts, "date" | "clock">;
 
@@ -47,7 +51,7 @@ const UNIT = / (?:lst|local|h|hh|mm|min|s|ss|d|dd)$/;
 
 /** Finds parts among columns by their names and values; null when they make no time. */
 export function findTimeParts(
-	looks: readonly ColumnLook[],
+	looks: readonly PartColumn[],
 	words: readonly string[],
 	dateColumn: number,
 	clockColumn: number,
@@ -115,7 +119,6 @@ export function dayCounter(parts: TimeParts): (value: (part: NumberPart) => numb
 	let last = Number.NaN;
 	let turned = 0;
 	let isLeap = false;
-	let isPastFebruary = false;
 	const open = (what: string): InputError =>
 		new InputError([{ path: "time column", message: `${what}; add a column that tells it` }]);
 	return (value) => {
@@ -127,15 +130,16 @@ export function dayCounter(parts: TimeParts): (value: (part: NumberPart) => numb
 		let day = parts.dayOfYear !== null ? Math.floor(value("dayOfYear")) : value("day");
 		if (parts.month !== null) {
 			day = dayNumber(LEAP, value("month"), value("day"));
-			if (day === LEAP_DAY && isPastFebruary)
+			if (day === LEAP_DAY && last > LEAP_DAY && last < LEAP_DAY + YEAR / 2)
 				throw open("its dates have no year, and 29 February comes after March");
 			isLeap ||= day === LEAP_DAY;
-			isPastFebruary ||= day > LEAP_DAY;
 			if (day > LEAP_DAY && !isLeap) day--;
 		} else if (parts.dayOfYear === null && day < last)
 			throw open("its days begin anew, and no column tells the month");
-		if (day - last < -YEAR / 2) turned += YEAR;
-		else if (day - last > YEAR / 2) turned -= YEAR;
+		if (day - last < -YEAR / 2) {
+			turned += YEAR + (isLeap ? 1 : 0);
+			isLeap = false;
+		} else if (day - last > YEAR / 2) turned -= YEAR;
 		if (!Number.isNaN(day)) last = day;
 		return day + turned;
 	};

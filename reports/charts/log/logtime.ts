@@ -18,14 +18,21 @@ const STEPS = [
 /** Room that a tick's text takes [px]. */
 const TICK_ROOM = 74;
 
-/** Offset of a zone at an instant [s east of UTC]. */
-const offsetAt = (zone: string | null, utcSeconds: number): number => offsetReader(zone ?? "UTC")(utcSeconds);
+const readers = new Map<string, ReturnType<typeof offsetReader>>();
 
-/** Clock on the wall at the first sample, as seconds since 1970 of a zone without offset; null without dates. */
-const wallStart = ({ startUtcSeconds, zone }: LogClock): number | null =>
-	startUtcSeconds === null ? null : startUtcSeconds + offsetAt(zone, startUtcSeconds);
+/** Offset of a zone at an instant [s east of UTC]. A reader of a zone is slow to make. */
+function offsetAt(zone: string | null, utcSeconds: number): number {
+	const name = zone ?? "UTC";
+	const reader = readers.get(name) ?? offsetReader(name);
+	readers.set(name, reader);
+	return reader(utcSeconds);
+}
 
-/** Whether the clocks changed between the first sample and `seconds` after it, so that times of day after it are off. */
+/** Clock on the wall at the first sample, as seconds since 1970 of a zone without offset; null without dates. Of a moment after a change of the clocks: as they show it then. */
+const wallStart = ({ startUtcSeconds, zone }: LogClock, seconds = 0): number | null =>
+	startUtcSeconds === null ? null : startUtcSeconds + offsetAt(zone, startUtcSeconds + seconds);
+
+/** Whether the clocks changed between the first sample and `seconds` after it, so that an axis of times of day is off after it. */
 export const clocksChanged = ({ startUtcSeconds, zone }: LogClock, seconds: number): boolean =>
 	startUtcSeconds !== null && offsetAt(zone, startUtcSeconds) !== offsetAt(zone, startUtcSeconds + seconds);
 
@@ -40,7 +47,7 @@ const dayNumber = (wallSeconds: number): string => {
 
 /** A moment of a log in words: `10 Mar 2026 08:00`, or the time from the first sample. */
 export function momentWords(clock: LogClock, seconds: number): string {
-	const start = wallStart(clock);
+	const start = wallStart(clock, seconds);
 	if (start === null) return `${Math.round(seconds)} s from the first sample`;
 	const date = new Date((start + seconds) * 1000);
 	return `${dayNumber(start + seconds)} ${two(date.getUTCHours())}:${two(date.getUTCMinutes())}`;
@@ -48,7 +55,7 @@ export function momentWords(clock: LogClock, seconds: number): string {
 
 /** Time of day of a moment, `08:12:36`, or the time from the first sample, `0:12:36`. */
 export function timeWords(clock: LogClock, seconds: number): string {
-	const start = wallStart(clock);
+	const start = wallStart(clock, seconds);
 	const whole = Math.round(seconds);
 	if (start !== null) return new Date((start + whole) * 1000).toISOString().slice(11, 19);
 	return `${Math.floor(whole / 3600)}:${two(Math.floor(whole / 60) % 60)}:${two(whole % 60)}`;
@@ -60,13 +67,13 @@ export const timeOfDayWords = (seconds: number): string =>
 
 /** Day of a moment: `2026-03-10`; null without dates. */
 export function isoDay(clock: LogClock, seconds: number): string | null {
-	const start = wallStart(clock);
+	const start = wallStart(clock, seconds);
 	return start === null ? null : new Date((start + seconds) * 1000).toISOString().slice(0, 10);
 }
 
 /** Ticks of a time axis over a window of a log: clock times where it has dates, else times from the first sample. */
 export function timeTicks(clock: LogClock, fromSeconds: number, toSeconds: number, width: number) {
-	const start = wallStart(clock);
+	const start = wallStart(clock, fromSeconds);
 	const most = Math.max(2, Math.floor(width / TICK_ROOM));
 	const length = toSeconds - fromSeconds;
 	const step = STEPS.find((size) => length / size <= most) ?? Math.ceil(length / most / DAY) * DAY;

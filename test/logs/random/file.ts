@@ -224,7 +224,7 @@ export function randomFile(seed: number): RandomFile {
 
 	// CO2.
 	const ppm = drawCo2(draw, rows);
-	const unitKind = weighted({ ppm: 16, bare: 4, "%": 2, "‰": 0.5, molar: 1.5, "bare %": 0.15 });
+	const unitKind = weighted({ ppm: 16, bare: 4, "%": 2, "‰": 0.5, molar: 1.5, "bare %": 0.08 });
 	const [co2Unit, scale] = {
 		ppm: [oneOf(["ppm", "ppm", "ppmv", "PPM"]), 1],
 		bare: ["", 1],
@@ -552,14 +552,17 @@ export function randomFile(seed: number): RandomFile {
 		const from = Math.floor(rows / 2);
 		const way = oneOf(["field", "decimal", "swap", "header"]);
 		// Two columns that could both be CO2, exchanged without a word, no reader can tell.
-		const partner = columns.find(({ truth, unit }) => (truth === null ? unit === "V" : truth.kind !== "co2"));
+		const partner =
+			scale !== 1
+				? undefined
+				: columns.find(({ truth, unit }) => (truth === null ? unit === "V" : truth.kind !== "co2"));
 		traits.push(`change of ${way}`);
 		mustRefuse ??= "maybe";
 		if (way === "field") for (let k = from; k < lines.length; k++) lines[k] += `${delimiter}7`;
 		else if (way === "decimal") {
 			const other = decimal === "." ? "," : ".";
 			const again = ppm.map((value, i) =>
-				i >= from
+				i >= from && !Number.isNaN(chamber.truth!.values[i]!)
 					? writeNumber(value / scale, { ...look(Number(co2Digits)), decimal: other, group: "" })
 					: chamber.cells[i]!,
 			);
@@ -639,6 +642,13 @@ export function randomFile(seed: number): RandomFile {
 				]),
 			);
 		if (delimiter !== " " && chance(0.08)) preamble.unshift(`sep=${delimiter}`);
+	}
+	// One day that is a date in both orders.
+	const dates = new Set(local.map((at) => new Date(at * 1000).toISOString().slice(0, 10)));
+	const [, month, day] = [...dates][0]!.split("-");
+	if (times.order !== null && dates.size === 1 && Number(day) <= 12 && day !== month) {
+		if (chance(0.7)) return randomFile(seed + 1_000_003);
+		mustRefuse ??= "date order";
 	}
 	if (isChange && zoneKind === "assumed") mustRefuse ??= "zone";
 	if (preamble.length > 0) traits.push("preamble");
