@@ -111,7 +111,12 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 			chance === null ? null : estimateComplianceProbability(context, chance, seed, found, expectAir),
 		chanceConstrained: solved && { ...solved.chanceConstrained, price: priceOf(reached, evaluatedBest) },
 		quiet: findQuietHours(context, searched, recommended, reached === null ? null : chance),
-		entryErrors: evaluateEntryErrors(context.steady, problem, recommended.schedule),
+		entryErrors: evaluateEntryErrors(
+			context.steady,
+			problem,
+			recommended.schedule,
+			searched.map(({ displayGrid }) => displayGrid),
+		),
 		searchErrorPpm: searchError(context, best),
 	};
 	onProgress(1);

@@ -71,7 +71,8 @@ export interface FeasibilityBoundary {
 
 /** A setting mistake: the times that it gives, and what they do. */
 export interface EntryError {
-	readonly kind: "swapped" | "on ×10" | "on ÷10" | "off ×10" | "off ÷10";
+	/** × 60: a range of minutes for one of seconds; × 10: a misplaced decimal point. */
+	readonly kind: "swapped" | `${"on" | "off"} ${"×" | "÷"}${10 | 60}` | "both ×60" | "both ÷60";
 	readonly onSeconds: number;
 	readonly offSeconds: number;
 	readonly peakPpm: number;

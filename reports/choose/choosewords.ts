@@ -272,17 +272,16 @@ export function powerUpWords(powerUp: "on" | "off" | null, { on, off }: TimerSet
 
 /** The mistake; `ENTRY_ERROR_WORDS` says what the factors are. */
 export const entryErrorName = ({ kind }: EntryError): string =>
-	({
-		swapped: "ON and OFF swapped",
-		"on ×10": "ON × 10",
-		"on ÷10": "ON ÷ 10",
-		"off ×10": "OFF × 10",
-		"off ÷10": "OFF ÷ 10",
-	})[kind];
+	kind === "swapped"
+		? "ON and OFF swapped"
+		: kind
+				.replace("both", "ON and OFF")
+				.replace(/^(on|off)/, (period) => period.toUpperCase())
+				.replace(/(?=\d\d)/, " ");
 
 export const ENTRY_ERROR_CHECK = "Time one full cycle.";
 export const ENTRY_ERROR_WORDS =
-	"If it matches a row below, the timer is set wrongly: set it again. × 10 and ÷ 10 mean a misplaced decimal point.";
+	"If it matches a row below, the timer is set wrongly: set it again. × 10 and ÷ 10 mean a misplaced decimal point, × 60 and ÷ 60 minutes for seconds or seconds for minutes.";
 
 /** What one sees within a cycle. */
 export const entryErrorSign = ({ onSeconds, offSeconds }: EntryError): string =>

@@ -115,8 +115,25 @@ describe("the best setting", () => {
 		expect(summary!.criterion.isMet).toBe(true);
 	});
 
+	it("shows the slips that the dial can show, and no other", () => {
+		const kinds = (timer: string) =>
+			feasible(cabinet(`timer: { ranges: [${timer}] }`)).entryErrors.map(({ kind }) => kind);
+		const { schedule } = feasible(cabinet()).recommended;
+		expect([schedule.onSeconds * 10 < 999, schedule.offSeconds * 10 > 999]).toEqual([true, true]);
+		// Seconds by the second: no tenths, no minutes, no pause ten times as long.
+		expect(kinds("1..999 s by 1 s").filter((kind) => kind !== "off ÷10")).toEqual(["swapped", "on ×10"]);
+		const wide = kinds("1..999 s by 1 s, 1..999 min by 1 min");
+		expect(wide).toEqual(expect.arrayContaining(["swapped", "on ×60", "off ×60", "both ×60", "on ×10"]));
+		// Both in one range: a wrong range is wrong for both, and the two never have different ones.
+		const shared = feasible(
+			cabinet("timer: { ranges: [1..999 s by 1 s, 1..999 min by 1 min], shared: true }"),
+		);
+		expect(shared.entryErrors.map(({ kind }) => kind)).toContain("both ×60");
+		expect(shared.entryErrors.map(({ kind }) => kind)).not.toContain("off ×60");
+	});
+
 	it("shows what the classic slips would do", () => {
-		const { entryErrors, best } = feasible(cabinet());
+		const { entryErrors, best } = feasible(cabinet("timer: { ranges: [1..9999 s by 1 s], digits: 4 }"));
 		const swapped = entryErrors.find(({ kind }) => kind === "swapped")!;
 		expect(swapped.onSeconds).toBe(best.schedule.offSeconds);
 		expect(swapped.freshAirM3PerDay).toBeGreaterThan(10 * best.summary.freshAirM3PerDay);
