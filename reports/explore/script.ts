@@ -5,6 +5,12 @@ import { pageScript, textOf } from "../charts/interactive/bundle.ts";
 const SECOND_OPINION = /[\\/]solve[\\/]propagate[\\/]odex\.[jt]s$/;
 const ZOD_MESSAGES = /[\\/]zod[\\/]v4[\\/]locales[\\/]en\.js$/;
 const SCHEMA_WRITER = /[\\/]zod[\\/]v4[\\/]core[\\/](?:to-json-schema|json-schema-processors)\.js$/;
+/** What writes code, which the page's policy forbids, and types of values that only YAML 1.1 knows. */
+const CODE_WRITER = /[\\/]zod[\\/]v4[\\/]core[\\/]doc\.js$/;
+const OLD_YAML = /[\\/]yaml-1\.1[\\/](?:binary|omap|pairs|schema|set|timestamp)\.js$/;
+/** Patterns of addresses and identifiers, which no scenario holds. */
+const PATTERNS = /[\\/]zod[\\/]v4[\\/]core[\\/]regexes\.js$/;
+const FORMAT = /^export const (?!bigint|integer|number|boolean|lowercase|uppercase)(\w+) = \/.*$/gm;
 
 /** What `z.config({ jitless: true })` sets: else zod tries whether it may compile text, which the page's policy forbids and reports. */
 const NO_COMPILING = "globalThis.__zod_globalConfig = { jitless: true };";
@@ -12,8 +18,10 @@ const NO_COMPILING = "globalThis.__zod_globalConfig = { jitless: true };";
 /** A module with the exports of another, which are nothing. */
 const hollow = (text: string): string =>
 	[
-		...[...text.matchAll(/^export (?:const|function) (\w+)/gm)].map(([, name]) => name!),
-		...[...text.matchAll(/^export \{ \w+ as (\w+) \};$/gm)].map(([, name]) => name!),
+		...[...text.matchAll(/^export (?:const|function|class) (\w+)/gm)].map(([, name]) => name!),
+		...[...text.matchAll(/^export \{ (.*) \};$/gm)].flatMap(([, names]) =>
+			names!.split(", ").map((name) => name.replace(/^.* as /, "")),
+		),
 	]
 		.map((name) => `const _${name} = undefined; export { _${name} as ${name} };`)
 		.join("\n");
@@ -33,8 +41,10 @@ export const explorePage = pageScript(
 			build.onLoad({ filter: ZOD_MESSAGES }, () => ({
 				contents: "export default () => ({ localeError: () => undefined });",
 			}));
-			build.onLoad({ filter: SCHEMA_WRITER }, async ({ path }) => ({
-				contents: hollow(await readFile(path, "utf8")),
+			for (const filter of [SCHEMA_WRITER, CODE_WRITER, OLD_YAML])
+				build.onLoad({ filter }, async ({ path }) => ({ contents: hollow(await readFile(path, "utf8")) }));
+			build.onLoad({ filter: PATTERNS }, async ({ path }) => ({
+				contents: (await readFile(path, "utf8")).replace(FORMAT, "export const $1 = undefined;"),
 			}));
 		},
 	},
