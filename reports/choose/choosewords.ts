@@ -163,7 +163,7 @@ function bestComplianceWords(
 		return "The best setting for central input values is the same.";
 	const { bestProbability, price } = chanceConstrained;
 	const air = formatQuantity(price.freshAirM3PerDay, "volume", units);
-	return `With central input values, ${settingWords(best.setting)} is enough. Its chance of meeting the target is only ${share(bestProbability)}: certainty costs ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day.`;
+	return `With central values, ${settingWords(best.setting)} is enough, but its chance is only ${share(bestProbability)}. The higher chance costs ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day.`;
 }
 
 /** The measurable input whose test is expected to save most air; where that is not known, the one that causes most of the variation. */
@@ -191,7 +191,7 @@ function testGainWords(choice: FeasibleChoice, units: UnitSystem): string | null
 	const what = `${inputLabel(choice.scenario, first.path)} (${first.fieldTest})`;
 	if (!(first.savedM3PerDay > 0.01 * choice.recommended.summary.freshAirM3PerDay))
 		return choice.status === "uncertain" ? `Measure the ${what} first.` : null;
-	return `Measuring the ${what} narrows this most: expect to need ${formatQuantity(first.savedM3PerDay, "volume", units)} of air per day less.`;
+	return `Measuring the ${what} narrows this most: expect ${formatQuantity(first.savedM3PerDay, "volume", units)} of air per day less.`;
 }
 
 const sameSetting = (a: EvaluatedSetting, b: EvaluatedSetting): boolean =>

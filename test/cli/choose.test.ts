@@ -25,7 +25,7 @@ test("choose tells what to set, the card, the alternatives, the chance and the l
 	const { code, stdout, stderr } = choose(folderWith(cabinet));
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
 	expect(stdout).toMatch(
-		/^Yes\. Set the timer to (\d{3}) s on and (\d{3}) s off\. It keeps the CO₂ peak under the 1000 ppm\s+ceiling:\s+\d+\s+ppm,\s/,
+		/^Yes\. Set the timer to \d{3} s on and \d{3} s off\. The chance that the peak stays under 1000 ppm is 9\d(\.\d)?\s+%;\s+90 %\s+is asked for\./,
 	);
 	for (const part of [
 		/^ {2}ON .*█/m,
@@ -33,13 +33,16 @@ test("choose tells what to set, the card, the alternatives, the chance and the l
 		/display \d{3} s$/m,
 		/starts\s+with\s+ON/,
 		/^ON and OFF swapped +on .+, off \d+ s +\d+ +[\d.]+ m³$/m,
-		/^setting +on +off +peak +ripple +fresh air +water +bursts +contact$/m,
+		/^setting +on +off +peak +ripple +fresh air +water +bursts +contact +chance$/m,
 		/^least air /m,
 		/^fewest switchings /m,
 		/^smallest ripple /m,
 		/of\s+10,000\s+random\s+draws/,
 		/^The respiration rate of oyster, .+, causes [\d.]+ % of the variation\. Measure it/m,
+		/^90 % chance /m,
+		/What may happen in service is counted in:/,
 		/^settings searched +[\d,]+$/m,
+		/^what keeps the setting from less air +shortest on-time$/m,
 	])
 		expect(stdout).toMatch(part);
 	expect(stdout).not.toContain("\u001b");
@@ -89,7 +92,7 @@ test("--confidence names a setting with a higher chance and more air", () => {
 	const { code, stdout } = choose(cwd, "--confidence", "90");
 	expect(code).toBe(0);
 	expect(stdout.replaceAll("\n", " ")).toMatch(
-		/Set the timer to \d{3} s on and \d{3} s off\. The chance that the peak stays under 1000 ppm is 9\d(\.\d)? %; you asked for 90 %\./,
+		/Set the timer to \d{3} s on and \d{3} s off\. The chance that the peak stays under 1000 ppm is 9\d(\.\d)? %; 90 % is asked for\./,
 	);
 	expect(stdout).toMatch(/^90 % chance /m);
 	const { best, chanceConstrained } = JSON.parse(choose(cwd, "--confidence", "90 %", "--json").stdout);
@@ -104,13 +107,15 @@ test("--json keeps its field names, holds plain arrays and no NaN, and is the sa
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
 	const answer = JSON.parse(stdout);
 	expect(answer).toMatchObject({
-		format: "lullgust/choice@2",
+		format: "lullgust/choice@3",
 		scenario: { name: "Test cabinet", file: "cabinet.yaml" },
 		isFeasible: true,
+		status: "holds",
 		complianceProbability: { draws: 10_000, seed: 1 },
 		chanceConstrained: { reliabilityPercent: 80 },
 	});
 	expect(Object.keys(answer).sort()).toEqual([
+		"activeLimits",
 		"alternatives",
 		"best",
 		"chanceConstrained",
@@ -120,12 +125,15 @@ test("--json keeps its field names, holds plain arrays and no NaN, and is the sa
 		"feasibilityLimits",
 		"format",
 		"front",
+		"frontRule",
 		"inputs",
 		"isFeasible",
 		"quiet",
 		"recommended",
+		"reliabilityPercent",
 		"scenario",
 		"searchErrorPpm",
+		"status",
 		"warnings",
 	]);
 	expect(Array.isArray(answer.feasibilityBoundary.offSeconds)).toBe(true);
@@ -140,7 +148,7 @@ test("--json of a refusal tells the binding constraint", () => {
 	expect(code).toBe(1);
 	const answer = JSON.parse(stdout);
 	expect(answer).toMatchObject({
-		format: "lullgust/choice@2",
+		format: "lullgust/choice@3",
 		isFeasible: false,
 		bindingConstraint: {
 			code: "delivered flow",
@@ -149,6 +157,70 @@ test("--json of a refusal tells the binding constraint", () => {
 	});
 	expect(answer.feasibilityBoundary.onSeconds.every((on: unknown) => on === null)).toBe(true);
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
+});
+
+test("a setting that holds with central values only is uncertain: exit code 1, and the confidence may stand in the file", () => {
+	const narrow = cabinet
+		.replace("1..999 s by 1 s", "4..5 s by 1 s, 200..210 s by 1 s")
+		.replace("on: peak }", "on: peak, confidence: 95 % }\nlimits: { pause: 100 s, cycle: 300 s }");
+	const cwd = folderWith(narrow);
+	const { code, stdout } = choose(cwd, "--quiet");
+	expect(code).toBe(1);
+	expect(stdout.replaceAll("\n", " ")).toMatch(
+		/^Uncertain\. No setting within the limits has a 95 % chance of meeting the target\. The highest is [\d.]+ %\. With central input values: Set the timer to/,
+	);
+	const answer = JSON.parse(choose(cwd, "--json").stdout);
+	expect(answer).toMatchObject({ isFeasible: true, status: "uncertain", reliabilityPercent: 95 });
+	expect(choose(cwd, "--quiet", "--draws", "0").code).toBe(0);
+});
+
+test("--on and --off judge the pair that is keyed in now, and name a better one", () => {
+	const cwd = folderWith(cabinet);
+	const { code, stdout } = choose(cwd, "--on", "11s", "--off", "709s", "--quiet");
+	expect(code).toBe(1);
+	expect(stdout.replaceAll("\n", " ")).toMatch(
+		/^No\. 11 s on, 11 min 49 s off, 120 bursts per day: it does not keep .* The peak is \d+ ppm; the ceiling is 1000 ppm\. Its chance of meeting the target is .* 90 % is asked for\. The nearest better pair on the dial is \d{3} s on and \d{3} s off/,
+	);
+	const answer = JSON.parse(choose(cwd, "--on", "6s", "--off", "60s", "--json").stdout);
+	expect(answer).toMatchObject({ format: "lullgust/setting@1", status: "holds", faults: [], better: null });
+	expect(choose(cwd, "--on", "6s")).toMatchObject({
+		code: 2,
+		stderr: "--off is missing; a pair of times needs both\n",
+	});
+});
+
+test("--update writes the setting into the file, and simulate follows it by a short name", () => {
+	const cwd = folderWith(`${cabinet}# the end\n`);
+	const { code, stdout } = choose(cwd, "--update", "--name", "for the crop");
+	expect(code).toBe(0);
+	const [, on, off] = /Set the timer to (\d{3}) s on and (\d{3}) s off/.exec(stdout)!;
+	const written = readFileSync(join(cwd, "cabinet.yaml"), "utf8");
+	expect(written).toBe(
+		`${cabinet}schedules: { for the crop: { on: ${Number(on)} s, off: ${Number(off)} s } }\n# the end\n`,
+	);
+	const run = lullgust(["simulate", "cabinet.yaml", "--schedule", "crop", "--for", "1h"], { cwd });
+	expect(run.stdout).toContain("for the crop");
+});
+
+test("--without leaves out what may happen, and says what can be left out", () => {
+	const cwd = folderWith(cabinet);
+	const all = JSON.parse(choose(cwd, "--json").stdout);
+	const none = JSON.parse(choose(cwd, "--json", "--without", "all").stdout);
+	const disturbances = ({ complianceProbability }: typeof all) =>
+		complianceProbability.inputs.filter(({ disturbance }: { disturbance: unknown }) => disturbance !== null)
+			.length;
+	expect([disturbances(all), disturbances(none)]).toEqual([3, 0]);
+	expect(none.recommended.summary.freshAirM3PerDay).toBeLessThan(all.recommended.summary.freshAirM3PerDay);
+	expect(choose(cwd, "--without", "rain")).toMatchObject({
+		code: 2,
+		stderr: '--without needs all, or filter, warm-day, intake, flush, voltage, fan, timer, got "rain"\n',
+	});
+});
+
+test("intake air at or above the ceiling is an answer, with exit code 1", () => {
+	const { code, stdout, stderr } = choose(folderWith(cabinet.replace("480 ppm", "1100 ppm")), "--quiet");
+	expect({ code, stderr }).toEqual({ code: 1, stderr: "" });
+	expect(stdout).toMatch(/^No\. The intake air has 1100 ppm and the ceiling is 1000 ppm/);
 });
 
 test("--csv writes the trade-off, a line a setting, ascending in air", () => {
