@@ -4,6 +4,7 @@
  * @module lullgust
  */
 
+export { checkSetting } from "./choose/checksetting.ts";
 export { chooseSetting } from "./choose/choose.ts";
 export type {
 	ChanceConstrained,
@@ -18,6 +19,8 @@ export type {
 	FrontPoint,
 	InfeasibleChoice,
 	Sensitivity,
+	SettingCheck,
+	SettingFault,
 	TimerSetting,
 } from "./choose/choosetypes.ts";
 export { type ComparedSchedule, type Comparison, compareSchedules } from "./compare/compare.ts";

@@ -163,7 +163,7 @@ function bestComplianceWords(
 		return "The best setting for central input values is the same.";
 	const { bestProbability, price } = chanceConstrained;
 	const air = formatQuantity(price.freshAirM3PerDay, "volume", units);
-	return `With central values, ${settingWords(best.setting)} is enough, but its chance is only ${share(bestProbability)}. The higher chance costs ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day.`;
+	return `With central values, ${settingWords(best.setting)} saves ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day, at a chance of only ${share(bestProbability)}.`;
 }
 
 /** The measurable input whose test is expected to save most air; where that is not known, the one that causes most of the variation. */
@@ -188,10 +188,10 @@ function firstTest({ complianceProbability, recommended }: FeasibleChoice) {
 function testGainWords(choice: FeasibleChoice, units: UnitSystem): string | null {
 	const first = firstTest(choice);
 	if (first === null) return null;
-	const what = `${inputLabel(choice.scenario, first.path)} (${first.fieldTest})`;
+	const what = inputLabel(choice.scenario, first.path);
 	if (!(first.savedM3PerDay > 0.01 * choice.recommended.summary.freshAirM3PerDay))
-		return choice.status === "uncertain" ? `Measure the ${what} first.` : null;
-	return `Measuring the ${what} narrows this most: expect ${formatQuantity(first.savedM3PerDay, "volume", units)} of air per day less.`;
+		return choice.status === "uncertain" ? `Measure the ${what} first (${first.fieldTest}).` : null;
+	return `Expect ${formatQuantity(first.savedM3PerDay, "volume", units)} of air per day less once the ${what} is known (${first.fieldTest}).`;
 }
 
 const sameSetting = (a: EvaluatedSetting, b: EvaluatedSetting): boolean =>
