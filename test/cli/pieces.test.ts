@@ -148,6 +148,38 @@ describe("nights of several logs", () => {
 	});
 });
 
+/** An invented chamber of 20 L that is closed three times over blocks that give off 60 ppm a minute. */
+function closuresLog(): string {
+	const random = seededUniform(7);
+	const rows = ["time (s),CO2 (ppm)"];
+	let ppm = 430;
+	for (let t = 0; t < 4500; t += 5) {
+		const isClosed = t % 1500 >= 400 && t % 1500 < 1300;
+		ppm += isClosed ? (60 * 5) / 60 : (430 - ppm) * 0.4;
+		rows.push(`${t},${Math.round(ppm + 2 * normalQuantile(random()))}`);
+	}
+	return `${rows.join("\n")}\n`;
+}
+
+test("closures are fitted one by one, each with its place in the log", () => {
+	const chamber = room
+		.replace("60 m3, leak: 0.6 /h", "20 L, leak: 0 /h")
+		.replace("mass: 5 kg", "mass: 100 g, volume: 1 mL");
+	const cwd = folderWith({ "c.csv": closuresLog(), "c.yaml": chamber });
+	const words = ["fit", "c.csv", "--scenario", "c.yaml", "--test", "rise", "--each", "closure", "--json"];
+	const { code, stdout, stderr } = lullgust(words, { cwd });
+	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
+	const { pieces } = JSON.parse(stdout);
+	expect(pieces).toHaveLength(3);
+	for (const [k, { fromSeconds, toSeconds, result }] of pieces.entries()) {
+		expect(Math.abs(fromSeconds - (1500 * k + 400))).toBeLessThanOrEqual(15);
+		expect(Math.abs(toSeconds - (1500 * k + 1300))).toBeLessThanOrEqual(15);
+		const rise = result.parameters.find(({ name }: { name: string }) => name === "generation");
+		// 20 L and 60 ppm a minute are 2e-8 m3 a second.
+		expect(Math.abs(rise.value / 2e-8 - 1)).toBeLessThan(0.03);
+	}
+});
+
 describe("moments on the command line", () => {
 	const log = readLog(files["a.csv"], { fileName: "a.csv" });
 	const hours = (from?: string, to?: string, each?: string) =>

@@ -37,12 +37,13 @@ function draw(kind: LoggedFan["kind"], seed: number): { readonly log: LoggedFan;
 		seed,
 	};
 	const isScheduleKnown = seed % 2 === 0;
+	// What the log has exactly is said to be exact, so that its error comes from noise and switchings alone.
 	const believed = `
-chamber: { volume: 200 L, leak: 0.6 /h, temperature: 18 C }
-intake: { co2: 420 ppm }
+chamber: { volume: 200 L ±0.01 %, leak: 0.6 /h, temperature: 18 C }
+intake: { co2: 420 ppm ±0.1 ppm }
 substrate: { species: oyster, stage: fruiting, mass: 5 kg, rate: 180 mg/(kg h) }
 fan: { flow: ${3600 * flow * between(0.7, 1.4)} m3/h }
-sensor: { response: ${responseSeconds * between(0.8, 1.25)} s }
+sensor: { response: ${responseSeconds * between(0.8, 1.25)} s, accuracy: 0.1 ppm }
 schedules: { usual: { on: ${onSeconds} s, off: ${(period - onSeconds).toFixed(3)} s }${isScheduleKnown ? "" : ", other: { on: 7 s, off: 77 s }"} }
 `;
 	return { log, believed };
