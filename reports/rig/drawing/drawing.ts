@@ -3,32 +3,26 @@ import type { WiringState } from "../../../lib/rig/wiring/circuit/state.ts";
 import type { Wiring } from "../../../lib/rig/wiring/netlist/netlist.ts";
 import { checkWiring, type WiringVerdict } from "../../../lib/rig/wiring/wiring.ts";
 import { wrapText } from "../../charts/textwidth.ts";
-import { type DrawnLabel, label, partLabels } from "./labels.ts";
+import { label, partLabels } from "./labels.ts";
 import {
 	LINE_PX,
 	layOutWiring,
 	NAME_PX,
 	type PlacedTerminal,
 	type Point,
-	type Rect,
 	TEXT_PX,
 	type WiringLayout,
 } from "./layout.ts";
-import { type DrawnLink, linksOf } from "./links.ts";
+import { linksOf } from "./links.ts";
 import { type PartStatus, statusOf } from "./partwords.ts";
 
 export type { DrawnLabel } from "./labels.ts";
 export type { Point, Rect } from "./layout.ts";
 export type { DrawnLink } from "./links.ts";
 
-export interface DrawnBox {
-	readonly part: string;
-	readonly rect: Rect;
-	/** A fan that runs, a timer that is on. */
-	readonly isActive: boolean;
-	/** A fault names it. */
-	readonly isFaulty: boolean;
-}
+/** A drawing of a wiring in one state, as plain data. */
+export type WiringDrawing = ReturnType<typeof paint>;
+export type DrawnBox = WiringDrawing["boxes"][number];
 
 /** A straight piece of wire, horizontal or vertical, in the direction of its current. */
 export interface DrawnWire {
@@ -36,26 +30,6 @@ export interface DrawnWire {
 	readonly from: Point;
 	readonly to: Point;
 	readonly isLive: boolean;
-}
-
-/** A drawing of a wiring in one state, as plain data. */
-export interface WiringDrawing {
-	readonly state: "deenergised" | "energised" | "unsolved";
-	readonly width: number;
-	readonly height: number;
-	readonly boxes: readonly DrawnBox[];
-	readonly wires: readonly DrawnWire[];
-	readonly links: readonly DrawnLink[];
-	/** The current shown is that of a short circuit. */
-	readonly isShorted: boolean;
-	/** Ends of wires at parts. */
-	readonly terminals: readonly Point[];
-	/** Where wires are joined; those that merely cross have none. */
-	readonly joints: readonly Point[];
-	readonly labels: readonly DrawnLabel[];
-	readonly title: string;
-	/** What a reader who cannot see it should know. */
-	readonly description: string;
 }
 
 /** Smaller currents are rounding [A]. */
@@ -80,7 +54,7 @@ export function drawWiring(
 	];
 	const layout = layOutWiring(circuit, (part) => (faultsOf(part).length > 0 ? 1 : 0));
 	const supply = circuit.parts.flatMap(({ part }) => (part.kind === "supply" ? [part.v] : []))[0] ?? 0;
-	const draw = (name: WiringDrawing["state"], state: WiringState | null): WiringDrawing =>
+	const draw = (name: keyof typeof HEADINGS, state: WiringState | null) =>
 		paint(layout, name, state, supply, faultsOf);
 	if (verdict.states !== null)
 		return [draw("deenergised", verdict.states.deenergised), draw("energised", verdict.states.energised)];
@@ -93,11 +67,11 @@ export function drawWiring(
 
 function paint(
 	layout: WiringLayout,
-	name: WiringDrawing["state"],
+	name: keyof typeof HEADINGS,
 	state: WiringState | null,
 	supplyV: number,
 	faultsOf: (part: string) => readonly string[],
-): WiringDrawing {
+) {
 	const leaving = leavingAmpsOf(state);
 	const ampsAt = ({ pin }: PlacedTerminal): number => leaving.get(pin) ?? 0;
 	const carries = (amps: number): boolean => Math.abs(amps) > NO_AMPS;
@@ -131,16 +105,22 @@ function paint(
 		boxes: layout.parts.map(({ name, rect }) => ({
 			part: name,
 			rect,
+			/** A fan that runs, a timer that is on. */
 			isActive: status.get(name)!.isActive,
+			/** A fault names it. */
 			isFaulty: faultsOf(name).length > 0,
 		})),
 		wires,
 		links,
+		/** The current shown is that of a short circuit. */
 		isShorted: state?.shortPath != null,
+		/** Ends of wires at parts. */
 		terminals: layout.tracks.flatMap(({ terminals }) => terminals.map(({ x, y }) => ({ x, y }))),
+		/** Where wires are joined; those that merely cross have none. */
 		joints: layout.tracks.flatMap(({ x, terminals }) => terminals.slice(1, -1).map(({ y }) => ({ x, y }))),
 		labels,
 		title: HEADINGS[name],
+		/** What a reader who cannot see it should know. */
 		description: describe(layout, status, state),
 	};
 }

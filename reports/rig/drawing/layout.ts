@@ -37,72 +37,37 @@ const PITCH_PX = 14;
 const WIDTH_PX = 344;
 const MIN_BOX_PX = 236;
 
-export interface PlacedTerminal extends Terminal {
-	readonly side: Side;
-	readonly row: number;
-	readonly x: number;
-	readonly y: number;
-}
-
-export interface PlacedPart {
-	readonly name: string;
-	readonly part: WiringPart;
-	/** Kind and ratings in words. */
-	readonly detail: string;
-	/** The detail has a line of its own. */
-	readonly isDetailBelow: boolean;
-	readonly rect: Rect;
-	readonly terminals: readonly PlacedTerminal[];
-}
-
-/** A net as a vertical track beside the boxes, with a stub to each terminal. */
-export interface Track {
-	readonly net: string;
-	readonly x: number;
-	/** From top to bottom. */
-	readonly terminals: readonly PlacedTerminal[];
-}
-
-export interface WiringLayout {
-	readonly width: number;
-	readonly height: number;
-	readonly headingY: number;
-	readonly parts: readonly PlacedPart[];
-	readonly tracks: readonly Track[];
-}
+export type WiringLayout = ReturnType<typeof layOutWiring>;
+export type PlacedPart = WiringLayout["parts"][number];
+export type PlacedTerminal = PlacedPart["terminals"][number];
 
 /**
  * Places parts in a column in the order in which the current reaches them, and the nets as tracks beside it: plus on the
  * left, minus on the right. All terminals of a net stand on one side, so that no wire crosses the column.
  * @param extraLines lines of text that a part's head is to have room for
  */
-export function layOutWiring(circuit: Circuit, extraLines: (part: string) => number): WiringLayout {
+export function layOutWiring(circuit: Circuit, extraLines: (part: string) => number) {
 	const order = columnOrder(circuit);
 	const sideOf = netSides(circuit);
 	const place = new Map(order.map((name, index) => [name, index]));
-	const columns = order.map((name) => {
+	let bottom = HEADING_PX;
+	const boxes = order.map((name) => {
 		const { part } = circuit.parts.find((p) => p.name === name)!;
-		return { name, part, rows: partRows(circuit, name, part, sideOf, place) };
-	});
-
-	const boxless = columns.map(({ name, part, rows }) => {
+		const rows = partRows(circuit, name, part, sideOf, place);
+		/** Kind and ratings in words; they may have a line of their own. */
 		const detail = detailOf(part);
 		const needed = textWidth(name, NAME_PX, true) + textWidth(detail, TEXT_PX, false) + 32;
-		const detailBelow = needed > MIN_BOX_PX;
-		const head = PAD_PX + (1 + (detailBelow ? 1 : 0) + extraLines(name)) * LINE_PX + 2;
+		const isDetailBelow = needed > MIN_BOX_PX;
+		const head = PAD_PX + (1 + (isDetailBelow ? 1 : 0) + extraLines(name)) * LINE_PX + 2;
 		const count = Math.max(...rows.map(({ row }) => row)) + 1;
-		return { name, part, rows, detail, detailBelow, head, height: head + count * ROW_PX + PAD_PX / 2 };
-	});
-	let y = HEADING_PX;
-	const stacked = boxless.map((box) => {
-		const top = y;
-		y += box.height + GAP_PX;
-		return { ...box, top };
+		const height = head + count * ROW_PX + PAD_PX / 2;
+		const top = bottom;
+		bottom += height + GAP_PX;
+		const placed = rows.map((row) => ({ ...row, y: top + head + (row.row + 0.5) * ROW_PX }));
+		return { name, part, detail, isDetailBelow, rows: placed, top, height };
 	});
 	const rowY = new Map(
-		stacked.flatMap(({ top, head, rows }) =>
-			rows.map(({ terminal, row }) => [terminal.pin, top + head + (row + 0.5) * ROW_PX] as const),
-		),
+		boxes.flatMap(({ rows }) => rows.map(({ terminal, y }) => [terminal.pin, y] as const)),
 	);
 	const lanes = {
 		left: lanesOf(circuit, sideOf, rowY, "left"),
@@ -111,43 +76,23 @@ export function layOutWiring(circuit: Circuit, extraLines: (part: string) => num
 	const channel = (side: Side): number =>
 		lanes[side].count === 0 ? MARGIN_PX : MARGIN_PX + STUB_PX + (lanes[side].count - 1) * PITCH_PX;
 	const boxWidth = Math.max(MIN_BOX_PX, WIDTH_PX - channel("left") - channel("right"));
-	const boxX = channel("left");
-	const width = channel("left") + boxWidth + channel("right");
-
-	const parts = stacked.map(
-		({ name, part, rows, detail, detailBelow: isDetailBelow, top, height }): PlacedPart => {
-			const terminals = rows.map(({ terminal, side, row }) => ({
-				...terminal,
-				side,
-				row,
-				x: side === "left" ? boxX : boxX + boxWidth,
-				y: rowY.get(terminal.pin)!,
-			}));
-			return {
-				name,
-				part,
-				detail,
-				isDetailBelow,
-				rect: { x: boxX, y: top, width: boxWidth, height },
-				terminals,
-			};
-		},
-	);
+	const edge = { left: channel("left"), right: channel("left") + boxWidth };
+	const parts = boxes.map(({ rows, top, height, ...part }) => ({
+		...part,
+		rect: { x: edge.left, y: top, width: boxWidth, height },
+		terminals: rows.map(({ terminal, side, row, y }) => ({ ...terminal, side, row, x: edge[side], y })),
+	}));
 	const all = parts.flatMap(({ terminals }) => terminals);
+	/** A net as a vertical track beside the boxes, with a stub to each terminal, from top to bottom. */
 	const tracks = (["left", "right"] as const).flatMap((side) =>
-		[...lanes[side].laneOf].map(([net, lane]): Track => {
+		[...lanes[side].laneOf].map(([net, lane]) => {
 			const away = STUB_PX + lane * PITCH_PX;
 			const terminals = all.filter((t) => t.net === net).toSorted((a, b) => a.y - b.y);
-			return { net, x: side === "left" ? boxX - away : boxX + boxWidth + away, terminals };
+			return { net, x: edge[side] + (side === "left" ? -away : away), terminals };
 		}),
 	);
-	return { width, height: y - GAP_PX + MARGIN_PX, headingY: 18, parts, tracks };
-}
-
-interface PlacedRow {
-	readonly terminal: Terminal;
-	readonly side: Side;
-	readonly row: number;
+	const width = edge.right + channel("right");
+	return { width, height: bottom - GAP_PX + MARGIN_PX, headingY: 18, parts, tracks };
 }
 
 /** Rows of a box: a timer's own supply first, its contact below. */
@@ -157,7 +102,7 @@ function partRows(
 	part: WiringPart,
 	sideOf: ReadonlyMap<string, Side>,
 	place: ReadonlyMap<string, number>,
-): PlacedRow[] {
+) {
 	const own = terminalsOf(part.kind).map((t) => circuit.terminals[circuit.numberOf.get(`${name}.${t}`)!]!);
 	const timer = part.kind === "relay_timer" || part.kind === "lowside_timer";
 	// Ends of a simple part that share a side: the one whose net lies higher goes first.
@@ -166,7 +111,7 @@ function partRows(
 		return others.reduce((sum, t) => sum + place.get(t.part)!, 0) / Math.max(1, others.length);
 	};
 	const groups = timer ? [own.slice(0, 2), own.slice(2)] : [own.toSorted((a, b) => height(a) - height(b))];
-	const rows: PlacedRow[] = [];
+	const rows: { terminal: Terminal; side: Side; row: number }[] = [];
 	let first = 0;
 	for (const group of groups) {
 		const next = { left: first, right: first };
@@ -186,38 +131,36 @@ function sideOfTerminal(
 	own: readonly Terminal[],
 	sideOf: ReadonlyMap<string, Side>,
 ): Side {
-	const contact = (name: string): boolean => ["COM", "NO", "NC"].includes(name);
+	const isContact = ({ name }: Terminal): boolean => ["COM", "NO", "NC"].includes(name);
 	const connected = terminal.isAlone
-		? own.find((other) => !other.isAlone && contact(other.name) && contact(terminal.name))
+		? own.find((other) => !other.isAlone && isContact(other) && isContact(terminal))
 		: terminal;
 	return sideOf.get(connected?.net ?? "") ?? "left";
 }
 
 /** Lanes beside the column: short nets nearest to it, and nets one below the other share a lane. */
 function lanesOf(
-	circuit: Circuit,
+	{ terminals }: Circuit,
 	sideOf: ReadonlyMap<string, Side>,
 	rowY: ReadonlyMap<string, number>,
 	side: Side,
-): { readonly laneOf: ReadonlyMap<string, number>; readonly count: number } {
+) {
 	const spans = new Map<string, { top: number; bottom: number }>();
-	for (const { net, pin, isAlone } of circuit.terminals) {
+	for (const { net, pin, isAlone } of terminals) {
 		if (net === null || isAlone || sideOf.get(net) !== side) continue;
 		const y = rowY.get(pin)!;
-		const span = spans.get(net);
-		spans.set(net, { top: Math.min(y, span?.top ?? y), bottom: Math.max(y, span?.bottom ?? y) });
+		const { top, bottom } = spans.get(net) ?? { top: y, bottom: y };
+		spans.set(net, { top: Math.min(y, top), bottom: Math.max(y, bottom) });
 	}
+	const length = ({ top, bottom }: { top: number; bottom: number }): number => bottom - top;
 	const lanes: { top: number; bottom: number }[][] = [];
 	const laneOf = new Map<string, number>();
-	const byLength = [...spans].toSorted(
-		([, a], [, b]) => a.bottom - a.top - (b.bottom - b.top) || a.top - b.top,
-	);
-	for (const [net, span] of byLength) {
-		const fits = (lane: readonly { top: number; bottom: number }[]): boolean =>
-			lane.every(({ top, bottom }) => span.top > bottom || span.bottom < top);
-		const free = lanes.findIndex(fits);
-		const lane = free < 0 ? lanes.length : free;
-		lanes[lane] = [...(lanes[lane] ?? []), span];
+	for (const [net, span] of [...spans].toSorted(([, a], [, b]) => length(a) - length(b) || a.top - b.top)) {
+		const free = lanes.findIndex((lane) =>
+			lane.every(({ top, bottom }) => span.top > bottom || span.bottom < top),
+		);
+		const lane = free < 0 ? lanes.push([]) - 1 : free;
+		lanes[lane]!.push(span);
 		laneOf.set(net, lane);
 	}
 	return { laneOf, count: lanes.length };

@@ -1,27 +1,21 @@
 import { feedOf, MIN_CONDUCTING_V, type WiringState } from "../../../lib/rig/wiring/circuit/state.ts";
-import type { WiringPart } from "../../../lib/rig/wiring/netlist/netlist.ts";
+import type { PartKind, PartOf, WiringPart } from "../../../lib/rig/wiring/netlist/netlist.ts";
 
 const amount = (x: number): string => String(Number(x.toFixed(3)));
 
-/** Kind and ratings of a part in words. */
-export const detailOf = (part: WiringPart): string => {
-	switch (part.kind) {
-		case "supply":
-			return `adapter, ${amount(part.v)} V, up to ${amount(part.maxA)} A`;
-		case "relay_timer":
-			return `relay timer, ${amount(part.v)} V, contact ${amount(part.contactA)} A`;
-		case "lowside_timer":
-			return `timer, switches the negative, ${amount(part.v)} V`;
-		case "fan":
-			return `fan, ${amount(part.v)} V, ${amount(part.a)} A`;
-		case "fuse":
-			return `fuse, ${amount(part.a)} A`;
-		case "diode":
-			return "flyback diode, ring at K";
-		case "switch":
-			return "hand switch";
-	}
+const DETAILS: { readonly [Kind in PartKind]: (part: PartOf<Kind>) => string } = {
+	supply: ({ v, maxA }) => `adapter, ${amount(v)} V, up to ${amount(maxA)} A`,
+	relay_timer: ({ v, contactA }) => `relay timer, ${amount(v)} V, contact ${amount(contactA)} A`,
+	lowside_timer: ({ v }) => `timer, switches the negative, ${amount(v)} V`,
+	fan: ({ v, a }) => `fan, ${amount(v)} V, ${amount(a)} A`,
+	fuse: ({ a }) => `fuse, ${amount(a)} A`,
+	diode: () => "flyback diode, ring at K",
+	switch: () => "hand switch",
 };
+
+/** Kind and ratings of a part in words. */
+export const detailOf = (part: WiringPart): string =>
+	(DETAILS[part.kind] as (part: WiringPart) => string)(part);
 
 /** A terminal's name with a typographic minus sign. */
 export const typeset = (terminal: string): string => terminal.replace("-", "−");
@@ -47,28 +41,18 @@ export function statusOf(
 	const busy = (text: string): PartStatus => ({ text, isActive: true, isLoud: true });
 	if (state === null) return quiet("");
 	if (state.shortPath !== null)
-		return part.kind === "supply" ? { text: "short circuit", isActive: false, isLoud: true } : quiet("");
+		return { ...quiet(part.kind === "supply" ? "short circuit" : ""), isLoud: part.kind === "supply" };
 	const volts = state.partVolts[name] ?? 0;
+	const at = `, ${shown(volts)} V`;
 	const feed = feedOf(volts, supplyV);
-	switch (part.kind) {
-		case "supply":
-			return quiet(`gives ${shown(state.amps[name] ?? 0)} A`);
-		case "fan":
-			if (feed === "full") return busy(`runs, ${shown(volts)} V`);
-			return quiet(
-				feed === "off" ? "off" : `${feed === "low" ? "low voltage" : "reversed"}, ${shown(volts)} V`,
-			);
-		case "relay_timer":
-		case "lowside_timer": {
-			if (feed === "off") return quiet("no power");
-			if (feed === "reversed") return quiet(`reversed, ${shown(volts)} V`);
-			return state.energisedTimers.includes(name)
-				? busy(`on, ${shown(volts)} V`)
-				: quiet(`off, ${shown(volts)} V`);
-		}
-		case "diode":
-			return quiet(volts > MIN_CONDUCTING_V ? "conducts" : "blocks");
-		default:
-			return quiet("");
+	if (part.kind === "supply") return quiet(`gives ${shown(state.amps[name] ?? 0)} A`);
+	if (part.kind === "diode") return quiet(volts > MIN_CONDUCTING_V ? "conducts" : "blocks");
+	if (part.kind === "fan") {
+		if (feed === "full") return busy(`runs${at}`);
+		return quiet(feed === "off" ? "off" : `${feed === "low" ? "low voltage" : "reversed"}${at}`);
 	}
+	if (part.kind !== "relay_timer" && part.kind !== "lowside_timer") return quiet("");
+	if (feed === "off") return quiet("no power");
+	if (feed === "reversed") return quiet(`reversed${at}`);
+	return state.energisedTimers.includes(name) ? busy(`on${at}`) : quiet(`off${at}`);
 }

@@ -11,7 +11,7 @@ interface FanVoltageRange {
 type Plain = unknown;
 
 /** What the sentence of each fault needs beside parts and nets. */
-interface FaultData {
+export interface FaultData {
 	/** A terminal that no part has, and the nearest one that exists. */
 	"unknown-pin": { readonly pin: string; readonly nearestPin: string | null };
 	"pin-on-two-nets": { readonly pin: string };

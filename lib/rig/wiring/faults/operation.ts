@@ -8,7 +8,7 @@ import {
 	voltsAt,
 	type WiringStates,
 } from "../circuit/state.ts";
-import { faultOf, type WiringFault } from "./faults.ts";
+import { type FaultData, faultOf, type WiringCode, type WiringFault } from "./faults.ts";
 
 /** What goes wrong when the circuit is used as it is wired. */
 export function operatingFaults(circuit: Circuit, states: WiringStates, supplyV: number): WiringFault[] {
@@ -43,10 +43,13 @@ const namesWhere = (fed: readonly Fed[], holds: (one: Fed) => boolean): string[]
 	fed.filter(holds).map(({ name }) => name);
 
 /** One fault for all parts of a code, if there are any. */
-const faultFor = (...[code, severity, parts, data, nets]: Parameters<typeof faultOf>): WiringFault[] =>
-	parts.length === 0 ? [] : [faultOf(code, severity, parts, data, nets)];
+const faultsFor =
+	(circuit: Circuit) =>
+	<Code extends WiringCode>(code: Code, parts: readonly string[], data: FaultData[Code]): WiringFault[] =>
+		parts.length === 0 ? [] : [faultOf(code, "stop", parts, data, netsOf(circuit, parts))];
 
 function timerFaults(circuit: Circuit, timers: readonly Fed[]): WiringFault[] {
+	const faultFor = faultsFor(circuit);
 	const isReversed = ({ rest, on }: Fed): boolean => rest === "reversed" || on === "reversed";
 	const right = timers.filter((one) => !isReversed(one));
 	const reversed = namesWhere(timers, isReversed);
@@ -59,14 +62,15 @@ function timerFaults(circuit: Circuit, timers: readonly Fed[]): WiringFault[] {
 		.filter(({ part, name, isAlone }) => isAlone && dead.includes(part) && (name === "V+" || name === "V-"))
 		.map(({ pin }) => pin);
 	return [
-		...faultFor("timer-reversed", "stop", reversed, {}, netsOf(circuit, reversed)),
-		...faultFor("timer-dead", "stop", dead, { openPins, inSeries: inSeries(dead) }, netsOf(circuit, dead)),
-		...faultFor("timer-self-cut", "stop", selfCut, {}, netsOf(circuit, selfCut)),
-		...faultFor("timer-undervoltage", "stop", low, { inSeries: inSeries(low) }, netsOf(circuit, low)),
+		...faultFor("timer-reversed", reversed, {}),
+		...faultFor("timer-dead", dead, { openPins, inSeries: inSeries(dead) }),
+		...faultFor("timer-self-cut", selfCut, {}),
+		...faultFor("timer-undervoltage", low, { inSeries: inSeries(low) }),
 	];
 }
 
 function fanFaults(circuit: Circuit, fans: readonly Fed[], deadTimers: readonly string[]): WiringFault[] {
+	const faultFor = faultsFor(circuit);
 	const is = (feed: Feed, { rest, on }: Fed): boolean => rest === feed || on === feed;
 	const right = fans.filter((fan) => !is("reversed", fan) && !is("low", fan));
 	const reversed = namesWhere(fans, (fan) => is("reversed", fan));
@@ -79,11 +83,11 @@ function fanFaults(circuit: Circuit, fans: readonly Fed[], deadTimers: readonly 
 	const isLowSide = namesOfKind(circuit, "lowside_timer").length > 0;
 	const neverData = { inSeries: inSeries(never), deadTimers };
 	return [
-		...faultFor("fan-reversed", "stop", reversed, {}, netsOf(circuit, reversed)),
-		...faultFor("fan-undervoltage", "stop", low, { inSeries: inSeries(low) }, netsOf(circuit, low)),
-		...faultFor("always-on", "stop", always, { isLowSide }, netsOf(circuit, always)),
-		...faultFor("inverted", "stop", inverted, {}, netsOf(circuit, inverted)),
-		...faultFor("never-on", "stop", never, neverData, netsOf(circuit, never)),
+		...faultFor("fan-reversed", reversed, {}),
+		...faultFor("fan-undervoltage", low, { inSeries: inSeries(low) }),
+		...faultFor("always-on", always, { isLowSide }),
+		...faultFor("inverted", inverted, {}),
+		...faultFor("never-on", never, neverData),
 	];
 }
 
