@@ -155,10 +155,12 @@ export const AIR_WORDS: WordsOf<"fan" | "measured flow" | "filter" | "open duct"
 					: `Take more filter area, and choose ${LOADED_SCHEDULE}.`,
 		};
 	},
-	"open duct"({ stackFlowM3PerS, openingDistanceM, temperatureDifferenceK: difference, leakageM3PerS }, say) {
+	"open duct"(found, say, { scenario }) {
+		const { stackFlowM3PerS, openingDistanceM, temperatureDifferenceK: difference, leakageM3PerS } = found;
+		const through = scenario.fan.filter === null ? "" : " through the clean filter";
 		const warmer = `${say(Math.abs(difference), "temperature difference")} ${difference > 0 ? "warmer" : "colder"}`;
 		return {
-			finding: `No flap is given. With the fan off, two such openings ${say(openingDistanceM, "length")} apart in height leak ${say(stackFlowM3PerS, "flow")}, because the chamber is ${warmer} than the intake air. The file counts ${say(leakageM3PerS, "flow")} (chamber.leak).`,
+			finding: `No flap is given. With the fan off, two such openings ${say(openingDistanceM, "length")} apart in height leak ${say(stackFlowM3PerS, "flow")}${through}, because the chamber is ${warmer} than the intake air. The file counts ${say(leakageM3PerS, "flow")} (chamber.leak).`,
 			reason: "Warm air rises through open holes all day. That can be more air than the timer delivers.",
 			remedy:
 				"Fit a flap, or run the leak test (CO₂ decay) with the duct open and the fan off, and enter the result as chamber.leak.",

@@ -102,3 +102,25 @@ describe("the shortest sensible burst", () => {
 		});
 	});
 });
+
+describe("the leak of an open duct", () => {
+	const warm = { chamber: "{ volume: 420 L, temperature: 24 C, leak: 0 /h }" };
+	const leak = (filter: string) =>
+		item(
+			rig({
+				...warm,
+				...fanWith(["flap: 1 Pa, ", ""], ["filter: { kind: MERV 13, area: 225 cm2 }, ", filter]),
+			}),
+			"open duct",
+		);
+	it("passes the filter, which lets little of it through, and says so", () => {
+		const open = leak("");
+		const hepa = leak("filter: { kind: HEPA, area: 225 cm2 }, ");
+		const coarse = leak("filter: { kind: MERV 8, area: 4 m2 }, ");
+		expect(hepa.stackFlowM3PerS).toBeLessThan(0.05 * open.stackFlowM3PerS);
+		expect(coarse.stackFlowM3PerS).toBeGreaterThan(0.5 * open.stackFlowM3PerS);
+		expect(coarse.stackFlowM3PerS).toBeLessThan(open.stackFlowM3PerS);
+		expect(hepa.finding).toContain("through the clean filter");
+		expect(open.finding).not.toContain("filter");
+	});
+});

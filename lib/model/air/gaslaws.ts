@@ -51,9 +51,13 @@ export function airDensityKgPerM3(celsius: number, pascal: number): number {
 
 /**
  * Flow that warmth drives by itself through two equal openings, one above the other, into a chamber warmer or colder
- * than the room:  q = Cd A sqrt(2 (dp/2)/rho),  dp = rho g h |dT|/T   (20)
+ * than the room, and through a filter behind one of them, in which the flow is laminar:
+ *
+ *     r q + rho (q/(Cd A))^2 = dp,  dp = rho g h |dT|/T      (20); without a filter q = Cd A sqrt(dp/rho)
+ *
  * @param areaM2 each opening [m2]
  * @param heightM one above the other [m]
+ * @param filter its resistance r [Pa s/m3], and the density of the air rho [kg/m3]; default none
  * @returns [m3/s]
  * @example (stackFlowM3PerS(0.00785, 0.5, 20, 22) * 3600).toFixed(1) // => "3.2"
  */
@@ -62,10 +66,19 @@ export function stackFlowM3PerS(
 	heightM: number,
 	outsideCelsius: number,
 	insideCelsius: number,
+	filter: { readonly filterPaSPerM3: number; readonly densityKgPerM3: number } | null = null,
 ): number {
 	const drive =
 		(GRAVITY * heightM * Math.abs(insideCelsius - outsideCelsius)) / (outsideCelsius + ZERO_CELSIUS);
-	return DISCHARGE_COEFFICIENT.value * areaM2 * Math.sqrt(drive);
+	const opening = DISCHARGE_COEFFICIENT.value * areaM2;
+	if (filter === null || drive === 0) return opening * Math.sqrt(drive);
+	const { filterPaSPerM3, densityKgPerM3: density } = filter;
+	// The positive root, written so that nothing cancels where the filter takes nearly all.
+	const pascal = density * drive;
+	const half = Math.sqrt(
+		(filterPaSPerM3 / 2) * (filterPaSPerM3 / 2) + (density * pascal) / (opening * opening),
+	);
+	return pascal / (filterPaSPerM3 / 2 + half);
 }
 /** Standard gravity [m/s2]. */
 const GRAVITY = 9.80665;

@@ -1,10 +1,11 @@
-import { stackFlowM3PerS } from "../../model/air/gaslaws.ts";
+import { airDensityKgPerM3, stackFlowM3PerS } from "../../model/air/gaslaws.ts";
 import { freeVolumeM3 } from "../../model/build.ts";
 import {
 	computeDeliveredFlow,
 	deliveredFlow,
 	ductOf,
 	flowConditionsOf,
+	systemCurveOf,
 	withPressureDropRatioOfFilter,
 } from "../../model/fan/deliveredflow.ts";
 import type { OperatingPoint } from "../../model/fan/fancurve.ts";
@@ -128,7 +129,12 @@ function openDuctFinding(scenario: Scenario) {
 	const inside = chamber.temperature.mean.value;
 	const outside = intake.temperature.value;
 	if (area === undefined || fan.flap !== null || inside === outside) return [];
-	const stackFlow = stackFlowM3PerS(area, OPENING_DISTANCE_M, outside, inside);
+	const conditions = flowConditionsOf(scenario);
+	const path = fan.filter && {
+		filterPaSPerM3: systemCurveOf(conditions).filterPaSPerM3,
+		densityKgPerM3: airDensityKgPerM3(outside, conditions.pascal),
+	};
+	const stackFlow = stackFlowM3PerS(area, OPENING_DISTANCE_M, outside, inside, path);
 	const { leak } = chamber;
 	const leakageM3PerS = leak.dimension === "flow" ? leak.value : leak.value * freeVolumeM3(scenario);
 	if (leakageM3PerS >= stackFlow) return [];

@@ -164,6 +164,20 @@ describe("what the air gets through", () => {
 		expect(flow).toBeLessThan(3.4);
 		expect(stackFlowM3PerS(0.01, 0.5, 20, 20)).toBe(0);
 	});
+	it("a filter behind one of the holes takes its share of the pressure that warmth drives", () => {
+		const area = (Math.PI / 4) * 0.01;
+		const density = 1.2;
+		const drive = (9.80665 * 0.5 * 2) / 293.15;
+		const leak = (r: number) =>
+			stackFlowM3PerS(area, 0.5, 20, 22, { filterPaSPerM3: r, densityKgPerM3: density });
+		expect(leak(0)).toBeCloseTo(stackFlowM3PerS(area, 0.5, 20, 22), 15);
+		for (const r of [1, 30, 1000, 1e5, 1e9]) {
+			const taken = r * leak(r) + density * (leak(r) / (0.62 * area)) ** 2;
+			expect(taken / (density * drive)).toBeCloseTo(1, 12);
+		}
+		// A filter that takes nearly all of it leaves dp/r.
+		expect(leak(1e9) / ((density * drive) / 1e9)).toBeCloseTo(1, 6);
+	});
 	it("air has 1.2250, 1.2041 and 1.1839 kg/m3 at 15, 20 and 25 °C", () => {
 		expect([15, 20, 25].map((t) => airDensityKgPerM3(t, 101_325).toFixed(4))).toEqual([
 			"1.2250",
