@@ -239,7 +239,7 @@ export interface Scenario {
 		readonly zone: "mixed" | "stagnant";
 		/** What it reads too high [ppm]; below 0, too low. Predictions leave it out; fitting and verifying a log use it. */
 		readonly offset: Quantity;
-		/** What its data sheet promises; only the verdict on a log uses it. */
+		/** What its data sheet promises; the errors of a fit and the verdict on a log use it. */
 		readonly accuracy: Accuracy;
 	} | null;
 	readonly timer: {
