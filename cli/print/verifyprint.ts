@@ -6,6 +6,7 @@ import {
 	checkWords,
 	dayNightWords,
 	noRetuneWords,
+	smallWords,
 	verificationVerdict,
 } from "../../reports/verify/verifywords.ts";
 import { formatPpm } from "../../reports/words/format.ts";
@@ -30,7 +31,7 @@ export function verificationText(verification: Verification, units: UnitSystem, 
 			checks.map((check) => [
 				check.name,
 				check.isWithin ? "✓ yes" : "✗ no",
-				ppmWords(check.value),
+				smallWords(check.value),
 				ppmWords(check.allowed),
 				checkWords(check, verification),
 			]),

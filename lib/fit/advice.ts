@@ -36,69 +36,64 @@ const findResolution = (a: FitName, b: FitName): Resolution => {
 	return { code: known?.by ?? "separate measurement" };
 };
 
-/** Parameters that the log does not determine, or cannot separate. */
+/** Pairs of parameters that a log can hardly separate, the closest first; of the days of a crop the closest one stands for all. */
+function findCorrelated(fit: Advised): readonly (Confounded & { readonly r: number })[] {
+	const pairs = fit.free.flatMap((a, i) =>
+		fit.free.slice(i + 1).flatMap((b, k) => {
+			const r = Math.abs(fit.correlation[i]![i + 1 + k]!);
+			return r >= MIN_CONFOUNDING &&
+				kindOf(a) !== kindOf(b) &&
+				![a, b].some((name) => NUISANCE_PARAMETERS.includes(name))
+				? [
+						{
+							names: [a, b],
+							reason: { code: "strongly correlated", correlation: fit.correlation[i]![i + 1 + k]! } as const,
+							resolvedBy: findResolution(a, b),
+							r,
+						},
+					]
+				: [];
+		}),
+	);
+	return pairs.sort((a, b) => b.r - a.r);
+}
+
+/** Parameters that the log does not determine, each named once: by itself, or with the one that it cannot be separated from. */
 export function findConfounded(
 	fit: Advised,
 	unidentifiable: readonly (readonly number[])[],
 ): readonly Confounded[] {
 	const found: Confounded[] = [];
+	const named = new Set<FitName>();
+	const add = (one: Confounded): void => {
+		found.push(one);
+		for (const name of one.names) named.add(name);
+	};
 	const { parameters } = fit;
 	const never = fit.curve.bursts.length === 0;
 	for (const group of unidentifiable) {
-		const names = group.map((k) => parameters[k]!.name).filter((name) => !NUISANCE_PARAMETERS.includes(name));
-		if (names.length === 0) continue;
+		const names = group
+			.map((k) => parameters[k]!.name)
+			.filter((name) => !NUISANCE_PARAMETERS.includes(name) && !named.has(name));
 		const [first, second] = names;
+		if (first === undefined) continue;
 		if (second === undefined)
-			found.push({
+			add({
 				names,
 				reason: { code: first === "flow" && never ? "fan never on" : "no effect" },
 				resolvedBy: { code: first === "flow" ? "log over several bursts" : "log with an effect" },
 			});
-		else
-			found.push({
-				names,
-				reason: { code: "only combination" },
-				resolvedBy: findResolution(first!, second),
-			});
+		else add({ names, reason: { code: "only combination" }, resolvedBy: findResolution(first, second) });
 	}
-	const named = new Set(found.flatMap(({ names }) => names));
-	// Of the days of a crop only the most correlated one is reported.
-	const strongest = new Map<string, { readonly entry: Confounded; readonly r: number }>();
-	for (const [i, a] of fit.free.entries())
-		for (const [j, b] of fit.free.entries()) {
-			if (
-				i >= j ||
-				NUISANCE_PARAMETERS.includes(a) ||
-				NUISANCE_PARAMETERS.includes(b) ||
-				named.has(a) ||
-				named.has(b)
-			)
-				continue;
-			const r = fit.correlation[i]![j]!;
-			if (!(Math.abs(r) >= MIN_CONFOUNDING)) continue;
-			const kinds = [kindOf(a), kindOf(b)].sort().join(" ");
-			if (kindOf(a) === kindOf(b) || Math.abs(r) <= Math.abs(strongest.get(kinds)?.r ?? 0)) continue;
-			const entry = {
-				names: [a, b],
-				reason: { code: "strongly correlated", correlation: r },
-				resolvedBy: findResolution(a, b),
-			} as const;
-			strongest.set(kinds, { entry, r });
-		}
-	for (const { entry } of strongest.values()) found.push(entry);
-	const explained = new Set(found.flatMap(({ names }) => names));
-	for (const one of parameters)
-		if (
-			one.status !== "fixed" &&
-			!one.isIdentifiable &&
-			!explained.has(one.name) &&
-			!NUISANCE_PARAMETERS.includes(one.name)
-		)
-			found.push({
-				names: [one.name],
-				reason: { code: "large error" },
-				resolvedBy: { code: resolveAlone(one.name) },
-			});
+	const isOpen = (name: FitName): boolean =>
+		parameters.some(
+			(one) => one.name === name && !one.isIdentifiable && one.status !== "fixed" && !named.has(name),
+		);
+	for (const { r: _, ...pair } of findCorrelated(fit))
+		if (pair.names.some(isOpen) && !pair.names.some((name) => named.has(name))) add(pair);
+	for (const { name } of parameters)
+		if (isOpen(name) && !NUISANCE_PARAMETERS.includes(name))
+			add({ names: [name], reason: { code: "large error" }, resolvedBy: { code: resolveAlone(name) } });
 	return found;
 }
 
@@ -119,25 +114,45 @@ function resolveAlone(name: FitName): Exclude<Resolution["code"], "second burst 
 	}
 }
 
-/** The test that would help most next. */
+/** The field test that a parameter is best found by, and its option; in this order they help most. */
+const FIELD_TESTS = [
+	["leak", "leak test", "decay"],
+	["flow", "counted bursts", "bursts"],
+	["generation", "rise test", "rise"],
+] as const;
+
+/** What would help most next, and the command for it; never the test that was just done. */
 export function recommendTest(fit: Advised, confounded: readonly Confounded[]): Fit["recommendedTest"] {
-	const file = fit.scenario.fileName;
-	const involving = (kind: string) =>
-		confounded.find(({ names }) => names.some((one) => kindOf(one) === kind));
-	const recommend = ({ names, reason }: Confounded, test: Resolution["code"], options: string) => ({
+	const open = [...confounded, ...findCorrelated(fit)];
+	const { fileName } = fit.scenario;
+	const recommend = (
+		{ names, reason }: Confounded,
+		test: Resolution["code"],
+		log: string,
+		options: string,
+	) => ({
 		test,
 		names,
 		reason,
-		command: `lullgust fit ${options} --scenario ${file}`,
+		command: `lullgust fit ${log} --test ${options} --scenario ${fileName}`,
 	});
-	const leak = involving("leak");
-	if (leak !== undefined && fit.test !== "decay")
-		return recommend(leak, "leak test", "decay.csv --test decay");
-	const flow = involving("flow");
-	if (flow !== undefined) return recommend(flow, "counted bursts", "bursts.csv --test bursts");
-	const generation = involving("generation");
-	if (generation !== undefined && fit.test !== "rise")
-		return recommend(generation, "rise test", "rise.csv --test rise");
-	const other = confounded[0];
-	return other === undefined ? null : recommend(other, other.resolvedBy.code, "day.csv");
+	for (const [kind, test, option] of FIELD_TESTS) {
+		const one = open.find(({ names }) => names.some((name) => kindOf(name) === kind));
+		if (one !== undefined && fit.test !== option) return recommend(one, test, `${option}.csv`, option);
+	}
+	/** The same log once more, with what was measured beside it. */
+	const held: Readonly<Partial<Record<Resolution["code"], string>>> = {
+		"outdoor zero": "--fix offset=…",
+		"response from data sheet": "--fix response=…",
+		"cycle start or response": "--phase …",
+	};
+	const other = open.find(({ resolvedBy }) => held[resolvedBy.code] !== undefined);
+	return other === undefined
+		? null
+		: recommend(
+				other,
+				other.resolvedBy.code,
+				fit.series.log.fileName,
+				`${fit.test} ${held[other.resolvedBy.code]}`,
+			);
 }

@@ -1,6 +1,7 @@
 import { power } from "../power.ts";
 import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
+import { DAY } from "../time.ts";
 import type { ErrorBudget } from "./estimate/errorbudget.ts";
 import { type HeldValues, Z_RANGE } from "./estimate/heldvalues.ts";
 import type { DerivedFigure, FitName, FittedParameter } from "./fittypes.ts";
@@ -58,6 +59,18 @@ export function listChanges(
 				add(generation, writeChange(path, value, value * relative, scale, "mg/(kg h)"));
 			if (warmth !== 1) add(generation, { path: `substrate[${index}].reference`, text: `${reference} C` });
 		}
+	}
+	for (const [name, key, scale, unit] of [
+		["q10", "q10", 1, ""],
+		["flush rise", "flush.rise", 1 / DAY, "d"],
+		["flush fall", "flush.fall", 1 / DAY, "d"],
+		["flush high", "flush.high", 1, ""],
+	] as const) {
+		const one = identifiable(name);
+		if (one === undefined) continue;
+		for (const [index, { flush }] of scenario.substrate.entries())
+			if (name === "q10" || flush !== null)
+				add(one, writeChange(`substrate[${index}].${key}`, one.value, one.standardError, scale, unit));
 	}
 	const response = identifiable("response");
 	if (response !== undefined)
@@ -166,10 +179,10 @@ export function writeChange(
 	const error = spread * scale;
 	const digits = error > 0 ? Math.min(Math.max(1 - Math.floor(Math.log10(error)), 0), 9) : 6;
 	const number = Number(inUnit.toFixed(digits));
-	if (!(error > 0)) return { path, text: `${number} ${unit}` };
+	if (!(error > 0)) return { path, text: `${number} ${unit}`.trimEnd() };
 	if (unit === "ppm") return { path, text: `${number} ppm ±${Number(error.toPrecision(2))} ppm` };
-	if (!(number > 0)) return { path, text: `0 ${unit}` };
+	if (!(number > 0)) return { path, text: `0 ${unit}`.trimEnd() };
 	// What cannot be negative must not have a spread that says so.
 	const percent = Math.min((100 * spread) / value, 99);
-	return { path, text: `${number} ${unit} ±${Number(percent.toPrecision(2))} %` };
+	return { path, text: `${number}${unit === "" ? "" : ` ${unit}`} ±${Number(percent.toPrecision(2))} %` };
 }

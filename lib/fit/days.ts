@@ -82,6 +82,7 @@ export const listFitDays = (
  * for days that share flow, leak, lag and volume err together. The trend is that of the crop alone: what temperature and stage do to a day, or
  * to that part of it which the log has, is taken out of its value, as the scenario has it where the search started.
  * @param combine a sum of the days' values by their weights, with its error
+ * @param isAdequate the model follows the log
  */
 export function summarizeDays(
 	days: readonly FitDay[],
@@ -89,6 +90,7 @@ export function summarizeDays(
 	combine: (
 		weights: readonly number[],
 	) => Pick<FittedParameter, "value" | "standardError" | "ci95Low" | "ci95High" | "shares" | "alsoAs">,
+	isAdequate = true,
 ): DailyGeneration {
 	const known = days.filter(({ standardError }) => standardError !== null);
 	const counted = known.length > 0 ? known : days;
@@ -122,7 +124,8 @@ export function summarizeDays(
 			...mean,
 			ci95Low: mean.ci95Low === null ? null : Math.max(mean.ci95Low, 0),
 			isAtBound: false,
-			isIdentifiable: mean.standardError !== null && mean.standardError <= Math.abs(mean.value) / 2,
+			isIdentifiable:
+				isAdequate && mean.standardError !== null && mean.standardError <= Math.abs(mean.value) / 2,
 		},
 		leastDay: byValue[0]!.day,
 		greatestDay: byValue.at(-1)!.day,

@@ -20,7 +20,14 @@ export type FitName =
 	| "offShift"
 	| "per burst"
 	| "lost on-time"
-	| `generation of day ${number}`;
+	| `generation of day ${number}`
+	| `baseline step ${number}`
+	/** How the crop changes over the log. */
+	| "q10"
+	| "trend"
+	| "flush rise"
+	| "flush fall"
+	| "flush high";
 
 /** Where the error of a figure comes from: the noise of the log, or a value that was held. */
 export type ErrorSource =
@@ -65,8 +72,8 @@ export interface FitOptions {
 	readonly phaseSeconds?: number;
 	/** Values that are known: SI numbers, which count as exact, or texts with a unit and, where it is known, a spread (`0.3/h ±10 %`). */
 	readonly fix?: Readonly<Partial<Record<FitName, number | string>>>;
-	/** Parameters to be found, instead of those that the test asks for. */
-	readonly free?: readonly FitName[];
+	/** Parameters to be found, instead of those that the test asks for; `q10`, `trend` and `flush` come on top of them. */
+	readonly free?: readonly (FitName | "flush")[];
 	/** Parameters whose range in the scenario is taken as knowledge. Default: the offset, within the sensor's accuracy. */
 	readonly prior?: readonly FitName[];
 	/**
@@ -76,6 +83,8 @@ export interface FitOptions {
 	readonly exact?: boolean;
 	/** Respiration that differs from day to day. */
 	readonly days?: boolean;
+	/** Readings too far apart to show a cycle are compared with its mean over all phases. */
+	readonly averagesCycles?: boolean;
 	/** Intervals by profile likelihood. */
 	readonly profile?: boolean;
 	/** Reasons for which samples are not left out after all. */
@@ -130,7 +139,7 @@ export interface FittedParameter {
 	readonly status: "free" | "fixed" | "prior";
 	/** The value lies on a bound. */
 	readonly isAtBound: boolean;
-	/** The log determines it: its error is finite and small against the value or its bounds. */
+	/** The log determines it: the model follows the log, and the error is finite and small against the value or its bounds. */
 	readonly isIdentifiable: boolean;
 	/** Where the error comes from, the greatest first: shares of the variance that sum to 1; none without an error. */
 	readonly shares: readonly ErrorShare[];
@@ -195,6 +204,46 @@ export type FanSource =
 	| { readonly code: "fan column"; readonly state: FanState | null }
 	| { readonly code: "bursts in the log"; readonly count: number };
 
+/** Why a model does not follow a log; numbers in SI and ppm. */
+export type LackOfFit =
+	| {
+			readonly code: "above accuracy" | "explains too little";
+			readonly rmsPpm: number;
+			readonly accuracyPpm: number;
+	  }
+	/** After the correction for autocorrelation. */
+	| { readonly code: "few independent readings"; readonly effective: number; readonly needed: number }
+	/** Residuals so far apart are still so alike. */
+	| { readonly code: "autocorrelation near 1"; readonly correlation: number; readonly apartSeconds: number }
+	/** Waves of the residuals over the log, or over a cycle: root mean square. */
+	| { readonly code: "slow pattern" | "cycle pattern"; readonly ppm: number }
+	/** Means over parts of the log keep their sign for too long. */
+	| { readonly code: "runs"; readonly runs: number; readonly expected: number }
+	/** What each half of the log asks for, with all other values in common. */
+	| {
+			readonly code: "contradicting halves";
+			readonly name: FitName;
+			readonly first: number;
+			readonly second: number;
+	  }
+	/** A value lies so far from what was known of it before. */
+	| {
+			readonly code: "against prior";
+			readonly name: FitName;
+			readonly value: number;
+			readonly expected: number;
+			readonly standardDeviation: number;
+	  }
+	| { readonly code: "at bound"; readonly name: FitName };
+
+/** What was wrong with a field test that determines nothing. */
+export type Shortcoming =
+	| { readonly code: "small rise" | "decay rises"; readonly byPpm: number }
+	| { readonly code: "rise falls"; readonly fromPpm: number; readonly toPpm: number }
+	| { readonly code: "small dose"; readonly excessPpm: number }
+	/** Share of the excess over the air outside that was lost [-]. */
+	| { readonly code: "short decay"; readonly lost: number };
+
 /** What the reader of a fit must know beside its values. */
 export type FitWarning =
 	| { readonly code: "inadequate model" | "iteration limit" | "stagnant zone ignored" }
@@ -206,6 +255,13 @@ export type FitWarning =
 			readonly standardError: number;
 			readonly expectedPpm: number;
 			readonly expectedError: number;
+	  }
+	/** From here on [s since the first sample] all readings are shifted by so much, which is found with the rest. */
+	| {
+			readonly code: "baseline step";
+			readonly atSeconds: number;
+			readonly ppm: number;
+			readonly standardError: number | null;
 	  }
 	/** All standard errors are multiplied by the factor. */
 	| { readonly code: "slow residuals"; readonly factor: number }
@@ -237,7 +293,11 @@ export interface FitResiduals {
 	readonly rmsPpm: number;
 	/** Accuracy by the sensor's data sheet at the mean reading [ppm]; a model with a larger RMS residual does not fit the log. */
 	readonly accuracyPpm: number;
-	/** The model fits the log: within the sensor's accuracy, and it explains at least half of what moves. */
+	/** Largest RMS residual at which the model explains the pattern of the log [ppm]: the sensor's accuracy, and half of the variance. */
+	readonly patternPpm: number;
+	/** Why the model does not follow the log; empty where it does. */
+	readonly lackOfFit: readonly LackOfFit[];
+	/** The model follows the log: nothing speaks against it. */
 	readonly isAdequate: boolean;
 	/** Correlation between neighbours one sample apart, as used for the errors. */
 	readonly lag1Autocorrelation: number;
@@ -382,7 +442,9 @@ export interface Fit {
 		readonly reason: "converged" | "no further gain" | "iteration limit";
 		readonly iterations: number;
 	};
-	/** The test to do next, why, and the command that reads its log. */
+	/** What was wrong with a rise or leak test that determines nothing; null otherwise. */
+	readonly shortcoming: Shortcoming | null;
+	/** The test to do next, why, and the command that reads its log; never the test that was done. */
 	readonly recommendedTest:
 		| (Pick<Confounded, "names" | "reason"> & {
 				readonly test: Resolution["code"];
@@ -407,7 +469,7 @@ export interface Verification {
 	readonly isWithin: boolean;
 	/** Found values beside allowed ones. */
 	readonly checks: readonly {
-		readonly name: "agreement" | "peak" | "mean" | "trend";
+		readonly name: "agreement" | "pattern" | "peak" | "mean" | "trend";
 		readonly isWithin: boolean;
 		readonly value: number;
 		readonly allowed: number;
@@ -420,6 +482,10 @@ export interface Verification {
 	readonly loggedPeakPpm: number;
 	readonly predictedReadingPeakPpm: number;
 	readonly estimatedPeakPpm: number;
+	/** Of the estimated peak [ppm]; null where the log determines nothing of it. */
+	readonly estimatedPeakStandardErrorPpm: number | null;
+	/** The readings are too far apart to show a cycle: mean and trend are compared, and the peak follows from the model alone. */
+	readonly averagesCycles: boolean;
 	readonly loggedMeanPpm: number;
 	readonly predictedMeanPpm: number;
 	/** Value that the scenario predicts for the target's statistic with this schedule in its settled pattern [ppm]; null when only the fan column says what ran. */

@@ -13,6 +13,7 @@ import type { Quantity, Scenario } from "../scenario/scenario.ts";
 import { type RunStats, runStats } from "../solve/simulate.ts";
 import { DAY, HOUR, sinceMidnight, timeOfDay } from "../time.ts";
 import { statedAccuracyPpm } from "./accuracy.ts";
+import { isTooSlow } from "./estimate/fitsearch.ts";
 import { chooseCleaning, fitSeries } from "./fit.ts";
 import type { Fit, FitName, FitOptions, FitTemperature, Verification } from "./fittypes.ts";
 import { scaleSource } from "./model/fitmodel.ts";
@@ -62,16 +63,22 @@ export function verifySeries(
 	const { name, schedule } = findSchedule(scenario, options.schedule);
 	const base = buildModel(scenario);
 	const chamber = buildLoggedChamber(scenario, series, options);
+	// Samples that cannot show a cycle still show its mean.
+	const averagesCycles =
+		schedule?.kind === "cycle" &&
+		series.fan === null &&
+		options.phaseSeconds === undefined &&
+		isTooSlow(series.log.sampleIntervalSeconds, schedule.onSeconds + schedule.offSeconds);
 	// Prediction and refit hold the same values, so what is not known of them is in both alike.
-	const as = { ...options, prior: [], exact: true };
-	const predicted = fitSeries(scenario, series, { ...as, free: [] });
+	const as = { ...options, prior: [], exact: true, averagesCycles };
 	// What the file itself calls uncertain belongs into the errors of what is refitted.
 	const prior: readonly FitName[] = scenario.chamber.leak.low === null ? ["offset"] : ["leak", "offset"];
 	const refit = { ...as, prior };
 	// What crop and fan do now is told by the last day of a long log.
 	const recent = selectLastDay(series);
-	const both = fitSeries(scenario, recent, { ...refit, free: REFITTED });
-	const isFlowReliable = (["generation", "flow"] as const).every((name) => isReliable(both, name));
+	const both = averagesCycles ? null : fitSeries(scenario, recent, { ...refit, free: REFITTED });
+	const isFlowReliable =
+		both !== null && (["generation", "flow"] as const).every((name) => isReliable(both, name));
 	const free: readonly FitName[] = isFlowReliable ? REFITTED : ["generation"];
 	const today = isFlowReliable ? both : fitSeries(scenario, recent, { ...refit, free });
 	// The ceiling is compared with the readings as they are, not against what an offset might take off them.
@@ -80,6 +87,8 @@ export function verifySeries(
 		free,
 		prior: prior.filter((name) => name !== "offset"),
 	});
+	// Until a chamber has recovered from a door nothing can be compared.
+	const predicted = fitSeries(scenario, whole.series, { ...as, free: [] });
 	const estimated = estimateChamber(whole, chamber.model, scenario);
 	const figures = compareMeans(predicted);
 	const allowed = statedAccuracyPpm(scenario, figures.loggedMeanPpm);
@@ -87,7 +96,10 @@ export function verifySeries(
 	const { rmsPpm, lag1Autocorrelation } = whole.residuals;
 	const scatterPpm = MAX_SCATTER * rmsPpm * Math.sqrt(1 - lag1Autocorrelation ** 2);
 	const offsetPpm = scenario.sensor?.offset.value ?? 0;
-	const peakPpm = Math.max(estimated.peakPpm, figures.loggedPeakPpm - offsetPpm - scatterPpm);
+	const peakPpm = Math.max(
+		estimated.peakPpm,
+		averagesCycles ? 0 : figures.loggedPeakPpm - offsetPpm - scatterPpm,
+	);
 	const { on, ceiling } = scenario.target;
 	const criterionPpm =
 		on === "mean" ? estimated.meanPpm : on === "worst hour" ? estimated.maxHourlyMeanPpm : peakPpm;
@@ -102,8 +114,11 @@ export function verifySeries(
 		allowed: most,
 		unit: "ppm",
 	});
+	const { patternPpm } = whole.residuals;
 	const checks = [
-		check("agreement", predicted.residuals.rmsPpm, allowed),
+		...(averagesCycles
+			? []
+			: [check("agreement", predicted.residuals.rmsPpm, allowed), check("pattern", rmsPpm, patternPpm)]),
 		check("mean", figures.loggedMeanPpm - figures.predictedMeanPpm, allowed),
 		check("peak", criterionPpm, ceiling.value),
 		check("trend", figures.trendPpm, allowed),
@@ -126,6 +141,8 @@ export function verifySeries(
 		loggedPeakPpm: figures.loggedPeakPpm,
 		predictedReadingPeakPpm: figures.predictedPeakPpm,
 		estimatedPeakPpm: peakPpm,
+		estimatedPeakStandardErrorPpm: computePeakError(whole, chamber.model, scenario),
+		averagesCycles,
 		loggedMeanPpm: figures.loggedMeanPpm,
 		predictedMeanPpm: figures.predictedMeanPpm,
 		predictedPpm: schedule === null ? null : evaluateSchedule(scenario, base, schedule).criterion.valuePpm,
@@ -142,9 +159,35 @@ export function verifySeries(
 		),
 		curve: predicted.curve,
 		residuals: predicted.residuals,
-		warnings: today.warnings,
+		warnings: [
+			...today.warnings.filter(({ code }) => code !== "inadequate model" && code !== "baseline step"),
+			...whole.warnings.filter(({ code }) => code === "baseline step"),
+		],
 	};
 }
+
+/** Standard error of the estimated peak: by how much it moves with each fitted value, and how these go together; a model that does not follow errs by its residuals too. */
+function computePeakError(fit: Fit, base: Model, scenario: Scenario): number | null {
+	const { parameters, free, correlation, residuals } = fit;
+	const best = estimateChamber(fit, base, scenario).peakPpm;
+	const moved = free.map((name) => {
+		const { standardError } = parameters.find((one) => one.name === name)!;
+		if (standardError === null || !PEAK_DEPENDS_ON.includes(name)) return 0;
+		const shifted = parameters.map((one) =>
+			one.name === name ? { ...one, value: one.value + standardError } : one,
+		);
+		return estimateChamber({ ...fit, parameters: shifted }, base, scenario).peakPpm - best;
+	});
+	if (!moved.some((one) => one !== 0)) return null;
+	const variance = moved.reduce(
+		(sum, a, i) =>
+			sum + moved.reduce((part, b, j) => part + (a === 0 || b === 0 ? 0 : a * b * correlation[i]![j]!), 0),
+		0,
+	);
+	return Math.sqrt(Math.max(variance, 0) + (residuals.isAdequate ? 0 : residuals.rmsPpm ** 2));
+}
+
+const PEAK_DEPENDS_ON: readonly FitName[] = ["generation", "flow", "leak", "initialCo2"];
 
 /** A log of more than two days, with all but its last day left out. */
 function selectLastDay(series: CleanSeries): CleanSeries {

@@ -27,7 +27,7 @@ export function confoundedReason(
 		case "only combination":
 			return `This log shows only a combination of ${listed(all)}.`;
 		case "strongly correlated":
-			return `${upperFirst(listed(all))} are strongly correlated (${reason.correlation.toFixed(3).replace("-", "−")}); this log cannot separate them.`;
+			return `${upperFirst(listed(all))} are strongly correlated (${reason.correlation.toFixed(3).replace("-", "−")}); this log separates them poorly.`;
 		case "large error":
 			return `The standard error of ${listed(all)} is too large for its value.`;
 		case "one burst length":

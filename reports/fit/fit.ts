@@ -47,6 +47,7 @@ import {
 	unidentifiableWords,
 	writtenDayWords,
 } from "./fitwords.ts";
+import { lackOfFitWords } from "./lackoffitwords.ts";
 import { autocorrelationFigure, closeUpFigure, overlayFigure, residualFigure } from "./logfigures.ts";
 import { readSection } from "./logsection.ts";
 import { piecesPage } from "./piecespage.ts";
@@ -90,11 +91,13 @@ function unidentifiableSection(fit: Fit): Html {
 	return section(
 		"undetermined",
 		"What this log does not determine",
-		each.length === 0
-			? html`<p>It determines every value sought, each by itself.</p>`
-			: html`<ul>${each.map(
-					({ what, why, wayOut }) => html`<li><strong>${what}.</strong> ${why} ${wayOut}</li>\n`,
-				)}</ul>`,
+		!fit.residuals.isAdequate
+			? html`<p>Any value, because the model does not follow it.</p>`
+			: each.length === 0
+				? html`<p>It determines every value sought.</p>`
+				: html`<ul>${each.map(
+						({ what, why, wayOut }) => html`<li><strong>${what}.</strong> ${why} ${wayOut}</li>\n`,
+					)}</ul>`,
 	);
 }
 
@@ -198,6 +201,8 @@ async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 
 function nextSection(fit: Fit): Html {
 	const { recommendedTest, scenario } = fit;
+	if (!fit.residuals.isAdequate)
+		return section("next", "Next test", html`<p>${lackOfFitWords(fit, "si").at(-1)!} Then fit again.</p>`);
 	if (recommendedTest === null && unidentifiableWords(fit).length > 0)
 		return section(
 			"next",
@@ -239,7 +244,7 @@ function writeSection(fit: Fit): Html {
 		return section(
 			"write",
 			"What --update writes",
-			html`<p>Nothing: only values that the log determines are written back.</p>`,
+			html`<p>Nothing: only values of a model that follows the log, and that the log determines, are written back.</p>`,
 		);
 	return section(
 		"write",

@@ -54,13 +54,15 @@ const moment = (seconds: number): string => formatDuration(Math.round(seconds));
 export function fitWarningWords(warning: FitWarning): string {
 	switch (warning.code) {
 		case "inadequate model":
-			return "the model does not fit this log, so nothing is written back";
+			return "the model does not follow this log, so nothing is written back";
 		case "iteration limit":
 			return "the search reached its iteration limit before the values settled; fix a parameter, or log for longer";
 		case "at bound":
 			return `${warning.label} is at the limit of its range; its error is one-sided`;
 		case "background contradicts intake":
 			return `the tail of the decay settles at ${ppmWords(warning.backgroundPpm)} (SE ${ppmWords(warning.standardError)}), but intake and sensor let expect ${ppmWords(warning.expectedPpm)} (SE ${ppmWords(warning.expectedError)}); the tail was used alone. Check intake.co2, the sensor outdoors, and whether something still gives off CO₂`;
+		case "baseline step":
+			return `all readings shift by ${ppmWords(warning.ppm)}${warning.standardError === null ? "" : ` (SE ${ppmWords(warning.standardError)})`} ${moment(warning.atSeconds)} after the first reading, as if the sensor had reset its baseline; the shift is estimated with the other values`;
 		case "slow residuals":
 			return `the residuals vary slowly over many samples; all standard errors are multiplied by ${warning.factor.toFixed(1)}`;
 		case "dose in log":

@@ -1,5 +1,6 @@
 import type { FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { powerOfTen } from "../../lib/power.ts";
+import { DAY } from "../../lib/time.ts";
 import { CUBIC_FOOT } from "../../lib/units/factors.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 
@@ -46,6 +47,7 @@ const scaleOf = (
 				? { factor: 60 / CUBIC_FOOT, unit: "cfm", decimals: 2 }
 				: { factor: 3600, unit: "m³/h", decimals: 2 };
 		case "timerRateError":
+		case "trend":
 			return { factor: 100, unit: "%", decimals: 3 };
 		case "response":
 		case "phase":
@@ -53,7 +55,12 @@ const scaleOf = (
 		case "offShift":
 		case "lost on-time":
 			return { factor: 1, unit: "s", decimals: 1 };
+		case "flush rise":
+		case "flush fall":
+			return { factor: 1 / DAY, unit: "d", decimals: 2 };
 		case "per burst":
+		case "q10":
+		case "flush high":
 			return { factor: 1, unit: "", decimals: 3 };
 		default:
 			return { factor: 1, unit: "ppm", decimals: 0 };
@@ -160,6 +167,13 @@ const MEANING: Readonly<Record<string, string>> = {
 	initialReading: "as the sensor showed it",
 	phase: "from the first reading; negative: before it",
 	timerRateError: "against the logger's clock",
+	q10: "factor on CO₂ output for 10 K more",
+	trend: "beside temperature and flush",
+	"flush rise": "half of the rise, from the midnight before the log",
+	"flush fall": "half of the fall, from the midnight before the log",
+	"flush high": "factor on CO₂ output at the peak",
+	"baseline step 1": "from here on the sensor reads so much more",
+	"baseline step 2": "from here on the sensor reads so much more",
 	switchShift: "as far as the samples leave it open",
 	offShift: "as far as the samples, and what a state means, leave it open",
 	"per burst": "volumes of air that one burst replaces",

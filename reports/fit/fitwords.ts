@@ -15,6 +15,7 @@ import {
 	toItsError,
 	valueWords,
 } from "./fitvalues.ts";
+import { lackOfFitWords, shortcomingWords } from "./lackoffitwords.ts";
 import { rateName } from "./respirationrate.ts";
 
 /** The result of a fit in one sentence, its values, and what else matters at once. */
@@ -54,6 +55,12 @@ export const testWords = ({ test, scheduleName }: Fit): string =>
 
 /** The result of a fit, in words for growers and researchers. */
 export function headlineOf(fit: Fit, units: UnitSystem): Headline {
+	if (!fit.residuals.isAdequate)
+		return {
+			answer: "The model does not follow this log, which determines none of the values sought",
+			grounds: lackOfFitWords(fit, units).join(" "),
+			more: [agreementWords(fit)],
+		};
 	const sought = soughtOf(fit);
 	const identifiable = sought.filter((one) => one.isIdentifiable && one.status === "free");
 	const unidentifiable = sought.filter((one) => !one.isIdentifiable);
@@ -73,25 +80,11 @@ export function headlineOf(fit: Fit, units: UnitSystem): Headline {
 		answer,
 		grounds: grounds.filter((sentence) => sentence !== "").join(" "),
 		more: [
-			...lackOfFitWords(fit),
+			...(fit.shortcoming === null ? [] : [shortcomingWords(fit.shortcoming)]),
 			...lessons(fit, [...identifiable, ...withPrior], units),
 			agreementWords(fit),
 		],
 	};
-}
-
-/** Says so where the model does not fit the log as closely as the sensor can show. */
-export function lackOfFitWords({ residuals }: Fit): readonly string[] {
-	const { rmsPpm, accuracyPpm, isAdequate } = residuals;
-	if (isAdequate) return [];
-	const how =
-		rmsPpm > accuracyPpm
-			? `the RMS residual of ${ppmWords(rmsPpm)} exceeds the sensor accuracy of ${ppmWords(accuracyPpm)}`
-			: `it explains less than half of the variation (RMS residual ${ppmWords(rmsPpm)})`;
-	return [
-		`The model does not fit this log: ${how}.`,
-		"Look for another schedule, test or crop, or an open door. Do not use these values until the cause is found.",
-	];
 }
 
 /** The values beside those of the scenario. */
@@ -185,12 +178,18 @@ function respirationRateWords(fit: Fit, units: UnitSystem): string {
 	return ` The ${rateName(fit, units)} is ${toItsError(respirationRate.value * 3.6e9, error, 1)} mg/(kg·h)${written}.`;
 }
 
-/** `is 1.3 times the scenario's value (1.852 L/h)`, or that it agrees within its error. */
+/** A value agrees with the scenario's when its error is no larger than this share; beyond it the two cannot be told apart. */
+const MAX_AGREEMENT_SHARE = 0.1;
+
+/** `is 1.3 times the scenario's value (1.852 L/h)`, or that it agrees within its error, or cannot be told apart. */
 function againstWords({ name, value, initial, standardError }: FittedParameter, units: UnitSystem): string {
 	const expected = `the scenario's value (${plainValue(name, initial, units)})`;
 	if (!(initial > 0)) return `is ${plainValue(name, value, units)}; the scenario has none`;
-	if (Math.abs(value - initial) <= 2 * (standardError ?? 0))
-		return `agrees with ${expected} within the error`;
+	const error = standardError ?? 0;
+	if (Math.abs(value - initial) <= 2 * error)
+		return error <= MAX_AGREEMENT_SHARE * initial
+			? `agrees with ${expected} within the error`
+			: `cannot be told apart from ${expected}; the 95 % interval reaches ${percentOf((2 * error) / value)} either way`;
 	const ratio = value / initial;
 	return ratio >= 1.15 || ratio <= 0.85
 		? `is ${Number(ratio.toPrecision(2))} times ${expected}`
@@ -215,10 +214,13 @@ const agreementWords = (fit: Fit): string =>
 export function unidentifiableWords(
 	fit: Fit,
 ): readonly { readonly what: string; readonly why: string; readonly wayOut: string | null }[] {
+	if (!fit.residuals.isAdequate) return [];
 	const named = new Set(fit.confounded.flatMap(({ names }) => names));
+	const isOpen = (name: FitName) =>
+		!fit.parameters.some((one) => one.name === name && one.isIdentifiable && one.status !== "fixed");
 	return [
 		...fit.confounded.map((one) => ({
-			what: upperFirst(listed(one.names.map((name) => labelOf(fit, name)))),
+			what: upperFirst(listed(one.names.filter(isOpen).map((name) => labelOf(fit, name)))),
 			why: confoundedReason(fit, one),
 			wayOut: resolutionWords(fit, one),
 		})),

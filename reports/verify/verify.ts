@@ -23,6 +23,7 @@ import {
 	generationWords,
 	noRetuneWords,
 	peakWords,
+	smallWords,
 	verificationVerdict,
 } from "./verifywords.ts";
 
@@ -45,8 +46,8 @@ const checksTable = (verification: Verification): Html =>
 			verification.checks.map((check) => [
 				below(check.name, checkWords(check, verification)),
 				yesNoCell(check.isWithin),
-				ppmWords(check.value),
-				`${check.name === "peak" || check.name === "agreement" ? "at most " : "within ±"}${ppmWords(check.allowed)}`,
+				smallWords(check.value),
+				`${["peak", "agreement", "pattern"].includes(check.name) ? "at most " : "within ±"}${ppmWords(check.allowed)}`,
 			]),
 			[2, 3],
 		)}

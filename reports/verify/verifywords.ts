@@ -14,6 +14,7 @@ const criterionName = ({ scenario }: Verification): string =>
 export const checkWords = ({ name }: Check, verification: Verification): string =>
 	({
 		agreement: "RMS difference of log and prediction",
+		pattern: "RMS difference after CO₂ output and flow are fitted",
 		mean: "logged minus predicted mean",
 		peak: `estimated CO₂ ${criterionName(verification)} in the chamber`,
 		trend: "change of log minus prediction over the log",
@@ -23,6 +24,7 @@ export const checkWords = ({ name }: Check, verification: Verification): string 
 const failWords = ({ name, value, allowed }: Check, verification: Verification): string =>
 	({
 		agreement: `the RMS difference of log and prediction is ${ppmWords(value)}, above the sensor accuracy of ${ppmWords(allowed)}`,
+		pattern: `the model does not follow the log whatever the CO₂ output and flow: the RMS difference stays at ${ppmWords(value)}`,
 		mean: `the mean reading is ${ppmWords(Math.abs(value))} ${value > 0 ? "above" : "below"} the prediction, more than the sensor accuracy of ${ppmWords(allowed)}`,
 		peak: `the estimated ${criterionName(verification)} in the chamber is ${formatPpm(value)}, above the ceiling of ${formatPpm(allowed)}`,
 		trend: `over the log the readings ${value > 0 ? "rise" : "fall"} by ${ppmWords(Math.abs(value))} relative to the prediction`,
@@ -38,14 +40,20 @@ export const noRetuneWords = (reason: NonNullable<Verification["noRetune"]>, uni
 export function verificationVerdict(verification: Verification): Headline {
 	const { checks, isWithin, scheduleName, rmsPpm, accuracyPpm, scenario } = verification;
 	const off = checks.filter((check) => !check.isWithin);
-	// Where the mean is off, the agreement is off for the same reason.
-	const failed = off.filter(({ name }) => name !== "agreement" || !off.some((one) => one.name === "mean"));
+	// Where the mean or the pattern is off, the agreement is off for the same reason.
+	const failed = off.filter(
+		({ name }) => name !== "agreement" || !off.some((one) => one.name === "mean" || one.name === "pattern"),
+	);
 	const which = scheduleName === "" ? "The log" : `“${scheduleName}”`;
 	const ceiling = formatPpm(scenario.target.ceiling.value);
 	return {
 		answer: isWithin ? "Within" : "Outside",
 		grounds: isWithin
-			? `${which} works as predicted: the ${criterionName(verification)} in the chamber stays under the ceiling of ${ceiling}. The RMS difference of log and prediction is ${ppmWords(rmsPpm)}; the sensor accuracy is ${ppmWords(accuracyPpm)}.`
+			? `${which} works as predicted: the ${criterionName(verification)} in the chamber stays under the ceiling of ${ceiling}. ${
+					verification.averagesCycles
+						? `The readings are too far apart to show a cycle, so mean and trend are compared. The mean differs by ${smallWords(verification.loggedMeanPpm - verification.predictedMeanPpm)}`
+						: `The RMS difference of log and prediction is ${ppmWords(rmsPpm)}`
+				}; the sensor accuracy is ${ppmWords(accuracyPpm)}.`
 			: `${upperFirst(failed.map((check) => failWords(check, verification)).join("; "))}.`,
 		more: [
 			peakWords(verification),
@@ -59,12 +67,31 @@ export function verificationVerdict(verification: Verification): Headline {
 	};
 }
 
-/** The logged peak and the estimated one. */
-export function peakWords({ loggedPeakPpm, estimatedPeakPpm }: Verification): string {
+/** Differences that no reader needs to know of [ppm]. */
+const MIN_PPM = 1;
+
+/** A difference, or that it is under 1 ppm. */
+export const smallWords = (ppm: number): string =>
+	Math.abs(ppm) < MIN_PPM ? `less than ${MIN_PPM} ppm` : ppmWords(ppm);
+
+/** The logged peak and the estimated one with its error. */
+export function peakWords(verification: Verification): string {
+	const {
+		loggedPeakPpm,
+		estimatedPeakPpm,
+		estimatedPeakStandardErrorPpm: error,
+		averagesCycles,
+	} = verification;
 	const less = estimatedPeakPpm - loggedPeakPpm;
-	return less >= 0.5
-		? `The highest reading is ${formatPpm(loggedPeakPpm)}. The estimated peak in the chamber is ${formatPpm(estimatedPeakPpm)}: the sensor responds too slowly to show it.`
-		: `The highest reading is ${formatPpm(loggedPeakPpm)}. The estimated peak in the chamber is ${formatPpm(estimatedPeakPpm)}: noise or an offset raises the highest readings.`;
+	const why = averagesCycles
+		? ", from the model: the readings are too far apart to show a cycle"
+		: Math.abs(less) < MIN_PPM
+			? ""
+			: less > 0
+				? ": the sensor responds too slowly to show it"
+				: ": noise or an offset raises the highest readings";
+	const written = error === null || error < MIN_PPM ? "" : ` (SE ${ppmWords(error)})`;
+	return `The highest reading is ${formatPpm(loggedPeakPpm)}. The estimated peak in the chamber is ${formatPpm(estimatedPeakPpm)}${written}${why}.`;
 }
 
 /** A change counts beyond so many standard errors and this share, as for the setting of today. */
@@ -83,18 +110,26 @@ const timesWords = ({ factor, standardError }: Factor, what: string): string => 
 
 const moreOrLess = (factor: number): string => `${percentOf(factor - 1)} ${factor > 1 ? "more" : "less"}`;
 
+/** A factor near 1 with a small error is the same; with a large one nobody knows. */
+const sameWords = ({ standardError }: Factor, same: string): string =>
+	standardError !== null && standardError <= MIN_CHANGE
+		? `: ${same}`
+		: ", which this log cannot tell apart from it";
+
 /** Current CO₂ output and flow; nothing where the log does not determine them. */
 export function generationWords({ generation, flow }: Verification): readonly string[] {
 	if (generation === null) return [];
 	const output = timesWords(generation, "value");
 	const fitted = isPlain(generation)
 		? `CO₂ output is now ${output}, ${moreOrLess(generation.factor)}`
-		: `CO₂ output is ${output}: no significant change`;
+		: `CO₂ output is ${output}${sameWords(generation, "no significant change")}`;
 	if (flow === null) return [`${fitted}. All other values are those of the scenario.`];
 	const delivered = `Delivered flow is ${timesWords(flow, "value")}`;
 	return [
 		`${fitted}.`,
-		isPlain(flow) ? `${delivered}, ${moreOrLess(flow.factor)}.` : `${delivered}: as predicted.`,
+		isPlain(flow)
+			? `${delivered}, ${moreOrLess(flow.factor)}.`
+			: `${delivered}${sameWords(flow, "as predicted")}.`,
 	];
 }
 
@@ -104,6 +139,8 @@ export function dayNightWords({ dayPpm, nightPpm }: Verification): string | null
 	const part = (name: string, value: number | null): string =>
 		value === null
 			? `no reading was taken by ${name}`
-			: `by ${name} the log reads ${ppmWords(Math.abs(value))} ${value >= 0 ? "more" : "less"} than predicted`;
+			: Math.abs(value) < MIN_PPM
+				? `by ${name} the log reads as predicted`
+				: `by ${name} the log reads ${ppmWords(Math.abs(value))} ${value >= 0 ? "more" : "less"} than predicted`;
 	return `${upperFirst(part("day", dayPpm))} (06:00 to 18:00), ${part("night", nightPpm)}.`;
 }

@@ -326,13 +326,20 @@ describe("words", () => {
 		expect(grounds).toBe("It does not determine delivered flow.");
 	});
 
-	test("a model that does not fit the log is not to be relied on", () => {
-		expect(headlineOf(day, "si").more.join(" ")).not.toContain("does not fit");
-		const rough = { ...day, residuals: { ...day.residuals, rmsPpm: 90, isAdequate: false } };
-		// 40 ppm + 3 % at a mean near 1000 ppm.
-		expect(headlineOf(rough, "si").more[0]).toMatch(
-			/^The model does not fit this log: the RMS residual of 90 ppm exceeds the sensor accuracy of 7\d ppm\.$/,
+	test("a model that does not follow the log tells no value, why not, and what to do", () => {
+		expect(headlineOf(day, "si").answer).not.toContain("does not follow");
+		const lackOfFit = [
+			{ code: "above accuracy", rmsPpm: 90, accuracyPpm: 70 },
+			{ code: "contradicting halves", name: "generation", first: 1e-7, second: 2e-7 },
+		] as const;
+		const rough = { ...day, residuals: { ...day.residuals, rmsPpm: 90, lackOfFit, isAdequate: false } };
+		const { answer, grounds, more } = headlineOf(rough, "si");
+		expect(answer).toBe("The model does not follow this log, which determines none of the values sought");
+		expect(grounds).toBe(
+			"The RMS residual of 90 ppm exceeds the sensor accuracy of 70 ppm. The halves of the log contradict each other: CO₂ output is 0.36 L/h in the first half and 0.72 L/h in the second. If the crop changes from day to day, use --days, or fit a shorter part of the log.",
 		);
+		expect(`${answer}${grounds}${more.join("")}`).not.toMatch(/This log determines/);
+		expect(unidentifiableWords(rough)).toEqual([]);
 	});
 
 	test("what cannot be determined comes with its way out, and nothing is passed over", () => {
@@ -353,7 +360,7 @@ describe("words", () => {
 		).toEqual([
 			{
 				what: "Leakage and CO₂ output",
-				why: "Leakage and CO₂ output are strongly correlated (−0.992); this log cannot separate them.",
+				why: "Leakage and CO₂ output are strongly correlated (−0.992); this log separates them poorly.",
 				wayOut: "Run a leak test in the empty chamber, then use --fix leak=…",
 			},
 			{ what: "Delivered flow", why: "Its standard error is too large for its value.", wayOut: null },

@@ -90,11 +90,16 @@ test("where there is no setting for today, the reason stands there", async () =>
 
 test("the logged peak stands beside the estimated one, and why they differ", () => {
 	const of = (loggedPeakPpm: number, estimatedPeakPpm: number): string =>
-		peakWords({ ...within, loggedPeakPpm, estimatedPeakPpm });
+		peakWords({ ...within, loggedPeakPpm, estimatedPeakPpm, estimatedPeakStandardErrorPpm: 12 });
 	expect(of(1044, 1116)).toBe(
-		"The highest reading is 1044 ppm. The estimated peak in the chamber is 1116 ppm: the sensor responds too slowly to show it.",
+		"The highest reading is 1044 ppm. The estimated peak in the chamber is 1116 ppm (SE 12 ppm): the sensor responds too slowly to show it.",
 	);
 	expect(of(1044, 1030)).toContain("noise or an offset raises the highest readings");
+	expect(of(1044, 1044.4)).toBe(
+		"The highest reading is 1044 ppm. The estimated peak in the chamber is 1044 ppm (SE 12 ppm).",
+	);
+	const slow = { ...within, averagesCycles: true, loggedPeakPpm: 900, estimatedPeakPpm: 1000 };
+	expect(peakWords(slow)).toContain("from the model: the readings are too far apart to show a cycle");
 });
 
 test.each([
@@ -109,6 +114,10 @@ test.each([
 	[
 		{ factor: 1.02, standardError: 0.02 },
 		"CO₂ output is 1.020 times the scenario's value (SE 0.020): no significant change.",
+	],
+	[
+		{ factor: 1.02, standardError: 0.2 },
+		"CO₂ output is 1.02 times the scenario's value (SE 0.20), which this log cannot tell apart from it.",
 	],
 ])("the current CO₂ output: %o", (generation, words) => {
 	expect(generationWords({ ...within, generation })[0]).toBe(words);
@@ -126,6 +135,9 @@ test("day and night are given where the log has clock times", () => {
 		dayNightWords({ ...within, dayPpm, nightPpm } as Verification);
 	expect(of(12.3, -4.56)).toBe(
 		"By day the log reads 12 ppm more than predicted (06:00 to 18:00), by night the log reads 4.6 ppm less than predicted.",
+	);
+	expect(of(0.3, -0.4)).toBe(
+		"By day the log reads as predicted (06:00 to 18:00), by night the log reads as predicted.",
 	);
 	expect(of(null, null)).toBeNull();
 	expect(of(12, null)).toContain("no reading was taken by night");

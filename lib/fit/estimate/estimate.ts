@@ -59,6 +59,7 @@ const MIN_STANDARD_DEVIATIONS = 2;
  * tells of it (first-order autoregression, across gaps by the time between), with the correlation that the search before left.
  * Standard errors rest on the freed residuals; if those still wander, their long-run variance (Bartlett weights) takes over.
  *
+ * @param maxSearches 0 for the ordinary search alone
  * @param hasManyParameters the parameters are many against the samples, so that the residuals alone would show too little correlation
  */
 export function estimate(
@@ -66,6 +67,7 @@ export function estimate(
 	samples: FitSamples,
 	parameters: readonly Parameter[],
 	hasManyParameters = false,
+	maxSearches = MAX_SEARCHES,
 ): Estimate {
 	const { timesSeconds, co2Ppm, excluded, stepSeconds } = samples;
 	const count = timesSeconds.length;
@@ -144,7 +146,7 @@ export function estimate(
 	let noisePpm = look(least.values);
 	let rho = correlation(least.values);
 	const priors = parameters.some(({ prior, fixed }) => prior !== undefined && fixed !== true);
-	for (let turn = 0; turn < MAX_SEARCHES; turn++) {
+	for (let turn = 0; turn < maxSearches; turn++) {
 		least = search(counted, from(least.values), rho, noisePpm, fine);
 		const before = { rho, noisePpm };
 		noisePpm = look(least.values);
@@ -195,7 +197,7 @@ export function estimate(
 /** A rough search sees about so many samples: the model is exact whatever the sampling. */
 const MAX_ROUGH_SAMPLES = 2500;
 /** Multiples of the golden section spread evenly over a cycle of any length, where every tenth sample may see one phase only. */
-const GOLDEN = 0.618033988749895;
+export const GOLDEN = 0.618033988749895;
 
 function thinSamples(counted: UsedSamples): UsedSamples {
 	const share = MAX_ROUGH_SAMPLES / counted.timesSeconds.length;

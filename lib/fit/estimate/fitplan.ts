@@ -27,6 +27,11 @@ export const LABELS: Readonly<Record<string, readonly [string, Dimension]>> = {
 	initialReading: ["first reading", "concentration"],
 	phase: ["start of the first cycle", "duration"],
 	timerRateError: ["timer runs slow by", "fraction"],
+	q10: ["Q10", "number"],
+	trend: ["growth of CO₂ output per day", "fraction"],
+	"flush rise": ["start of the flush", "duration"],
+	"flush fall": ["end of the flush", "duration"],
+	"flush high": ["height of the flush", "number"],
 	switchShift: ["fan column late by", "duration"],
 	offShift: ["its switch-offs late by", "duration"],
 };
@@ -69,7 +74,7 @@ export function planParameters(
 ): FitPlan {
 	const options = {
 		...asked,
-		...(asked.free && { free: asked.free.map(inModel) }),
+		...(asked.free && { free: (asked.free as readonly FitName[]).map(inModel) }),
 		...(asked.prior && { prior: asked.prior.map(inModel) }),
 	};
 	const { sensor } = scenario;
@@ -105,13 +110,15 @@ export function planParameters(
 	};
 	const known = readFixedValues(options.fix ?? {}, scenario, base, model.assumedM3PerS);
 	const unknown = [...(options.free ?? []), ...(options.prior ?? [])].filter(
-		(name) => !model.names.includes(name) && name !== "generation",
+		(name) => !(model.names as readonly string[]).includes(name) && name !== "generation",
 	);
 	if (unknown.length > 0)
 		throw new InputError(`unknown parameter ${unknown.join(", ")}; use one of ${model.names.join(", ")}`);
 	const span = series.timesSeconds.at(-1) ?? 0;
 	const isRateErrorSought =
-		run.seek !== null && span >= MIN_CYCLES_FOR_RATE_ERROR * (run.seek.onSeconds + run.seek.offSeconds);
+		run.seek !== null &&
+		options.averagesCycles !== true &&
+		span >= MIN_CYCLES_FOR_RATE_ERROR * (run.seek.onSeconds + run.seek.offSeconds);
 	const isExact = options.exact === true;
 	/** Kinds that are found beside what is known of them. */
 	const withPrior = new Set<string>([
@@ -148,7 +155,7 @@ export function planParameters(
 		const isSought =
 			name === "initialCo2" ||
 			(name === "initialReading" && initial >= 0) ||
-			(name === "phase" && run.seek !== null) ||
+			(name === "phase" && run.seek !== null && options.averagesCycles !== true) ||
 			(name === "timerRateError" && isRateErrorSought) ||
 			(SHIFTS.includes(name) && prior !== undefined) ||
 			(kind === "offset" && !isExact) ||

@@ -6,10 +6,9 @@ import type { FitOptions } from "../fittypes.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 import type { FanHistory } from "../model/fitrun.ts";
 import { estimateTimerClock } from "../model/phase.ts";
-import { type Estimate, estimate, type FitSamples } from "./estimate.ts";
+import { findBursts } from "../model/switchevents.ts";
+import { type Estimate, estimate, type FitSamples, GOLDEN } from "./estimate.ts";
 
-/** A fit that explains less than this share of the log's variance is tried from elsewhere too. */
-const MIN_EXPLAINED = 0.9;
 /** @throws InputError when there are fewer samples than parameters and some */
 export function checkEnough(parameters: readonly Parameter[], samples: FitSamples): void {
 	const { excluded } = samples;
@@ -25,6 +24,10 @@ export function checkEnough(parameters: readonly Parameter[], samples: FitSample
 		);
 }
 
+/** Samples so far apart cannot show when a cycle begins. */
+export const isTooSlow = (stepSeconds: number, periodSeconds: number): boolean =>
+	stepSeconds > periodSeconds / 2.5;
+
 /** Starting points: every likely phase of the timer, from the scenario's values scaled to the level of the log. */
 export function listInitials(
 	first: readonly Parameter[],
@@ -33,12 +36,12 @@ export function listInitials(
 	samples: FitSamples,
 	options: FitOptions,
 ): readonly (readonly Parameter[])[] {
-	if (run.seek === null) return [first];
+	if (run.seek === null || options.averagesCycles === true) return [first];
 	const at = (name: string) => first.find((one) => one.name === name);
 	const isRateErrorSought = at("timerRateError")!.fixed !== true;
 	const used = samples.co2Ppm.map((ppm, i) => (samples.excluded[i] === 0 ? ppm : Number.NaN));
 	const period = run.seek.onSeconds + run.seek.offSeconds;
-	if (samples.stepSeconds > period / 2.5)
+	if (isTooSlow(samples.stepSeconds, period))
 		throw new InputError(
 			`a sample every ${formatDuration(samples.stepSeconds)} cannot show when cycles of ${formatDuration(period)} begin; log at ${formatDuration(period / 10)} or faster, or say when a cycle began (--phase)`,
 		);
@@ -65,7 +68,13 @@ export function listInitials(
 	return clocks.map((clock) =>
 		first.map((one) =>
 			one.name === "phase"
-				? { ...one, initial: clock.phaseSeconds }
+				? // A cycle later is the same clock again.
+					{
+						...one,
+						initial: clock.phaseSeconds,
+						lower: clock.phaseSeconds - period / 2,
+						upper: clock.phaseSeconds + period / 2,
+					}
 				: one.name === "timerRateError" && one.fixed !== true
 					? { ...one, initial: clock.timerRateError }
 					: one,
@@ -73,40 +82,97 @@ export function listInitials(
 	);
 }
 
+/** Shares of flow and response from which a search begins again, where the model does not follow the log from the scenario's values. */
+const RESTARTS: readonly (readonly [flow: number, response: number])[] = [
+	[1, 1],
+	[0.3, 1],
+	[3, 1],
+	[0.1, 1],
+	[10, 1],
+	[1, 0.3],
+	[1, 3],
+];
+/** Searches from elsewhere see about so many samples; only the best of them goes on with all. */
+const MAX_RESTART_SAMPLES = 1000;
+
 /**
- * The best of the fits from several starts. More starts are tried where the first explains the log badly, or has lost the lag
- * altogether: a burst between two samples leaves a false minimum there.
+ * The fit from the scenario's values, or where the model then does not follow the log the best of those from elsewhere: other flows and
+ * responses, each with the CO2 output that balances it at the mean of the log.
+ * @param follows whether the model follows the log with what was found
  */
 export function searchBest(
 	model: FitModel,
 	samples: FitSamples,
 	from: readonly (readonly Parameter[])[],
+	base: Model,
+	follows: (found: Estimate) => boolean,
 ): Estimate {
-	const variance = computeVariance(samples);
 	let found: Estimate | null = null;
-	const take = (parameters: readonly Parameter[]): boolean => {
+	let clock = from[0]!;
+	for (const parameters of from) {
 		const one = estimate(model, samples, parameters);
-		if (found === null || one.noisePpm < found.noisePpm) found = one;
-		const isResponseLost = found.least.isAtBound[model.names.indexOf("response")]! && free("response");
-		return found.noisePpm ** 2 <= (1 - MIN_EXPLAINED) * variance && !isResponseLost;
+		if (found === null || one.noisePpm < found.noisePpm) [found, clock] = [one, parameters];
+		if (follows(found)) return found;
+	}
+	const isFree = (name: string) => clock.some((one) => one.name === name && one.fixed !== true);
+	if (!["generation", "flow", "response"].some(isFree)) return found!;
+	const few = thinSamples(samples, MAX_RESTART_SAMPLES);
+	let best: { readonly parameters: readonly Parameter[]; readonly noisePpm: number } | null = null;
+	for (const [flow, response] of RESTARTS) {
+		if ((flow !== 1 && !isFree("flow")) || (response !== 1 && !isFree("response"))) continue;
+		const start = balance(model, clock, samples, base, flow, response);
+		const { noisePpm, least } = estimate(model, few, start, false, 0);
+		if (best === null || noisePpm < best.noisePpm)
+			best = { parameters: start.map((one, k) => ({ ...one, initial: least.values[k]! })), noisePpm };
+	}
+	const again = estimate(model, samples, best!.parameters);
+	return again.noisePpm < found!.noisePpm ? again : found!;
+}
+
+/** Other values of flow and response, and the CO2 output at which the chamber's mean is that of the log. */
+function balance(
+	model: FitModel,
+	parameters: readonly Parameter[],
+	{ timesSeconds, co2Ppm, excluded }: FitSamples,
+	base: Model,
+	flow: number,
+	response: number,
+): readonly Parameter[] {
+	const scaled = parameters.map((one) => {
+		const by = one.name === "flow" ? flow : one.name === "response" ? response : 1;
+		return one.fixed === true || by === 1 ? one : { ...one, initial: Math.min(one.initial * by, one.upper!) };
+	});
+	const value = (name: string) => scaled.find((one) => one.name === name)!.initial;
+	const until = timesSeconds.at(-1)!;
+	const onSeconds = findBursts(model.switchEvents(scaled.map(({ initial }) => initial)), until).reduce(
+		(sum, { startSeconds, endSeconds }) => sum + endSeconds - startSeconds,
+		0,
+	);
+	const air = value("leak") + ((base.mixingEfficiency ?? 1) * value("flow") * onSeconds) / until;
+	let excess = 0;
+	let used = 0;
+	for (const [i, ppm] of co2Ppm.entries())
+		if (excluded[i] === 0) {
+			excess += ppm - value("offset") - base.intakePpm;
+			used++;
+		}
+	const generation = Math.max((1e-6 * air * excess) / used, 0);
+	return scaled.map((one) =>
+		one.fixed !== true && one.name.startsWith("generation") ? { ...one, initial: generation } : one,
+	);
+}
+
+/** So many of the samples that count, spread over all phases of a cycle. */
+function thinSamples(samples: FitSamples, most: number): FitSamples {
+	const { timesSeconds, co2Ppm, excluded, stepSeconds } = samples;
+	const used = [...excluded.keys()].filter((i) => excluded[i] === 0);
+	const kept = used.filter((_, k) => (k * GOLDEN) % 1 < most / used.length);
+	return {
+		timesSeconds: Float64Array.from(kept, (i) => timesSeconds[i]!),
+		co2Ppm: Float64Array.from(kept, (i) => co2Ppm[i]!),
+		excluded: new Uint8Array(kept.length),
+		stepSeconds,
 	};
-	const scaled = (parameters: readonly Parameter[], flow: number, response: number) =>
-		parameters.map((one) =>
-			one.fixed === true
-				? one
-				: one.name === "flow"
-					? { ...one, initial: one.initial * flow }
-					: one.name === "response"
-						? { ...one, initial: one.initial * response }
-						: one,
-		);
-	const free = (name: string) => from[0]!.some((one) => one.name === name && one.fixed !== true);
-	const scales: (readonly [number, number])[] = [[1, 1]];
-	if (free("flow")) scales.push([0.35, 1], [2.5, 1]);
-	if (free("response")) scales.push([1, 0.3], [1, 3]);
-	search: for (const [flow, response] of scales)
-		for (const parameters of from) if (take(scaled(parameters, flow, response))) break search;
-	return found!;
 }
 
 /** Variance of the samples that count [ppm2]. */

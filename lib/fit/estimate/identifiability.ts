@@ -26,6 +26,11 @@ function negligibleError(name: FitName, { volumeM3, stepSeconds }: Identifiabili
 			return stepSeconds;
 		case "lost on-time":
 			return 1;
+		case "trend":
+			return 0.05;
+		case "flush rise":
+		case "flush fall":
+			return 43_200;
 		case "initialCo2":
 		case "initialReading":
 			return 100;

@@ -66,6 +66,8 @@ interface BurstOutcome {
 	readonly scenario: Scenario;
 	/** Mean temperature of the log [°C]. */
 	readonly celsius: number;
+	/** The model follows the log. */
+	readonly isAdequate: boolean;
 }
 
 /** The parameters of a test of counted bursts; errors of what follows from others by their slopes. */
@@ -74,7 +76,7 @@ export function reportParameters(
 	{ log }: CleanSeries,
 	{ count, offset, isOffsetHeld, held }: LogBursts,
 	{ regression, counted }: BurstScreening,
-	{ firstSeconds, isFlowFixed, isLostOnSought, lengths, scenario, celsius }: BurstOutcome,
+	{ firstSeconds, isFlowFixed, isLostOnSought, isAdequate, lengths, scenario, celsius }: BurstOutcome,
 ): Pick<Fit, "parameters" | "free" | "correlation" | "mostCorrelatedPair"> & {
 	readonly budget: ErrorBudget;
 	readonly names: readonly string[];
@@ -248,13 +250,9 @@ export function reportParameters(
 			upper,
 			status,
 			isAtBound,
-			isIdentifiable: isIdentifiable(
-				name,
-				value,
-				own.standardError,
-				status === "prior" ? priorSd : undefined,
-				scale,
-			),
+			isIdentifiable:
+				isAdequate &&
+				isIdentifiable(name, value, own.standardError, status === "prior" ? priorSd : undefined, scale),
 			alsoAs: derived.flatMap(({ of, quantity, value }, place): DerivedFigure[] =>
 				of === k ? [{ quantity, value, ...interval(rows.length + place, value) }] : [],
 			),

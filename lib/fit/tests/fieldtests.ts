@@ -54,6 +54,7 @@ export function fitBursts(
 			coastSeconds: coastDownTauSeconds,
 		},
 	);
+	const residuals = computeResiduals(scenario, series, count.estimate);
 	const celsius = meanCelsius(temperature);
 	const { parameters, free, correlation, mostCorrelatedPair, budget, names, held } = reportParameters(
 		model,
@@ -67,10 +68,10 @@ export function fitBursts(
 			lengths: series.fan === null && options.exact !== true ? onSeconds : null,
 			scenario,
 			celsius,
+			isAdequate: residuals.isAdequate,
 		},
 	);
 	const bursts = listBurstRows(model, series, count, screening, onSeconds);
-	const residuals = computeResiduals(scenario, series, count.estimate);
 	const loss = parameters.find(({ name }) => name === "lost on-time")!;
 	const spinUp = Math.max(screening.regression.longBurstLostOnSeconds + coastDownTauSeconds, 0);
 	const changes = !residuals.isAdequate
@@ -107,7 +108,9 @@ export function fitBursts(
 		free,
 		correlation,
 		mostCorrelatedPair,
-		confounded: findConfoundedOfBursts(parameters, first, series.log.sampleIntervalSeconds),
+		confounded: residuals.isAdequate
+			? findConfoundedOfBursts(parameters, first, series.log.sampleIntervalSeconds)
+			: [],
 		profiles: [],
 		riseShape: null,
 		conditions: {
@@ -132,14 +135,16 @@ export function fitBursts(
 		respirationRate: null,
 		temperature,
 		termination: { reason: least.termination, iterations: least.iterations },
-		recommendedTest: isLostOnSought
-			? null
-			: {
-					test: "second burst length",
-					names: ["flow", "lost on-time"],
-					reason: { code: "one burst length" },
-					command: `lullgust fit bursts.csv --test bursts --burst ${first}s --burst ${3 * first}s --scenario ${scenario.fileName}`,
-				},
+		shortcoming: null,
+		recommendedTest:
+			isLostOnSought || !residuals.isAdequate
+				? null
+				: {
+						test: "second burst length",
+						names: ["flow", "lost on-time"],
+						reason: { code: "one burst length" },
+						command: `lullgust fit bursts.csv --test bursts --burst ${first}s --burst ${3 * first}s --scenario ${scenario.fileName}`,
+					},
 		changes,
 		changeCorrelations: findChangeCorrelations(
 			changes,

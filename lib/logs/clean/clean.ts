@@ -129,20 +129,9 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 			mark("baseline step", boundaries[longest + 1]!, co2Ppm.length);
 		});
 		const events = findOffPattern(timesSeconds, usable, periodSeconds, sampleIntervalSeconds, resolutionPpm);
-		apply(
-			{
-				reason: "door opening",
-				minReadings: OUTLIER_SAMPLES + 1,
-				offPpm: OFF_PPM,
-				offShare: OFF_SHARE,
-				offSigmas: OFF_SIGMAS,
-				cycles: CYCLES,
-			},
-			() => {
-				for (const { from, to } of events)
-					if (to - from >= OUTLIER_SAMPLES) mark("door opening", from, to + 1);
-			},
-		);
+		apply(DOOR_OPENING, () => {
+			for (const { from, to } of events) if (to - from >= OUTLIER_SAMPLES) mark("door opening", from, to + 1);
+		});
 		isolated = events.filter(({ from, to }) => to - from < OUTLIER_SAMPLES);
 	}
 	apply(
@@ -178,6 +167,35 @@ export function cleanSeries(log: Log, options: CleanOptions = {}): CleanSeries {
 			...(fan !== null && "fault" in fan ? [{ code: "fan column", ...fan } as const] : []),
 			...findPinnedBaseline(co2Ppm),
 		],
+	};
+}
+
+const DOOR_OPENING = {
+	reason: "door opening",
+	minReadings: OUTLIER_SAMPLES + 1,
+	offPpm: OFF_PPM,
+	offShare: OFF_SHARE,
+	offSigmas: OFF_SIGMAS,
+	cycles: CYCLES,
+} as const;
+
+/** The series with these stretches excluded as door openings, and no others [s since the first sample]. */
+export function excludeDoorOpenings(series: CleanSeries, stretches: Exclusion["intervals"]): CleanSeries {
+	const { timesSeconds } = series;
+	const code = exclusionReasons.indexOf("door opening") + 1;
+	const excluded = series.excluded.map((one, i) => {
+		if (one !== 0 && one !== code) return one;
+		const time = timesSeconds[i]!;
+		const isInside = stretches.some(({ fromSeconds, toSeconds }) => time >= fromSeconds && time <= toSeconds);
+		return isInside ? code : 0;
+	});
+	const others = series.exclusions.filter(({ reason }) => reason !== "door opening");
+	return {
+		...series,
+		excluded,
+		exclusions: [...others, ...listExclusion(DOOR_OPENING, excluded, timesSeconds)].sort(
+			(a, b) => exclusionReasons.indexOf(a.reason) - exclusionReasons.indexOf(b.reason),
+		),
 	};
 }
 

@@ -1,0 +1,77 @@
+import type { Fit, LackOfFit, Shortcoming } from "../../lib/fit/fittypes.ts";
+import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
+import { upperFirst } from "../words/format.ts";
+import { labelOf } from "./confoundedwords.ts";
+import { percentOf, plainValue, ppmWords } from "./fitvalues.ts";
+
+type Judged = Pick<Fit, "parameters" | "residuals" | "test" | "days" | "shortcoming">;
+
+/** What shows that the model does not follow a log, as a sentence. */
+export function lackOfFitReason(fit: Pick<Fit, "parameters">, one: LackOfFit, units: UnitSystem): string {
+	switch (one.code) {
+		case "above accuracy":
+			return `The RMS residual of ${ppmWords(one.rmsPpm)} exceeds the sensor accuracy of ${ppmWords(one.accuracyPpm)}.`;
+		case "explains too little":
+			return `The model explains less than half of the variation (RMS residual ${ppmWords(one.rmsPpm)}).`;
+		case "few independent readings":
+			return `The readings are equivalent to ${Math.floor(one.effective)} independent ones; this fit needs ${Math.ceil(one.needed)}.`;
+		case "autocorrelation near 1":
+			return `Residuals ${formatDuration(Math.round(one.apartSeconds))} apart still have a correlation of ${one.correlation.toFixed(2)}, so they are not noise.`;
+		case "slow pattern":
+			return `The residuals rise and fall slowly over the log, by ${ppmWords(one.ppm)} RMS.`;
+		case "cycle pattern":
+			return `The residuals repeat in every cycle, with ${ppmWords(one.ppm)} RMS.`;
+		case "runs":
+			return `The residuals keep their sign for too long: ${one.runs} runs, where ${Math.round(one.expected)} are expected.`;
+		case "contradicting halves":
+			return `The halves of the log contradict each other: ${labelOf(fit, one.name)} is ${plainValue(one.name, one.first, units)} in the first half and ${plainValue(one.name, one.second, units)} in the second.`;
+		case "against prior":
+			return `The fit needs a ${labelOf(fit, one.name)} of ${plainValue(one.name, one.value, units)}, where ${plainValue(one.name, one.expected, units)} ± ${plainValue(one.name, 1.96 * one.standardDeviation, units)} (95 %) was known.`;
+		case "at bound":
+			return `${upperFirst(labelOf(fit, one.name))} ends at the limit of its range.`;
+	}
+}
+
+/** What to do about a log that the model does not follow. */
+function remedyWords({ residuals: { lackOfFit }, test, days, shortcoming }: Judged): string {
+	const has = (...codes: LackOfFit["code"][]) => lackOfFit.some(({ code }) => codes.includes(code));
+	if (shortcoming !== null) return shortcomingWords(shortcoming);
+	if (test === "rise")
+		return "Repeat the rise test with the fan off, the lid closed and nobody breathing into the chamber.";
+	if (test === "decay")
+		return "Repeat the leak test in the empty chamber: stir the air after the dose, and keep the fan off and the lid closed.";
+	if (test === "bursts")
+		return "Repeat the bursts in the closed chamber, with one dose before the first of them.";
+	if (
+		days === null &&
+		lackOfFit.some((one) => one.code === "contradicting halves" && one.name === "generation")
+	)
+		return "If the crop changes from day to day, use --days, or fit a shorter part of the log.";
+	if (has("against prior"))
+		return "Check the sensor against outdoor air, and what the scenario says of intake CO₂, temperature and Q10 (--free q10).";
+	return has("slow pattern", "runs", "contradicting halves")
+		? "Look for what changed during the log: the crop (--days), an open door, a clogged filter, the intake CO₂ or the sensor. Fit a part of the log without the change."
+		: "Look for another schedule, test or crop, or an open door.";
+}
+
+/** What was wrong with a field test, and how to do it again. */
+export function shortcomingWords(one: Shortcoming): string {
+	switch (one.code) {
+		case "small rise":
+			return `CO₂ rises by only ${ppmWords(Math.max(one.byPpm, 0))} in this rise test. Log for longer, with the crop inside and the fan off, until 2000 to 3000 ppm.`;
+		case "rise falls":
+			return `CO₂ falls from ${ppmWords(one.fromPpm)} to ${ppmWords(one.toPpm)} in this rise test: the fan ran, or the chamber was opened. Repeat it with the fan off and the lid closed.`;
+		case "decay rises":
+			return `CO₂ rises by ${ppmWords(one.byPpm)} in this leak test. Take crop and substrate out, dose before the log begins, and repeat it.`;
+		case "small dose":
+			return `This leak test begins only ${ppmWords(one.excessPpm)} above the intake air. Repeat it from 2000 to 3000 ppm.`;
+		case "short decay":
+			return `In this leak test the excess CO₂ falls by only ${percentOf(Math.max(one.lost, 0))}. Log until it has fallen by a third, which may take hours in a tight chamber.`;
+	}
+}
+
+/** Why the model does not follow a log, and what to do; nothing where it does. */
+export const lackOfFitWords = (fit: Judged, units: UnitSystem): readonly string[] =>
+	fit.residuals.isAdequate
+		? []
+		: [...fit.residuals.lackOfFit.map((one) => lackOfFitReason(fit, one, units)), remedyWords(fit)];
