@@ -56,7 +56,7 @@ export function findLackOfFit(
 	const needed = MIN_INDEPENDENT + MIN_INDEPENDENT_PER_PARAMETER * sought;
 	const effective = (used.length * (1 - rho)) / (1 + rho) / varianceInflation;
 	// Residuals that no sensor could show may be as alike as they like.
-	const isSeen = found.noisePpm > MIN_SEEN_SHARE * accuracyPpm;
+	const isSeen = used.some((i) => Math.abs(found.residuals[i]!) > MIN_SEEN_SHARE * accuracyPpm);
 	if (isSeen && effective < needed) lack.push({ code: "few independent readings", effective, needed });
 	const apartSeconds = Math.max(MIN_FORGETTING_SECONDS, responseSeconds, stepSeconds);
 	const memory = rho > 0 ? power(rho, apartSeconds / stepSeconds) : 0;

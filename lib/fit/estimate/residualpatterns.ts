@@ -8,10 +8,7 @@ import type { Estimate, FitSamples } from "./estimate.ts";
 export interface FoundFit {
 	readonly model: Pick<FitModel, "predict">;
 	readonly samples: FitSamples;
-	readonly found: Pick<
-		Estimate,
-		"least" | "lag1Autocorrelation" | "noisePpm" | "residuals" | "varianceInflation"
-	>;
+	readonly found: Pick<Estimate, "least" | "lag1Autocorrelation" | "residuals" | "varianceInflation">;
 	/** Places of the free parameters, ascending. */
 	readonly free: readonly number[];
 }
