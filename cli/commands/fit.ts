@@ -49,7 +49,10 @@ export const fitVerb = verb({
 				"NAMES",
 				"Values to estimate, instead of those of the test: respiration, flow, leak, offset, response",
 			),
-			fix: list("NAME=VALUE", "A known value, such as leak=0.3/h, or leak=0.3/h±10% if the log may sharpen it; repeatable"),
+			fix: list(
+				"NAME=VALUE",
+				"A known value, such as leak=0.3/h, or leak=0.3/h±10% if the log may sharpen it; repeatable",
+			),
 			prior: list(
 				"NAMES",
 				"Values whose range in the scenario is prior knowledge: leak, flow, response, offset",
