@@ -82,7 +82,7 @@ export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 	const { summary } = evaluated;
 	return {
 		answer: "Yes",
-		grounds: `Set the timer to ${settingWords(evaluated.setting)}. The chance that ${staysWords(summary.criterion)} is ${share(probability)}; ${reliabilityPercent} % is asked for.`,
+		grounds: `Set the timer to ${settingWords(evaluated.setting)}. The chance that ${staysWords(summary.criterion)} is ${share(probability)} (asked: ${reliabilityPercent} %).`,
 		more: [
 			`With central input values, it gives ${judgedPhrase(summary)}, with ${airPhrase(summary, units)}.`,
 			bestComplianceWords(choice, units),
@@ -163,7 +163,7 @@ function bestComplianceWords(
 		return "The best setting for central input values is the same.";
 	const { bestProbability, price } = chanceConstrained;
 	const air = formatQuantity(price.freshAirM3PerDay, "volume", units);
-	return `With central values, ${settingWords(best.setting)} saves ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day, at a chance of only ${share(bestProbability)}.`;
+	return `With central values, ${settingWords(best.setting)} saves ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day, at a ${share(bestProbability)} chance.`;
 }
 
 /** The measurable input whose test is expected to save most air; where that is not known, the one that causes most of the variation. */
@@ -191,7 +191,7 @@ function testGainWords(choice: FeasibleChoice, units: UnitSystem): string | null
 	const what = inputLabel(choice.scenario, first.path);
 	if (!(first.savedM3PerDay > 0.01 * choice.recommended.summary.freshAirM3PerDay))
 		return choice.status === "uncertain" ? `Measure the ${what} first (${first.fieldTest}).` : null;
-	return `Expect ${formatQuantity(first.savedM3PerDay, "volume", units)} of air per day less once the ${what} is known (${first.fieldTest}).`;
+	return `Knowing ${what} (${first.fieldTest}) may save ${formatQuantity(first.savedM3PerDay, "volume", units)} per day.`;
 }
 
 const sameSetting = (a: EvaluatedSetting, b: EvaluatedSetting): boolean =>

@@ -25,7 +25,7 @@ test("choose tells what to set, the card, the alternatives, the chance and the l
 	const { code, stdout, stderr } = choose(folderWith(cabinet));
 	expect({ code, stderr }).toEqual({ code: 0, stderr: "" });
 	expect(stdout).toMatch(
-		/^Yes\. Set the timer to \d{3} s on and \d{3} s off\. The chance that the peak stays under 1000 ppm is 9\d(\.\d)?\s+%;\s+90 %\s+is asked for\./,
+		/^Yes\. Set the timer to \d{3} s on and \d{3} s off\. The chance that the peak stays under 1000 ppm is 9\d(\.\d)?\s+%\s+\(asked:\s+90 %\)\./,
 	);
 	for (const part of [
 		/^ {2}ON .*█/m,
@@ -92,7 +92,7 @@ test("--confidence names a setting with a higher chance and more air", () => {
 	const { code, stdout } = choose(cwd, "--confidence", "90");
 	expect(code).toBe(0);
 	expect(stdout.replaceAll("\n", " ")).toMatch(
-		/Set the timer to \d{3} s on and \d{3} s off\. The chance that the peak stays under 1000 ppm is 9\d(\.\d)? %; 90 % is asked for\./,
+		/Set the timer to \d{3} s on and \d{3} s off\. The chance that the peak stays under 1000 ppm is 9\d(\.\d)? % \(asked: 90 %\)\./,
 	);
 	expect(stdout).toMatch(/^90 % chance /m);
 	const { best, chanceConstrained } = JSON.parse(choose(cwd, "--confidence", "90 %", "--json").stdout);
