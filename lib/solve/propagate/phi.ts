@@ -17,14 +17,5 @@ export function phi2(x: number): number {
 }
 
 // Factorials.
-const F4 = 24;
-const F5 = 120;
-const F6 = 720;
-const F7 = 5040;
-const F8 = 40_320;
-const F9 = 362_880;
-const F10 = 3_628_800;
-const F11 = 39_916_800;
-const F12 = 479_001_600;
-const F13 = 6_227_020_800;
-const F14 = 87_178_291_200;
+const [F4, F5, F6, F7, F8, F9] = [24, 120, 720, 5040, 40_320, 362_880];
+const [F10, F11, F12, F13, F14] = [3_628_800, 39_916_800, 479_001_600, 6_227_020_800, 87_178_291_200];

@@ -9,39 +9,16 @@ import { findBreakpoints, makeSystem } from "./system.ts";
 
 // Dormand & Prince 1980, 5(4) pair with seven stages, the last of which is the first of the next step. From memory;
 // test/solve/rungekutta.test.ts checks the order of the solution and of the interpolant, which a wrong digit would spoil.
-const A21 = 1 / 5;
-const A31 = 3 / 40;
-const A32 = 9 / 40;
-const A41 = 44 / 45;
-const A42 = -56 / 15;
-const A43 = 32 / 9;
-const A51 = 19372 / 6561;
-const A52 = -25360 / 2187;
-const A53 = 64448 / 6561;
-const A54 = -212 / 729;
-const A61 = 9017 / 3168;
-const A62 = -355 / 33;
-const A63 = 46732 / 5247;
-const A64 = 49 / 176;
-const A65 = -5103 / 18656;
-const B1 = 35 / 384;
-const B3 = 500 / 1113;
-const B4 = 125 / 192;
-const B5 = -2187 / 6784;
-const B6 = 11 / 84;
-const E1 = 71 / 57600;
-const E3 = -71 / 16695;
-const E4 = 71 / 1920;
-const E5 = -17253 / 339200;
-const E6 = 22 / 525;
-const E7 = -1 / 40;
+// biome-ignore format: a tableau, row by row
+const [A21, A31, A32, A41, A42, A43] = [1 / 5, 3 / 40, 9 / 40, 44 / 45, -56 / 15, 32 / 9];
+const [A51, A52, A53, A54] = [19372 / 6561, -25360 / 2187, 64448 / 6561, -212 / 729];
+const [A61, A62, A63, A64, A65] = [9017 / 3168, -355 / 33, 46732 / 5247, 49 / 176, -5103 / 18656];
+const [B1, B3, B4, B5, B6] = [35 / 384, 500 / 1113, 125 / 192, -2187 / 6784, 11 / 84];
+// biome-ignore format: a tableau, row by row
+const [E1, E3, E4, E5, E6, E7] = [71 / 57600, -71 / 16695, 71 / 1920, -17253 / 339200, 22 / 525, -1 / 40];
 // Fourth-order interpolant of the same pair (Shampine; as in the DOPRI5 code of Hairer, Nørsett & Wanner).
-const D1 = -12715105075 / 11282082432;
-const D3 = 87487479700 / 32700410799;
-const D4 = -10690763975 / 1880347072;
-const D5 = 701980252875 / 199316789632;
-const D6 = -1453857185 / 822651844;
-const D7 = 69997945 / 29380423;
+const [D1, D3, D4] = [-12715105075 / 11282082432, 87487479700 / 32700410799, -10690763975 / 1880347072];
+const [D5, D6, D7] = [701980252875 / 199316789632, -1453857185 / 822651844, 69997945 / 29380423];
 
 /**
  * Adaptive Dormand-Prince integrator whose arrays are reused from step to step, so that a run of weeks makes no garbage.
@@ -57,22 +34,9 @@ export function makeDormandPrince(
 	relativeTolerance: number,
 	absoluteTolerance: number,
 ) {
-	const [k1, k2, k3, k4, k5, k6, k7, stage, trial, before, span] = Array.from(
-		{ length: 11 },
-		() => new Float64Array(n),
-	) as [
-		Float64Array,
-		Float64Array,
-		Float64Array,
-		Float64Array,
-		Float64Array,
-		Float64Array,
-		Float64Array,
-		Float64Array,
-		Float64Array,
-		Float64Array,
-		Float64Array,
-	];
+	const zeros = () => new Float64Array(n);
+	const [k1, k2, k3, k4, k5, k6, k7] = [zeros(), zeros(), zeros(), zeros(), zeros(), zeros(), zeros()];
+	const [stage, trial, before, span] = [zeros(), zeros(), zeros(), zeros()];
 	const stats = { evaluations: 0, steps: 0, restarts: 0 };
 	/** Steps that all integrations may take together; the caller raises it as a run goes on. */
 	const budget = { steps: Number.POSITIVE_INFINITY };
