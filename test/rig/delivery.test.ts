@@ -109,7 +109,7 @@ describe("the leak of an open duct", () => {
 		item(
 			rig({
 				...warm,
-				...fanWith(["flap: 1 Pa, ", ""], ["filter: { kind: MERV 13, area: 225 cm2 }, ", filter]),
+				...fanWith(["flap: 1 Pa,", ""], ["filter: { kind: MERV 13, area: 225 cm2 }, ", filter]),
 			}),
 			"open duct",
 		);
