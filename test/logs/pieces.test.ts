@@ -130,6 +130,8 @@ test("a log that only wanders about has no pieces", () => {
 	expect(findRuns(times, ppm, 1)).toEqual([]);
 	expect(findRuns(times, ppm, -1)).toEqual([]);
 	expect(findRuns([0, 1], [400, 900], 1)).toEqual([]);
+	expect(findRuns([], [], 1)).toEqual([]);
+	expect(findRuns(times, ppm.fill(500), 1)).toEqual([]);
 });
 
 test("nights by the clock keep to it over a change of the clocks", () => {
@@ -157,4 +159,10 @@ test("a part of a log is a log of its own, at its own time of day", () => {
 	expect(part.gaps).toEqual([{ fromSeconds: 480, lengthSeconds: 720 }]);
 	expect(part.timesSeconds.at(-1)).toBeLessThanOrEqual(3000 - 1260);
 	expect(() => sliceLog(log, { fromSeconds: 1e6, toSeconds: 2e6 })).toThrow(/no readings/);
+});
+
+test("four days by the second have their closures found", () => {
+	const times = Float64Array.from({ length: 4 * 86_400 }, (_, i) => i);
+	const ppm = times.map((t) => 430 + (t % 86_400 < 43_200 ? (t % 86_400) / 50 : 0));
+	expect(findRuns(times, ppm, 1)).toHaveLength(4);
 });

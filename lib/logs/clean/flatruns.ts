@@ -39,7 +39,7 @@ export function findUsualLength(ppm: Float64Array, aside: number | null): number
 }
 
 /** Least step between neighbouring values, which is that of the display [ppm]; 0 for a log that never moves. */
-export function findResolution(ppm: Float64Array): number {
+export function findResolution(ppm: ArrayLike<number>): number {
 	let least = Number.POSITIVE_INFINITY;
 	for (let i = 1; i < ppm.length; i++) {
 		const move = Math.abs(ppm[i]! - ppm[i - 1]!);

@@ -1,4 +1,5 @@
 import { quantile } from "../../statistics/quantile.ts";
+import { findResolution } from "../clean/flatruns.ts";
 import type { Stretch } from "./slice.ts";
 
 /** A turn counts when CO2 goes back by all of these: ppm, times the noise, steps of the display, share of the log's range. */
@@ -28,20 +29,15 @@ export function findRuns(
 	ppm: ArrayLike<number>,
 	direction: 1 | -1,
 ): readonly Stretch[] {
-	const at: number[] = [];
-	const y: number[] = [];
-	for (let i = 0; i < ppm.length; i++)
-		if (!Number.isNaN(ppm[i]!)) {
-			at.push(timesSeconds[i]!);
-			y.push(direction * ppm[i]!);
-		}
+	const counts = (_: number, i: number): boolean => !Number.isNaN(ppm[i]!);
+	const at = Float64Array.from(timesSeconds).filter(counts);
+	const y = Float64Array.from(ppm, (value) => direction * value).filter((value) => !Number.isNaN(value));
 	if (y.length < MIN_SAMPLES) return [];
-	const smooth = y.map((_, i) => median(y.slice(Math.max(i - 2, 0), i + 3)));
-	const sigma =
-		median(y.slice(2).map((value, i) => Math.abs(value - 2 * y[i + 1]! + y[i]!))) / 0.6745 / Math.sqrt(6);
-	const moves = y.slice(1).map((value, i) => Math.abs(value - y[i]!));
-	const display = Math.min(...moves.filter((move) => move > 0), Number.MAX_VALUE);
-	const sorted = [...smooth].sort((a, b) => a - b);
+	const smooth = smoothed(y);
+	const bends = y.slice(2).map((value, i) => Math.abs(value - 2 * y[i + 1]! + y[i]!));
+	const sigma = quantile(bends.sort(), 0.5) / 0.6745 / Math.sqrt(6);
+	const display = findResolution(y);
+	const sorted = smooth.slice().sort();
 	const range = quantile(sorted, 0.95) - quantile(sorted, 0.05);
 	const turn = Math.max(TURN_PPM, TURN_SIGMAS * sigma, TURN_STEPS * display, TURN_SHARE * range);
 	const level = Math.max(LEVEL_SIGMAS * sigma, LEVEL_STEPS * display);
@@ -61,7 +57,7 @@ export function findRuns(
 
 /** Each rise by more than `turn`, from its lowest sample to its highest, and the lowest that comes after. */
 function findTurns(
-	y: readonly number[],
+	y: Float64Array,
 	turn: number,
 ): readonly { readonly low: number; readonly high: number; readonly nextLow: number }[] {
 	const rises: { low: number; high: number; nextLow: number }[] = [];
@@ -87,13 +83,7 @@ function findTurns(
  * The last place where a level stretch ends and the curve sets off; `first` where there is none. A chamber on its way to a level bends one way only, below the
  * straight lines that span it from above; where it leaves them by more than noise, something else went before.
  */
-function findKnee(
-	at: readonly number[],
-	y: readonly number[],
-	first: number,
-	high: number,
-	level: number,
-): number {
+function findKnee(at: Float64Array, y: Float64Array, first: number, high: number, level: number): number {
 	const height = y[high]! - y[first]!;
 	const slope = (i: number, j: number): number => (y[j]! - y[i]!) / (at[j]! - at[i]!);
 	/** Corners of the lowest curve above all samples that bends one way only. */
@@ -116,8 +106,16 @@ function findKnee(
 	return knee;
 }
 
-const median = (values: readonly number[]): number =>
-	quantile(
-		[...values].sort((a, b) => a - b),
-		0.5,
-	);
+/** Each sample as the median of itself and two on either side. */
+function smoothed(y: Float64Array): Float64Array {
+	const five = new Float64Array(5);
+	return y.map((value, i) => {
+		if (i < 2 || i + 2 >= y.length) return value;
+		for (let k = 0; k < 5; k++) {
+			let place = k;
+			for (; place > 0 && five[place - 1]! > y[i + k - 2]!; place--) five[place] = five[place - 1]!;
+			five[place] = y[i + k - 2]!;
+		}
+		return five[2]!;
+	});
+}
