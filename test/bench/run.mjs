@@ -256,19 +256,18 @@ const { Solver } = odex;
 {
 	const from = (name) => import(new URL(`dist/lib/${name}.js`, root).href);
 	const { readFileSync } = await import("node:fs");
-	const [{ parseScenario, buildModel, chooseSetting }, { drawModels }, { drawJudge }, { withMaximumSource }] =
+	const [{ parseScenario, chooseSetting }, { drawModels }, { makeDrawEvaluator }, { makeContext }] =
 		await Promise.all([
 			from("index"),
 			from("choose/probability/draws"),
-			from("choose/probability/probability"),
-			from("solve/cycles/maximumsource"),
+			from("choose/probability/drawevaluator"),
+			from("choose/prepare"),
 		]);
 	const scenario = parseScenario(readFileSync(new URL("fixtures/scenarios/small-tub.yaml", root), "utf8"));
-	const { models } = drawModels(scenario, 10_000, 1);
-	const judge = drawJudge(models, withMaximumSource(buildModel(scenario)), "peak");
+	const judge = makeDrawEvaluator(drawModels(scenario, 10_000, 1), makeContext(scenario));
 	const t = race(
 		{
-			values: () => judge.values(6, 114),
+			values: () => judge.values("peak", { onSeconds: 6, offSeconds: 114 }),
 			plain: () => chooseSetting(scenario),
 			sure: () => chooseSetting(scenario, { confidence: 90 }),
 		},
