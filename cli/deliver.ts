@@ -5,7 +5,7 @@ import { complain, print, terminal, wrap } from "./print/print.ts";
 type Made<T> = T | Promise<T>;
 
 /** What a command has to say; only what was asked for is made. */
-export interface Reply<Name extends string> {
+interface Reply<Name extends string> {
 	/** Content of each file; null where there is nothing to write. */
 	readonly files: Readonly<Record<Name, () => Made<Output["content"] | null>>>;
 	/** A file that was asked for by name and takes the place of what it held; null where there is nothing to write. */

@@ -10,7 +10,7 @@ import { formatDuration } from "../../lib/units/format.ts";
 import { visible } from "./print.ts";
 
 /** One sawtooth in characters: CO2 as a filled line, the ceiling as a dashed one, the bursts below. */
-export interface TextPlot {
+interface TextPlot {
 	/** Ascending [s]. */
 	readonly timesSeconds: ArrayLike<number>;
 	/** [ppm] */

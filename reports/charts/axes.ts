@@ -43,7 +43,7 @@ export function plainAxis(from: number, to: number, count: number): Axis {
 	return { from, to, ticks: ticksBetween(Math.ceil(from / step - 1e-9) * step, to, step) };
 }
 
-export interface TimeUnit {
+interface TimeUnit {
 	readonly seconds: number;
 	readonly symbol: "s" | "min" | "h" | "d";
 }

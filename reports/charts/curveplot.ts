@@ -21,7 +21,7 @@ export interface PlotPoint {
 }
 
 /** A line, or loose dots, with its name in the legend; the colour and dash are those of the series at its place. */
-export interface PlotCurve {
+interface PlotCurve {
 	readonly name: string;
 	readonly place: number;
 	readonly points: readonly PlotPoint[];
@@ -29,7 +29,7 @@ export interface PlotCurve {
 }
 
 /** A straight line across the plot; one along x is named in the legend, one along y at its upper end. */
-export interface PlotRule {
+interface PlotRule {
 	readonly along: "x" | "y";
 	/** Where it stands on the other axis. */
 	readonly at: number;
@@ -38,7 +38,7 @@ export interface PlotRule {
 }
 
 /** A place of note, marked by a shape and named; a name may be "". */
-export interface PlotMark extends PlotPoint {
+interface PlotMark extends PlotPoint {
 	readonly name: string;
 	readonly shape: string;
 }
@@ -62,7 +62,7 @@ const SPOT = 5;
 const MAX_NAME_LENGTH = 26;
 
 /** Place on an axis as a share of its length, from its lower end. */
-export const axisFraction = ({ from, to, isLog = false }: PlotAxis, value: number): number =>
+const axisFraction = ({ from, to, isLog = false }: PlotAxis, value: number): number =>
 	isLog ? Math.log(value / from) / Math.log(to / from) : (value - from) / (to - from);
 
 const inside = (axis: PlotAxis, value: number): boolean =>

@@ -7,7 +7,7 @@ export interface Spot {
 	readonly y: number;
 }
 /** A place that is marked by a shape and named. */
-export interface NamedMark extends Spot {
+interface NamedMark extends Spot {
 	readonly name: string;
 	/** Path of the shape, in a square from -1 to 1, or a name that Vega knows. */
 	readonly shape: string;

@@ -4,9 +4,9 @@ import type { TopLevelSpec } from "vega-lite";
 /** A Vega-Lite chart whose rows come separately. */
 export type ChartSpec = TopLevelSpec;
 /** The same chart compiled for the live view. */
-export type CompiledChart = VegaSpec;
+type CompiledChart = VegaSpec;
 /** Rows by the name of their data set. */
-export type ChartRows = Readonly<Record<string, readonly object[]>>;
+type ChartRows = Readonly<Record<string, readonly object[]>>;
 
 const noNetwork = {
 	load: (uri: string): never => {

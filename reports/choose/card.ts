@@ -28,7 +28,7 @@ export const CARD_CAUTION =
 	"An estimate, no safety device: proof is a CO₂ logger at crop height. Guard the blades and unplug before you reach in: the timer starts without warning. Stay behind a listed plug-in adapter; local codes come first.";
 
 /** The digits, each in a box of its own, so that none is lost and the point is visible. */
-export const digitBoxes = ({ display, unit }: DisplayValue): Html =>
+const digitBoxes = ({ display, unit }: DisplayValue): Html =>
 	html`<span class="digits" role="img" aria-label="${display} ${unit}">${[...display].map((sign) =>
 		sign === "." ? html`<span class="point"></span>` : html`<span class="digit">${sign}</span>`,
 	)}<span class="display-unit">${unit}</span></span>`;

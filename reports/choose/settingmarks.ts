@@ -2,7 +2,7 @@ import type { Choice, EvaluatedSetting } from "../../lib/choose/choosetypes.ts";
 import { ALTERNATIVES } from "./choosewords.ts";
 
 /** A setting that a chart marks by name and shape. */
-export interface SettingMark {
+interface SettingMark {
 	readonly name: string;
 	readonly shape: string;
 	readonly evaluated: EvaluatedSetting;

@@ -31,7 +31,7 @@ export interface Explored {
 }
 
 /** Sensor that is added where the file has none: a common time constant, assumed. */
-export const DEFAULT_RESPONSE = "60 s";
+const DEFAULT_RESPONSE = "60 s";
 /** Schedule where the file has no cycle to begin with: invented. */
 const DEFAULT_SETTING: TimerSettingText = { on: "10 s", off: "5 min" };
 
@@ -84,7 +84,7 @@ interface ReadState {
 }
 
 /** Reads states of one file. Every state becomes the text of a scenario, which goes the way of any other: parser, model, verdict. */
-export interface Explorer {
+interface Explorer {
 	/** @throws InputError for a state that is no scenario */
 	readonly read: (state: ExploreState) => ReadState;
 	/** @throws InputError for a state that is no scenario */

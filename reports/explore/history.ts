@@ -1,7 +1,7 @@
 import { type ExploreState, encodeState } from "./state.ts";
 
 /** What was moved, move by move, so that it can be taken back. */
-export interface EditHistory {
+interface EditHistory {
 	/** Notes that a control leads from one state to another; changes of one control that follow closely are one move. */
 	readonly record: (from: ExploreState, to: ExploreState, control: string) => void;
 	/** A hand is laid on a control, or taken off; all that it does meanwhile is one move. */

@@ -7,7 +7,7 @@ import { type Html, html, trusted } from "./html.ts";
 import { scrollBox } from "./page.ts";
 
 /** A chart in a page: the drawing that is there at once, and what the live view needs to take its place. */
-export interface ChartFigure {
+interface ChartFigure {
 	readonly figure: Html;
 	/** Id of the element that is to carry the data. */
 	readonly id: string;

@@ -134,7 +134,7 @@ export function highRespirationWords({ schedules, highRespiration }: Comparison)
 }
 
 /** Whether one schedule meets the target. */
-export const verdictOfOne = (name: string, summary: Summary, units: UnitSystem): Verdict => ({
+const verdictOfOne = (name: string, summary: Summary, units: UnitSystem): Verdict => ({
 	answer: summary.criterion.isMet ? "Yes" : "No",
 	grounds: `“${name}” ${keepsTarget(summary.criterion)}, with ${airPhrase(summary, units)}.`,
 });

@@ -14,7 +14,7 @@ import type { ChartSpec } from "../svg.ts";
 import type { ChartTheme } from "../theme.ts";
 
 /** What each uncertain input does to the peak [ppm], the most influential first. */
-export interface SensitivityChartData {
+interface SensitivityChartData {
 	readonly inputs: readonly {
 		readonly label: string;
 		readonly peakAtLowPpm: number;

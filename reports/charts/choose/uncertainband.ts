@@ -4,7 +4,7 @@ import type { ChartSpec } from "../svg.ts";
 import type { ChartTheme } from "../theme.ts";
 
 /** The sawtooth over draws of the uncertain inputs: quantiles over time [s], [ppm]. */
-export interface BandChartData {
+interface BandChartData {
 	readonly timesSeconds: readonly number[];
 	readonly p05Ppm: readonly number[];
 	readonly p50Ppm: readonly number[];

@@ -3,7 +3,7 @@ import { plainAxis, timeUnit } from "../axes.ts";
 import type { CurvePlot } from "../curveplot.ts";
 
 /** How alike residuals are that lie so many usual steps apart. */
-export interface AutocorrelationChartData {
+interface AutocorrelationChartData {
 	readonly stepSeconds: number;
 	/** At 0, 1, 2 … steps. */
 	readonly values: readonly number[];

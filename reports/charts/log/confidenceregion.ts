@@ -3,7 +3,7 @@ import { plainAxis } from "../axes.ts";
 import type { CurvePlot } from "../curveplot.ts";
 
 /** A value along one axis, in the reader's unit. */
-export interface RegionAxis {
+interface RegionAxis {
 	readonly title: string;
 	readonly value: number;
 	/** What the scenario has. */
@@ -54,7 +54,7 @@ export function regionPlot(
 }
 
 /** A profile with the value found and its error. */
-export interface DrawnProfile extends Profile {
+interface DrawnProfile extends Profile {
 	readonly label: string;
 	readonly value: number;
 	readonly standardError: number;

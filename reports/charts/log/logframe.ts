@@ -30,7 +30,7 @@ export interface LogWindow {
 }
 
 /** The channels of a plot over the time of a log. */
-export interface LogChannels {
+interface LogChannels {
 	readonly x: { readonly axis: object };
 	readonly y: object;
 }

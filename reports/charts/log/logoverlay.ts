@@ -15,7 +15,7 @@ import {
 } from "./logframe.ts";
 
 /** Samples that are excluded for one reason. */
-export interface ExcludedPoints {
+interface ExcludedPoints {
 	readonly text: string;
 	readonly points: readonly { readonly t: number; readonly c: number }[];
 }
@@ -36,7 +36,7 @@ export interface OverlayChartData extends LogWindow {
 	readonly rules: readonly { readonly name: string; readonly ppm: number }[];
 }
 
-export const EXCLUSION_SHAPES = [
+const EXCLUSION_SHAPES = [
 	"cross",
 	"diamond",
 	"triangle-up",

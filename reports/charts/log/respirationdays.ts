@@ -3,7 +3,7 @@ import type { CurvePlot } from "../curveplot.ts";
 import { MONTH_NAMES } from "./logtime.ts";
 
 /** What the crop gives off, day by day, in the reader's unit. */
-export interface DaysChartData {
+interface DaysChartData {
 	readonly unit: string;
 	/** In which the days begin at midnight; null where the log has no dates. */
 	readonly zone: string | null;

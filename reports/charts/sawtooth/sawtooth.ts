@@ -9,7 +9,7 @@ import { type ChartData, chartRows } from "./picture.ts";
 export const PLOT_WIDTH = 760;
 
 /** Where the reader points: the CO2 of each series at one time; no rows until then. */
-export interface MomentRow {
+interface MomentRow {
 	readonly key: string;
 	readonly t: number;
 	readonly c: number | null;

@@ -6,7 +6,7 @@ import { headroomText } from "../../words/verdict.ts";
 import type { Explored } from "../explored.ts";
 
 /** A row of the table: what it is, and its text for each schedule. */
-export interface ResultRow {
+interface ResultRow {
 	readonly id: string;
 	readonly label: string;
 	readonly unit: string;

@@ -5,7 +5,7 @@ import { clamp } from "./handle.ts";
 import { MAP, type MapScales } from "./mapscales.ts";
 
 /** What the colours of the map depend on beside its scales. */
-export interface ColourLevels {
+interface ColourLevels {
 	readonly intakePpm: number;
 	readonly ceilingPpm: number;
 	/** Excess of the chamber over that of its unit model [-]. */
@@ -13,7 +13,7 @@ export interface ColourLevels {
 }
 
 /** The colours of the map, its ceiling line and its legend. */
-export interface MapColours {
+interface MapColours {
 	/** What a click is caught on. */
 	readonly area: SVGGElement;
 	readonly paint: (grid: ContourGrid, scales: MapScales, levels: ColourLevels) => void;
