@@ -1,9 +1,9 @@
-import { InputError } from "../errors.ts";
 import { type LogColumn, mainChannel } from "./columns/channels.ts";
 import type { RowLayout } from "./decode/layout.ts";
 import { logLayout } from "./decode/loglayout.ts";
 import type { Channel, ChannelKind, Log, LogLayout, LogNote, NoteSubject } from "./log.ts";
 import { createNoteCollector, type NoteCollector } from "./notes.ts";
+import { refusal } from "./refusal.ts";
 import { checkRuns, findTimeOfDay, GAP_STEPS, type Sink } from "./samples.ts";
 import { noteGaps, type RowTimes } from "./times/rowtimes.ts";
 import { tellsInstants } from "./times/timecolumns.ts";
@@ -242,8 +242,7 @@ export function countSamples(
 
 	const end: Sink<LogSummary>["end"] = (rawRows) => {
 		const chosen = times.decide(notes);
-		if (rows === 0)
-			throw new InputError([{ path: "data", message: "has rows, but none with a usable CO2 value" }]);
+		if (rows === 0) throw refusal("data", "has rows, but none with a usable CO2 value");
 		checkRuns(layout, rows, dropped[chosen]!.counter(LATE).count());
 		for (const note of dropped[chosen]!.notes()) notes.add(note);
 		if (first.isNewestFirst)

@@ -8,6 +8,7 @@ import type { Log, ReadOptions } from "./log.ts";
 import { countSamples, type LogSummary } from "./logsummary.ts";
 import { createNoteCollector, type NoteCollector } from "./notes.ts";
 import { checkPlausible, type LogRead, type RowUnderstood } from "./plausible.ts";
+import { refusal } from "./refusal.ts";
 import { keepSamples, type Sink } from "./samples.ts";
 import { type RowTimes, readRowTimes } from "./times/rowtimes.ts";
 import { createTimeReader, type FirstTimes, judgeFirstTimes, type WrittenTime } from "./times/writtentime.ts";
@@ -126,9 +127,9 @@ function openBody<T extends LogRead>(
 	options: ReadOptions,
 	makeSink: MakeSink<T>,
 ): Body<T> {
-	if (rawHead.length === 0) throw new InputError([{ path: "data", message: "the file is empty" }]);
+	if (rawHead.length === 0) throw refusal("data", "the file is empty");
 	const found = findEncoding(rawHead);
-	if ("refused" in found) throw new InputError([{ path: "encoding", message: found.refused }]);
+	if ("refused" in found) throw refusal("encoding", found.refused);
 	const text = toAscii(found.encoding, found.markBytes)(rawHead, isWhole);
 	const head = isWhole ? text : text.subarray(0, Math.max(text.lastIndexOf(10), text.lastIndexOf(13)) + 1);
 	const layout = findLayout(head, found.encoding, options);

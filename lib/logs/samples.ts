@@ -1,4 +1,3 @@
-import { InputError } from "../errors.ts";
 import { DAY } from "../time.ts";
 import { mainChannel } from "./columns/channels.ts";
 import type { RowLayout } from "./decode/layout.ts";
@@ -7,6 +6,7 @@ import type { SampleTaker } from "./decode/rows.ts";
 import type { Channel, Log, LogLayout } from "./log.ts";
 import type { NoteCollector } from "./notes.ts";
 import type { Co2Figures } from "./plausible.ts";
+import { refusal } from "./refusal.ts";
 import { noteGaps, type RowTimes } from "./times/rowtimes.ts";
 import { tellsInstants } from "./times/timecolumns.ts";
 import type { FirstTimes } from "./times/writtentime.ts";
@@ -176,12 +176,7 @@ function sortSamples(
 /** A log of elapsed times that begin anew is several logs. Throws InputError. */
 export function checkRuns({ time }: RowLayout, rows: number, disorder: number): void {
 	if (!tellsInstants(time) && disorder > Math.max(2, 0.02 * rows))
-		throw new InputError([
-			{
-				path: "time column",
-				message: "its elapsed times begin anew: several logs stand in one file; split it",
-			},
-		]);
+		throw refusal("time column", "its elapsed times begin anew: several logs stand in one file; split it");
 }
 
 /** Puts a log together from samples in order. */
@@ -203,8 +198,7 @@ function assembleLog(
 	const timesSeconds = seconds;
 	for (let i = 0; i < seconds.length; i++) seconds[i]! -= start;
 	const { sampleIntervalSeconds, gaps, count } = measureSteps(timesSeconds, main);
-	if (count === 0)
-		throw new InputError([{ path: "data", message: "has rows, but none with a usable CO2 value" }]);
+	if (count === 0) throw refusal("data", "has rows, but none with a usable CO2 value");
 	const gap = noteGaps(gaps, gaps.length);
 	return {
 		fileName,

@@ -1,5 +1,5 @@
-import { InputError } from "../../errors.ts";
 import { isMissing } from "../decode/numbers.ts";
+import { refusal } from "../refusal.ts";
 import { fanWord, isPlausible, isUnitCell, kindOf, plainWords, ppmPerUnit, saysTime } from "./columnwords.ts";
 
 /** One record of the first part of a file, as text. */
@@ -183,12 +183,10 @@ function arePushed(
 	)
 		return true;
 	if (names.length === columns + 1 && ofTime >= 0 && isTimed(ofTime)) return false;
-	throw new InputError([
-		{
-			path: "header",
-			message: `it has ${names.length} names (${names.map((name) => `"${name}"`).join(", ")}), and rows have ${used} values, such as line ${rows[0]!.line}: ${rows[0]!.cells.join(" | ")}; mend the header, or have its names read from the left (--accept-implausible)`,
-		},
-	]);
+	throw refusal(
+		"header",
+		`it has ${names.length} names (${names.map((name) => `"${name}"`).join(", ")}), and rows have ${used} values, such as line ${rows[0]!.line}: ${rows[0]!.cells.join(" | ")}; mend the header, or have its names read from the left (--accept-implausible)`,
+	);
 }
 
 /** The first column holds whole numbers, most of them one more than the one before. */

@@ -1,9 +1,10 @@
-import { type Fault, InputError } from "../../errors.ts";
+import { InputError } from "../../errors.ts";
 import { DAY } from "../../time.ts";
 import { findChannels, type LogColumn } from "../columns/channels.ts";
 import { plainWords, ppmPerUnit } from "../columns/columnwords.ts";
 import { findDataRows, findHeader, type HeadRecord } from "../columns/header.ts";
 import type { LogLayout, LogNote, ReadOptions } from "../log.ts";
+import { refusal } from "../refusal.ts";
 import {
 	countFalls,
 	findTime,
@@ -46,9 +47,6 @@ const DELIMITERS = ["\t", ";", "|", ",", " "] as const;
 /** Rows by which the columns are judged, spread over those seen. */
 const MAX_ROWS_JUDGED = 400;
 
-const fail = (path: string, message: string, line?: number): InputError =>
-	new InputError([{ path, message, ...(line === undefined ? {} : { line }) } satisfies Fault]);
-
 /** Finds the layout of a log from its first part, whole lines. Throws InputError when it cannot be read. */
 export function findLayout(head: Uint8Array, encoding: Encoding, options: ReadOptions): RowLayout {
 	const decode = textDecoder(encoding);
@@ -65,7 +63,7 @@ export function findLayout(head: Uint8Array, encoding: Encoding, options: ReadOp
 	);
 	if (fitting.length === 0) {
 		if (splits.some(({ rows }) => rows.length > 0)) throw noTime();
-		throw fail("data", "holds no rows of data; a log has a row a sample, with its time and its CO2");
+		throw refusal("data", "holds no rows of data; a log has a row a sample, with its time and its CO2");
 	}
 	// A wrong delimiter leaves several things in a cell, or parts of one.
 	const quality = new Map(fitting.map((split) => [split, wholeCells(split)]));
@@ -92,7 +90,7 @@ function wholeCells({ rows }: Split): number {
 }
 
 const noTime = (): InputError =>
-	fail(
+	refusal(
 		"time column",
 		"has no column with the time of each sample; with evenly spaced samples say their distance (--interval 60s)",
 	);
@@ -121,7 +119,7 @@ function recordsOf(head: Uint8Array, delimiter: string, decode: (bytes: Uint8Arr
 function layoutOf(split: Split, encoding: Encoding, options: ReadOptions): RowLayout {
 	const { delimiter, records, rows, columns, other } = split;
 	if (other !== null)
-		throw fail(
+		throw refusal(
 			"rows",
 			`rows have ${other.cells.length} fields from here on, and ${columns} from line ${rows[0]!.line} on: the file changes its layout; split it there`,
 			other.line,
@@ -135,9 +133,9 @@ function layoutOf(split: Split, encoding: Encoding, options: ReadOptions): RowLa
 	const notes: LogNote[] = [];
 	const time = readTime(cells, words, options, notes);
 	if (options.unit !== undefined && !((ppmPerUnit(options.unit) ?? 0) > 0))
-		throw fail("unit", `needs ppm, ppb, % or ‰, got "${options.unit}"`);
+		throw refusal("unit", `needs ppm, ppb, % or ‰, got "${options.unit}"`);
 	if (time.kind === "stamp" && time.isShortDashed && options.dateOrder === undefined)
-		throw fail(
+		throw refusal(
 			"date order",
 			`dates such as ${cells[time.column]![0]!.trim()} can begin with the day, the month or the year; say --date-order dmy or mdy, or write years with four digits`,
 		);
@@ -186,7 +184,7 @@ function readTime(
 		sampleIntervalSeconds !== undefined &&
 		!(sampleIntervalSeconds > 0 && Number.isFinite(sampleIntervalSeconds))
 	)
-		throw fail("interval", `must be longer than 0 s, got ${sampleIntervalSeconds}`);
+		throw refusal("interval", `must be longer than 0 s, got ${sampleIntervalSeconds}`);
 	const time = findTime(cells, words, sampleIntervalSeconds !== undefined);
 	if (time === null || (time.kind === "number" && time.means === "record")) {
 		if (sampleIntervalSeconds === undefined) throw noTime();
@@ -201,7 +199,7 @@ function readTime(
 		};
 	}
 	if (sampleIntervalSeconds !== undefined)
-		throw fail("interval", `the log tells its times itself (${time.words}); leave --interval out`);
+		throw refusal("interval", `the log tells its times itself (${time.words}); leave --interval out`);
 	if (time.kind === "number" && time.isAssumed)
 		notes.push({ kind: "assumption", assumed: "elapsed seconds", count: 1, lines: [] });
 	return time;
@@ -211,9 +209,9 @@ function readTime(
 function startOf(time: TimeColumns, { startsAtSeconds }: ReadOptions): number | null {
 	if (startsAtSeconds === undefined) return null;
 	if (!(startsAtSeconds >= 0 && startsAtSeconds < DAY))
-		throw fail("starts at", `needs a time of day from 0 to below ${DAY} s, got ${startsAtSeconds} s`);
+		throw refusal("starts at", `needs a time of day from 0 to below ${DAY} s, got ${startsAtSeconds} s`);
 	if (tellsInstants(time))
-		throw fail(
+		throw refusal(
 			"starts at",
 			`the log has dates (${time.words}), which tell the time of day; leave --starts-at out, or say in which zone its clock stood (--zone)`,
 		);
@@ -234,7 +232,7 @@ function readZone(
 	const isDated = tellsInstants(time) && !(time.kind === "number" && isInstant);
 	if (told !== null && (isDated || isInstant)) return { zone: told, zoneFrom: "option" };
 	if (told !== null)
-		throw fail("zone", `the log has no dates (${time.words}), so no zone applies; leave --zone out`);
+		throw refusal("zone", `the log has no dates (${time.words}), so no zone applies; leave --zone out`);
 	if (isInstant && time.kind === "number") return { zone: "UTC", zoneFrom: "file" };
 	if (!isDated || isInstant) return { zone: null, zoneFrom: null };
 	for (const column of [...timeColumnsOf(time)].reverse()) {

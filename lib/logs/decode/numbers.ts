@@ -1,5 +1,5 @@
-import { InputError } from "../../errors.ts";
 import { powerOfTen } from "../../power.ts";
+import { refusal } from "../refusal.ts";
 
 /** How numbers are written in one column. */
 export interface NumberStyle {
@@ -225,12 +225,10 @@ function chooseStyle(
 	if (left.length === 1 && (most === null || style!.decimal === most) && !(open["."] > 0 && open[","] > 0))
 		return style!;
 	const cell = column.cells.find((one) => OPEN.test(bareNumber(one)))!.trim();
-	throw new InputError([
-		{
-			path: "decimal",
-			message: `"${cell}" in "${column.title}" can have decimals or thousands${most === null ? "" : ", and does not agree with the other columns"}; say which sign stands before decimals (--decimal point or --decimal comma)`,
-		},
-	]);
+	throw refusal(
+		"decimal",
+		`"${cell}" in "${column.title}" can have decimals or thousands${most === null ? "" : ", and does not agree with the other columns"}; say which sign stands before decimals (--decimal point or --decimal comma)`,
+	);
 }
 
 /** Whether a cell holds one thing, so that its row was split where it should be: a number, a date, a time, a word, a code. */

@@ -1,7 +1,8 @@
-import { InputError } from "../../errors.ts";
+import type { InputError } from "../../errors.ts";
 import { mainChannel, readCell } from "../columns/channels.ts";
 import { kindOf, plainWords, saysTime } from "../columns/columnwords.ts";
 import type { NoteCollector, NoteCounter } from "../notes.ts";
+import { refusal } from "../refusal.ts";
 import type { RowTimes } from "../times/rowtimes.ts";
 import { timeColumnsOf } from "../times/timecolumns.ts";
 import { textDecoder } from "./encoding.ts";
@@ -168,26 +169,20 @@ export function rowReader(
 		settle(footer);
 		if (otherStyle !== null) throw otherStyle;
 		if (!layout.acceptsImplausible && unreadable > Math.max(MAX_MISFITS, 0.1 * rawRows))
-			throw new InputError([
-				{
-					path: "rows",
-					message: `${unreadable} rows hold words where "${channels[main]!.name}" has its values; is it several files in one, or another column?`,
-				},
-			]);
+			throw refusal(
+				"rows",
+				`${unreadable} rows hold words where "${channels[main]!.name}" has its values; is it several files in one, or another column?`,
+			);
 		if (strays.count() > Math.max(10, 0.01 * rawRows))
-			throw new InputError([
-				{
-					path: "time column",
-					message: `${strays.count()} of ${rawRows} rows lie over a year from the others: the clock was set anew, or the file holds several logs; split it`,
-				},
-			]);
+			throw refusal(
+				"time column",
+				`${strays.count()} of ${rawRows} rows lie over a year from the others: the clock was set anew, or the file holds several logs; split it`,
+			);
 		if (2 * malformed.count() > rawRows)
-			throw new InputError([
-				{
-					path: "rows",
-					message: `${malformed.count()} of ${rawRows} rows could not be read as one log; is it several files in one, or damaged?`,
-				},
-			]);
+			throw refusal(
+				"rows",
+				`${malformed.count()} of ${rawRows} rows could not be read as one log; is it several files in one, or damaged?`,
+			);
 		return { rawRows };
 	};
 	return { record, end };
@@ -199,16 +194,14 @@ const MAX_MISFITS = 5;
 const MAX_TEXTS = 50;
 
 const changed = (line: number, what: string): InputError =>
-	new InputError([{ line, path: "rows", message: `${what}: the file changes its layout; split it here` }]);
+	refusal("rows", `${what}: the file changes its layout; split it here`, line);
 
 const inOtherStyle = (text: string, column: string, line: number): InputError =>
-	new InputError([
-		{
-			line,
-			path: "decimal",
-			message: `"${text.trim()}" in "${column}" is not written as the numbers before it; say which sign stands before decimals (--decimal point or --decimal comma), or split the file where it changes`,
-		},
-	]);
+	refusal(
+		"decimal",
+		`"${text.trim()}" in "${column}" is not written as the numbers before it; say which sign stands before decimals (--decimal point or --decimal comma), or split the file where it changes`,
+		line,
+	);
 
 const startsWithDigit = (bytes: Uint8Array, starts: Int32Array, k: number): boolean => {
 	const byte = bytes[starts[k]!]!;

@@ -1,4 +1,4 @@
-import { InputError } from "../../errors.ts";
+import { refusal } from "../refusal.ts";
 
 /** Takes one record: the fields lie in `bytes` from `starts[i]` to before `ends[i]`; valid during the call only. */
 export type RecordTaker = (
@@ -52,7 +52,7 @@ export function splitter(
 		const checkLength = (): void => {
 			if (at - lineStart <= MAX_LINE_BYTES) return;
 			const message = `a line of over ${MAX_LINE_BYTES} characters is no row of a log`;
-			throw new InputError([{ line: line + linesInQuotes, path: "rows", message }]);
+			throw refusal("rows", message, line + linesInQuotes);
 		};
 		const emit = (from: number, to: number): void => {
 			if (delimiter === SPACE) count = splitBySpace(buffer, from, to, starts, ends);

@@ -1,8 +1,8 @@
-import { InputError } from "../../errors.ts";
 import { DAY } from "../../time.ts";
 import type { RowLayout } from "../decode/layout.ts";
 import type { LogNote } from "../log.ts";
 import type { NoteCollector } from "../notes.ts";
+import { refusal } from "../refusal.ts";
 import { createClockChangeDetector } from "./clockchange.ts";
 import {
 	contradiction,
@@ -114,13 +114,10 @@ function chooseOrder(readings: readonly [DateOrderReading, DateOrderReading], no
 	if (dayFirst.impossible > 0) return 1;
 	if (monthFirst.impossible > 0) return 0;
 	if (dayFirst.breaks > 0 === monthFirst.breaks > 0)
-		throw new InputError([
-			{
-				path: "date order",
-				message:
-					"the dates fit both day-first and month-first order; choose --date-order dmy or --date-order mdy",
-			},
-		]);
+		throw refusal(
+			"date order",
+			"the dates fit both day-first and month-first order; choose --date-order dmy or --date-order mdy",
+		);
 	const chosen = dayFirst.breaks === 0 ? 0 : 1;
 	notes.add({ kind: "assumption", assumed: "date order", isMonthFirst: chosen === 1, count: 1, lines: [] });
 	return chosen;

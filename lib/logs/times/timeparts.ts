@@ -1,5 +1,6 @@
-import { InputError } from "../../errors.ts";
+import type { InputError } from "../../errors.ts";
 import { DAY } from "../../time.ts";
+import { refusal } from "../refusal.ts";
 import { dayNumber } from "./stamp.ts";
 
 /** Columns of numbers that make a time together: the year in one, the hour in another. */
@@ -119,8 +120,7 @@ export function dayCounter(parts: TimeParts): (value: (part: NumberPart) => numb
 	let last = Number.NaN;
 	let turned = 0;
 	let isLeap = false;
-	const open = (what: string): InputError =>
-		new InputError([{ path: "time column", message: `${what}; add a column that tells it` }]);
+	const open = (what: string): InputError => refusal("time column", `${what}; add a column that tells it`);
 	return (value) => {
 		if (parts.year !== null)
 			return parts.dayOfYear !== null

@@ -1,8 +1,9 @@
-import { InputError } from "../../errors.ts";
+import type { InputError } from "../../errors.ts";
 import { DAY } from "../../time.ts";
 import type { RowLayout } from "../decode/layout.ts";
 import { plainNumber, writtenNumber } from "../decode/numbers.ts";
 import type { ReadOptions } from "../log.ts";
+import { refusal } from "../refusal.ts";
 import { stampReader } from "./stamp.ts";
 import { dayCounter, secondsOfParts, type TimeParts } from "./timeparts.ts";
 import { localClock, offsetName } from "./zone.ts";
@@ -198,13 +199,10 @@ function usualOf(times: readonly Readonly<WrittenTime>[], key: "seconds" | "mont
 }
 
 export const contradiction = (): InputError =>
-	new InputError([
-		{
-			path: "date order",
-			message:
-				"some dates only make sense with the day first, others only with the month first; say which is meant (--date-order dmy or --date-order mdy)",
-		},
-	]);
+	refusal(
+		"date order",
+		"some dates only make sense with the day first, others only with the month first; say which is meant (--date-order dmy or --date-order mdy)",
+	);
 
 /** A clock change that the rows met. */
 export interface ClockChanges {

@@ -1,5 +1,5 @@
-import { InputError } from "../../errors.ts";
 import { DAY } from "../../time.ts";
+import { refusal } from "../refusal.ts";
 
 /** Offset [s east of UTC] that a text such as `UTC`, `Z`, `+01:00`, `-5` or `GMT+2` names; null when it names none. */
 export function offsetOf(text: string): number | null {
@@ -27,7 +27,7 @@ export function zoneName(text: string, path = "zone"): string {
 	} catch (error) {
 		if (!(error instanceof RangeError)) throw error;
 		const message = `needs a time zone such as "Europe/Berlin", "UTC" or "+01:00", got "${text}"`;
-		throw new InputError([{ path, message }]);
+		throw refusal(path, message);
 	}
 }
 

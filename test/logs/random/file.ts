@@ -119,7 +119,7 @@ export function randomFile(seed: number): RandomFile {
 			zoneKind !== "told" &&
 			step <= 600 &&
 			3600 / step <= 60 &&
-			(zoneKind === "preamble" ? chance(0.2) : chance(0.02)),
+			(zoneKind === "preamble" ? chance(0.2) : chance(0.01)),
 	);
 	const offsetAt = (utc: number): number =>
 		isBerlin || isChange
@@ -224,7 +224,7 @@ export function randomFile(seed: number): RandomFile {
 
 	// CO2.
 	const ppm = drawCo2(draw, rows);
-	const unitKind = weighted({ ppm: 16, bare: 4, "%": 2, "‰": 0.5, molar: 1.5, "bare %": 0.08 });
+	const unitKind = weighted({ ppm: 16, bare: 4, "%": 2, "‰": 0.5, molar: 1.5, "bare %": 0.05 });
 	const [co2Unit, scale] = {
 		ppm: [oneOf(["ppm", "ppm", "ppmv", "PPM"]), 1],
 		bare: ["", 1],
@@ -375,7 +375,7 @@ export function randomFile(seed: number): RandomFile {
 	if (extra !== "none")
 		for (const add of draw.shuffled(adders).slice(0, extra === "few" ? 1 + below(3) : 4 + below(6))) add();
 	// Columns of one name and unit, and two of CO2 in ppm, cannot be told apart.
-	const isTwoRacks = trait("two of CO2", chance(0.006));
+	const isTwoRacks = trait("two of CO2", chance(0.003));
 	if (isTwoRacks) {
 		numbers(column("CO2 rack B", "ppm"), drawCo2(draw, rows), look(0), 0, (x) => x, "co2");
 		mustRefuse ??= "column";
@@ -548,7 +548,7 @@ export function randomFile(seed: number): RandomFile {
 	}
 	if (trait("footer", isEnough && chance(0.06)))
 		lines.push(oneOf(["End of data", "# end", `Mean${delimiter}${"-"}`, "Total samples: many"]));
-	if (trait("layout change", isEnough && chance(0.01))) {
+	if (trait("layout change", isEnough && chance(0.006))) {
 		const from = Math.floor(rows / 2);
 		const way = oneOf(["field", "decimal", "swap", "header"]);
 		// Two columns that could both be CO2, exchanged without a word, no reader can tell.
@@ -647,7 +647,7 @@ export function randomFile(seed: number): RandomFile {
 	const dates = new Set(local.map((at) => new Date(at * 1000).toISOString().slice(0, 10)));
 	const [, month, day] = [...dates][0]!.split("-");
 	if (times.order !== null && dates.size === 1 && Number(day) <= 12 && day !== month) {
-		if (chance(0.7)) return randomFile(seed + 1_000_003);
+		if (chance(0.85)) return randomFile(seed + 1_000_003);
 		mustRefuse ??= "date order";
 	}
 	if (isChange && zoneKind === "assumed") mustRefuse ??= "zone";
