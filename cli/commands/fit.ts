@@ -47,7 +47,7 @@ export const fitVerb = verb({
 			},
 			free: list(
 				"NAMES",
-				"Values to estimate, instead of those of the test: respiration, flow, leak, offset, response",
+				"Values to estimate, instead of those of the test: respiration, flow, leak, offset, response; on top of them q10, trend (growth per day) and flush",
 			),
 			fix: list(
 				"NAME=VALUE",
@@ -105,7 +105,7 @@ export const fitVerb = verb({
 		],
 	],
 	epilogue:
-		"Exit code: 0 the log determines at least one value, 1 it determines none, 2 usage or input. Of several parts: 0 each determines at least one value, 1 one determines none or failed.\nColumns of the CSV: time_s, utc (where the log has dates), logged_ppm, sensor_model_ppm, chamber_model_ppm, residual_ppm, excluded, fan_s (seconds that the fan ran since the line before). Of several parts it has a line each, with the estimates in SI.",
+		"Exit code: 0 the log determines at least one value, 1 it determines none or the model does not follow it, 2 usage or input. Of several parts: 0 each determines at least one value, 1 one determines none or failed.\nColumns of the CSV: time_s, utc (where the log has dates), logged_ppm, sensor_model_ppm, chamber_model_ppm, residual_ppm, excluded, fan_s (seconds that the fan ran since the line before). Of several parts it has a line each, with the estimates in SI.",
 	async run({
 		log: paths,
 		scenario: scenarioPath,
