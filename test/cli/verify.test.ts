@@ -56,7 +56,11 @@ test("--json keeps its field names and leaves the samples to --csv", () => {
 		scenario: { name: "Two-shelf oyster cabinet", file: "loose.yaml" },
 		log: { fileName: "kept.csv", column: "CO2 (ppm)" },
 		isWithin: true,
-		checks: ["agreement", "pattern", "mean", "peak", "trend"].map((name) => ({ name, isWithin: true, unit: "ppm" })),
+		checks: ["agreement", "pattern", "mean", "peak", "trend"].map((name) => ({
+			name,
+			isWithin: true,
+			unit: "ppm",
+		})),
 		retune: null,
 		generation: { factor: expect.any(Number) },
 	});
