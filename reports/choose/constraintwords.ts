@@ -2,6 +2,7 @@ import type { BindingConstraint, LimitName } from "../../lib/choose/choosetypes.
 import { MIN_SPIN_UPS_PER_BURST } from "../../lib/choose/evaluate.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { formatPpm, inRow } from "../words/format.ts";
+import { intakeAboveCeiling } from "../words/verdict.ts";
 
 /** Why no setting meets the target, with what would help. */
 export function constraintReason(constraint: BindingConstraint, units: UnitSystem): string {
@@ -9,7 +10,7 @@ export function constraintReason(constraint: BindingConstraint, units: UnitSyste
 	const time = formatDuration;
 	switch (constraint.code) {
 		case "intake air":
-			return `The intake air has ${formatPpm(constraint.intakePpm)} and the ceiling is ${formatPpm(constraint.ceilingPpm)}, so no schedule meets the target. Draw in fresher air, or raise the ceiling.`;
+			return intakeAboveCeiling(constraint.intakePpm, constraint.ceilingPpm);
 		case "stagnant zone":
 			return `The stagnant zone stays at ${formatPpm(constraint.lowestPpm)} with any fan. Stir the air, or bring the inlet to the crop.`;
 		case "delivered flow":

@@ -61,6 +61,7 @@ export const cropZoneName = ({ model, schedules }: Comparison): string | null =>
 /** Factor by which CO₂ output can grow, never rounded up: `× 1.84`. */
 export const headroomText = (headroom: number | null): string => {
 	if (headroom === null) return "–";
+	if (headroom <= 0) return "none";
 	const digits = headroom < 10 ? 2 : headroom < 100 ? 1 : 0;
 	return `× ${(Math.floor(headroom * powerOfTen(digits) * (1 + 1e-12)) / powerOfTen(digits)).toFixed(digits)}`;
 };
@@ -75,7 +76,9 @@ const offTimeText = (seconds: number): string =>
 export const maxOffTimeWords = (seconds: number | null): string =>
 	seconds === null
 		? "Leakage alone keeps CO₂ under the ceiling, so no off-time is too long."
-		: `With any fan, the longest possible off-time in this chamber is ${offTimeText(seconds)}.`;
+		: seconds === 0
+			? "With any fan, no off-time is short enough."
+			: `With any fan, the longest possible off-time in this chamber is ${offTimeText(seconds)}.`;
 
 /** The longest off-time that a schedule states [s]; 0 where it states none. */
 function longestOffSeconds(schedule: Schedule): number {
@@ -91,9 +94,14 @@ function longestOffSeconds(schedule: Schedule): number {
 	}
 }
 
-/** Which schedules miss the target because their off-time is too long for any fan. */
-export function offTimeWarnings({ schedules, maxOffSeconds }: Comparison): string[] {
+export const intakeAboveCeiling = (intakePpm: number, ceilingPpm: number): string =>
+	`The intake air has ${formatPpm(intakePpm)} and the ceiling is ${formatPpm(ceilingPpm)}, so no schedule meets the target. Draw in fresher air, or raise the ceiling.`;
+
+/** Which schedules miss the target because their off-time is too long for any fan, or why all do. */
+export function offTimeWarnings({ schedules, maxOffSeconds, model, scenario }: Comparison): string[] {
 	if (maxOffSeconds === null) return [];
+	const ceilingPpm = scenario.target.ceiling.value;
+	if (model.intakePpm >= ceilingPpm) return [intakeAboveCeiling(model.intakePpm, ceilingPpm)];
 	const tooLong = schedules
 		.filter(
 			({ schedule, summary }) => !summary.criterion.isMet && longestOffSeconds(schedule) > maxOffSeconds,

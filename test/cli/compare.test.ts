@@ -215,7 +215,6 @@ test("all faults of a scenario come at once, one a line, with their places", () 
 test.each([
 	["an empty file", ""],
 	["on + off = 0", cabinet.replace("on: 4 s, off: 236 s", "on: 0 s, off: 0 s")],
-	["a ceiling below the intake air", cabinet.replace("1200 ppm", "400 ppm")],
 	["a substrate bigger than the chamber", cabinet.replace("mass: 8 kg", "mass: 8 kg, volume: 500 L")],
 	["a schedule name twice", cabinet.replace("rarely:", "often:")],
 	["an unknown species", cabinet.replace("oyster", "oistre")],
@@ -235,6 +234,16 @@ test.each([
 	expect(stderr).toMatch(/^(cabinet\.yaml(:\d+:\d+)?:? .+\n)+$/);
 	expect(stderr).not.toMatch(/\bat .+:\d+:\d+\)?\n|internal error/);
 	expect(readdirSync(cwd)).toEqual(["cabinet.yaml"]);
+});
+
+test("a ceiling below the intake air is an answer with its way out, exit 1", () => {
+	const cwd = folderWith(cabinet.replace("1200 ppm", "400 ppm"));
+	const { code, stdout } = lullgust(["compare", "cabinet.yaml"], { cwd });
+	expect(code).toBe(1);
+	expect(stdout.replace(/\s+/g, " ")).toMatch(
+		/^No\. None of the 2 schedules .* The intake air has \d+ ppm and the ceiling is 400 ppm, so no schedule meets the target\. Draw in fresher air, or raise the ceiling\./,
+	);
+	expect(stdout).not.toMatch(/-\d|longest possible off-time/);
 });
 
 test("names reach the terminal without their control characters and the page as text", () => {

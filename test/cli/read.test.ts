@@ -13,11 +13,12 @@ test("read shows layout, times, columns, gaps, what was met with its lines, and 
 		stdout,
 	).toBe(`fixtures/logs/09_gaps_dupes_order.csv: 50 CO₂ readings, one every 1 min, over 59 min, from 10 Mar
 2026 08:00 to 10 Mar 2026 08:59.
-Layout: UTF-8, comma between values, decimal point; a header; 56 data lines.
+Layout: UTF-8, comma between values, decimal point; a header; 56 data lines, left out 1 line: 1
+duplicate.
 Time: ISO 8601 in UTC; UTC, as the file says.
 
-column  name     content       readings      min   median       max
-     2  co2_ppm  CO₂, chamber        50  791 ppm  874 ppm  1044 ppm
+column  name     content       unit in the file  readings      min   median       max
+     2  co2_ppm  CO₂, chamber  ppm                     50  791 ppm  874 ppm  1044 ppm
 
 Gaps (not filled in)
 - 6 min after 10 Mar 2026 08:04
