@@ -173,7 +173,7 @@ const loggedJson = <T extends Fit | Verification>({ scenario, series, curve: _, 
 export const fitJson = (fit: Fit) => {
 	const withReason = withMessage((one: Parameters<typeof confoundedReason>[1]) => confoundedReason(fit, one));
 	return {
-		format: "lullgust/fit@2",
+		format: "lullgust/fit@3",
 		...loggedJson(fit),
 		confounded: fit.confounded.map((one) => ({ ...withReason(one), resolution: resolutionWords(fit, one) })),
 		bursts:

@@ -56,7 +56,7 @@ test("--json keeps its field names and leaves the samples to --csv", () => {
 	expect(stdout).not.toMatch(/NaN|Infinity|undefined/);
 	const answer = JSON.parse(stdout);
 	expect(answer).toMatchObject({
-		format: "lullgust/fit@2",
+		format: "lullgust/fit@3",
 		scenario: { name: "Two-shelf oyster cabinet", file: "cabinet.yaml" },
 		log: {
 			fileName: "day.csv",
