@@ -90,7 +90,7 @@ target:
   # floor: 600 ppm       # only if too little CO2 is harmful as well
   on: peak               # the value that must stay under the ceiling: peak, mean or worst hour
   # confidence: 90 %     # chance with which choose is to meet it
-  # several limits: ceiling: { peak: 1200 ppm, worst hour: 1000 ppm }, floor: { trough: 600 ppm }
+  # An example of several limits, ceiling: { peak: 1200 ppm, worst hour: 1000 ppm }, floor: { trough: 600 ppm }
 
 # disturbances: { flush: off, intake: 0..200 ppm, warm-day: 0..3 K }   # what may happen in service, for choose
 

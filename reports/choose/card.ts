@@ -113,6 +113,7 @@ export const CARD_STYLE = `
 @media print{
 .card{width:105mm;max-width:105mm;font-size:7.3pt;padding:2.4mm 6mm;break-inside:avoid;border:1px dashed #888;border-radius:0;print-color-adjust:exact}
 .card .mistakes{font-size:.92em}
+.card .mistakes th,.card .mistakes td{padding-top:.07em;padding-bottom:.07em}
 .timer-time{grid-template-columns:7.4em 1fr}
 .digits{font-size:2.9em}
 }
