@@ -35,7 +35,7 @@ export const failureWords = (pieces: readonly Piece<unknown>[]): readonly string
 export interface PieceMean {
 	readonly parameter: FittedParameter;
 	readonly count: number;
-	/** Mean of the values; its standard error by their scatter, null for one piece. */
+	/** Mean of the values; null for one piece, else its standard error: scatter or noise by the root of the count, and what the pieces share as it is. */
 	readonly value: number;
 	readonly standardError: number | null;
 }
@@ -43,23 +43,32 @@ export interface PieceMean {
 const fitsOf = (pieces: readonly Piece<Fit>[]): readonly Fit[] =>
 	pieces.flatMap(({ result }) => (result === null ? [] : [result]));
 
+/** Share of its variance that is the noise of the log, 0..1. */
+const noiseShare = ({ shares }: FittedParameter): number =>
+	Math.min(1, Math.max(0, shares.find(({ source }) => source === "noise")?.share ?? 1));
+
 /** What was sought in any of the pieces, in the order of the first that sought it. */
 export function pieceMeans(pieces: readonly Piece<Fit>[]): readonly PieceMean[] {
-	const each = new Map<string, { parameter: FittedParameter; values: number[] }>();
+	const each = new Map<string, { parameter: FittedParameter; determined: FittedParameter[] }>();
 	for (const parameter of fitsOf(pieces).flatMap(soughtOf)) {
-		const known = each.get(parameter.name) ?? { parameter, values: [] };
-		if (parameter.isIdentifiable) known.values.push(parameter.value);
+		const known = each.get(parameter.name) ?? { parameter, determined: [] };
+		if (parameter.isIdentifiable) known.determined.push(parameter);
 		each.set(parameter.name, known);
 	}
-	return [...each.values()].map(({ parameter, values }) => {
-		const count = values.length;
-		const value = values.reduce((sum, one) => sum + one, 0) / count;
-		const squares = values.reduce((sum, one) => sum + (one - value) ** 2, 0);
+	return [...each.values()].map(({ parameter, determined }) => {
+		const count = determined.length;
+		const meanOf = (of: (one: FittedParameter) => number) =>
+			determined.reduce((sum, one) => sum + of(one), 0) / count;
+		const value = meanOf((one) => one.value);
+		const scatter = (meanOf((one) => (one.value - value) ** 2) * count) / (count - 1);
+		// Volume, intake, sensor are the same in all pieces: their error does not shrink with the count.
+		const noise = meanOf((one) => noiseShare(one) * (one.standardError ?? 0) ** 2);
+		const shared = meanOf((one) => Math.sqrt(1 - noiseShare(one)) * (one.standardError ?? 0));
 		return {
 			parameter,
 			count,
 			value,
-			standardError: count > 1 ? Math.sqrt(squares / (count - 1) / count) : null,
+			standardError: count > 1 ? Math.sqrt(Math.max(scatter, noise) / count + shared ** 2) : null,
 		};
 	});
 }
@@ -126,4 +135,4 @@ export function fittedPiecesWords(pieces: readonly Piece<Fit>[], units: UnitSyst
 
 /** How the last row is meant. */
 export const MEAN_WORDS =
-	"The mean is that of the values that the pieces determine; its SE comes from their scatter. A value in brackets is not determined by its piece.";
+	"The mean is that of the values that the pieces determine; its SE comes from their scatter and from what all pieces share, such as the volume. A value in brackets is not determined by its piece.";

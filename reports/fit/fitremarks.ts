@@ -54,7 +54,7 @@ const moment = (seconds: number): string => formatDuration(Math.round(seconds));
 export function fitWarningWords(warning: FitWarning): string {
 	switch (warning.code) {
 		case "inadequate model":
-			return "the model does not follow this log, so nothing is written back";
+			return "the model does not follow this log, so no value is for the scenario";
 		case "iteration limit":
 			return "the search reached its iteration limit before the values settled; fix a parameter, or log for longer";
 		case "at bound":

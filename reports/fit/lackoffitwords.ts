@@ -60,7 +60,7 @@ export function shortcomingWords(one: Shortcoming): string {
 		case "small rise":
 			return `CO₂ rises by only ${ppmWords(Math.max(one.byPpm, 0))} in this rise test. Log for longer, with the crop inside and the fan off, until 2000 to 3000 ppm.`;
 		case "rise falls":
-			return `CO₂ falls from ${ppmWords(one.fromPpm)} to ${ppmWords(one.toPpm)} in this rise test: the fan ran, or the chamber was opened. Repeat it with the fan off and the lid closed.`;
+			return `CO₂ falls from ${ppmWords(one.fromPpm)} to ${ppmWords(one.toPpm)} in this rise test: the fan ran, or the chamber was opened. Repeat it with the fan off and the lid closed; of a log with several closures --each closure reads each.`;
 		case "decay rises":
 			return `CO₂ rises by ${ppmWords(one.byPpm)} in this leak test. Take crop and substrate out, dose before the log begins, and repeat it.`;
 		case "small dose":

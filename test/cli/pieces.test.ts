@@ -230,3 +230,14 @@ describe("moments on the command line", () => {
 		);
 	});
 });
+
+test("the mean of several logs keeps the error that they share: one log named twice tells hardly more than once", () => {
+	const cwd = folderWith(files);
+	const errorOf = (...names: string[]) => {
+		const { stdout } = lullgust(["fit", ...names, ...decay, "--each", "night"], { cwd });
+		return Number(/leakage \d+ L\/h \(SE (\d+)/.exec(stdout)![1]);
+	};
+	const [once, twice] = [errorOf("a.csv"), errorOf("a.csv", "a.csv")];
+	expect(twice).toBeGreaterThan(0.9 * once);
+	expect(twice).toBeLessThanOrEqual(once);
+});
