@@ -203,6 +203,42 @@ describe("why nothing holds", () => {
 		});
 	});
 
+	it("counts the briefest rest and the longest burst of all ranges, and the burst that the rest would need", () => {
+		const rests = why(
+			cabinet("timer: { ranges: [40..80 min by 40 min, 30..90 min by 30 min], shared: true }"),
+		);
+		expect(rests.bindingConstraint).toMatchObject({ code: "off-time range", timerMinOffSeconds: 1800 });
+		const runs = why(
+			cabinet(
+				"timer: { ranges: [7..8 s by 1 s, 5..6 s by 1 s], shared: true }\nlimits: { pause: 5 s }",
+				"{ ceiling: 1000 ppm }",
+				"{ flow: 1.3 m3/h }",
+			),
+		);
+		if (runs.bindingConstraint.code !== "on-time range") throw new Error(runs.bindingConstraint.code);
+		expect(runs.bindingConstraint).toMatchObject({ timerMaxOnSeconds: 8, timerMinOffSeconds: 5 });
+		// The excess relaxes to 1e6 G/L in the pause and to 1e6 G/(L + Q) in the burst; the peak closes the pause.
+		const { generationM3PerS: g, infiltrationM3PerS: l, volumeM3, deliveredM3PerS: q } = runs.model;
+		const kept = Math.exp((-5 * l) / volumeM3);
+		const peakOf = (burst: number) => {
+			const left = Math.exp((-burst * (l + q)) / volumeM3);
+			const [still, blown] = [(1e6 * g) / l, (1e6 * g) / (l + q)];
+			return (still * (1 - kept) + kept * blown * (1 - left)) / (1 - kept * left);
+		};
+		expect(peakOf(runs.bindingConstraint.requiredOnSeconds)).toBeCloseTo(550, 4);
+	});
+
+	it("takes the longest rest by the statistic that the target names", () => {
+		const rests = why(
+			cabinet("timer: { ranges: [120..180 min by 60 min] }", "{ ceiling: 1000 ppm, on: mean }"),
+		);
+		if (rests.bindingConstraint.code !== "off-time range") throw new Error(rests.bindingConstraint.code);
+		const { generationM3PerS: g, infiltrationM3PerS: l, volumeM3 } = rests.model;
+		// Mean of the rise from the intake's level over the whole pause: 1e6 G/L (1 - (1 - e^-x)/x), x = L t/V.
+		const x = (rests.bindingConstraint.maxOffSeconds * l) / volumeM3;
+		expect(((1e6 * g) / l) * (1 - (1 - Math.exp(-x)) / x)).toBeCloseTo(550, 3);
+	});
+
 	it("is that the fan needs longer bursts than the timer has, or that the limits leave nothing", () => {
 		const spun = why(
 			cabinet(

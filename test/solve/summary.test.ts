@@ -205,6 +205,20 @@ describe("the summary of a schedule", () => {
 		expect(summary.windowFromSeconds).toBe(0);
 	});
 
+	it("of switches that end is looked at until past the last of them, and over the day of the peak", () => {
+		const HOUR = 3600;
+		const { peakPpm, windowFromSeconds, windowSeconds } = summarize(
+			cabinet,
+			{ kind: "switches", switchSeconds: [HOUR, 2 * HOUR, 50 * HOUR, 53 * HOUR] },
+			{ ceilingPpm: 1000 },
+		);
+		// On from 2 h to 50 h the excess settles at 1e6 G/(L + Q); then it relaxes to 1e6 G/L for 3 h.
+		const [still, blown] = [(1e6 * 0.216e-3) / 0.0072, (1e6 * 0.216e-3) / (0.0072 + 43.2)];
+		expect(peakPpm).toBeCloseTo(430 + still + (blown - still) * Math.exp((-3 * 0.0072) / 0.18), 6);
+		expect(windowFromSeconds).toBeLessThanOrEqual(50 * HOUR);
+		expect(windowFromSeconds + windowSeconds).toBeGreaterThan(53 * HOUR);
+	});
+
 	it("shows through a lag less ripple than there is, and the same mean", () => {
 		const { sensor, ...rest } = summarize({ ...cabinet, responseSeconds: 120 }, shortBursts, {
 			ceilingPpm: 1000,
