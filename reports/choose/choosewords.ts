@@ -163,7 +163,7 @@ function bestComplianceWords(
 		return "The best setting for central input values is the same.";
 	const { bestProbability, price } = chanceConstrained;
 	const air = formatQuantity(price.freshAirM3PerDay, "volume", units);
-	return `With central values, ${settingWords(best.setting)} saves ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day, at a ${share(bestProbability)} chance.`;
+	return `With central values, ${settingWords(best.setting)} saves ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day; its chance is ${share(bestProbability)}.`;
 }
 
 /** The measurable input whose test is expected to save most air; where that is not known, the one that causes most of the variation. */

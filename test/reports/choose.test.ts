@@ -77,7 +77,7 @@ test("with a confidence the verdict, the card and the odds are those of the sett
 		),
 		more: [
 			expect.stringMatching(/^With central input values, it gives a peak of \d+ ppm, with /),
-			"With central values, 04.1 s on and 252. s off saves 57.87 m³ of air and 353 g of water per day, at a 51.2 % chance.",
+			"With central values, 04.1 s on and 252. s off saves 57.87 m³ of air and 353 g of water per day; its chance is 51.2 %.",
 		],
 	});
 	const card = textOf(cardPage(confident, options));
