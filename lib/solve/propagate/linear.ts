@@ -247,7 +247,7 @@ const PROBES = [0, ...Array.from({ length: 24 }, (_, i) => power(2, -23 + i)), 0
 	(x, y) => x - y,
 );
 
-function findTurningPoints(slope: (t: number) => number, duration: number): number[] {
+export function findTurningPoints(slope: (t: number) => number, duration: number): number[] {
 	const found: number[] = [];
 	let before = slope(0);
 	for (let i = 1; i < PROBES.length; i++) {
