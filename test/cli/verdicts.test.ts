@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { expect, test } from "vitest";
 import { seededUniform } from "../../lib/statistics/random.ts";
 import { lullgust } from "./lullgust.ts";
@@ -103,4 +104,25 @@ const judgedOf = (run: Judged, { criterion }: Judged) => ({
 	valuePpm: { peak: run.peakPpm, mean: run.meanPpm, "worst hour": run.maxHourlyMeanPpm }[
 		criterion.statistic
 	]!,
+});
+
+const logged = "fixtures/logs/logged-cabinet";
+
+test.each([
+	["as it is", /$^/, ""],
+	["with the crop that the log shows", /density: 0.4 kg\/L/, "density: 0.4 kg/L, rate: 214 mg/(kg h)"],
+	["with a ceiling just under its peak", /ceiling: 1200 ppm/, "ceiling: 1100 ppm"],
+	["with a sensor of 5 ppm", /accuracy: 50 ppm/, "accuracy: 5 ppm"],
+])("nor does that of verify, of the logged cabinet %s", (_, key, text) => {
+	const before = readFileSync(`${logged}.yaml`, "utf8");
+	const input = before.replace(key, text);
+	if (text !== "") expect(input).not.toBe(before);
+	const words = ["verify", `${logged}.csv`, "--scenario", "-"];
+	const { code, stdout } = lullgust([...words, "--json"], { input });
+	const { isWithin, checks } = JSON.parse(stdout);
+	for (const one of checks)
+		expect([one.name, one.isWithin]).toEqual([one.name, Math.abs(one.value) <= one.allowed]);
+	expect(isWithin).toBe(checks.every((one: { isWithin: boolean }) => one.isWithin));
+	expect(code).toBe(isWithin ? 0 : 1);
+	expect(lullgust([...words, "--quiet"], { input }).stdout).toMatch(isWithin ? /^Within\b/ : /^Outside\b/);
 });
