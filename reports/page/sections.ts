@@ -4,6 +4,7 @@ import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import type { Verdict } from "../words/verdict.ts";
 import { type Html, html } from "./html.ts";
 import { type PageContent, page, scrollBox, section } from "./page.ts";
+import type { Details } from "./section.ts";
 import { below, htmlTable } from "./table.ts";
 
 /** What every report is told beside its subject. */
@@ -89,7 +90,8 @@ export const inputsSection = (rows: readonly InputRow[], units: UnitSystem): Htm
 const list = (items: readonly (string | Html)[]): Html =>
 	html`<ul>${items.map((item) => html`<li>${item}</li>\n`)}</ul>`;
 
-const PREMISES = [
+/** What every prediction rests on. */
+export const PREMISES = [
 	"The air is well mixed at every moment, in the whole chamber or in each of its two zones. A mixing value below 1 stands for short-circuiting: air that leaves without mixing in.",
 	"Air enters with the CO₂ of the intake, and as much leaves as enters. Pressure and temperature of the chamber do not change with the bursts.",
 	"The fan delivers its stated flow through the real filter and duct. It spins up and coasts down with one time constant each.",
@@ -111,16 +113,28 @@ export const assumptionsSection = (
 		list(premises),
 	);
 
-const CAUTIONS = [
-	"This is an estimate from a simple model. It is no safety device and no substitute for a CO₂ alarm; proof is a logger at the height of the crop.",
-	"CO₂ harms people long before it harms mushrooms. Air a room before you work in it. CO₂ blown out of a chamber goes into the room around it.",
-	"Work only on the extra-low-voltage side, behind a listed plug-in adapter. Never open an adapter and never switch mains with a timer board; mains and fixed wiring belong to licensed people under local codes.",
-	"Fan blades turn without warning when the timer says so: fit a guard, and unplug before you reach in.",
-	"Fruiting bodies shed spores, which can inflame lungs: filter or duct the outgoing air, and wear a mask at harvest.",
-	"Local codes and the makers' instructions come before anything written here.",
+/** What each report ends with, under three heads. */
+export const CAUTIONS: readonly (readonly [name: string, words: string])[] = [
+	[
+		"CO₂ and people",
+		"This is an estimate from a simple model. It is no safety device and no substitute for a CO₂ alarm; proof is a logger at the height of the crop. CO₂ harms people long before it harms mushrooms. Air a room before you work in it. CO₂ blown out of a chamber goes into the room around it.",
+	],
+	[
+		"Mains and blades",
+		"Work only on the extra-low-voltage side, behind a listed plug-in adapter. Never open an adapter and never switch mains with a timer board; mains and fixed wiring belong to licensed people under local codes. Fan blades turn without warning when the timer says so: fit a guard, and unplug before you reach in.",
+	],
+	[
+		"Spores and local rules",
+		"Fruiting bodies shed spores, which can inflame lungs: filter or duct the outgoing air, and wear a mask at harvest. Local codes and the makers' instructions come before anything written here.",
+	],
 ];
 
-export const cautionsSection = (): Html => section("cautions", "Cautions", list(CAUTIONS));
+export const cautionsSection = (): Html =>
+	section(
+		"cautions",
+		"Cautions",
+		list(CAUTIONS.map(([name, words]) => html`<strong>${name}.</strong> ${words}`)),
+	);
 
 /** Longest scenario text that is printed whole [characters]. */
 const MAX_TEXT_LENGTH = 60_000;
@@ -134,6 +148,39 @@ export const scenarioSection = ({ text, fileName }: Scenario): Html => {
 		scrollBox("Scenario file", html`<pre>${left > 0 ? text.slice(0, MAX_TEXT_LENGTH) : text}</pre>`),
 	);
 };
+
+/** What was read, folded. */
+export const inputsDetails = (rows: readonly InputRow[], units: UnitSystem): Details => ({
+	summary: "Where each input came from",
+	count: `${rows.length} values`,
+	body: html`<dl class="inputs">${rows.map(
+		({ path, label, quantity }) =>
+			html`<div><dt>${label}${pathCell(path)}</dt><dd>${valueCell(quantity, units)}</dd><dd>${originWords(quantity.origin)}</dd></div>\n`,
+	)}</dl>`,
+});
+
+export const scenarioDetails = ({ text, fileName }: Scenario): Details => {
+	const left = text.length - MAX_TEXT_LENGTH;
+	return {
+		summary: "The scenario file",
+		count: `${fileName}${left > 0 ? `; its last ${left} characters are left out here` : ""}`,
+		body: html`<pre tabindex="0">${left > 0 ? text.slice(0, MAX_TEXT_LENGTH) : text}</pre>`,
+	};
+};
+
+/** What the title block says beside the name of the chamber. */
+export const footerFields = (
+	{ fileName }: Scenario,
+	kind: string,
+	{ version, files = [] }: ReportOptions,
+): readonly (readonly [name: string, words: string])[] => [
+	[
+		"file",
+		files.length === 0 ? fileName : files.map(({ name, sha256 }) => `${name} (SHA-256 ${sha256})`).join(", "),
+	],
+	["report", kind],
+	["drawn by", `Lullgust ${version}; the file asks the network for nothing`],
+];
 
 export const footerLine = ({ version, files = [] }: ReportOptions): Html =>
 	html`<p>Made by Lullgust ${version}${files.length > 0 && html` from ${files.map(({ name, sha256 }, k) => html`${k > 0 && ", "}${name} (SHA-256 ${sha256})`)}`}. This file is complete in itself and asks the network for nothing.</p>`;

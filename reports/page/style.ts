@@ -1,16 +1,16 @@
 import { type ChartTheme, DARK, LIGHT } from "../charts/theme.ts";
+import { TOKEN_STYLE } from "./tokens.ts";
 
-const chartColours = ({ ink, soft, grid, limit, series, halo, ramp }: ChartTheme): string =>
+const chartColours = ({ series, ramp }: ChartTheme): string =>
 	[
-		`--ink:${ink};--soft:${soft};--grid:${grid};--limit:${limit};--halo:${halo};`,
 		...series.map((color, place) => `--series-${place}:${color};`),
 		...ramp.map((color, place) => `--ramp-${place}:${color};`),
 	].join("");
 
 /** The stylesheet of every report: one accent, light and dark, phone and paper. */
 export const STYLE = `
-:root{color-scheme:light dark;${chartColours(LIGHT)}--paper:#fbfaf7;--panel:#fff;--line:#dcdad2;--accent:#17644b;--wash:#e6f0ea}
-@media (prefers-color-scheme:dark){:root{${chartColours(DARK)}--paper:#151817;--panel:#1b1f1e;--line:#3a413e;--accent:#7fd0ae;--wash:#1e302a}}
+${TOKEN_STYLE}:root{${chartColours(LIGHT)}--panel:var(--sheet);--line:var(--rule);--accent:var(--holds);--wash:var(--holdswash);--grid:var(--rule);--limit:var(--ink);--halo:var(--sheet)}
+@media (prefers-color-scheme:dark){:root{${chartColours(DARK)}}}
 *{box-sizing:border-box}
 html{-webkit-text-size-adjust:100%;scroll-padding-top:1rem}
 body{margin:0;background:var(--paper);color:var(--ink);font:16px/1.6 system-ui,-apple-system,"Segoe UI",Roboto,"DejaVu Sans",sans-serif;font-variant-numeric:tabular-nums}
@@ -117,7 +117,7 @@ th,td{padding:.35rem .4rem}
 .readout th{max-width:10rem}
 }
 @media print{
-:root{color-scheme:light;${chartColours(LIGHT)}--paper:#fff;--panel:#fff;--line:#ccc;--accent:#17644b;--wash:#eef4f0}
+:root{${chartColours(LIGHT)}}
 @page{margin:12mm 14mm}
 body{font-size:9.5pt;line-height:1.4;background:#fff}
 header{padding-top:0}
