@@ -10,11 +10,12 @@ import { type FitPlan, planParameters } from "./estimate/fitplan.ts";
 import { checkEnough, listInitials, searchBest } from "./estimate/fitsearch.ts";
 import { findLackOfFit } from "./estimate/lackoffit.ts";
 import { findRecoveries } from "./estimate/recovery.ts";
+import { collectPatterns } from "./estimate/residualpatterns.ts";
 import { computeResiduals } from "./estimate/residuals.ts";
 import { settleTest } from "./estimate/settle.ts";
 import { findShift } from "./estimate/shiftsearch.ts";
-import { type Attempt, reportFit } from "./fitreport.ts";
-import type { Fit, FitName, FitOptions, FitResiduals } from "./fittypes.ts";
+import { type Attempt, type Judged, reportFit } from "./fitreport.ts";
+import type { Fit, FitName, FitOptions } from "./fittypes.ts";
 import { stepName, withBaselineSteps } from "./model/baselinesteps.ts";
 import {
 	type CropShape,
@@ -125,17 +126,24 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, asked: FitOpt
 		const freeOf = (parameters: readonly Parameter[]) =>
 			parameters.flatMap(({ fixed }, k) => (fixed === true ? [] : [k]));
 		const isSought = freeOf(plan.parameters).some((k) => !NOT_SOUGHT.test(plan.parameters[k]!.name));
-		const judge = (found: Estimate, parameters: readonly Parameter[]): FitResiduals =>
-			computeResiduals(scenario, of, found, (accuracyPpm) =>
-				isSought
-					? findLackOfFit(
-							{ model, samples, found, free: freeOf(parameters), planned: parameters },
+		let judged: Judged | null = null;
+		const judge = (found: Estimate, planned: readonly Parameter[]): Judged => {
+			if (judged?.found === found) return judged;
+			const free = freeOf(planned);
+			const patterns = isSought ? collectPatterns({ model, samples, found, free }) : null;
+			const residuals = computeResiduals(scenario, of, found, (accuracyPpm) =>
+				patterns === null
+					? []
+					: findLackOfFit(
+							{ model, samples, found, free, planned, patterns },
 							findBursts(model.switchEvents(found.least.values), until),
 							found.least.values[response]!,
 							accuracyPpm,
-						)
-					: [],
+						),
 			);
+			judged = { found, free, patterns, residuals };
+			return judged;
+		};
 		const search = (parameters: readonly Parameter[]): Estimate =>
 			before === undefined
 				? searchBest(
@@ -144,7 +152,8 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, asked: FitOpt
 						listInitials(parameters, base, run, samples, options),
 						base,
 						// A burst between two samples leaves a false minimum without any lag.
-						(found) => found.least.isAtBound[response] !== true && judge(found, parameters).isAdequate,
+						(found) =>
+							found.least.isAtBound[response] !== true && judge(found, parameters).residuals.isAdequate,
 					)
 				: estimate(
 						model,
@@ -152,22 +161,19 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, asked: FitOpt
 						parameters.map((one, k) => ({ ...one, initial: before.found.least.values[k] ?? one.initial })),
 					);
 		const settled = settleTest(plan, search, options.free === undefined ? test : "log", base.intakePpm);
-		const { parameters } = settled.plan;
 		return {
 			...settled,
+			...judge(settled.found, settled.plan.parameters),
 			series: of,
 			stepsAt,
 			model,
 			samples,
-			free: freeOf(parameters),
-			residuals: judge(settled.found, parameters),
-			isSought,
 		};
 	};
 
 	const first = attempt(series, []);
 	let at = first;
-	for (let turn = 0; isLog && at.isSought && turn < MAX_DISTURBANCES; turn++) {
+	for (let turn = 0; isLog && turn < MAX_DISTURBANCES; turn++) {
 		const next = settleDisturbance(at, base, until, attempt, options);
 		if (next === null) break;
 		at = next;
@@ -202,7 +208,8 @@ function settleDisturbance(
 	attempt: (of: CleanSeries, stepsAt: readonly number[], before: Attempt) => Attempt,
 	{ keep = [] }: FitOptions,
 ): Attempt | null {
-	const { series, stepsAt, model, found } = before;
+	const { series, stepsAt, model, found, patterns } = before;
+	if (patterns === null) return null;
 	const value = (name: FitName) => found.least.values[model.names.indexOf(name)]!;
 	if (!keep.includes("door opening")) {
 		const onSeconds = findBursts(model.switchEvents(found.least.values), until).reduce(
@@ -219,7 +226,7 @@ function settleDisturbance(
 			return attempt(without, stepsAt, before);
 	}
 	if (keep.includes("baseline step") || stepsAt.length >= MAX_STEPS) return null;
-	const shift = findShift(before);
+	const shift = findShift(before, patterns);
 	if (shift === null) return null;
 	const next = attempt(series, [...stepsAt, series.timesSeconds[shift]!], before);
 	return next.found.noisePpm < found.noisePpm ? next : null;

@@ -12,7 +12,7 @@ import type { Estimate } from "./estimate/estimate.ts";
 import { derivedFigures, type Figure, figureOf, intervalOf, sumFigures } from "./estimate/figures.ts";
 import { type FitPlan, kindOf, LABELS } from "./estimate/fitplan.ts";
 import { isIdentifiable, warnOfSearch } from "./estimate/identifiability.ts";
-import type { FoundFit } from "./estimate/residualpatterns.ts";
+import type { FoundFit, ResidualPatterns } from "./estimate/residualpatterns.ts";
 import type { SettledTest } from "./estimate/settle.ts";
 import type {
 	DerivedFigure,
@@ -32,14 +32,21 @@ import { meanCelsius } from "./model/temperature.ts";
 import { rateOf } from "./respirationrate.ts";
 import { findShortcoming } from "./shortcoming.ts";
 
+/** What was found, and whether it follows the log. */
+export interface Judged {
+	readonly found: Estimate;
+	readonly free: FoundFit["free"];
+	/** null where nothing but starts and clock is found. */
+	readonly patterns: ResidualPatterns | null;
+	readonly residuals: FitResiduals;
+}
+
 /** A fit, and what it was made of. */
-export interface Attempt extends SettledTest, FoundFit {
+export interface Attempt extends SettledTest, Judged, FoundFit {
 	readonly series: CleanSeries;
 	readonly stepsAt: readonly number[];
 	readonly model: FitModel;
 	readonly found: Estimate;
-	readonly residuals: FitResiduals;
-	readonly isSought: boolean;
 }
 
 /** Of a source that varies what is found is its mean. */

@@ -204,6 +204,13 @@ function thinSamples(counted: UsedSamples): UsedSamples {
 	return share >= 1 ? counted : selectSamples(counted, (i) => (i * GOLDEN) % 1 < share);
 }
 
+/** Places of the samples that count. */
+export function listUsed({ excluded }: Pick<FitSamples, "excluded">): number[] {
+	const used: number[] = [];
+	for (let i = 0; i < excluded.length; i++) if (excluded[i] === 0) used.push(i);
+	return used;
+}
+
 /** Samples that a search goes by. */
 type UsedSamples = Pick<FitSamples, "timesSeconds" | "co2Ppm">;
 

@@ -2,7 +2,9 @@ import { power } from "../../power.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import type { LackOfFit } from "../fittypes.ts";
 import type { FitModel } from "../model/fitmodel.ts";
-import { collectPatterns, type FoundFit } from "./residualpatterns.ts";
+import { listUsed } from "./estimate.ts";
+import { collectPatterns, type FoundFit, type ResidualPatterns } from "./residualpatterns.ts";
+import { type Waves, wavesOf } from "./waves.ts";
 
 /** Independent readings that a fit needs, and as many more for each parameter that is found. */
 const MIN_INDEPENDENT = 6;
@@ -19,8 +21,7 @@ const MIN_PATTERN_SHARE = 0.1;
 const MIN_HALVES_SHARE = 0.15;
 /** A value contradicts what was known of it from so many standard deviations on. */
 const MAX_PRIOR_DEVIATIONS = 4;
-/** Parts in which a log is summed up; waves over the log and over a cycle. */
-const PARTS = 48;
+/** Waves over the log and over a cycle. */
 const SLOW_WAVES = 8;
 const CYCLE_WAVES = 4;
 const MIN_BURSTS = 4;
@@ -41,15 +42,16 @@ export function findLackOfFit(
 	of: FoundFit & {
 		readonly model: Pick<FitModel, "predict" | "names">;
 		readonly planned: readonly Parameter[];
+		readonly patterns: ResidualPatterns;
 	},
 	bursts: readonly { readonly startSeconds: number }[],
 	responseSeconds: number,
 	accuracyPpm: number,
 ): readonly LackOfFit[] {
-	const { model, samples, found, free, planned } = of;
+	const { model, samples, found, free, planned, patterns } = of;
 	const { least, lag1Autocorrelation: rho, varianceInflation } = found;
-	const { stepSeconds, excluded, timesSeconds } = samples;
-	const used = [...excluded.keys()].filter((i) => excluded[i] === 0);
+	const { stepSeconds, timesSeconds } = samples;
+	const used = listUsed(samples);
 	const lack: LackOfFit[] = [];
 
 	const sought = free.filter((k) => !/^initial|^generation of day ([2-9]|1\d)/.test(model.names[k]!)).length;
@@ -64,30 +66,27 @@ export function findLackOfFit(
 		lack.push({ code: "autocorrelation near 1", correlation: memory, apartSeconds });
 
 	const [begin, end] = [timesSeconds[used[0]!]!, timesSeconds[used.at(-1)!]!];
-	const slow = Array.from(
-		{ length: SLOW_WAVES },
-		(_, k) => (time: number) => Math.SQRT2 * Math.cos((Math.PI * (k + 1) * (time - begin)) / (end - begin)),
-	);
-	const phase = cyclePhase(bursts);
-	const cycle = phase === null ? [] : wavesOver(phase);
-	const count = Math.min(PARTS, used.length >> 2);
-	const edges = Array.from({ length: count }, (_, k) => Math.floor((k * used.length) / count));
-	const patterns = collectPatterns(of, edges, cycle);
-
-	const shown = (waves: readonly ((time: number) => number)[]) =>
-		Math.hypot(
-			...waves.map(
-				(wave) =>
-					used.reduce((sum, i) => sum + wave(timesSeconds[i]!) * found.residuals[i]!, 0) / used.length,
-			),
-		);
-	const minPpm = MIN_PATTERN_SHARE * accuracyPpm;
-	const look = (code: "slow pattern" | "cycle pattern", waves: typeof slow, gain: () => number): void => {
-		const ppm = waves.length === 0 ? 0 : shown(waves);
-		if (ppm > minPpm && isPlain(gain(), waves.length)) lack.push({ code, ppm });
+	const shown = ({ count, fill }: Waves): number => {
+		const [sums, row] = [new Float64Array(count), new Float64Array(count)];
+		for (const i of used) {
+			fill(timesSeconds[i]!, row, 0, 1);
+			for (let k = 0; k < count; k++) sums[k]! += row[k]! * found.residuals[i]!;
+		}
+		return Math.hypot(...sums) / used.length;
 	};
+	const minPpm = MIN_PATTERN_SHARE * accuracyPpm;
+	// How large a pattern is shows in the residuals alone; only of one that matters it is asked whether chance makes it.
+	const look = (code: "slow pattern" | "cycle pattern", waves: Waves, gain: () => number): void => {
+		const ppm = shown(waves);
+		if (ppm > minPpm && isPlain(gain(), waves.count)) lack.push({ code, ppm });
+	};
+	const slow = wavesOf((time) => (Math.PI * (time - begin)) / (end - begin), SLOW_WAVES, false);
 	look("slow pattern", slow, () => patterns.slow(slow).gain);
-	look("cycle pattern", cycle, () => patterns.named().gain);
+	const phase = cyclePhase(bursts);
+	if (phase !== null) {
+		const cycle = wavesOf((time) => 2 * Math.PI * phase(time), CYCLE_WAVES, true);
+		look("cycle pattern", cycle, () => collectPatterns(of, [0], cycle).named().gain);
+	}
 
 	const halved =
 		phase === null ? [] : free.filter((k) => HALVED.includes(model.names[k]!) && !least.isAtBound[k]);
@@ -122,7 +121,7 @@ export function findLackOfFit(
 	}
 	const memories = rho > 0 ? -stepSeconds / Math.log(rho) : 0;
 	const parts = Math.min(
-		count,
+		patterns.edges.length,
 		Math.floor((end - begin) / (MEMORIES_PER_PART * Math.max(memories, stepSeconds / 2))),
 	);
 	const runs = parts < MIN_PARTS ? null : countRuns(used, found.residuals, parts);
@@ -147,13 +146,6 @@ function cyclePhase(bursts: readonly { readonly startSeconds: number }[]): ((tim
 		return (time - starts[k]!) / ((starts[k + 1] ?? starts[k]! + usual) - starts[k]!);
 	};
 }
-
-const wavesOver = (phase: (time: number) => number): ((time: number) => number)[] =>
-	Array.from({ length: CYCLE_WAVES }, (_, k) =>
-		[Math.cos, Math.sin].map(
-			(wave) => (time: number) => Math.SQRT2 * wave(2 * Math.PI * (k + 1) * phase(time)),
-		),
-	).flat();
 
 /** Runs of means of equal sign (Wald and Wolfowitz): how many there are and should be, how far off, and the size of the means. */
 function countRuns(used: readonly number[], residuals: ArrayLike<number>, parts: number) {

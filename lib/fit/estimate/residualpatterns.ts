@@ -2,7 +2,8 @@ import { whitener } from "../../statistics/autocorrelation.ts";
 import { regressProducts } from "../../statistics/regressproducts.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 import { BLOCK } from "../model/readings.ts";
-import type { Estimate, FitSamples } from "./estimate.ts";
+import { type Estimate, type FitSamples, listUsed } from "./estimate.ts";
+import type { Waves } from "./waves.ts";
 
 /** A fit whose residuals are looked into. */
 export interface FoundFit {
@@ -21,9 +22,11 @@ export interface Explained {
 
 /** Cross products of slopes and residuals, freed of autocorrelation, from which patterns beyond the parameters are tested. */
 export interface ResidualPatterns {
-	/** Smooth functions of time, each given at the middles of the parts. */
-	slow(waves: readonly ((time: number) => number)[]): Explained;
-	/** The functions of time that were named, at each sample. */
+	/** First samples of the parts in which the log is summed up. */
+	readonly edges: readonly number[];
+	/** Waves so slow that the middles of the parts show them. */
+	slow(waves: Waves): Explained;
+	/** The waves that were named, at each sample. */
 	named(): Explained;
 	/** Other values of these parameters from the middle of the log on; first the difference, then what the first half asks for. */
 	halves(
@@ -35,21 +38,27 @@ export interface ResidualPatterns {
 	shifts(): readonly Explained[];
 }
 
+/** Parts in which a log is summed up. */
+const PARTS = 48;
+
 /**
  * One pass over the log at the values found.
- * @param edges first samples of the parts in which the log is summed up, ascending from 0
- * @param named functions of time that change from sample to sample
+ * @param edges first samples of the parts in which the log is summed up, ascending from 0; default evenly many
+ * @param named waves that change from sample to sample
  */
 export function collectPatterns(
 	{ model, samples, found, free }: FoundFit,
-	edges: readonly number[],
-	named: readonly ((time: number) => number)[] = [],
+	asked?: readonly number[],
+	named: Waves | null = null,
 ): ResidualPatterns {
 	const { least, lag1Autocorrelation, residuals } = found;
-	const used = [...samples.excluded.keys()].filter((i) => samples.excluded[i] === 0);
+	const used = listUsed(samples);
 	const times = Float64Array.from(used, (i) => samples.timesSeconds[i]!);
+	const count = Math.min(PARTS, used.length >> 2);
+	const edges = asked ?? Array.from({ length: count }, (_, k) => Math.floor((k * used.length) / count));
+	const waves = named?.count ?? 0;
 	// [slopes | named | 1 | residual]
-	const [isLevel, isResidual] = [free.length + named.length, free.length + named.length + 1];
+	const [isLevel, isResidual] = [free.length + waves, free.length + waves + 1];
 	const width = isResidual + 1;
 	const block = new Float64Array(width * BLOCK);
 	const whiten = whitener(lag1Autocorrelation, samples.stepSeconds, width, 1);
@@ -64,9 +73,7 @@ export function collectPatterns(
 	model.predict(least.values, times, free, ({ first, count, columns }) => {
 		block.set(columns.subarray(0, free.length * BLOCK));
 		for (let i = 0; i < count; i++) {
-			named.forEach((wave, k) => {
-				block[(free.length + k) * BLOCK + i] = wave(times[first + i]!);
-			});
+			named?.fill(times[first + i]!, block, free.length * BLOCK + i, BLOCK);
 			block[isLevel * BLOCK + i] = 1;
 			block[isResidual * BLOCK + i] = residuals[used[first + i]!]!;
 		}
@@ -115,13 +122,17 @@ export function collectPatterns(
 			j >= 0 ? weighed(weights[i]!, j) : weighed((k) => weights[i]!(k) * weights[-1 - j]!(k), isLevel),
 		);
 	return {
-		slow: (waves) => ofParts(waves.map((wave) => (k: number) => wave(middles[k]!))),
+		edges,
+		slow: (slow) => {
+			const rows = middles.map((time) => {
+				const row = new Float64Array(slow.count);
+				slow.fill(time, row, 0, 1);
+				return row;
+			});
+			return ofParts(Array.from({ length: slow.count }, (_, wave) => (k: number) => rows[k]![wave]!));
+		},
 		named: () =>
-			explain(
-				inner,
-				named.length,
-				(i, j) => both[(free.length + i) * width + (j >= 0 ? j : free.length - 1 - j)]!,
-			),
+			explain(inner, waves, (i, j) => both[(free.length + i) * width + (j >= 0 ? j : free.length - 1 - j)]!),
 		halves: (of) => {
 			const columns = of.map((one) => free.indexOf(one));
 			const explained = explain(

@@ -15,7 +15,7 @@ export type Kind = "log" | "rise" | "decay" | "bursts";
 const LITRE_PER_H = 1 / 3.6e6;
 
 /** What the file says, with spreads as a grower would write them; what is true is drawn from that. */
-export function drawnTest(kind: Kind, seed: number, { roundedTo = 1 } = {}): DrawnTest {
+export function drawnTest(kind: Kind, seed: number, { roundedTo = 1, noiseShare = 1 } = {}): DrawnTest {
 	const even = dice(1000 * "lrdb".indexOf(kind[0]!) + seed);
 	const normal = bell(even);
 	const between = (low: number, high: number): number => low + (high - low) * even();
@@ -66,7 +66,7 @@ export function drawnTest(kind: Kind, seed: number, { roundedTo = 1 } = {}): Dra
 		hours: kind === "bursts" ? (end + 5 * lagSeconds + 200) / 3600 : hours,
 		stepSeconds,
 		blows: blows.filter(({ at }) => at >= 0),
-		noisePpm: between(3, 10),
+		noisePpm: noiseShare * between(3, 10),
 		likeness: between(0, 0.6),
 		roundedTo,
 	};
