@@ -12,6 +12,7 @@ import { findLackOfFit } from "./estimate/lackoffit.ts";
 import { findRecoveries } from "./estimate/recovery.ts";
 import { collectPatterns } from "./estimate/residualpatterns.ts";
 import { computeResiduals } from "./estimate/residuals.ts";
+import { findStep, withRounding } from "./estimate/rounding.ts";
 import { settleTest } from "./estimate/settle.ts";
 import { findShift } from "./estimate/shiftsearch.ts";
 import { type Attempt, type Judged, reportFit } from "./fitreport.ts";
@@ -87,6 +88,7 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, asked: FitOpt
 	const run = findFanHistory(scenario, series, options);
 	const days = options.days === true ? splitDays(series.log, until) : [];
 	const isLog = test === "log";
+	const stepPpm = findStep(series);
 	/** The chamber with a crop that changes so. */
 	const cropOf = (shape: CropShape): Model => {
 		const { model } = buildLoggedChamber(withCrop(scenario, shape), series, options);
@@ -135,7 +137,7 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, asked: FitOpt
 				patterns === null
 					? []
 					: findLackOfFit(
-							{ model, samples, found, free, planned, patterns },
+							{ model, samples, found, free, planned, patterns, stepPpm },
 							findBursts(model.switchEvents(found.least.values), until),
 							found.least.values[response]!,
 							accuracyPpm,
@@ -161,9 +163,11 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, asked: FitOpt
 						parameters.map((one, k) => ({ ...one, initial: before.found.least.values[k] ?? one.initial })),
 					);
 		const settled = settleTest(plan, search, options.free === undefined ? test : "log", base.intakePpm);
+		const { plan: read, found } = settled;
 		return {
 			...settled,
-			...judge(settled.found, settled.plan.parameters),
+			...judge(found, read.parameters),
+			plan: { ...read, held: withRounding(read.held, options.exact === true ? 0 : stepPpm, found.noisePpm) },
 			series: of,
 			stepsAt,
 			model,

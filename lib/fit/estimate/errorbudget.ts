@@ -38,7 +38,7 @@ export interface ErrorBudget {
 export function budgetErrors(
 	{ least, varianceInflation, information }: Pick<Estimate, "least" | "varianceInflation" | "information">,
 	parameters: readonly Parameter[],
-	{ inputs, covariance: sigma, knowledge }: HeldValues,
+	{ inputs, covariance: sigma, knowledge, ofReading }: HeldValues,
 	reported: readonly Reported[],
 ): ErrorBudget {
 	const variance = least.variance ?? Number.NaN;
@@ -50,7 +50,11 @@ export function budgetErrors(
 	const heldPlaces = parameters.flatMap(({ fixed }, k) =>
 		fixed === true && known[k]!.some((slope) => slope !== 0) ? [k] : [],
 	);
-	const cross = heldPlaces.length === 0 ? null : information(heldPlaces);
+	const cross =
+		heldPlaces.length === 0 && ofReading === undefined ? null : information(heldPlaces, ofReading?.waves);
+	/** What a wave over the reading does to it is as if the model held it wrong. */
+	const waveOf = (k: number, j: number): number =>
+		ofReading === undefined || j < ofReading.first ? 0 : cross![k]![heldPlaces.length + j - ofReading.first]!;
 	// What is known of a parameter by no input counts as noise.
 	const weight = (k: number): number =>
 		known[k]!.some((slope) => slope !== 0)
@@ -62,6 +66,7 @@ export function budgetErrors(
 		inputs.map(
 			(_, j) =>
 				weight(k) * known[k]![j]! -
+				waveOf(k, j) -
 				heldPlaces.reduce((sum, h, place) => sum + cross![k]![place]! * known[h]![j]!, 0),
 		),
 	);

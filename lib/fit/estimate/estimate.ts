@@ -1,8 +1,9 @@
 import { autocorrelation, lag1Autocorrelation, whitener } from "../../statistics/autocorrelation.ts";
 import { type LeastSquares, leastSquares, type Parameter } from "../../statistics/leastsquares.ts";
-import { createQrAccumulator } from "../../statistics/qraccumulator.ts";
 import { remlAutocorrelation } from "../../statistics/reml.ts";
 import type { FitModel } from "../model/fitmodel.ts";
+import { BLOCK } from "../model/readings.ts";
+import type { Waves } from "./waves.ts";
 
 /** Samples of a log that count. */
 export interface FitSamples {
@@ -33,8 +34,11 @@ export interface Estimate {
 	readonly used: number;
 	/** Sum of squares of the independent parts, over their variance, at these values with more of the parameters fixed. */
 	readonly cost: (parameters: readonly Parameter[]) => LeastSquares;
-	/** JᵀH of the independent parts: slopes over all parameters, those of fixed ones being 0, with slopes over the given fixed ones. */
-	readonly information: (fixed: readonly number[]) => readonly (readonly number[])[];
+	/**
+	 * JᵀH of the independent parts: slopes over all parameters, those of fixed ones being 0, with slopes over the given fixed ones, and with
+	 * waves over the reading behind them.
+	 */
+	readonly information: (fixed: readonly number[], waves?: Waves) => readonly (readonly number[])[];
 }
 
 /** Readings are given to about this much before anything is known of their noise [ppm]; only priors are weighed by it. */
@@ -172,24 +176,37 @@ export function estimate(
 		chamberPpm,
 		used,
 		cost: (changed) => search(counted, changed, settled.rho, settled.noisePpm, fine),
-		information(fixed) {
+		information(fixed, waves) {
 			const wanted = [...free, ...fixed].sort((a, b) => a - b);
-			const whiten = whitener(settled.rho, stepSeconds, wanted.length + 1, 1 / settled.noisePpm);
-			const qr = createQrAccumulator(wanted.length);
-			model.predict(least.values, counted.timesSeconds, wanted, ({ first, count: rows, columns }) => {
-				whiten(counted.timesSeconds, first, rows, columns);
-				qr.addBlock(columns, rows);
-			});
-			const { r } = qr.finish();
 			const n = wanted.length;
-			const product = (i: number, j: number): number => {
-				let sum = 0;
-				for (let k = 0; k <= Math.min(i, j); k++) sum += r[k * n + i]! * r[k * n + j]!;
-				return sum;
-			};
-			return parameters.map((_, k) =>
-				fixed.map((h) => (free.includes(k) ? product(wanted.indexOf(k), wanted.indexOf(h)) : 0)),
+			const width = n + (waves?.count ?? 0);
+			const whiten = whitener(settled.rho, stepSeconds, width, 1 / settled.noisePpm);
+			const block = new Float64Array(width * BLOCK);
+			const others = [
+				...fixed.map((h) => wanted.indexOf(h)),
+				...Array.from({ length: width - n }, (_, k) => n + k),
+			];
+			const products = parameters.map(() => others.map(() => 0));
+			model.predict(
+				least.values,
+				counted.timesSeconds,
+				wanted,
+				({ first, count: rows, columns, readingPpm: shown }) => {
+					block.set(columns.subarray(0, n * BLOCK));
+					if (waves !== undefined)
+						for (let i = 0; i < rows; i++) waves.fill(shown[i]!, block, n * BLOCK + i, BLOCK);
+					whiten(counted.timesSeconds, first, rows, block);
+					for (const k of free) {
+						const own = wanted.indexOf(k) * BLOCK;
+						others.forEach((other, place) => {
+							let sum = 0;
+							for (let i = 0; i < rows; i++) sum += block[own + i]! * block[other * BLOCK + i]!;
+							products[k]![place]! += sum;
+						});
+					}
+				},
 			);
+			return products;
 		},
 	};
 }

@@ -11,7 +11,6 @@ import type { FitModel } from "../model/fitmodel.ts";
 import type { FanHistory } from "../model/fitrun.ts";
 import { MAX_TIMER_RATE_ERROR, MIN_CYCLES_FOR_RATE_ERROR } from "../model/phase.ts";
 import { type FixedValue, type HeldValues, keepInputs, listHeldValues, Z_RANGE } from "./heldvalues.ts";
-import { findRounding } from "./rounding.ts";
 
 /** Time constant from which the search starts when the scenario names no sensor [s]: middle of the data sheets' 10..195 s. */
 const DEFAULT_RESPONSE_SECONDS = 45;
@@ -138,7 +137,7 @@ export function planParameters(
 			: []),
 		...[...known].flatMap(([kind, { isStated }]) => (isStated ? [kind] : [])),
 	]);
-	const all = listHeldValues(scenario, base, temperature, run, known, findRounding(series));
+	const all = listHeldValues(scenario, base, temperature, run, known);
 	const held = !isExact
 		? all
 		: keepInputs(

@@ -7,6 +7,7 @@ import { statedAccuracy } from "../accuracy.ts";
 import type { ErrorSource, FitTemperature } from "../fittypes.ts";
 import type { FanHistory } from "../model/fitrun.ts";
 import { meanCelsius } from "../model/temperature.ts";
+import type { Waves } from "./waves.ts";
 
 /** Kinds of parameters that a log's model has; days of CO2 output are one kind. */
 export type ParameterKind =
@@ -56,19 +57,17 @@ export interface HeldValues {
 	readonly covariance: readonly (readonly number[])[];
 	/** How far what is known of a parameter is off, over the error of each input. */
 	knowledge(kind: string, value: number): readonly number[];
+	/** Inputs from this one on are waves over the reading, which move it and no parameter. */
+	readonly ofReading?: { readonly first: number; readonly waves: Waves };
 }
 
-/**
- * The values behind a log's fit with their standard deviations: those of the file, of the options, else the defaults.
- * @param roundingPpm standard deviation of the background by a sensor's coarse steps [ppm]
- */
+/** The values behind a log's fit with their standard deviations: those of the file, of the options, else the defaults. */
 export function listHeldValues(
 	scenario: Scenario,
 	base: Model,
 	temperature: FitTemperature,
 	run: Pick<FanHistory, "seek" | "fan" | "fanFrom">,
 	fixed: ReadonlyMap<string, FixedValue>,
-	roundingPpm: number,
 ): HeldValues {
 	const { chamber, intake, sensor, substrate } = scenario;
 	const { volumeM3 } = base;
@@ -184,7 +183,6 @@ export function listHeldValues(
 		background: intake.co2.value,
 		relative: { generation: -1 },
 	});
-	if (roundingPpm > 0) add("rounding", null, null, Z_RANGE * roundingPpm, { background: 1 });
 	const perAir = chamber.leak.dimension === "air changes";
 	ownOf(
 		"leak",

@@ -4,6 +4,7 @@ import type { LackOfFit } from "../fittypes.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 import { listUsed } from "./estimate.ts";
 import { collectPatterns, type FoundFit, type ResidualPatterns } from "./residualpatterns.ts";
+import { noiseBeside, roundingPpm } from "./rounding.ts";
 import { type Waves, wavesOf } from "./waves.ts";
 
 /** Independent readings that a fit needs, and as many more for each parameter that is found. */
@@ -43,12 +44,14 @@ export function findLackOfFit(
 		readonly model: Pick<FitModel, "predict" | "names">;
 		readonly planned: readonly Parameter[];
 		readonly patterns: ResidualPatterns;
+		/** Steps in which the sensor shows CO2; 0 for none. */
+		readonly stepPpm: number;
 	},
 	bursts: readonly { readonly startSeconds: number }[],
 	responseSeconds: number,
 	accuracyPpm: number,
 ): readonly LackOfFit[] {
-	const { model, samples, found, free, planned, patterns } = of;
+	const { model, samples, found, free, planned, patterns, stepPpm } = of;
 	const { least, lag1Autocorrelation: rho, varianceInflation } = found;
 	const { stepSeconds, timesSeconds } = samples;
 	const used = listUsed(samples);
@@ -74,7 +77,9 @@ export function findLackOfFit(
 		}
 		return Math.hypot(...sums) / used.length;
 	};
-	const minPpm = MIN_PATTERN_SHARE * accuracyPpm;
+	// What is rounded alike cycle by cycle makes a pattern, too, and by no more than a half of the step where noise leaves it whole.
+	const rounded = Math.sqrt(3) * roundingPpm(stepPpm, noiseBeside(stepPpm, found.noisePpm));
+	const minPpm = Math.max(MIN_PATTERN_SHARE * accuracyPpm, rounded);
 	// How large a pattern is shows in the residuals alone; only of one that matters it is asked whether chance makes it.
 	const look = (code: "slow pattern" | "cycle pattern", waves: Waves, gain: () => number): void => {
 		const ppm = shown(waves);
@@ -91,10 +96,10 @@ export function findLackOfFit(
 	const halved =
 		phase === null ? [] : free.filter((k) => HALVED.includes(model.names[k]!) && !least.isAtBound[k]);
 	if (halved.length > 0) {
-		const { gain, firsts, differences } = patterns.halves(halved);
+		const { gain, ppm, firsts, differences } = patterns.halves(halved);
 		const share = (i: number) => Math.abs(differences[i]! / (firsts[i]! + differences[i]! / 2));
 		const worst = halved.map((_, i) => i).reduce((a, b) => (share(b) > share(a) ? b : a));
-		if (isPlain(gain, halved.length) && share(worst) > MIN_HALVES_SHARE)
+		if (isPlain(gain, halved.length) && ppm > rounded && share(worst) > MIN_HALVES_SHARE)
 			lack.push({
 				code: "contradicting halves",
 				name: model.names[halved[worst]!]!,
@@ -117,7 +122,9 @@ export function findLackOfFit(
 	for (const k of free.filter((k) => least.isAtBound[k])) {
 		const name = model.names[k]!;
 		const isNatural = least.values[k] === 0 && NATURALLY_ZERO.includes(name);
-		if (!isNatural || isPlain(patterns.released(k).gain, 1)) lack.push({ code: "at bound", name });
+		const beyond = patterns.released(k);
+		if (!isNatural || (isPlain(beyond.gain, 1) && beyond.ppm > rounded))
+			lack.push({ code: "at bound", name });
 	}
 	const memories = rho > 0 ? -stepSeconds / Math.log(rho) : 0;
 	const parts = Math.min(

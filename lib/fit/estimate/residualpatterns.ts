@@ -9,14 +9,18 @@ import type { Waves } from "./waves.ts";
 export interface FoundFit {
 	readonly model: Pick<FitModel, "predict">;
 	readonly samples: FitSamples;
-	readonly found: Pick<Estimate, "least" | "lag1Autocorrelation" | "residuals" | "varianceInflation">;
+	readonly found: Pick<
+		Estimate,
+		"least" | "lag1Autocorrelation" | "noisePpm" | "residuals" | "varianceInflation"
+	>;
 	/** Places of the free parameters, ascending. */
 	readonly free: readonly number[];
 }
 
-/** What a pattern explains beyond the parameters: sum of squares over the noise's variance, and the values of its columns. */
+/** What a pattern explains beyond the parameters: sum of squares over the noise's variance, its root mean square, and the values of its columns. */
 export interface Explained {
 	readonly gain: number;
+	readonly ppm: number;
 	readonly values: Float64Array;
 }
 
@@ -112,7 +116,8 @@ export function collectPatterns(
 					a >= 0 && b >= 0 ? both[a * width + b]! : a < 0 ? product(-1 - a, b) : product(-1 - b, a);
 			}
 		const { before, after, values } = regressProducts(products, size, base.length);
-		return { gain: (before - after) / noise, values };
+		const explained = before - after;
+		return { gain: explained / noise, ppm: Math.sqrt(Math.max(explained, 0) / times.length), values };
 	};
 	/** Σ over parts of a weight, and of two weights, times the products with the level. */
 	const weighed = (weight: (part: number) => number, column: number): number =>

@@ -4,6 +4,7 @@ import type { Scenario } from "../../scenario/scenario.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { planParameters } from "../estimate/fitplan.ts";
 import type { HeldValues } from "../estimate/heldvalues.ts";
+import { findStep, withRounding } from "../estimate/rounding.ts";
 import type { FitName, FitOptions } from "../fittypes.ts";
 import { findFanHistory } from "../model/fitrun.ts";
 import type { LoggedChamber } from "../model/loggedchamber.ts";
@@ -165,13 +166,16 @@ export function findLogBursts(
 			found.map(({ step }) => step),
 			longest,
 		);
-	const { held, isOffsetHeld } = plan;
-	const rest = { used, hasDose, late, flow: of("flow"), offset: of("offset"), held, isOffsetHeld };
+	const stepPpm = options.exact === true ? 0 : findStep(series);
+	const heldOf = ({ estimate }: BurstCount) => withRounding(plan.held, stepPpm, estimate.noisePpm);
+	const { isOffsetHeld } = plan;
+	const rest = { used, hasDose, late, flow: of("flow"), offset: of("offset"), isOffsetHeld };
 	if (column !== null) {
 		const found = matchSteps(enough, column, lengths, stepSeconds).filter(
 			({ step }) => step.atSeconds > used.fromSeconds && step.atSeconds + longest < used.toSeconds,
 		);
-		return { ...rest, count: counted(found), onSeconds: found.map(({ onSeconds }) => onSeconds) };
+		const count = counted(found);
+		return { ...rest, count, held: heldOf(count), onSeconds: found.map(({ onSeconds }) => onSeconds) };
 	}
 	let found: readonly FoundBurst[] = enough.map((step) => ({ step, onSeconds: null }));
 	let count = counted(found);
@@ -188,6 +192,7 @@ export function findLogBursts(
 	return {
 		...rest,
 		count,
+		held: heldOf(count),
 		onSeconds: assignLengths(
 			found.map((_, k) => air(k)),
 			lengths,
