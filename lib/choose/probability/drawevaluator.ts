@@ -5,7 +5,7 @@ import { type CycleColumns, periodicColumns } from "../../solve/cycles/closedfor
 import { maxHourlyMeanOfCycle } from "../../solve/cycles/cyclehour.ts";
 import { cycleRates, makeCycleMaxHourlyMeans, makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { makeEquivalentCycle, withInstantFan } from "../../solve/cycles/equivalentcycle.ts";
-import { makeTwoZoneCycle } from "../../solve/cycles/twozonecycle.ts";
+import { makeTwoZoneColumns } from "../../solve/cycles/twozonecycle.ts";
 import type { ChoiceContext } from "../evaluate.ts";
 import type { Draw, Draws } from "./draws.ts";
 
@@ -59,13 +59,17 @@ export function makeDrawEvaluator(
 	const chunks: readonly Chunk[] = Array.from({ length: Math.ceil(all.length / CHUNK) }, (_, i) => {
 		const places = order.slice(i * CHUNK, (i + 1) * CHUNK);
 		const draws = places.map((place) => all[place]!);
-		const highest = makeColumns(draws, "highest", isMeanNeeded);
-		const stays = draws.every((draw) => draw.lowest === draw.highest);
-		return {
-			places,
-			draws,
-			of: { highest, lowest: stays ? highest : makeColumns(draws, "lowest", isMeanNeeded) },
+		/** Made when first asked for: most questions are about one side. */
+		const columnsOf = (side: Side): Chunk["of"][Side] => {
+			let made: Chunk["of"][Side] | null = null;
+			return (cycle) => {
+				made ??= makeColumns(draws, side, isMeanNeeded);
+				return made(cycle);
+			};
 		};
+		const highest = columnsOf("highest");
+		const stays = draws.every((draw) => draw.lowest === draw.highest);
+		return { places, of: { highest, lowest: stays ? highest : columnsOf("lowest") } };
 	});
 	const factors = { highest: makeFactors(steady), lowest: makeFactors(lowest) };
 	/** Writes the values of a statistic into `out`, whatever stands there. */
@@ -178,16 +182,11 @@ function makeColumns(draws: readonly Draw[], side: Side, isMeanNeeded: boolean):
 	};
 	const [first] = compiled;
 	if (first !== undefined && first.balance.stagnant > 0) {
-		const evaluate = compiled.map((one) => makeTwoZoneCycle(one, isMeanNeeded));
+		const evaluate = makeTwoZoneColumns(compiled);
 		return (cycle) => {
 			if (isNew(cycle)) {
 				const { onSeconds, offSeconds } = cycles(cycle);
-				for (let k = 0; k < count; k++) {
-					const stats = evaluate[k]!({ onSeconds: onSeconds[k]!, offSeconds: offSeconds[k]! });
-					out.peakPpm[k] = stats.peakPpm;
-					out.meanPpm[k] = stats.meanPpm;
-					out.troughPpm[k] = stats.troughPpm;
-				}
+				evaluate(onSeconds, offSeconds, out, isMeanNeeded);
 			}
 			// The hour of two zones has no closed form: the factor of the central model makes it from the mean.
 			return { ...out, hourPpm: (k) => out.meanPpm[k]! };
@@ -230,12 +229,13 @@ function makeCycles(draws: readonly Draw[], side: Side) {
 	);
 	const equivalents = isOneFan ? null : models.map(makeEquivalentCycle);
 	const shared = makeEquivalentCycle(first ?? {});
+	const factors = Float64Array.from(draws, ({ timerFactor }) => timerFactor);
 	return (cycle: Cycle) => {
 		const same = shared(cycle);
-		for (const [k, { timerFactor }] of draws.entries()) {
+		for (let k = 0; k < factors.length; k++) {
 			const { onSeconds, offSeconds } = equivalents === null ? same : equivalents[k]!(cycle);
-			lengths.onSeconds[k] = onSeconds * timerFactor;
-			lengths.offSeconds[k] = offSeconds * timerFactor;
+			lengths.onSeconds[k] = onSeconds * factors[k]!;
+			lengths.offSeconds[k] = offSeconds * factors[k]!;
 		}
 		return lengths;
 	};

@@ -12,6 +12,7 @@ import {
 	findBest,
 	findShortestBursts,
 	firstWhere,
+	firstWhereNear,
 	type GridPlace,
 	isBetterCandidate,
 	type SearchGrid,
@@ -72,17 +73,15 @@ export function computeFeasibilityLimits(
 			grid,
 			searched.slice(0, g).map(({ grid }) => grid),
 		);
+		let below = 0;
 		for (const [j, offSeconds] of grid.offSeconds.entries()) {
 			const { from, to } = allowedBursts(grid, limits, offSeconds);
 			candidateCount += count(offSeconds, from, to);
 			const first = shortest[j]!;
 			// From the shortest burst that meets the target upwards, CO2 falls, until it leaves a band.
-			if (first >= 0)
-				feasibleCount += count(
-					offSeconds,
-					first,
-					firstWhere(first, to, (k) => !problem.mayStayAboveFloors(cycleAt(grid, k, j))),
-				);
+			if (first < 0) continue;
+			below = firstWhereNear(below, first, to, (k) => !problem.mayStayAboveFloors(cycleAt(grid, k, j)));
+			feasibleCount += count(offSeconds, first, below);
 		}
 	}
 	return {

@@ -56,6 +56,26 @@ export function firstWhere(from: number, to: number, test: (k: number) => boolea
 	return low;
 }
 
+/** The same where that place is likely near `guess`: steps that double away from it, then halves. */
+export function firstWhereNear(
+	guess: number,
+	from: number,
+	to: number,
+	test: (k: number) => boolean,
+): number {
+	let [low, high] = [Math.min(Math.max(guess, from), to), to];
+	if (low > from && test(low - 1)) [low, high] = [from, low - 1];
+	else
+		for (let step = 1; low + step < to; step *= 2) {
+			if (test(low + step - 1)) {
+				high = low + step - 1;
+				break;
+			}
+			low += step;
+		}
+	return firstWhere(low, high, test);
+}
+
 /** The bursts that the limits allow beside a pause: places from `from` to below `to`. */
 export function allowedBursts(
 	{ onSeconds }: SearchGrid,
@@ -120,16 +140,8 @@ export function findShortestBursts(grid: SearchGrid, problem: SearchProblem): In
 export function findLeastAir(grid: SearchGrid, problem: SearchProblem): Candidate | null {
 	const { onSeconds, offSeconds } = grid;
 	const isUnder = (k: number, j: number) => problem.mayStayUnderCeilings(cycleAt(grid, k, j));
-	/** First pause that is too long, if the one before `from` is not: doubling steps, then halves. */
-	const firstTooLong = (k: number, from: number, to: number): number => {
-		let step = 1;
-		let low = from;
-		while (low + step < to && isUnder(k, low + step)) {
-			low += step;
-			step *= 2;
-		}
-		return firstWhere(low, Math.min(low + step, to), (j) => !isUnder(k, j));
-	};
+	const firstTooLong = (k: number, from: number, to: number) =>
+		firstWhereNear(from, from, to, (j) => !isUnder(k, j));
 	const longest = firstTooLong(onSeconds.length - 1, 0, offSeconds.length);
 	let best: Candidate | null = null;
 	for (let k = 0; k < onSeconds.length; k++) {

@@ -27,14 +27,14 @@ export function propagateExact(
 		if (onSolution === undefined)
 			state = applyTransition(segmentPropagator.computeTransition(isOn, before, durationSeconds), state);
 		else
-			for (const { solution, fromSeconds, seconds } of segmentPropagator.splitSegment(
+			for (const { solution, fromSeconds, seconds, offset } of segmentPropagator.splitSegment(
 				isOn,
 				before,
 				durationSeconds,
 			)) {
-				if (onSolution(solution.makeSegment(startSeconds + fromSeconds, seconds, state)) === "stop")
+				if (onSolution(solution.makeSegment(startSeconds + fromSeconds, seconds, state, offset)) === "stop")
 					return { state, fanSpeedFraction: fanSpeedFraction(model, isOn, before, fromSeconds) };
-				state = solution.advance(state, seconds);
+				state = solution.advance(state, seconds, offset);
 			}
 		fraction = fanSpeedFraction(model, isOn, before, durationSeconds);
 	}

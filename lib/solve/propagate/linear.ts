@@ -9,12 +9,17 @@ import { makeTwoZonePhase } from "./twozones.ts";
 
 /** The exact solution over a stretch of time in which the balance is linear. State in ppm above the supply air. */
 export interface LinearSolution {
-	/** The piece that starts from a state. */
-	makeSegment(startSeconds: number, durationSeconds: number, state: Float64Array): SolutionSegment;
+	/** The piece that starts from a state. @param from when, after its own start [s], where the fan's speed changes meanwhile */
+	makeSegment(
+		startSeconds: number,
+		durationSeconds: number,
+		state: Float64Array,
+		from?: number,
+	): SolutionSegment;
 	/** State after a time [s]. */
-	advance(state: Float64Array, seconds: number): Float64Array;
+	advance(state: Float64Array, seconds: number, from?: number): Float64Array;
 	/** The same as a map. */
-	computeTransition(seconds: number): Transition;
+	computeTransition(seconds: number, from?: number): Transition;
 }
 
 /** state → map · state + add, with lost = 1 - map, which keeps its digits when little is lost. */

@@ -3,11 +3,12 @@ import { type LinearSolution, makeConstantSolution, type Transition } from "./li
 import { multiply } from "./matrix.ts";
 import { makeFanTransients, type TransientStep } from "./transient.ts";
 
-/** Part of a segment: its solution, and where in the segment it lies [s]. */
+/** Part of a segment: its solution, where in the segment it lies, and when after the start of its solution it begins [s]. */
 export interface SegmentPart {
 	readonly solution: LinearSolution;
 	readonly fromSeconds: number;
 	readonly seconds: number;
+	readonly offset: number;
 }
 
 /** What the segments of one model have in common. */
@@ -25,47 +26,57 @@ export function makeSegmentPropagator(model: Model, b: Balance, source: number):
 	const n = b.states;
 	const [off, on] = [false, true].map((runs) => makeConstantSolution(model.intakePpm, b, source, runs));
 	const transients = makeFanTransients(model, b, source);
-	const known = new Map<string, Transition>();
-	const wholes = new WeakMap<readonly TransientStep[], Transition>();
-	const lasting = (runs: boolean) => (runs ? on! : off!);
+	/** By fan state and length of the segment: the last one, with the fan's speed at its start. */
+	const known = [false, true].map(() => new Map<number, { level: number; whole: Transition }>());
+	/** From the start of each step of a transient to its end. */
+	const tails = new Map<readonly TransientStep[], Transition[]>();
 	const splitSegment = (runs: boolean, level: number, seconds: number) => {
+		const { steps, startSeconds } = transients(runs, level);
 		const found: SegmentPart[] = [];
 		let from = 0;
-		for (const { solution, untilSeconds } of transients(runs, level)) {
-			if (from >= seconds) return found;
-			const until = Math.min(untilSeconds, seconds);
-			found.push({ solution, fromSeconds: from, seconds: until - from });
+		for (const { solution, fromSeconds, untilSeconds } of steps) {
+			if (from >= seconds) break;
+			const until = Math.min(untilSeconds - startSeconds, seconds);
+			if (until <= from) continue;
+			const offset = from === 0 ? startSeconds - fromSeconds : 0;
+			found.push({ solution, fromSeconds: from, seconds: until - from, offset });
 			from = until;
 		}
-		if (from < seconds) found.push({ solution: lasting(runs), fromSeconds: from, seconds: seconds - from });
+		const lasting = { solution: runs ? on! : off!, fromSeconds: from, seconds: seconds - from, offset: 0 };
+		if (from < seconds) found.push(lasting);
 		return found;
 	};
-	const composeParts = (list: readonly SegmentPart[]) =>
-		list
-			.map((part) => part.solution.computeTransition(part.seconds))
+	const composeParts = (parts: readonly SegmentPart[]) =>
+		parts
+			.map(({ solution, seconds, offset }) => solution.computeTransition(seconds, offset))
 			.reduce((first, second) => compose(first, second, n));
-	/** A transient that runs to its end is the same before any pause, so it is composed once. */
+	/** A transient that runs to its end is, from its second step on, the same before any pause. */
 	const computeTransition = (runs: boolean, level: number, seconds: number) => {
-		const steps = transients(runs, level);
-		const end = steps.at(-1)?.untilSeconds ?? 0;
-		if (end === 0 || end >= seconds) return composeParts(splitSegment(runs, level, seconds));
-		let whole = wholes.get(steps);
-		if (whole === undefined) {
-			whole = composeParts(splitSegment(runs, level, end));
-			wholes.set(steps, whole);
+		const parts = splitSegment(runs, level, seconds);
+		const { steps } = transients(runs, level);
+		const last = parts.at(-1)!;
+		if (parts.length < 4 || last.solution !== (runs ? on : off)) return composeParts(parts);
+		let tail = tails.get(steps);
+		if (tail === undefined) {
+			tail = steps.map(({ solution, fromSeconds, untilSeconds }) =>
+				solution.computeTransition(untilSeconds - fromSeconds),
+			);
+			for (let k = tail.length - 2; k >= 0; k--) tail[k] = compose(tail[k]!, tail[k + 1]!, n);
+			tails.set(steps, tail);
 		}
-		return compose(whole, lasting(runs).computeTransition(seconds - end), n);
+		const first = composeParts(parts.slice(0, 1));
+		const rest = tail[steps.length - (parts.length - 2)]!;
+		return compose(compose(first, rest, n), last.solution.computeTransition(last.seconds), n);
 	};
 	return {
 		splitSegment,
 		computeTransition(runs, level, seconds) {
-			const key = `${runs} ${level} ${seconds}`;
-			let whole = known.get(key);
-			if (whole === undefined) {
-				if (known.size >= MAX_TRANSITIONS) known.clear();
-				whole = computeTransition(runs, level, seconds);
-				known.set(key, whole);
-			}
+			const kept = known[runs ? 1 : 0]!;
+			const found = kept.get(seconds);
+			if (found?.level === level) return found.whole;
+			if (kept.size >= MAX_TRANSITIONS) kept.clear();
+			const whole = computeTransition(runs, level, seconds);
+			kept.set(seconds, { level, whole });
 			return whole;
 		},
 	};

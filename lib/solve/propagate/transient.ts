@@ -1,19 +1,19 @@
 import { SolverError } from "../../errors.ts";
 import type { Balance, Model } from "../../model/chamber.ts";
 import { power } from "../../power.ts";
-import type { LinearSolution } from "./linear.ts";
-import { identity, type Matrix } from "./matrix.ts";
+import type { LinearSolution, Transition } from "./linear.ts";
+import { identity, type Matrix, solve } from "./matrix.ts";
 import { findTurningPointsByQuarters } from "./solutionsegment.ts";
 import { systemMatrix } from "./systemmatrix.ts";
 
-/** A Taylor step of a fan's transient: its solution holds from the step before until `untilSeconds` after the switch [s]. */
+/** A Taylor step of a fan's transient: its solution holds between these times after the fan was as far away as it can be [s]. */
 export interface TransientStep {
 	readonly solution: LinearSolution;
+	readonly fromSeconds: number;
 	readonly untilSeconds: number;
 }
 
-const MAX_KEPT = 512;
-/** Steps of one transient, and of all that are kept: some 150 MB. */
+/** Steps of one transient: some 150 MB. */
 const MAX_STEPS = 50_000;
 /** Degree of the polynomials. */
 const DEGREE = 24;
@@ -23,38 +23,25 @@ const CUT_OFF = 1e-17;
 const OVER = 1e-17;
 
 /**
- * Transients of a fan that spins up or coasts down in a linear model, kept by fan state and by how far its speed is away.
+ * Transients of a fan that spins up or coasts down in a linear model, one for each.
  *
  * With w = e^(-t/τ) the balance is x' = (A + w D) x + f, w' = -w/τ, whose Taylor coefficients follow one from another:
  *
  *     x_(k+1) = (A x_k + Σ w_j D x_(k-j) + f_k)/(k + 1)      w_(k+1) = -w_k/(τ (k + 1))      (12)
  *
- * Each step holds the polynomials of the change x - x0 for every x0 (they are linear in it) to machine precision, so a
- * burst is worked out once and then serves every cycle, and integral and slope are those of a polynomial.
+ * Each step holds the polynomials of the change x - x0 for every x0 (they are linear in it) to machine precision. A fan that starts
+ * nearer to its speed starts later in the same transient, so that one transient serves every cycle.
+ *
+ * @returns the steps from the one in which a fan at that level starts, and its time in the transient [s]
  */
-export function makeFanTransients(
-	model: Model,
-	b: Balance,
-	source: number,
-): (on: boolean, level: number) => readonly TransientStep[] {
-	const known = [new Map<number, TransientStep[]>(), new Map<number, TransientStep[]>()] as const;
-	let keptSteps = 0;
-	return (on, level) => {
-		const tau = (on ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
-		const away = on ? 1 - level : level;
-		if (tau === 0 || away <= OVER || b.fanPerS === 0) return [];
-		const kept = known[on ? 1 : 0];
-		let steps = kept.get(away);
-		if (steps === undefined) {
-			steps = computeTransientSteps(model.intakePpm, b, source, on, tau, away);
-			keptSteps += steps.length;
-			if (kept.size >= MAX_KEPT || keptSteps > MAX_STEPS) {
-				for (const map of known) map.clear();
-				keptSteps = steps.length;
-			}
-			kept.set(away, steps);
-		}
-		return steps;
+export function makeFanTransients(model: Model, b: Balance, source: number) {
+	const known: [TransientStep[] | null, TransientStep[] | null] = [null, null];
+	return (isOn: boolean, level: number): { steps: readonly TransientStep[]; startSeconds: number } => {
+		const tau = (isOn ? model.spinUpTauSeconds : model.coastDownTauSeconds) ?? 0;
+		const away = isOn ? 1 - level : level;
+		if (tau === 0 || away <= OVER || b.fanPerS === 0) return { steps: [], startSeconds: 0 };
+		known[isOn ? 1 : 0] ??= computeTransientSteps(model.intakePpm, b, source, isOn, tau);
+		return { steps: known[isOn ? 1 : 0]!, startSeconds: -tau * Math.log(away) };
 	};
 }
 
@@ -62,17 +49,16 @@ function computeTransientSteps(
 	intakePpm: number,
 	b: Balance,
 	source: number,
-	on: boolean,
+	isOn: boolean,
 	tau: number,
-	away: number,
 ): TransientStep[] {
 	const n = b.states;
-	const { a, forcing } = systemMatrix(b, source, on);
-	const end = tau * Math.log(away / OVER);
+	const { a, forcing } = systemMatrix(b, source, isOn);
+	const end = -tau * Math.log(OVER);
 	const steps: TransientStep[] = [];
 	for (let from = 0; from < end; ) {
-		// Spinning up, the flow lags the full one by away · w; coasting down, it exceeds none at all by that.
-		const pull = (on ? 1 : -1) * b.fanPerS * away * Math.exp(-from / tau);
+		// Spinning up, the flow lags the full one by w; coasting down, it exceeds none at all by that.
+		const pull = (isOn ? 1 : -1) * b.fanPerS * Math.exp(-from / tau);
 		const z = computeTaylorCoefficients(n, a, forcing, pull, tau);
 		const seconds = Math.min(findValidSeconds(n, z), end - from);
 		if (steps.length >= MAX_STEPS)
@@ -81,8 +67,9 @@ function computeTransientSteps(
 				from,
 				[],
 			);
+		const solution = makePolynomialSolution(intakePpm, n, z, isOn, seconds);
+		steps.push({ solution, fromSeconds: from, untilSeconds: from + seconds });
 		from += seconds;
-		steps.push({ solution: makePolynomialSolution(intakePpm, n, z, on, seconds), untilSeconds: from });
 	}
 	return steps;
 }
@@ -138,7 +125,7 @@ function computeTaylorCoefficients(
 	return z;
 }
 
-/** A solution whose change of state is a polynomial in time for every state at its start. */
+/** A solution whose change of state is a polynomial in time for every state at its start; what starts later is traced back to there. */
 function makePolynomialSolution(
 	intakePpm: number,
 	n: number,
@@ -147,11 +134,12 @@ function makePolynomialSolution(
 	reachSeconds: number,
 ): LinearSolution {
 	const wide = n + 1;
+	const size = n * wide;
 	/** Change [state][column] after a time. */
 	const change = (t: number) => {
-		const sum = new Float64Array(n * wide);
+		const sum = new Float64Array(size);
 		for (let k = DEGREE; k >= 1; k--)
-			for (let e = 0; e < n * wide; e++) sum[e] = (sum[e]! + z[k * n * wide + e]!) * t;
+			for (let e = 0; e < size; e++) sum[e] = (sum[e]! + z[k * size + e]!) * t;
 		return sum;
 	};
 	const whole = change(reachSeconds);
@@ -164,53 +152,88 @@ function makePolynomialSolution(
 		}
 		return y;
 	};
+	const split = (c: Float64Array): Transition => {
+		const [oneMinusMatrix, input, matrix] = [new Float64Array(n * n), new Float64Array(n), identity(n)];
+		for (let i = 0; i < n; i++) {
+			input[i] = c[i * wide + n]!;
+			for (let j = 0; j < n; j++) {
+				oneMinusMatrix[i * n + j] = -c[i * wide + j]!;
+				matrix[i * n + j]! += c[i * wide + j]!;
+			}
+		}
+		return { matrix, input, oneMinusMatrix };
+	};
+	/** State at the start of the step from which a state at a time in it comes. */
+	const traceBack = (x: Float64Array, t: number): Float64Array => {
+		if (t === 0) return x;
+		const { matrix, input } = split(after(t));
+		for (let i = 0; i < n; i++) input[i] = x[i]! - input[i]!;
+		return solve(matrix, input, n)!;
+	};
 	return {
-		advance: (x, t) => apply(after(t), x),
-		computeTransition(t) {
-			const c = after(t);
-			const oneMinusMatrix = new Float64Array(n * n);
-			const matrix = identity(n);
-			for (let i = 0; i < n; i++)
+		advance: (x, t, from = 0) => apply(after(from + t), traceBack(x, from)),
+		computeTransition(t, from = 0) {
+			if (from === 0) return split(after(t));
+			// x → P1 P0⁻¹ (x - p0) + p1, which takes (P0 - P1) P0⁻¹ from x.
+			const [c0, c1] = [after(from), after(from + t)];
+			const { matrix } = split(c0);
+			const moved = new Float64Array(size);
+			for (let i = 0; i < n; i++) {
+				const rows = Float64Array.from({ length: n }, (_, j) => c1[i * wide + j]! - c0[i * wide + j]!);
+				const row = solve(transpose(matrix, n), rows, n)!;
+				moved[i * wide + n] = c1[i * wide + n]! - c0[i * wide + n]!;
 				for (let j = 0; j < n; j++) {
-					oneMinusMatrix[i * n + j] = -c[i * wide + j]!;
-					matrix[i * n + j]! += c[i * wide + j]!;
+					moved[i * wide + j] = row[j]!;
+					moved[i * wide + n]! -= row[j]! * c0[j * wide + n]!;
 				}
-			return { matrix, input: Float64Array.from({ length: n }, (_, i) => c[i * wide + n]!), oneMinusMatrix };
+			}
+			return split(moved);
 		},
-		makeSegment(startSeconds, durationSeconds, x) {
-			const polynomials = Array.from({ length: n }, (_, i) => {
-				const p = new Float64Array(DEGREE + 1);
-				p[0] = x[i]!;
-				for (let k = 1; k <= DEGREE; k++) {
-					const row = (k * n + i) * wide;
-					p[k] = z[row + n]!;
-					for (let j = 0; j < n; j++) p[k]! += z[row + j]! * x[j]!;
+		makeSegment(startSeconds, durationSeconds, state, from = 0) {
+			const x = traceBack(state, from);
+			const known: Float64Array[] = [];
+			const polynomial = (i: number) => {
+				let p = known[i];
+				if (p === undefined) {
+					known[i] = p = new Float64Array(DEGREE + 1);
+					p[0] = x[i]!;
+					for (let k = 1; k <= DEGREE; k++) {
+						const row = (k * n + i) * wide;
+						let sum = z[row + n]!;
+						for (let j = 0; j < n; j++) sum += z[row + j]! * x[j]!;
+						p[k] = sum;
+					}
 				}
 				return p;
-			});
-			const value = (p: Float64Array, t: number) => {
+			};
+			const integral = (p: Float64Array, t: number) => {
 				let sum = 0;
-				for (let k = DEGREE; k >= 0; k--) sum = sum * t + p[k]!;
+				for (let k = DEGREE; k >= 0; k--) sum = (sum + p[k]! / (k + 1)) * t;
 				return sum;
 			};
-			const slope = (p: Float64Array, t: number) => {
+			const ppmAt = (i: number, t: number) => {
+				const p = polynomial(i);
 				let sum = 0;
-				for (let k = DEGREE; k >= 1; k--) sum = sum * t + k * p[k]!;
-				return sum;
+				for (let k = DEGREE; k >= 0; k--) sum = sum * (from + t) + p[k]!;
+				return intakePpm + sum;
 			};
-			const ppmAt = (i: number, t: number) => intakePpm + value(polynomials[i]!, t);
 			return {
 				startSeconds,
 				durationSeconds,
 				isOn,
 				isShort: true,
 				ppmAt,
-				integralTo(i, t) {
-					let sum = 0;
-					for (let k = DEGREE; k >= 0; k--) sum = sum * t + polynomials[i]![k]! / (k + 1);
-					return (intakePpm + sum) * t;
+				integralTo: (i, t) =>
+					intakePpm * t + integral(polynomial(i), from + t) - integral(polynomial(i), from),
+				turningPoints(i) {
+					const p = polynomial(i);
+					const slope = (t: number) => {
+						let sum = 0;
+						for (let k = DEGREE; k >= 1; k--) sum = sum * (from + t) + k * p[k]!;
+						return sum;
+					};
+					return findTurningPointsByQuarters(slope, durationSeconds);
 				},
-				turningPoints: (i) => findTurningPointsByQuarters((t) => slope(polynomials[i]!, t), durationSeconds),
 				sampleInto(i, first, step, count, out, offset) {
 					for (let j = 0; j < count; j++) out[offset + j] = ppmAt(i, first + j * step);
 				},
@@ -218,3 +241,5 @@ function makePolynomialSolution(
 		},
 	};
 }
+
+const transpose = (m: Matrix, n: number): Matrix => m.map((_, e) => m[(e % n) * n + Math.floor(e / n)]!);

@@ -1,10 +1,56 @@
 import type { Balance } from "../../model/chamber.ts";
 import { phi1, phi2 } from "./phi.ts";
-import { systemMatrix } from "./systemmatrix.ts";
 
 /** What a time does to two zones, shares and times of (13): kept, lost, p1, p2, d0, d1, d2. */
 export type TwoZoneParts = Float64Array;
 export const TWO_ZONE_PARTS = 7;
+
+/** A = -ν + B with eigenvalues -ν (slow) and -ν - g (fast), and the forcing [ppm/s]. */
+export function computeSpectralForm(b: Balance, source: number, isOn: boolean) {
+	const airing = b.infiltrationPerS + (isOn ? b.fanPerS : 0);
+	const [a01, a10] = [b.interzonalMixedPerS, b.interzonalStagnantPerS];
+	const gap = Math.sqrt((airing + a01 - a10) ** 2 + 4 * a01 * a10);
+	const fast = (gap + airing + a01 + a10) / 2;
+	// The product of the eigenvalues keeps the digits of the slow one: all air that leaves, leaves the mixed zone.
+	const slow = fast === 0 ? 0 : (a10 * airing) / fast;
+	const [f0, f1] = [b.riseMixed * source, b.riseStagnant * source];
+	return { slow, fast, gap, b00: slow - airing - a01, a01, a10, b11: slow - a10, f0, f1 };
+}
+
+/** The parts (13) of a time; `g1` is φ1(gt), and without the mean there are no p2 and d2. */
+export function computeTwoZoneParts(
+	slow: number,
+	fast: number,
+	t: number,
+	g1: number,
+	isWhole: boolean,
+	out: TwoZoneParts,
+): void {
+	const x = slow * t;
+	const y = fast * t;
+	const lost = -Math.expm1(-x);
+	const kept = 1 - lost;
+	const p1 = x === 0 ? 1 : lost / x;
+	const p2 = isWhole ? phi2(x) : 0;
+	let d1 = 0;
+	let d2 = 0;
+	if (y < 1e-3) {
+		// Where next to no time passes, the leading terms of the series serve.
+		const [s1, s2, s3] = [x + y, x * x + x * y + y * y, (x + y) * (x * x + y * y)];
+		d1 = 1 / 2 - s1 / 6 + s2 / 24 - s3 / 120;
+		d2 = 1 / 6 - s1 / 24 + s2 / 120 - s3 / 720;
+	} else {
+		d1 = (p1 - kept * g1) / y;
+		d2 = (p2 - d1) / y;
+	}
+	out[0] = kept;
+	out[1] = lost;
+	out[2] = t * p1;
+	out[3] = t * t * p2;
+	out[4] = kept * t * g1;
+	out[5] = t * t * d1;
+	out[6] = t * t * t * d2;
+}
 
 /**
  * Two zones while fan and source stay as they are, in spectral form. A has real eigenvalues -ν and -ν - g, ν, g >= 0; with B = A + ν
@@ -15,14 +61,7 @@ export const TWO_ZONE_PARTS = 7;
  * D0, D1 and D2 are divided differences of e^(-x), φ1 and φ2, written so that nothing cancels where ν or g is small.
  */
 export function makeTwoZonePhase(b: Balance, source: number, isOn: boolean) {
-	const { a, forcing } = systemMatrix(b, source, isOn);
-	const [a00, a01, a10, a11] = [a[0]!, a[1]!, a[2]!, a[3]!];
-	const [f0, f1] = [forcing[0]!, forcing[1]!];
-	const gap = Math.sqrt((a00 - a11) ** 2 + 4 * a01 * a10);
-	const fast = (gap - a00 - a11) / 2;
-	// The product of the eigenvalues keeps the digits of the slow one: all air that leaves, leaves the mixed zone.
-	const slow = fast === 0 ? 0 : (-a11 * (b.infiltrationPerS + (isOn ? b.fanPerS : 0))) / fast;
-	const [b00, b11] = [a00 + slow, a11 + slow];
+	const { slow, fast, gap, b00, a01, a10, b11, f0, f1 } = computeSpectralForm(b, source, isOn);
 	/** (p + B d) (x, y), by its row. */
 	const row = (i: number, p: number, d: number, x: number, y: number) =>
 		i === 0 ? p * x + d * (b00 * x + a01 * y) : p * y + d * (a10 * x + b11 * y);
@@ -31,32 +70,9 @@ export function makeTwoZonePhase(b: Balance, source: number, isOn: boolean) {
 		a01,
 		a10,
 		b11,
-		/** @param isWhole with p2 and d2, which only an integral asks for */
-		partsAt(t: number, out: TwoZoneParts = new Float64Array(TWO_ZONE_PARTS), isWhole = true): TwoZoneParts {
-			const x = slow * t;
-			const y = fast * t;
-			const kept = Math.exp(-x);
-			const p1 = phi1(x);
-			const p2 = isWhole ? phi2(x) : 0;
-			const g1 = phi1(gap * t);
-			let d1 = 0;
-			let d2 = 0;
-			if (y < 1e-3) {
-				// Where next to no time passes, the leading terms of the series serve.
-				const [s1, s2, s3] = [x + y, x * x + x * y + y * y, (x + y) * (x * x + y * y)];
-				d1 = 1 / 2 - s1 / 6 + s2 / 24 - s3 / 120;
-				d2 = 1 / 6 - s1 / 24 + s2 / 120 - s3 / 720;
-			} else {
-				d1 = (p1 - kept * g1) / y;
-				d2 = (p2 - d1) / y;
-			}
-			out[0] = kept;
-			out[1] = -Math.expm1(-x);
-			out[2] = t * p1;
-			out[3] = t * t * p2;
-			out[4] = kept * t * g1;
-			out[5] = t * t * d1;
-			out[6] = t * t * t * d2;
+		partsAt(t: number): TwoZoneParts {
+			const out = new Float64Array(TWO_ZONE_PARTS);
+			computeTwoZoneParts(slow, fast, t, phi1(gap * t), true, out);
 			return out;
 		},
 		/** A zone after that time, from a state (x, y) [ppm above the intake air]. */
@@ -67,11 +83,10 @@ export function makeTwoZonePhase(b: Balance, source: number, isOn: boolean) {
 			row(i, parts[2]!, parts[5]!, x, y) + row(i, parts[3]!, parts[6]!, f0, f1),
 		/** Where a zone turns, once at most: its slope is e^(-νt) (v + w (1 - e^(-gt))/g); NaN or below 0 where it never does [s]. */
 		turningPoint(i: number, x: number, y: number): number {
-			const v0 = a00 * x + a01 * y + f0;
-			const v1 = a10 * x + a11 * y + f1;
+			const v0 = (b00 - slow) * x + a01 * y + f0;
+			const v1 = a10 * x + (b11 - slow) * y + f1;
 			const t = -(i === 0 ? v0 : v1) / row(i, 0, 1, v0, v1);
 			return gap === 0 ? t : -Math.log1p(-gap * t) / gap;
 		},
 	};
 }
-export type TwoZonePhase = ReturnType<typeof makeTwoZonePhase>;
