@@ -10,6 +10,7 @@ import type { Assumption, Channel, LogNote, ReadOptions } from "../log.ts";
 import { refusal } from "../refusal.ts";
 import { fanWord, isOtherGas, isPlausible, isUnitCell, kindOf, placeOf, ppmPerUnit } from "./columnwords.ts";
 import { type Conversion, createConverter, fitsKind } from "./conversion.ts";
+import { holdsOpenCode, isOpenCode } from "./missingcode.ts";
 
 /** A column that is read, and how. */
 export interface LogColumn extends Pick<Channel, "name" | "column" | "kind" | "place">, Conversion {
@@ -21,6 +22,8 @@ export interface ColumnsSeen {
 	readonly words: readonly string[];
 	/** Cells of some rows, by column. */
 	readonly cells: readonly (readonly string[])[];
+	/** Cells of a column in one row after the other. */
+	readonly series: (column: number) => readonly string[];
 	readonly timeColumns: ReadonlySet<number>;
 	/** Columns of times that are written as numbers. */
 	readonly numberColumns: readonly NumberColumn[];
@@ -118,13 +121,27 @@ export function findChannels(seen: ColumnsSeen): {
 			unitOf(k),
 			values,
 			title(k),
-			options.acceptImplausible === true,
+			() => options.acceptImplausible !== true && hasOpenCode(seen, k, style, others, title(k)),
 		);
 		channels.push({ name: title(k), column: k, kind, place, unit, style, convert });
 	}
 	if (unused.length > 0)
 		notes.push({ kind: "unused column", columns: unused, count: unused.length, lines: [] });
 	return { channels, decimal, timeStyle: styles[numeric.length] ?? POINT, notes, remarks };
+}
+
+/** Whether 9999 stands for no value in a column of CO2, also where the first rows have none of it and stay far below. Throws InputError. */
+function hasOpenCode(
+	{ cells, series }: ColumnsSeen,
+	column: number,
+	style: NumberStyle,
+	others: readonly number[],
+	title: string,
+): boolean {
+	const own = series(column);
+	const values = own.map((cell) => writtenNumber(cell, style));
+	const isCodeElsewhere = others.some((k) => k !== column && holdsOpenCode(cells[k]!));
+	return isOpenCode({ title, cells: own, values, isCodeElsewhere });
 }
 
 /** Names of columns: `column 3` where there is none, `CO2#2` for the second of one name. */
@@ -200,7 +217,9 @@ function findFallback(
 
 /** Most values can be CO2, with the sign in them before decimals or between thousands. */
 function lookLikeCo2(cells: readonly string[], ppmPerUnit: number): boolean {
-	const filled = cells.filter((cell) => !isMissing(cell));
+	const filled = cells.filter(
+		(cell) => !isMissing(cell) && !/^\D*9{4,}\D*$/.test(cell) && !/^-\s*999\b/.test(cell),
+	);
 	return [".", ","].some((sign) => {
 		const style: NumberStyle = { decimal: sign as ".", isGrouped: true, isPlain: false };
 		const fitting = filled.filter((cell) => isPlausible(writtenNumber(cell, style) * ppmPerUnit));

@@ -2,12 +2,8 @@ import type { NumberColumn } from "../decode/numbers.ts";
 import type { Channel, ChannelKind } from "../log.ts";
 import { refusal } from "../refusal.ts";
 import { isPlausible, type kindOf, temperatureUnit } from "./columnwords.ts";
+import { CODES, OPEN_CODE } from "./missingcode.ts";
 
-/** Numbers that loggers write for "no value". */
-const SENTINELS = new Set([65535, 65534, 65536, 32767, 32768, 9999999, 999999, 99999, 99999999]);
-/** Another of them, which is also a thinkable reading: no value where all others of the first rows are far below. */
-const CODE = 9999;
-const MAX_BELOW_CODE = 5000;
 /** CO2 in a column without a unit that stays below this is not in ppm: outdoor air has some 420. */
 const MIN_PPM = 50;
 /** How a column's numbers are taken. */
@@ -25,12 +21,12 @@ export function createConverter(
 	stated: number | null,
 	seen: readonly number[],
 	title: string,
-	accepts: boolean,
+	isOpenCodeIn: () => boolean,
 ): Conversion {
 	if (kind === "fan") {
 		const share = /%|per ?cent/i.test(header) ? 0.01 : 1;
 		const convert = (value: number): number =>
-			value < 0 || SENTINELS.has(value) ? Number.NaN : Math.min(share * value, 1);
+			value < 0 || CODES.has(value) ? Number.NaN : Math.min(share * value, 1);
 		return { unit: share === 1 ? null : "%", convert };
 	}
 	if (kind === "temperature") {
@@ -54,7 +50,7 @@ export function createConverter(
 			"co2 column",
 			`"${title}" is in a unit that depends on pressure and temperature; convert it to ppm`,
 		);
-	const usable = seen.filter((value) => value > 0 && !SENTINELS.has(value)).sort((a, b) => a - b);
+	const usable = seen.filter((value) => value > 0 && !CODES.has(value)).sort((a, b) => a - b);
 	const high = usable[Math.floor(0.95 * (usable.length - 1))];
 	if (stated === null && high !== undefined && high < MIN_PPM)
 		throw refusal(
@@ -62,32 +58,13 @@ export function createConverter(
 			`"${title}" has no unit, and its values stay below ${MIN_PPM}, which CO2 in ppm never does; say the unit (--unit %, --unit ‰ or --unit ppm)`,
 		);
 	const factor = stated ?? 1;
-	const isCode = factor === 1 && usable.includes(CODE) && isCodeIn(seen, title, accepts);
+	const hasCode = factor === 1 && isOpenCodeIn();
 	const convert = (value: number): number => {
 		// 0.1 % must be 1000 ppm, not 1000.0000000000001.
 		const ppm = factor === 1 ? value : Math.round(value * factor * 1e6) / 1e6;
-		return ppm > 0 && ppm <= 1e6 && !SENTINELS.has(value) && !(isCode && value === CODE) ? ppm : Number.NaN;
+		return ppm > 0 && ppm <= 1e6 && !CODES.has(value) && !(hasCode && value === OPEN_CODE) ? ppm : Number.NaN;
 	};
 	return { unit: CO2_UNITS[factor]!, convert };
-}
-
-/** Whether 9999 means "no value": no reading comes near it. Throws InputError where it can be either. */
-function isCodeIn(values: readonly number[], title: string, accepts: boolean): boolean {
-	const readings = values.filter((value) => value > 0 && !SENTINELS.has(value));
-	const others = readings.filter((value) => value !== CODE);
-	if (accepts) return false;
-	if (others.every((value) => value < MAX_BELOW_CODE)) return true;
-	// A sensor that ends there comes near before.
-	const isNear = (value: number | undefined): boolean =>
-		value === CODE || (value !== undefined && value > 0.85 * CODE);
-	const isEnd =
-		others.every((value) => value < CODE) &&
-		readings.every((value, i) => value !== CODE || isNear(readings[i - 1]) || isNear(readings[i + 1]));
-	if (isEnd) return false;
-	throw refusal(
-		"co2 column",
-		`${CODE} in "${title}" can be a reading or stand for no value, among values up to ${Math.max(...others)}; write no value as NA, or take it as a reading (--accept-implausible)`,
-	);
 }
 
 const CO2_UNITS: Readonly<Record<number, Conversion["unit"]>> = {
@@ -105,7 +82,8 @@ export function fitsKind(
 	switch (kind) {
 		case "co2":
 			return (values) => {
-				const factors = unit === null ? [1, 10_000] : [unit];
+				// A header may say ppm where the values are per cent: 1.032 below it is 1032 ppm or 1.032 %.
+				const factors = unit === null || unit === 1 ? [1, 10_000] : [unit];
 				return factors.some((factor) => areMost((value) => isPlausible(value * factor))(values));
 			};
 		case "temperature":
@@ -121,8 +99,6 @@ export function fitsKind(
 const areMost =
 	(holds: (value: number) => boolean) =>
 	(values: readonly number[]): boolean => {
-		const readings = values.filter(
-			(value) => !SENTINELS.has(Math.abs(value)) && !/^-?9+$/.test(String(value)),
-		);
+		const readings = values.filter((value) => !CODES.has(Math.abs(value)) && !/^-?9+$/.test(String(value)));
 		return readings.filter(holds).length >= 0.8 * readings.length;
 	};

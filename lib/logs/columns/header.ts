@@ -172,7 +172,7 @@ function arePushed(
 	const isTimed = (k: number): boolean => rows.slice(0, 50).every((row) => isStamp(row.cells[k] ?? ""));
 	const isShort = names.length === used - 1;
 	// An index in front of the times, or row numbers where CO2 is CO2 only a column further on.
-	if (isShort && ofTime >= 0 && isTimed(ofTime + 1) && !isTimed(ofTime)) return true;
+	if (names.length < columns && ofTime >= 0 && isTimed(ofTime + 1) && !isTimed(ofTime)) return true;
 	if (accepts || length === columns || (names.length >= used && names.length <= columns)) return false;
 	if (
 		isShort &&

@@ -153,7 +153,16 @@ function layoutOf(split: Split, encoding: Encoding, options: ReadOptions): RowLa
 				fits: (values: readonly number[]) => countFalls(values) <= fewest || !(countFalls(values) > 1),
 			};
 		});
-	const found = findChannels({ names, words, cells, timeColumns, numberColumns, delimiter, options });
+	const found = findChannels({
+		names,
+		words,
+		cells,
+		series: (k) => rows.map((row) => row.cells[k]!),
+		timeColumns,
+		numberColumns,
+		delimiter,
+		options,
+	});
 	return {
 		encoding,
 		delimiter,

@@ -103,7 +103,7 @@ interface Signs {
 	readonly open: Readonly<Record<"." | ",", number>>;
 	/** Whole numbers from 1000 on, without a sign. */
 	readonly largeWhole: number;
-	/** Smaller ones. */
+	/** Those of three digits, which need no sign between thousands. */
 	readonly smallWhole: number;
 }
 
@@ -115,9 +115,10 @@ function countSigns(cells: readonly string[]): Signs {
 		const [, sign] = OPEN.exec(cell) ?? [];
 		if (sign !== undefined) found.open[sign as "."]++;
 		else if (/^-?9+$/.test(cell)) continue;
-		else if (/^[-+]?\d+$/.test(cell))
-			found[cell.replace(/\D/g, "").length > 3 ? "largeWhole" : "smallWhole"]++;
-		else
+		else if (/^[-+]?\d+$/.test(cell)) {
+			const digits = cell.replace(/\D/g, "").length;
+			if (digits > 2) found[digits > 3 ? "largeWhole" : "smallWhole"]++;
+		} else
 			for (const decimal of [".", ","] as const) {
 				const group = otherThan(decimal);
 				if (PLAIN[decimal].test(cell) && cell.includes(decimal)) found.decimals[decimal]++;

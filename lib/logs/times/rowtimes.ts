@@ -16,6 +16,9 @@ import {
 /** A row further from the one before than the times of one log, and than so many steps, has that of a clock that was not set. */
 const MAX_STEPS_OFF = 20;
 
+/** A step of so many usual ones is one on which times run on. */
+const MAX_STEPS_OVER = 3;
+
 /** Instant of each row in one reading of its dates, and how well that reading holds together. */
 export interface DateOrderReading {
 	readonly isMonthFirst: boolean;
@@ -23,8 +26,8 @@ export interface DateOrderReading {
 	seconds: number;
 	/** Rows that it makes no date of. */
 	impossible: number;
-	/** Steps back, and steps on by more than a day. */
-	breaks: number;
+	/** Times at which it runs on at the usual step while the other order jumps by more than a day. */
+	crossings: number;
 }
 
 /** Reads the time of row after row, in one or both orders of day and month. */
@@ -44,8 +47,8 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 	const readTime = createTimeReader(layout, time);
 	const zone = layout.zone ?? "UTC";
 	const orders = first.isTwofold ? [false, true] : [first.isMonthFirst];
-	const readings = orders.map((isMonthFirst) => ({ isMonthFirst, seconds: 0, impossible: 0, breaks: 0 }));
-	const instants = orders.map(() => createInstantReader(zone, first.isNewestFirst));
+	const readings = orders.map((isMonthFirst) => ({ isMonthFirst, seconds: 0, impossible: 0, crossings: 0 }));
+	const instants = orders.map(() => createInstantReader(zone, first.isNewestFirst, first.stepSeconds));
 	const last = orders.map(() => Number.NaN);
 	const isFixed = zone === "UTC";
 	/** The last instants that were not stray. */
@@ -77,13 +80,19 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 			}
 			isStray = false;
 			sound[k] = seconds;
-			const step = seconds - last[k]!;
-			if (step < 0 || step > DAY) reading.breaks++;
-			last[k] = seconds;
 		}
-		// Years off in one order only: that order is wrong.
-		if (!isStray && far >= 0) readings[far]!.breaks++;
-		if (areSame && readings.length > 1) areSame = readings[0]!.seconds === readings[1]!.seconds;
+		if (readings.length > 1) {
+			// Years off in one order only: that order is wrong.
+			if (!isStray && far >= 0) readings[1 - far]!.crossings++;
+			if (areSame) areSame = readings[0]!.seconds === readings[1]!.seconds;
+			const steps = readings.map(({ seconds }, k) => Math.abs(seconds - last[k]!));
+			for (const k of [0, 1])
+				if (steps[k]! <= MAX_STEPS_OVER * first.stepSeconds && steps[1 - k]! > DAY) readings[k]!.crossings++;
+			if (!isStray)
+				readings.forEach(({ seconds }, k) => {
+					last[k] = seconds;
+				});
+		}
 		return isAny;
 	};
 
@@ -107,18 +116,18 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 	return { readings, read, isStray: () => isStray, addSample, decide };
 }
 
-/** Day or month first: by a date that only one order makes, else by times that run on without a break in one order only. */
+/** Day or month first: by a date that only one order makes, else by a midnight over which times run on in one order only. */
 function chooseOrder(readings: readonly [DateOrderReading, DateOrderReading], notes: NoteCollector): number {
 	const [dayFirst, monthFirst] = readings;
 	if (dayFirst.impossible > 0 && monthFirst.impossible > 0) throw contradiction();
 	if (dayFirst.impossible > 0) return 1;
 	if (monthFirst.impossible > 0) return 0;
-	if (dayFirst.breaks > 0 === monthFirst.breaks > 0)
+	if (dayFirst.crossings > 0 === monthFirst.crossings > 0)
 		throw refusal(
 			"date order",
 			"the dates fit both day-first and month-first order; choose --date-order dmy or --date-order mdy",
 		);
-	const chosen = dayFirst.breaks === 0 ? 0 : 1;
+	const chosen = dayFirst.crossings > 0 ? 0 : 1;
 	notes.add({ kind: "assumption", assumed: "date order", isMonthFirst: chosen === 1, count: 1, lines: [] });
 	return chosen;
 }

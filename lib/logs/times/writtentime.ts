@@ -214,10 +214,11 @@ export interface ClockChanges {
 	readonly nonexistentLines: number[];
 }
 
-/** Turns local times in the order of the file into instants: in an hour that came twice, a step back of over half of it begins the second. */
+/** Turns local times in the order of the file into instants: in an hour that came twice, a step back of half of it, or of what a usual step leaves of it, begins the second. */
 export function createInstantReader(
 	zone: string,
 	isNewestFirst: boolean,
+	stepSeconds: number,
 ): { readonly changes: ClockChanges; readonly toUtc: (localSeconds: number, line: number) => number } {
 	const clock = localClock(zone);
 	const changes: ClockChanges = {
@@ -242,7 +243,8 @@ export function createInstantReader(
 			if (!(Math.abs(local - last) < DAY)) isSecond = isNewestFirst;
 			else {
 				const back = isNewestFirst ? local - last : last - local;
-				if (back > (laterSeconds - utcSeconds) / 2) isSecond = !isNewestFirst;
+				const amount = laterSeconds - utcSeconds;
+				if (back >= Math.max(1, Math.min(amount / 2, amount - 1.25 * stepSeconds))) isSecond = !isNewestFirst;
 			}
 			last = local;
 			if (isSecond) {

@@ -70,6 +70,24 @@ export function writeNumber(value: number, { decimal, digits, isTrimmed, group }
 	return `${value < 0 ? "-" : ""}${whole}${rest === "" ? "" : decimal + rest}`;
 }
 
+/** An invented course [ppm] of a sensor that ends at 9999: a slow sawtooth that passes it. */
+const drawClippedCo2 = (draw: Draw, count: number): number[] => {
+	const period = 24 + draw.below(36);
+	return Array.from({ length: count }, (_, i) =>
+		Math.min(9999, 6000 + 8000 * ((i % period) / period) + 40 * (draw.uniform() - 0.5)),
+	);
+};
+
+/** Per cent below a header that says ppm; all of it with a digit before the sign. */
+const drawPerCent = (draw: Draw, count: number): number[] => {
+	const base = 11_000 + 9000 * draw.uniform();
+	const period = 3 + draw.below(20);
+	return Array.from(
+		{ length: count },
+		(_, i) => base + 20_000 * ((i % period) / period) + 400 * draw.uniform(),
+	);
+};
+
 /** An invented course of CO2 [ppm]: a sawtooth about a level, with noise. */
 function drawCo2(draw: Draw, count: number): number[] {
 	const [low, high] = draw.oneOf([
@@ -206,8 +224,11 @@ export function randomFile(seed: number): RandomFile {
 				into.cells.push(naCode === "" && delimiter === " " ? "NaN" : naCode);
 				truth.push(Number.NaN);
 			} else {
-				into.cells.push(writeNumber(value, look));
-				truth.push(toTruth === null ? Number.NaN : toTruth(Number(value.toFixed(look.digits))));
+				// A logger that writes 9999 for no value does not write it for a reading.
+				const reading =
+					value.toFixed(look.digits) === Number(naCode).toFixed(look.digits) ? value - 1 : value;
+				into.cells.push(writeNumber(reading, look));
+				truth.push(toTruth === null ? Number.NaN : toTruth(Number(reading.toFixed(look.digits))));
 			}
 		});
 		if (kind !== null) into.truth = { kind, values: truth };
@@ -223,8 +244,24 @@ export function randomFile(seed: number): RandomFile {
 	const exact = (scale: number) => (value: number) => Math.round(value * scale * 1e6) / 1e6;
 
 	// CO2.
-	const ppm = drawCo2(draw, rows);
-	const unitKind = weighted({ ppm: 16, bare: 4, "%": 2, "‰": 0.5, molar: 1.5, "bare %": 0.05 });
+	const unitKind = weighted({
+		ppm: 16,
+		bare: 4,
+		"%": 2,
+		"‰": 0.5,
+		molar: 1.5,
+		"bare %": 0.05,
+		"% under ppm": 0.04,
+	});
+	const isClipped = trait("ends at 9999", !isShort && unitKind === "ppm" && chance(0.015));
+	const ppm =
+		unitKind === "% under ppm"
+			? drawPerCent(draw, rows)
+			: isClipped
+				? drawClippedCo2(draw, rows)
+				: drawCo2(draw, rows);
+	// The code for none stands beside readings at the end of the range.
+	if (isClipped && naCode === "9999" && (naShare > 0 || leadingNa > 0)) mustRefuse = "maybe";
 	const [co2Unit, scale] = {
 		ppm: [oneOf(["ppm", "ppm", "ppmv", "PPM"]), 1],
 		bare: ["", 1],
@@ -232,6 +269,7 @@ export function randomFile(seed: number): RandomFile {
 		"‰": ["‰", 1000],
 		molar: [oneOf(["umol/mol", "µmol/mol"]), 1],
 		"bare %": ["", 1e4],
+		"% under ppm": ["ppm", 1e4],
 	}[unitKind] as [string, number];
 	const co2Name = oneOf([
 		"CO2",
@@ -249,7 +287,7 @@ export function randomFile(seed: number): RandomFile {
 	const co2Digits =
 		scale === 1
 			? weighted({ "0": 6, "1": 3, "2": 2, "3": 2.5 })
-			: scale === 1000
+			: scale === 1000 || unitKind === "% under ppm"
 				? "3"
 				: oneOf(["3", "4", "4"]);
 	const chamber = numbers(
@@ -261,7 +299,7 @@ export function randomFile(seed: number): RandomFile {
 		"co2",
 	);
 	if (trait("three decimals", co2Digits === "3")) chamber.name += "";
-	if (unitKind === "bare %") mustRefuse = "unit";
+	if (unitKind === "bare %" || unitKind === "% under ppm") mustRefuse = "unit";
 	if (chamber.truth!.values.every(Number.isNaN)) mustRefuse ??= "no value";
 	const usable = chamber.truth!.values.filter((value) => !Number.isNaN(value));
 	// All the same by chance, or hardly a value.
@@ -512,7 +550,7 @@ export function randomFile(seed: number): RandomFile {
 	if (trait("cut row", isEnough && !isSpaced && all.length > 2 && tail === "" && chance(0.05))) {
 		const k = lines.indexOf(body[3 + below(rows - 6)]!);
 		const cells = lines[k]!.split(delimiter);
-		if (cells.length === all.length) {
+		if (cells.length === all.length && lines.indexOf(lines[k]!, k + 1) < 0) {
 			lost.push(body.indexOf(lines[k]!));
 			lines[k] = cells.slice(0, 1 + below(cells.length - 1)).join(delimiter);
 			badRows++;
@@ -694,7 +732,7 @@ export function randomFile(seed: number): RandomFile {
 		options: {
 			...(times.order === null ? {} : { dateOrder: times.order }),
 			...(isTwoRacks ? { column: `column ${all.indexOf(chamber) + 1}` } : {}),
-			...(unitKind === "bare %" ? { unit: "%" } : {}),
+			...(mustRefuse === "unit" ? { unit: "%" } : {}),
 		},
 		badRows,
 		mustRefuse,
