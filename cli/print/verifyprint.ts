@@ -43,7 +43,10 @@ export function verificationText(verification: Verification, units: UnitSystem, 
 			[
 				["highest reading", String(Math.round(loggedPeakPpm))],
 				["predicted highest reading", String(Math.round(predictedReadingPeakPpm))],
-				["estimated highest CO₂ in the chamber", String(Math.round(estimatedPeakPpm))],
+				[
+					"estimated highest CO₂ in the chamber",
+					estimatedPeakPpm === null ? "–" : String(Math.round(estimatedPeakPpm)),
+				],
 			],
 			[1],
 		)}`,

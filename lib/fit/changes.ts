@@ -41,6 +41,14 @@ export function listChanges(
 	const generation = identifiable("generation");
 	const isRateGiven = generation?.status === "fixed";
 	const rate = rateOf(generation);
+	// A rate is that of the middle of the log, and a file has no growth that would carry it on.
+	const trend = identifiable("trend");
+	const noted =
+		trend === undefined
+			? {}
+			: {
+					part: `mean of the log, ${trend.value < 0 ? "−" : "+"}${(100 * Math.abs(trend.value)).toPrecision(2)} % a day`,
+				};
 	if (generation !== undefined && (rate !== null || isRateGiven)) {
 		// What the scenario has for the same hours is where the search started.
 		const factor = generation.value / (isRateGiven ? given.assumedM3PerS : generation.initial);
@@ -56,7 +64,7 @@ export function listChanges(
 				: item.rates.map(
 						(row, k) => [`substrate[${index}].rates[${k}].rate`, row.respirationRate.value] as const,
 					))
-				add(generation, writeChange(path, value, value * relative, scale, "mg/(kg h)"));
+				add(generation, { ...writeChange(path, value, value * relative, scale, "mg/(kg h)"), ...noted });
 			if (warmth !== 1) add(generation, { path: `substrate[${index}].reference`, text: `${reference} C` });
 		}
 	}
@@ -72,6 +80,11 @@ export function listChanges(
 			if (name === "q10" || flush !== null)
 				add(one, writeChange(`substrate[${index}].${key}`, one.value, one.standardError, scale, unit));
 	}
+	if (given.names.includes("q10"))
+		for (const [index, { q10 }] of scenario.substrate.entries()) {
+			const spread = q10.low === null || q10.high === null ? 0 : (q10.high - q10.low) / 2 / Z_RANGE;
+			changes.push({ ...writeChange(`substrate[${index}].q10`, q10.value, spread, 1, ""), isGiven: true });
+		}
 	const response = identifiable("response");
 	if (response !== undefined)
 		add(response, writeChange("sensor.response", response.value, response.standardError, 1, "s"));

@@ -21,6 +21,7 @@ import { stepName, withBaselineSteps } from "./model/baselinesteps.ts";
 import {
 	type CropShape,
 	findCropNames,
+	fixCrop,
 	planShape,
 	withCrop,
 	withCropShape,
@@ -69,8 +70,9 @@ export function chooseCleaning(
 }
 
 /** As `fitLog`, for a series that is cleaned already. */
-export function fitSeries(scenario: Scenario, series: CleanSeries, asked: FitOptions = {}): Fit {
-	const test = asked.test ?? "log";
+export function fitSeries(file: Scenario, series: CleanSeries, all: FitOptions = {}): Fit {
+	const test = all.test ?? "log";
+	const { scenario, options: asked } = fixCrop(file, all);
 	// How the crop changes is found on top of what else is asked for.
 	const cropNames = findCropNames(asked.free);
 	const { free: named, ...rest } = asked;
@@ -194,7 +196,18 @@ export function fitSeries(scenario: Scenario, series: CleanSeries, asked: FitOpt
 		cropNames.length === 0
 			? { scenario, generationM3PerS: base.generationM3PerS }
 			: { scenario: withCrop(scenario, shape), generationM3PerS: cropOf(shape).generationM3PerS };
-	return reportFit(scenario, options, test, chamber, run, at, days, until, learnt);
+	return reportFit(
+		scenario,
+		options,
+		Object.keys(all.fix ?? {}),
+		test,
+		chamber,
+		run,
+		at,
+		days,
+		until,
+		learnt,
+	);
 }
 
 /** Starts and clock are found in any log; whether a model follows is asked where more is. */

@@ -64,6 +64,7 @@ const NOT_PROFILED = /^(initialCo2|initialReading|generation of .*)$/;
 export function reportFit(
 	scenario: Scenario,
 	options: FitOptions,
+	given: readonly string[],
 	test: "log" | "rise" | "decay",
 	{ model: base, temperature }: LoggedChamber,
 	run: FanHistory,
@@ -130,7 +131,8 @@ export function reportFit(
 	const interval = (place: number, value: number) => intervalOf(budget, place, value, least.degreesOfFreedom);
 	const blank = { standardError: null, ci95Low: null, ci95High: null, shares: [] };
 	const parameters = planned.map((parameter, k): FittedParameter => {
-		const isBackground = parameter.name === "offset" && test !== "log";
+		const isOffset = parameter.name === "offset";
+		const isBackground = isOffset && test !== "log";
 		const name = isBackground ? "background" : (parameter.name as FitName);
 		const [label, dimension] =
 			labelOf(name, base) ??
@@ -140,7 +142,8 @@ export function reportFit(
 		const beside = isBackground ? base.intakePpm : 0;
 		const status = statusOf(parameter);
 		const isOpen = status === "fixed" || unidentifiable.has(k);
-		const value = figures[k]!.value;
+		// A share of what is found of the background would go to an offset that was given.
+		const value = isOffset && plan.isOffsetHeld ? parameter.initial : figures[k]!.value;
 		const own = isOpen ? blank : interval(k, value);
 		const { standardError } = own;
 		const profile = standardError === null ? undefined : profiles.find((one) => one.name === parameter.name);
@@ -263,7 +266,7 @@ export function reportFit(
 		? []
 		: markDay(
 				listChanges(learnt.scenario, renamedParameters, celsius, {
-					names: Object.keys(options.fix ?? {}),
+					names: given,
 					assumedM3PerS: learnt.generationM3PerS,
 				}),
 				fitDays,

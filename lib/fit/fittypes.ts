@@ -478,10 +478,10 @@ export interface Verification {
 	/** Root mean square of logged minus predicted [ppm], and the sensor's stated accuracy at the mean reading [ppm]. */
 	readonly rmsPpm: number;
 	readonly accuracyPpm: number;
-	/** Highest reading, highest predicted reading, and estimated highest CO2 in the chamber [ppm]. */
+	/** Highest reading, highest predicted reading, and estimated highest CO2 in the chamber [ppm]; null where the model does not follow the log. */
 	readonly loggedPeakPpm: number;
 	readonly predictedReadingPeakPpm: number;
-	readonly estimatedPeakPpm: number;
+	readonly estimatedPeakPpm: number | null;
 	/** Of the estimated peak [ppm]; null where the log determines nothing of it. */
 	readonly estimatedPeakStandardErrorPpm: number | null;
 	/** The readings are too far apart to show a cycle: mean and trend are compared, and the peak follows from the model alone. */

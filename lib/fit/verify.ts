@@ -96,10 +96,11 @@ export function verifySeries(
 	const { rmsPpm, lag1Autocorrelation } = whole.residuals;
 	const scatterPpm = MAX_SCATTER * rmsPpm * Math.sqrt(1 - lag1Autocorrelation ** 2);
 	const offsetPpm = scenario.sensor?.offset.value ?? 0;
-	const peakPpm = Math.max(
-		estimated.peakPpm,
-		averagesCycles ? 0 : figures.loggedPeakPpm - offsetPpm - scatterPpm,
-	);
+	const { isAdequate } = whole.residuals;
+	// Of a model that does not follow only the readings are left.
+	const peakPpm = isAdequate
+		? Math.max(estimated.peakPpm, averagesCycles ? 0 : figures.loggedPeakPpm - offsetPpm - scatterPpm)
+		: figures.loggedPeakPpm - offsetPpm;
 	const { on, ceiling } = scenario.target;
 	const criterionPpm =
 		on === "mean" ? estimated.meanPpm : on === "worst hour" ? estimated.maxHourlyMeanPpm : peakPpm;
@@ -140,8 +141,8 @@ export function verifySeries(
 		accuracyPpm: allowed,
 		loggedPeakPpm: figures.loggedPeakPpm,
 		predictedReadingPeakPpm: figures.predictedPeakPpm,
-		estimatedPeakPpm: peakPpm,
-		estimatedPeakStandardErrorPpm: computePeakError(whole, chamber.model, scenario),
+		estimatedPeakPpm: isAdequate ? peakPpm : null,
+		estimatedPeakStandardErrorPpm: isAdequate ? computePeakError(whole, chamber.model, scenario) : null,
 		averagesCycles,
 		loggedMeanPpm: figures.loggedMeanPpm,
 		predictedMeanPpm: figures.predictedMeanPpm,
@@ -166,9 +167,9 @@ export function verifySeries(
 	};
 }
 
-/** Standard error of the estimated peak: by how much it moves with each fitted value, and how these go together; a model that does not follow errs by its residuals too. */
+/** Standard error of the estimated peak: by how much it moves with each fitted value, and how these go together. */
 function computePeakError(fit: Fit, base: Model, scenario: Scenario): number | null {
-	const { parameters, free, correlation, residuals } = fit;
+	const { parameters, free, correlation } = fit;
 	const best = estimateChamber(fit, base, scenario).peakPpm;
 	const moved = free.map((name) => {
 		const { standardError } = parameters.find((one) => one.name === name)!;
@@ -184,7 +185,7 @@ function computePeakError(fit: Fit, base: Model, scenario: Scenario): number | n
 			sum + moved.reduce((part, b, j) => part + (a === 0 || b === 0 ? 0 : a * b * correlation[i]![j]!), 0),
 		0,
 	);
-	return Math.sqrt(Math.max(variance, 0) + (residuals.isAdequate ? 0 : residuals.rmsPpm ** 2));
+	return Math.sqrt(Math.max(variance, 0));
 }
 
 const PEAK_DEPENDS_ON: readonly FitName[] = ["generation", "flow", "leak", "initialCo2"];

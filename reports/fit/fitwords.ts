@@ -15,7 +15,7 @@ import {
 	toItsError,
 	valueWords,
 } from "./fitvalues.ts";
-import { lackOfFitWords, shortcomingWords } from "./lackoffitwords.ts";
+import { isOtherTest, lackOfFitWords, shortcomingWords } from "./lackoffitwords.ts";
 import { rateName } from "./respirationrate.ts";
 
 /** The result of a fit in one sentence, its values, and what else matters at once. */
@@ -59,7 +59,7 @@ export function headlineOf(fit: Fit, units: UnitSystem): Headline {
 		return {
 			answer: "The model does not follow this log, which determines none of the values sought",
 			grounds: lackOfFitWords(fit, units).join(" "),
-			more: [agreementWords(fit)],
+			more: isOtherTest(fit) ? [] : [agreementWords(fit)],
 		};
 	const sought = soughtOf(fit);
 	const identifiable = sought.filter((one) => one.isIdentifiable && one.status === "free");

@@ -14,7 +14,7 @@ export function lackOfFitReason(fit: Pick<Fit, "parameters">, one: LackOfFit, un
 		case "explains too little":
 			return `The model explains less than half of the variation (RMS residual ${ppmWords(one.rmsPpm)}).`;
 		case "few independent readings":
-			return `The readings are equivalent to ${Math.floor(one.effective)} independent ones; this fit needs ${Math.ceil(one.needed)}.`;
+			return `The readings are equivalent to ${Math.max(1, Math.round(one.effective))} independent readings; this fit needs ${Math.ceil(one.needed)}.`;
 		case "autocorrelation near 1":
 			return `Residuals ${formatDuration(Math.round(one.apartSeconds))} apart still have a correlation of ${one.correlation.toFixed(2)}, so they are not noise.`;
 		case "slow pattern":
@@ -62,7 +62,7 @@ export function shortcomingWords(one: Shortcoming): string {
 		case "rise falls":
 			return `CO₂ falls from ${ppmWords(one.fromPpm)} to ${ppmWords(one.toPpm)} in this rise test: the fan ran, or the chamber was opened. Repeat it with the fan off and the lid closed; of a log with several closures --each closure reads each.`;
 		case "decay rises":
-			return `CO₂ rises by ${ppmWords(one.byPpm)} in this leak test. Take crop and substrate out, dose before the log begins, and repeat it.`;
+			return `This log rises by ${ppmWords(one.byPpm)}: read it with --test rise. For a leak test take crop and substrate out, and dose before the log begins.`;
 		case "small dose":
 			return `This leak test begins only ${ppmWords(one.excessPpm)} above the intake air. Repeat it from 2000 to 3000 ppm.`;
 		case "short decay":
@@ -74,4 +74,12 @@ export function shortcomingWords(one: Shortcoming): string {
 export const lackOfFitWords = (fit: Judged, units: UnitSystem): readonly string[] =>
 	fit.residuals.isAdequate
 		? []
-		: [...fit.residuals.lackOfFit.map((one) => lackOfFitReason(fit, one, units)), remedyWords(fit)];
+		: [
+				// A log of another test is said to be one, and nothing else of it matters.
+				...(isOtherTest(fit) ? [] : fit.residuals.lackOfFit.map((one) => lackOfFitReason(fit, one, units))),
+				remedyWords(fit),
+			];
+
+/** A leak test that rises, a rise test that falls. */
+export const isOtherTest = ({ shortcoming }: Pick<Fit, "shortcoming">): boolean =>
+	shortcoming?.code === "decay rises" || shortcoming?.code === "rise falls";

@@ -1,4 +1,4 @@
-import type { FitCurve, FitResiduals } from "../../lib/fit/fittypes.ts";
+import type { FitCurve, FitResiduals, FitWarning } from "../../lib/fit/fittypes.ts";
 import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
 import type { LogTrace } from "../charts/log/logframe.ts";
 import type { OverlayChartData } from "../charts/log/logoverlay.ts";
@@ -20,6 +20,7 @@ export interface Held {
 	readonly series: CleanSeries;
 	readonly curve: FitCurve;
 	readonly residuals: FitResiduals;
+	readonly warnings: readonly FitWarning[];
 }
 
 export interface TimeWindow {
@@ -188,6 +189,16 @@ export function overlayPicture(
 		excludedPoints,
 		strips: [strip("fan", theme.ink, bursts), strip("excluded", theme.soft, gone)].filter(
 			({ name, bars }) => name === "fan" || bars.length > 0,
+		),
+		shifts: held.warnings.flatMap((one) =>
+			one.code === "baseline step" && one.atSeconds >= window.fromSeconds && one.atSeconds <= window.toSeconds
+				? [
+						{
+							t: one.atSeconds,
+							text: `baseline step ${one.ppm < 0 ? "−" : "+"}${Math.round(Math.abs(one.ppm))} ppm`,
+						},
+					]
+				: [],
 		),
 		rules: options.rules ?? [],
 	};

@@ -56,7 +56,7 @@ const checksTable = (verification: Verification): Html =>
 
 const peakSection = (verification: Verification): Html => {
 	const { predictedPpm, scenario } = verification;
-	const rows: readonly (readonly [what: string, ppm: number])[] = [
+	const rows: readonly (readonly [what: string, ppm: number | null])[] = [
 		["highest reading", verification.loggedPeakPpm],
 		["predicted highest reading", verification.predictedReadingPeakPpm],
 		["estimated highest CO₂ in the chamber", verification.estimatedPeakPpm],
@@ -75,7 +75,7 @@ const peakSection = (verification: Verification): Html => {
 			htmlTable(
 				"small",
 				[],
-				rows.map(([what, ppm]) => [what, formatPpm(ppm)]),
+				rows.map(([what, ppm]) => [what, ppm === null ? "–" : formatPpm(ppm)]),
 				[1],
 			),
 		),

@@ -21,7 +21,7 @@ export const verifyPieceTable = (pieces: readonly Piece<Verification>[]): PieceT
 				...placeCells(piece),
 				result.isWithin ? "✓ yes" : `✗ no: ${failed.join(", ")}`,
 				...[result.rmsPpm, result.loggedMeanPpm, result.predictedMeanPpm, result.estimatedPeakPpm].map(
-					ppmWords,
+					(ppm) => (ppm === null ? "–" : ppmWords(ppm)),
 				),
 			],
 		];

@@ -16,7 +16,10 @@ export const checkWords = ({ name }: Check, verification: Verification): string 
 		agreement: "RMS difference of log and prediction",
 		pattern: "RMS difference after CO₂ output and flow are fitted",
 		mean: "logged minus predicted mean",
-		peak: `estimated CO₂ ${criterionName(verification)} in the chamber`,
+		peak:
+			verification.estimatedPeakPpm === null && verification.scenario.target.on === "peak"
+				? "highest reading, for the model does not follow the log"
+				: `estimated CO₂ ${criterionName(verification)} in the chamber`,
 		trend: "change of log minus prediction over the log",
 	})[name];
 
@@ -26,7 +29,7 @@ const failWords = ({ name, value, allowed }: Check, verification: Verification):
 		agreement: `the RMS difference of log and prediction is ${ppmWords(value)}, above the sensor accuracy of ${ppmWords(allowed)}`,
 		pattern: `the model does not follow the log whatever the CO₂ output and flow: the RMS difference stays at ${ppmWords(value)}`,
 		mean: `the mean reading is ${ppmWords(Math.abs(value))} ${value > 0 ? "above" : "below"} the prediction, more than the sensor accuracy of ${ppmWords(allowed)}`,
-		peak: `the estimated ${criterionName(verification)} in the chamber is ${formatPpm(value)}, above the ceiling of ${formatPpm(allowed)}`,
+		peak: `${verification.estimatedPeakPpm === null && verification.scenario.target.on === "peak" ? "the highest reading" : `the estimated ${criterionName(verification)} in the chamber`} is ${formatPpm(value)}, above the ceiling of ${formatPpm(allowed)}`,
 		trend: `over the log the readings ${value > 0 ? "rise" : "fall"} by ${ppmWords(Math.abs(value))} relative to the prediction`,
 	})[name];
 
@@ -82,6 +85,8 @@ export function peakWords(verification: Verification): string {
 		estimatedPeakStandardErrorPpm: error,
 		averagesCycles,
 	} = verification;
+	if (estimatedPeakPpm === null)
+		return `The highest reading is ${formatPpm(loggedPeakPpm)}. The model does not follow the log, so no peak in the chamber is estimated.`;
 	const less = estimatedPeakPpm - loggedPeakPpm;
 	const why = averagesCycles
 		? ", from the model: the readings are too far apart to show a cycle"
@@ -116,6 +121,9 @@ const sameWords = ({ standardError }: Factor, same: string): string =>
 		? `: ${same}`
 		: ", which this log cannot tell apart from it";
 
+/** Why these factors are not quite those of a fit. */
+const HELD_WORDS = "All other values are those of the scenario; fit finds them too, so its factors differ.";
+
 /** Current CO₂ output and flow; nothing where the log does not determine them. */
 export function generationWords({ generation, flow }: Verification): readonly string[] {
 	if (generation === null) return [];
@@ -123,13 +131,14 @@ export function generationWords({ generation, flow }: Verification): readonly st
 	const fitted = isPlain(generation)
 		? `CO₂ output is now ${output}, ${moreOrLess(generation.factor)}`
 		: `CO₂ output is ${output}${sameWords(generation, "no significant change")}`;
-	if (flow === null) return [`${fitted}. All other values are those of the scenario.`];
+	if (flow === null) return [`${fitted}. ${HELD_WORDS}`];
 	const delivered = `Delivered flow is ${timesWords(flow, "value")}`;
 	return [
 		`${fitted}.`,
 		isPlain(flow)
 			? `${delivered}, ${moreOrLess(flow.factor)}.`
 			: `${delivered}${sameWords(flow, "as predicted")}.`,
+		HELD_WORDS,
 	];
 }
 

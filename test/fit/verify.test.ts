@@ -53,7 +53,7 @@ describe("a schedule that does what was promised", () => {
 		const steadyState = periodicState(model, schedule);
 		if (!("peakPpm" in steadyState)) throw new Error("no regime");
 		expect(found.estimatedPeakPpm).toBeGreaterThan(found.loggedPeakPpm + 20);
-		expect(Math.abs(found.estimatedPeakPpm - steadyState.peakPpm)).toBeLessThan(0.01 * steadyState.peakPpm);
+		expect(Math.abs(found.estimatedPeakPpm! - steadyState.peakPpm)).toBeLessThan(0.01 * steadyState.peakPpm);
 		expect(found.predictedPpm).toBeCloseTo(steadyState.peakPpm, 0);
 	});
 

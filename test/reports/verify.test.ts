@@ -98,6 +98,9 @@ test("the logged peak stands beside the estimated one, and why they differ", () 
 	expect(of(1044, 1044.4)).toBe(
 		"The highest reading is 1044 ppm. The estimated peak in the chamber is 1044 ppm (SE 12 ppm).",
 	);
+	expect(peakWords({ ...within, loggedPeakPpm: 1044, estimatedPeakPpm: null })).toBe(
+		"The highest reading is 1044 ppm. The model does not follow the log, so no peak in the chamber is estimated.",
+	);
 	const slow = { ...within, averagesCycles: true, loggedPeakPpm: 900, estimatedPeakPpm: 1000 };
 	expect(peakWords(slow)).toContain("from the model: the readings are too far apart to show a cycle");
 });
@@ -123,7 +126,7 @@ test.each([
 	expect(generationWords({ ...within, generation })[0]).toBe(words);
 	expect(generationWords({ ...within, generation: null })).toEqual([]);
 	expect(generationWords({ ...within, generation, flow: null })).toEqual([
-		`${words} All other values are those of the scenario.`,
+		`${words} All other values are those of the scenario; fit finds them too, so its factors differ.`,
 	]);
 	expect(generationWords({ ...within, generation, flow: { factor: 0.82, standardError: 0.01 } })[1]).toBe(
 		"Delivered flow is 0.820 times the scenario's value (SE 0.010), 18 % less.",

@@ -232,7 +232,11 @@ function readFixedValues(
 				: name === "generation"
 					? ["flow", "respiration"]
 					: [label[1]];
-		const read = parseQuantity(given, dimensions);
+		// Nothing is nothing in any unit.
+		const read = parseQuantity(
+			given.trim() === "0" ? `0 ${UNIT_OF_NOTHING[label[1]] ?? ""}` : given,
+			dimensions,
+		);
 		if ("refused" in read) {
 			const why = read.refused === "" ? "" : `; ${read.refused}`;
 			faults.push({
@@ -264,6 +268,12 @@ function readFixedValues(
 	if (faults.length > 0) throw new InputError(faults);
 	return known;
 }
+
+const UNIT_OF_NOTHING: Readonly<Partial<Record<Dimension, string>>> = {
+	"concentration difference": "ppm",
+	flow: "m3/h",
+	duration: "s",
+};
 
 /** Spreads of held values that are no shares of them; starts and rate error count as they are given. */
 const USUAL_SPREADS: Readonly<Record<string, number>> = {

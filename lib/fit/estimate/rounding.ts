@@ -41,9 +41,9 @@ const waveVariances = (stepPpm: number, noisePpm: number, count: number): number
 		return ((stepPpm / turns) ** 2 / 2) * Math.exp(-4 * ((turns * noisePpm) / stepPpm) ** 2);
 	});
 
-/** The noise beside a sensor's steps [ppm]: those have a variance of q²/12 of their own. */
+/** The noise beside a sensor's steps [ppm]: those have a variance of q²/12 of their own, and a fifth more where a cycle has few different readings. */
 export const noiseBeside = (stepPpm: number, rmsPpm: number): number =>
-	Math.sqrt(Math.max(rmsPpm ** 2 - stepPpm ** 2 / 12, 0));
+	Math.sqrt(Math.max(rmsPpm ** 2 - stepPpm ** 2 / 10, 0));
 
 /**
  * What is held, with the sensor's steps among it: waves over the CO2 whose phase against the steps nobody knows, so that each is two inputs

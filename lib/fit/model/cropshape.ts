@@ -2,9 +2,10 @@ import { withValues } from "../../compare/uncertaininputs.ts";
 import { InputError } from "../../errors.ts";
 import { type Model, meanSourceM3PerS } from "../../model/chamber.ts";
 import type { Quantity, Scenario } from "../../scenario/scenario.ts";
+import { parseQuantity } from "../../scenario/text/quantity.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { DAY, sinceMidnight } from "../../time.ts";
-import type { FitName } from "../fittypes.ts";
+import type { FitName, FitOptions } from "../fittypes.ts";
 import type { FitModel } from "./fitmodel.ts";
 import { BLOCK, createReadingBlock } from "./readings.ts";
 
@@ -61,6 +62,29 @@ function assumedShape(scenario: Scenario, name: CropName): number {
 			},
 		]);
 	return first.value;
+}
+
+/**
+ * The scenario with what the options fix of how the crop changes, and the options without it.
+ * @throws InputError for a Q10 that is no number, and for what a file has no key for
+ */
+export function fixCrop(scenario: Scenario, { fix = {}, ...options }: FitOptions) {
+	const { q10, ...others } = fix;
+	const shapes = CROP_NAMES.filter((name) => name !== "q10" && fix[name] !== undefined);
+	if (shapes.length > 0)
+		throw new InputError(
+			shapes.map((name) => ({
+				path: `fix ${name}`,
+				message: `is found (--free ${name.split(" ")[0]}) or not looked for; a flush that is known stands in the scenario`,
+			})),
+		);
+	if (q10 === undefined) return { scenario, options: { ...options, fix } };
+	const read = parseQuantity(String(q10), ["number"]);
+	if ("refused" in read || !(read.value > 0))
+		throw new InputError([{ path: "fix q10", message: `needs a number above 0 such as 2.1, got "${q10}"` }]);
+	const { value, low, high } = read;
+	const substrate = scenario.substrate.map((one) => ({ ...one, q10: { ...one.q10, value, low, high } }));
+	return { scenario: { ...scenario, substrate }, options: { ...options, fix: others } };
 }
 
 /** The scenario with a crop that changes so. */

@@ -1,5 +1,5 @@
 import { type Axis, co2Axis } from "../axes.ts";
-import { limitRule, shape } from "../marks.ts";
+import { haloed, limitRule, shape } from "../marks.ts";
 import { haloWord } from "../namedmarks.ts";
 import { lineSign, MIN_ROOMY_WIDTH, shapeSign } from "../plotframe.ts";
 import type { ChartSpec } from "../svg.ts";
@@ -32,6 +32,8 @@ export interface OverlayChartData extends LogWindow {
 	readonly chamberText: string;
 	readonly excludedPoints: readonly ExcludedPoints[];
 	readonly strips: readonly Strip[];
+	/** Where the sensor shifts its baseline. */
+	readonly shifts: readonly { readonly t: number; readonly text: string }[];
 	/** Lines across the plot, such as the ceiling. */
 	readonly rules: readonly { readonly name: string; readonly ppm: number }[];
 }
@@ -84,7 +86,7 @@ const CHAMBER_DASH = [5, 3];
 
 /** The log as dots or a band, the model as a line or two, what is excluded by shape, and the bursts below. */
 export function overlaySpec(picture: OverlayChartData, theme: ChartTheme, width: number): ChartSpec {
-	const { logged, sensor, chamber, strips, rules } = picture;
+	const { logged, sensor, chamber, strips, shifts, rules } = picture;
 	const axis = axisOf(picture);
 	const height = width > MIN_ROOMY_WIDTH ? 300 : 240;
 	const [loggedColor, sensorColor, chamberColor] = theme.series as [string, string, string];
@@ -126,6 +128,18 @@ export function overlaySpec(picture: OverlayChartData, theme: ChartTheme, width:
 						mark: excludedMark(theme),
 						encoding: { x, y: { ...y, field: "c" }, shape },
 					})),
+					...shifts.flatMap(({ t, text }) => [
+						{
+							data: { values: [{ t }] },
+							mark: { type: "rule", color: theme.ink, strokeDash: [2, 2] },
+							encoding: { x },
+						},
+						...haloed(theme, { text, align: "left", dx: 4 }).map((mark) => ({
+							data: { values: [{ t }] },
+							mark,
+							encoding: { x, y: { value: 8 } },
+						})),
+					]),
 					...rules.flatMap(({ name, ppm }) => [
 						limitRule(theme, { y: { ...y, datum: ppm } }),
 						...haloWord(`${name}, ${Math.round(ppm)} ppm`, width - 4, place(ppm) - 9, theme, "right"),

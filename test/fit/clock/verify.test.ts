@@ -17,7 +17,7 @@ describe.each(STARTS)("a log that starts $when", (start) => {
 		const { factor, standardError } = found.generation!;
 		expect(Math.abs(factor - 1)).toBeLessThan(4 * standardError!);
 		expect(standardError!).toBeLessThan(0.03);
-		expect(Math.abs(found.estimatedPeakPpm / log.peakPpm - 1)).toBeLessThan(0.02);
+		expect(Math.abs(found.estimatedPeakPpm! / log.peakPpm - 1)).toBeLessThan(0.02);
 	});
 
 	test("of a crop that gives off a quarter more than assumed is outside, and the quarter is told", () => {

@@ -154,7 +154,7 @@ test.each([
 		expect(found.averagesCycles).toBe(true);
 		expect(found.checks.map(({ name }) => name)).toEqual(["mean", "peak", "trend"]);
 		expect(found.isWithin).toBe(crop === 1);
-		expect(Math.abs(found.estimatedPeakPpm - log.peakPpm)).toBeLessThan(5);
+		expect(Math.abs(found.estimatedPeakPpm! - log.peakPpm)).toBeLessThan(5);
 		expect(found.estimatedPeakStandardErrorPpm).not.toBeNull();
 		expect(verificationVerdict(found).more.join(" ")).toContain("too far apart to show a cycle");
 	},
