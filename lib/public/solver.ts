@@ -22,6 +22,7 @@ export {
 } from "../model/schedule/timeline.ts";
 export { type DisplayGrid, displayGrids } from "../model/schedule/timer.ts";
 export { startRunAt } from "../model/startrun.ts";
+export type { Actuator, Flow, Surface, Zone, ZoneModel, ZoneSensor, ZoneSource } from "../model/zones.ts";
 export { type CompiledModel, compile } from "../solve/compile.ts";
 export {
 	type CycleColumns,
@@ -31,3 +32,4 @@ export {
 } from "../solve/cycles/closedform.ts";
 export { type SettingGrid, type SettingMap, settingMap } from "../solve/cycles/settingmap.ts";
 export { type RunStats, runStats } from "../solve/simulate.ts";
+export { solveZones, type ZoneSolution } from "../solve/zones/periodiczones.ts";

@@ -11,6 +11,7 @@ import regimeCases from "../../fixtures/published/regimes.json" with { type: "js
 import sensorCases from "../../fixtures/published/sensors.json" with { type: "json" };
 import unitCases from "../../fixtures/published/units.json" with { type: "json" };
 import wireCases from "../../fixtures/published/wires.json" with { type: "json" };
+import zoneCases from "../../fixtures/published/zones.json" with { type: "json" };
 import { type Answer, type Case, checkCases, type Inputs } from "./check.ts";
 import { decay } from "./decay.ts";
 import { dilution } from "./dilution.ts";
@@ -23,6 +24,7 @@ import { regimes } from "./regimes.ts";
 import { sensors } from "./sensors.ts";
 import { limits, units } from "./units.ts";
 import { wires } from "./wires.ts";
+import { zones } from "./zones.ts";
 
 type Answers = (id: string, inputs: Inputs) => Record<string, Answer> | undefined;
 
@@ -41,6 +43,7 @@ const topics: readonly (readonly [cases: unknown, answers: Answers])[] = [
 	[unitCases, units],
 	[moistureCases, psychrometrics],
 	[limitCases, limits],
+	[zoneCases, zones],
 ];
 
 /** Every published figure beside ours, and those that we do not compute, each with its reason. */

@@ -98,7 +98,11 @@ export function compose(first: Transition, second: Transition, n: number): Trans
 
 export function applyTransition({ matrix, input }: Transition, x: Float64Array): Float64Array {
 	const n = input.length;
-	const y = Float64Array.from(input);
-	for (let i = 0; i < n; i++) for (let j = 0; j < n; j++) y[i]! += matrix[i * n + j]! * x[j]!;
+	const y = new Float64Array(n);
+	for (let i = 0; i < n; i++) {
+		let sum = input[i]!;
+		for (let j = 0; j < n; j++) sum += matrix[i * n + j]! * x[j]!;
+		y[i] = sum;
+	}
 	return y;
 }
