@@ -53,6 +53,8 @@ export interface NoPeriodicState {
 
 export type PeriodicState = PeriodicSteadyState | NoPeriodicState;
 
+/** What a period leaves at most of a difference of starts that it is said to forget. */
+const FORGOTTEN = 0.01;
 /** At most so many days until a daily source and a schedule meet again. */
 const MAX_DAYS = 3;
 
@@ -156,7 +158,7 @@ function isAired({ compiled: { model }, timeline }: Run, period: number): boolea
 
 /**
  * Newton's iteration on x → (state after a period from x) - x. The map is affine but for a source that feels the CO2, so
- * one step nearly always does; a step that makes things worse is replaced by simply living through a few periods, which
+ * one step nearly always does where the start is not forgotten anyway; a step that makes things worse is replaced by simply living through a few periods, which
  * always draws nearer.
  */
 function solvePeriodMap(
@@ -177,6 +179,11 @@ function solvePeriodMap(
 	let residual = gap(x, y);
 	for (let round = 0; round < 30; round++) {
 		if (residual <= tolerance / 20) return x;
+		// A day as a rule forgets its start, and then living through another one settles it.
+		const later = after(y);
+		const settled = gap(y, later) <= FORGOTTEN * residual;
+		[x, y, residual] = [y, later, gap(y, later)];
+		if (settled) continue;
 		// 1 - J by differences, column by column; the map is so nearly affine that the size of the step hardly matters.
 		const rest = identity(n);
 		for (let j = 0; j < n; j++) {

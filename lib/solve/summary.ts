@@ -123,7 +123,8 @@ export function summarize(
 		if (b.sensor > 0)
 			accumulate(sensor, solution, b.sensor, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 	};
-	propagate(compiled, window.timeline, toSeconds, window.start, options, { onSolution });
+	const shown = { onSolution, fromSeconds: Math.min(fromSeconds, hourFromSeconds) };
+	propagate(compiled, window.timeline, toSeconds, window.start, options, shown);
 	const own = computeStats(crop);
 	const maxHourlyMeanPpm = hour.meanPpm(found.exists);
 	const target: CriterionTarget = {

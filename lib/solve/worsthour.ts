@@ -64,15 +64,18 @@ export function maxHourlyMean(state: number): MaxHourlyMean {
 			levels.push(atEnd);
 			const nodes = times.map((t, i): Node => ({ t, integral: integrals[i]!, level: levels[i]! }));
 			const turnsAt = (t: number) => (repeats ? Math.floor((t - begin) / span) : 0);
-			const evaluate = (t: number, what: typeof cubic): number => {
+			// Moments are asked in ascending order, and an hour later: each has its place near the one before.
+			const places: [number, number] = [0, 0];
+			const evaluate = (t: number, what: typeof cubic, isLater: 0 | 1): number => {
 				const local = t - turnsAt(t) * span;
-				const place = findPlace(times, local);
+				const place = findPlace(times, local, places[isLater]);
+				places[isLater] = place;
 				const [a, b] = [nodes[place]!, nodes[place + 1]!];
 				return what(a, b, b.t > a.t ? (local - a.t) / (b.t - a.t) : 0);
 			};
-			const integralAt = (t: number) => turnsAt(t) * total + evaluate(t, cubic);
-			const window = (t: number) => integralAt(t + HOUR) - integralAt(t);
-			const slope = (t: number) => evaluate(t + HOUR, cubicSlope) - evaluate(t, cubicSlope);
+			const integralAt = (t: number, isLater: 0 | 1) => turnsAt(t) * total + evaluate(t, cubic, isLater);
+			const window = (t: number) => integralAt(t + HOUR, 1) - integralAt(t, 0);
+			const slope = (t: number) => evaluate(t + HOUR, cubicSlope, 1) - evaluate(t, cubicSlope, 0);
 			const last = repeats ? end : end - HOUR;
 			const moments = Float64Array.from(
 				[...times, ...times.map((t) => t - HOUR - turnsAt(t - HOUR) * span), begin, last].filter(
@@ -118,10 +121,17 @@ function cubicSlope(a: Node, b: Node, u: number): number {
 	return 6 * u * v * mean + v * (v - 2 * u) * a.level + u * (u - 2 * v) * b.level;
 }
 
-/** Last of the ascending times that is not after `t`, the very last aside. */
-function findPlace(times: readonly number[], t: number): number {
-	let low = 0;
+/** Last of the ascending times that is not after `t`, the very last aside; likely at `near` or soon after it. */
+function findPlace(times: readonly number[], t: number, near: number): number {
+	let low = times[near]! <= t ? near : 0;
 	let high = times.length - 1;
+	for (let step = 1; low + step < high; step *= 2) {
+		if (times[low + step]! > t) {
+			high = low + step;
+			break;
+		}
+		low += step;
+	}
 	while (high - low > 1) {
 		const middle = (low + high) >> 1;
 		if (times[middle]! <= t) low = middle;

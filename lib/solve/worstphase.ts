@@ -90,7 +90,8 @@ export function findWorstPhase(
 			if (statistic === "worst hour") hour.add(solution);
 		};
 		const until = warmUp + seconds + (statistic === "worst hour" ? HOUR : 0);
-		propagate(compiled, shiftTimeline(timeline, shiftSeconds), until, start, options, { onSolution });
+		const shown = { onSolution, fromSeconds: warmUp };
+		propagate(compiled, shiftTimeline(timeline, shiftSeconds), until, start, options, shown);
 		const value =
 			statistic === "peak"
 				? seen.peakPpm

@@ -3,7 +3,8 @@ import { InputError, SolverError } from "../../lib/errors.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
 import { makeDormandPrince } from "../../lib/solve/propagate/rungekutta.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
-import { cabinet, everything, shortBursts } from "./models.ts";
+import { summarize } from "../../lib/solve/summary.ts";
+import { cabinet, everything, shortBursts, zoned } from "./models.ts";
 
 /** y' = y cos t, y = e^(sin t): errors of the end and of the middle of steps of a given length. */
 function errors(step: number): { end: number; inside: number } {
@@ -119,6 +120,22 @@ describe("the Dormand-Prince integrator", () => {
 			for (const [i, ppm] of ours.co2Ppm.entries())
 				worst = Math.max(worst, Math.abs(ppm / exact.co2Ppm[i]! - 1) / relativeTolerance);
 			expect(worst).toBeLessThan(5);
+		}
+	});
+
+	it("holds the worst hour to 0.001 ppm: against the exact path, and against itself a thousand times tighter", () => {
+		const long = { kind: "cycle", onSeconds: 60, offSeconds: 6000 } as const;
+		const slow = { ...zoned, spinUpTauSeconds: 2, coastDownTauSeconds: 5 };
+		const exact = [cabinet, zoned, slow].flatMap((model) => [
+			[model, shortBursts, {}] as const,
+			[model, long, {}] as const,
+		]);
+		const tighter = { method: "runge-kutta", relativeTolerance: 1e-9 } as const;
+		for (const [model, schedule, judge] of [...exact, [everything, long, tighter] as const]) {
+			const hour = (options: object) =>
+				summarize(model, schedule, { ceilingPpm: 1000, statistic: "worst hour", ...options })
+					.maxHourlyMeanPpm;
+			expect(Math.abs(hour({ method: "runge-kutta" }) - hour(judge))).toBeLessThan(1e-3);
 		}
 	});
 

@@ -146,7 +146,7 @@ export function propagateRungeKutta(
 	untilSeconds: number,
 	start: ModelState,
 	relativeTolerance: number,
-	{ onSolution, onSegment }: Observer,
+	{ onSolution, onSegment, fromSeconds = 0 }: Observer,
 ): ModelState & { stats: SolverStats } {
 	const system = makeSystem(model, b);
 	// The tolerance is relative to the CO2 itself, and the states are counted from the supply air.
@@ -171,7 +171,7 @@ export function propagateRungeKutta(
 			const origin = startSeconds + from;
 			system.begin(origin, isOn, fanSpeedFraction(model, isOn, level, from));
 			const onStep =
-				onSolution === undefined
+				onSolution === undefined || startSeconds + durationSeconds < fromSeconds
 					? undefined
 					: (a: number, z: number, dense: DenseOutput) =>
 							onSolution(makeStepSegment(model.intakePpm, origin, a, z, isOn, dense)) !== "stop";

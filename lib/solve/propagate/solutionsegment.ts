@@ -33,6 +33,8 @@ export type SolutionObserver = (solution: SolutionSegment) => unknown;
 /** What a walk shows; a walk that shows no pieces is spared the work of making them. */
 export interface Observer {
 	readonly onSolution?: SolutionObserver;
+	/** Pieces of segments that end before may be left out [s]. */
+	readonly fromSeconds?: number;
 	/** Start of each segment [s] and the state there [ppm above supply], which is the walk's own. */
 	readonly onSegment?: (startSeconds: number, state: ArrayLike<number>) => void;
 }

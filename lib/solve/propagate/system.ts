@@ -56,6 +56,8 @@ export function makeSystem(model: Model, b: Balance): System {
 /** Times inside a segment at which source or intake air have a kink, in local time [s], ascending. */
 export function findBreakpoints(model: Model, start: number, duration: number): number[] {
 	const { source, intakeExcess } = model;
+	const hasKinks = source?.isTimeVarying === true && source.breakpointsSeconds.length > 0;
+	if (!hasKinks && intakeExcess === undefined) return [];
 	const breakpoints = new Set<number>();
 	const add = (times: readonly number[], period: number | null) => {
 		if (times.length === 0) return;
@@ -67,7 +69,7 @@ export function findBreakpoints(model: Model, start: number, duration: number): 
 				if (local > 0 && local < duration) breakpoints.add(local);
 			}
 	};
-	if (source?.isTimeVarying) add(source.breakpointsSeconds, source.periodSeconds);
+	if (hasKinks) add(source.breakpointsSeconds, source.periodSeconds);
 	if (intakeExcess !== undefined) add(intakeExcess.breakpointsSeconds, DAY);
 	return [...breakpoints].sort((a, b) => a - b);
 }
