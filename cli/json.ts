@@ -1,6 +1,7 @@
 import type { Choice, FeasibleChoice, SettingCheck } from "../lib/choose/choosetypes.ts";
 import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
-import type { Fit, Verification } from "../lib/fit/fittypes.ts";
+import type { Fit } from "../lib/fit/fittypes.ts";
+import type { Verification } from "../lib/fit/verification.ts";
 import type { CleanSeries } from "../lib/logs/log.ts";
 import { listInputs } from "../lib/model/inputs.ts";
 import type { InputRow, Scenario } from "../lib/scenario/scenario.ts";

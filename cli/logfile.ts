@@ -1,7 +1,7 @@
 import { createHash } from "node:crypto";
 import { createReadStream, statSync } from "node:fs";
 import { InputError } from "../lib/errors.ts";
-import type { FitOptions } from "../lib/fit/fittypes.ts";
+import type { FitOptions } from "../lib/fit/fitoptions.ts";
 import {
 	type ExclusionReason,
 	exclusionReasons,

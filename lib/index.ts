@@ -26,26 +26,22 @@ export type {
 export { type ComparedSchedule, type Comparison, compareSchedules } from "./compare/compare.ts";
 export { type MoistureLoss, moistureLoss } from "./compare/moistureloss.ts";
 export { type Fault, InputError, SolverError } from "./errors.ts";
+export type { Confounded, ConfoundedReason, FitWarning, Resolution } from "./fit/findings.ts";
 export { fitLog } from "./fit/fit.ts";
+export type { FitName, FitOptions } from "./fit/fitoptions.ts";
 export type {
-	Confounded,
-	ConfoundedReason,
 	DailyGeneration,
 	FanSource,
 	Fit,
 	FitCurve,
 	FitDay,
-	FitName,
-	FitOptions,
 	FitResiduals,
 	FittedBurst,
 	FittedParameter,
-	FitWarning,
 	OutlierReason,
 	Profile,
-	Resolution,
-	Verification,
 } from "./fit/fittypes.ts";
+export type { Verification } from "./fit/verification.ts";
 export { type VerifyOptions, verifyLog } from "./fit/verify.ts";
 export { type Lesson, type LessonOptions, lesson } from "./lesson/lesson.ts";
 export type { LessonSchedule } from "./lesson/lessonschedule.ts";

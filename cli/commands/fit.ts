@@ -1,6 +1,7 @@
 import { basename, resolve } from "node:path";
 import { InputError } from "../../lib/errors.ts";
-import type { Fit, FitName, FitOptions } from "../../lib/fit/fittypes.ts";
+import type { FitName, FitOptions } from "../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../lib/fit/fittypes.ts";
 import type { Log } from "../../lib/logs/log.ts";
 import { normalizeText } from "../../lib/units/read.ts";
 import { isoDay } from "../../reports/charts/log/logtime.ts";

@@ -1,4 +1,5 @@
-import type { Fit, Verification } from "../../lib/fit/fittypes.ts";
+import type { Fit } from "../../lib/fit/fittypes.ts";
+import type { Verification } from "../../lib/fit/verification.ts";
 import type { Piece } from "../../lib/logs/pieces/piece.ts";
 import type { PieceTable } from "../../reports/fit/fitpieces.ts";
 import { pieceMeans } from "../../reports/fit/fitpieces.ts";

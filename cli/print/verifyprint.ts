@@ -1,4 +1,4 @@
-import type { Verification } from "../../lib/fit/fittypes.ts";
+import type { Verification } from "../../lib/fit/verification.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { ppmWords } from "../../reports/fit/fitvalues.ts";
 import { temperatureWords } from "../../reports/fit/temperaturewords.ts";

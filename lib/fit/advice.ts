@@ -1,4 +1,6 @@
-import type { Confounded, Fit, FitName, Resolution } from "./fittypes.ts";
+import type { Confounded, Resolution } from "./findings.ts";
+import type { FitName } from "./fitoptions.ts";
+import type { Fit } from "./fittypes.ts";
 
 /** Correlation from which on two parameters cannot be separated. */
 const MIN_CONFOUNDING = 0.95;

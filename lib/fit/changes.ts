@@ -4,7 +4,8 @@ import type { Scenario } from "../scenario/scenario.ts";
 import { DAY } from "../time.ts";
 import type { ErrorBudget } from "./estimate/errorbudget.ts";
 import { type HeldValues, Z_RANGE } from "./estimate/heldvalues.ts";
-import type { DerivedFigure, FitName, FittedParameter } from "./fittypes.ts";
+import type { FitName } from "./fitoptions.ts";
+import type { DerivedFigure, FittedParameter } from "./fittypes.ts";
 import { rateOf } from "./respirationrate.ts";
 
 /**

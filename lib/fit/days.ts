@@ -3,7 +3,8 @@ import { findClockStart } from "../logs/times/clockstart.ts";
 import { localClock, offsetReader } from "../logs/times/zone.ts";
 import type { ScenarioChange } from "../scenario/edit/update.ts";
 import { DAY } from "../time.ts";
-import type { DailyGeneration, FitDay, FitName, FittedParameter } from "./fittypes.ts";
+import type { FitName } from "./fitoptions.ts";
+import type { DailyGeneration, FitDay, FittedParameter } from "./fittypes.ts";
 import { rateOf } from "./respirationrate.ts";
 
 /** What a log has of its first or last day joins the day beside it when it is shorter: it could hardly be told by itself [s]. */

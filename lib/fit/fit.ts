@@ -15,8 +15,9 @@ import { computeResiduals } from "./estimate/residuals.ts";
 import { findStep, withRounding } from "./estimate/rounding.ts";
 import { settleTest } from "./estimate/settle.ts";
 import { findShift } from "./estimate/shiftsearch.ts";
+import type { FitName, FitOptions } from "./fitoptions.ts";
 import { type Attempt, type Judged, reportFit } from "./fitreport.ts";
-import type { Fit, FitName, FitOptions } from "./fittypes.ts";
+import type { Fit } from "./fittypes.ts";
 import { stepName, withBaselineSteps } from "./model/baselinesteps.ts";
 import {
 	type CropShape,

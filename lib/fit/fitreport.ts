@@ -14,15 +14,9 @@ import { type FitPlan, kindOf, LABELS } from "./estimate/fitplan.ts";
 import { isIdentifiable, warnOfSearch } from "./estimate/identifiability.ts";
 import type { FoundFit, ResidualPatterns } from "./estimate/residualpatterns.ts";
 import type { SettledTest } from "./estimate/settle.ts";
-import type {
-	DerivedFigure,
-	Fit,
-	FitName,
-	FitOptions,
-	FitResiduals,
-	FittedParameter,
-	FitWarning,
-} from "./fittypes.ts";
+import type { FitWarning } from "./findings.ts";
+import type { FitName, FitOptions } from "./fitoptions.ts";
+import type { DerivedFigure, Fit, FitResiduals, FittedParameter } from "./fittypes.ts";
 import { stepName } from "./model/baselinesteps.ts";
 import { type FitModel, predictThroughBursts } from "./model/fitmodel.ts";
 import type { FanHistory } from "./model/fitrun.ts";

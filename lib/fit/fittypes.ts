@@ -1,33 +1,9 @@
-import type { BindingConstraint } from "../choose/choosetypes.ts";
-import type { CleanSeries, ExclusionReason, FanState } from "../logs/log.ts";
+import type { CleanSeries, FanState } from "../logs/log.ts";
 import type { ChangeCorrelations, ScenarioChange } from "../scenario/edit/update.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Dimension } from "../units/dimensions.ts";
-
-/** What a log can teach. */
-export type FitName =
-	| "generation"
-	| "flow"
-	| "leak"
-	| "offset"
-	| "background"
-	| "response"
-	| "initialCo2"
-	| "initialReading"
-	| "phase"
-	| "timerRateError"
-	| "switchShift"
-	| "offShift"
-	| "per burst"
-	| "lost on-time"
-	| `generation of day ${number}`
-	| `baseline step ${number}`
-	/** How the crop changes over the log. */
-	| "q10"
-	| "trend"
-	| "flush rise"
-	| "flush fall"
-	| "flush high";
+import type { Confounded, FitWarning, LackOfFit, Resolution, Shortcoming } from "./findings.ts";
+import type { FitName } from "./fitoptions.ts";
 
 /** Where the error of a figure comes from: the noise of the log, or a value that was held. */
 export type ErrorSource =
@@ -54,47 +30,6 @@ export type ErrorSource =
 export interface ErrorShare {
 	readonly source: ErrorSource;
 	readonly share: number;
-}
-
-/** What is asked of a log. */
-export interface FitOptions {
-	/** What the log is of. Default `log`: the programmed schedule with the crop inside. */
-	readonly test?: "log" | "rise" | "decay" | "bursts";
-	/** On-times of counted bursts, one or two [s]. Default: that of the schedule. */
-	readonly burstSeconds?: readonly number[];
-	/** Schedule that ran; needed when the scenario has several and the log no fan column that can be trusted. */
-	readonly schedule?: string;
-	/** In a decay test the fan may run all the time. Default off. */
-	readonly fan?: "on" | "off";
-	/** What the fan column of the log tells, or that it is not used. Default: as it looks. */
-	readonly fanState?: FanState | "ignore";
-	/** When a cycle began [s since the first sample]; absent: phase, and drift in a long log, are found. */
-	readonly phaseSeconds?: number;
-	/** Values that are known: SI numbers, which count as exact, or texts with a unit and, where it is known, a spread (`0.3/h ±10 %`). */
-	readonly fix?: Readonly<Partial<Record<FitName, number | string>>>;
-	/** Parameters to be found, instead of those that the test asks for; `q10`, `trend` and `flush` come on top of them. */
-	readonly free?: readonly (FitName | "flush")[];
-	/** Parameters whose range in the scenario is taken as knowledge. Default: the offset, within the sensor's accuracy. */
-	readonly prior?: readonly FitName[];
-	/**
-	 * What is held counts as exact, so that the errors are those of the log alone: to compare a log with a prediction that holds the same
-	 * values. Default: what is known of volume, intake, sensor … is in the errors.
-	 */
-	readonly exact?: boolean;
-	/** Respiration that differs from day to day. */
-	readonly days?: boolean;
-	/** Readings too far apart to show a cycle are compared with its mean over all phases. */
-	readonly averagesCycles?: boolean;
-	/** Intervals by profile likelihood. */
-	readonly profile?: boolean;
-	/** Reasons for which samples are not left out after all. */
-	readonly keep?: readonly ExclusionReason[];
-	/** CO2 channel by name. */
-	readonly column?: string;
-	/** First stretch that is left out [s]. */
-	readonly warmUpSeconds?: number;
-	/** Temperature for Q10 and gas volume: of the log, where it has it from inside (default), of the scenario, or of a column by name. */
-	readonly temperature?: "log" | "scenario" | (string & {});
 }
 
 /** Mean, lowest and highest temperature over a log [°C]. */
@@ -158,38 +93,6 @@ export interface DerivedFigure {
 	readonly shares: readonly ErrorShare[];
 }
 
-/** Why a log cannot determine parameters; their names stand beside it. */
-export type ConfoundedReason =
-	| { readonly code: "fan never on" | "no effect" | "only combination" | "large error" | "one burst length" }
-	| { readonly code: "strongly correlated"; readonly correlation: number }
-	| { readonly code: "faster than samples"; readonly sampleIntervalSeconds: number };
-
-/** The measurement or the fixed value that would determine them. */
-export type Resolution =
-	| {
-			readonly code:
-				| "leak test"
-				| "outdoor zero"
-				| "rise test"
-				| "response from data sheet"
-				| "cycle start or response"
-				| "counted bursts"
-				| "log over several bursts"
-				| "log with an effect"
-				| "separate measurement"
-				| "longer or denser log"
-				| "shorter sampling interval"
-				| "more bursts";
-	  }
-	| { readonly code: "second burst length"; readonly onSeconds: number };
-
-/** Parameters that this log cannot determine, or cannot separate. */
-export interface Confounded {
-	readonly names: readonly FitName[];
-	readonly reason: ConfoundedReason;
-	readonly resolvedBy: Resolution;
-}
-
 /** Where the times of the bursts come from. */
 export type FanSource =
 	| {
@@ -203,78 +106,6 @@ export type FanSource =
 	/** `state` as found or told; null: of now or since the last sample. */
 	| { readonly code: "fan column"; readonly state: FanState | null }
 	| { readonly code: "bursts in the log"; readonly count: number };
-
-/** Why a model does not follow a log; numbers in SI and ppm. */
-export type LackOfFit =
-	| {
-			readonly code: "above accuracy" | "explains too little";
-			readonly rmsPpm: number;
-			readonly accuracyPpm: number;
-	  }
-	/** After the correction for autocorrelation. */
-	| { readonly code: "few independent readings"; readonly effective: number; readonly needed: number }
-	/** Residuals so far apart are still so alike. */
-	| { readonly code: "autocorrelation near 1"; readonly correlation: number; readonly apartSeconds: number }
-	/** Waves of the residuals over the log, or over a cycle: root mean square. */
-	| { readonly code: "slow pattern" | "cycle pattern"; readonly ppm: number }
-	/** Means over parts of the log keep their sign for too long. */
-	| { readonly code: "runs"; readonly runs: number; readonly expected: number }
-	/** What each half of the log asks for, with all other values in common. */
-	| {
-			readonly code: "contradicting halves";
-			readonly name: FitName;
-			readonly first: number;
-			readonly second: number;
-	  }
-	/** A value lies so far from what was known of it before. */
-	| {
-			readonly code: "against prior";
-			readonly name: FitName;
-			readonly value: number;
-			readonly expected: number;
-			readonly standardDeviation: number;
-	  }
-	| { readonly code: "at bound"; readonly name: FitName };
-
-/** What was wrong with a field test that determines nothing. */
-export type Shortcoming =
-	| { readonly code: "small rise" | "decay rises"; readonly byPpm: number }
-	| { readonly code: "rise falls"; readonly fromPpm: number; readonly toPpm: number }
-	| { readonly code: "small dose"; readonly excessPpm: number }
-	/** Share of the excess over the air outside that was lost [-]. */
-	| { readonly code: "short decay"; readonly lost: number };
-
-/** What the reader of a fit must know beside its values. */
-export type FitWarning =
-	| { readonly code: "inadequate model" | "iteration limit" | "stagnant zone ignored" }
-	| { readonly code: "at bound"; readonly name: FitName; readonly label: string }
-	/** The tail of a decay settles at another CO2 than intake and sensor allow for; it was gone by, and what is known of them left out [ppm]. */
-	| {
-			readonly code: "background contradicts intake";
-			readonly backgroundPpm: number;
-			readonly standardError: number;
-			readonly expectedPpm: number;
-			readonly expectedError: number;
-	  }
-	/** From here on [s since the first sample] all readings are shifted by so much, which is found with the rest. */
-	| {
-			readonly code: "baseline step";
-			readonly atSeconds: number;
-			readonly ppm: number;
-			readonly standardError: number | null;
-	  }
-	/** All standard errors are multiplied by the factor. */
-	| { readonly code: "slow residuals"; readonly factor: number }
-	/** CO2 rises; only this part of the log is used [s since the first sample]. */
-	| { readonly code: "dose in log"; readonly fromSeconds: number; readonly toSeconds: number }
-	| { readonly code: "last step too late"; readonly atSeconds: number }
-	/** Bursts scatter more than the noise explains: as a share of their air changes, and as on-time. */
-	| {
-			readonly code: "bursts scatter";
-			readonly share: number;
-			readonly onSeconds: number;
-			readonly mayHaveTwoLengths: boolean;
-	  };
 
 export interface Profile {
 	readonly name: FitName;
@@ -454,62 +285,5 @@ export interface Fit {
 	readonly changes: readonly ScenarioChange[];
 	/** How the errors of the changed values go together; null when fewer than two have any. */
 	readonly changeCorrelations: ChangeCorrelations | null;
-	readonly warnings: readonly FitWarning[];
-}
-
-/** A log compared with what the scenario predicts. */
-export interface Verification {
-	readonly kind: "verification";
-	readonly scenario: Scenario;
-	readonly series: CleanSeries;
-	readonly scheduleName: string;
-	readonly fanFrom: FanSource;
-	/** The temperature that the crop is predicted and refitted by. */
-	readonly temperature: FitTemperature;
-	readonly isWithin: boolean;
-	/** Found values beside allowed ones. */
-	readonly checks: readonly {
-		readonly name: "agreement" | "pattern" | "peak" | "mean" | "trend";
-		readonly isWithin: boolean;
-		readonly value: number;
-		readonly allowed: number;
-		readonly unit: "ppm";
-	}[];
-	/** Root mean square of logged minus predicted [ppm], and the sensor's stated accuracy at the mean reading [ppm]. */
-	readonly rmsPpm: number;
-	readonly accuracyPpm: number;
-	/** Highest reading, highest predicted reading, and estimated highest CO2 in the chamber [ppm]; null where the model does not follow the log. */
-	readonly loggedPeakPpm: number;
-	readonly predictedReadingPeakPpm: number;
-	readonly estimatedPeakPpm: number | null;
-	/** Of the estimated peak [ppm]; null where the log determines nothing of it. */
-	readonly estimatedPeakStandardErrorPpm: number | null;
-	/** The readings are too far apart to show a cycle: mean and trend are compared, and the peak follows from the model alone. */
-	readonly averagesCycles: boolean;
-	readonly loggedMeanPpm: number;
-	readonly predictedMeanPpm: number;
-	/** Value that the scenario predicts for the target's statistic with this schedule in its settled pattern [ppm]; null when only the fan column says what ran. */
-	readonly predictedPpm: number | null;
-	/** Mean of logged minus predicted by day (06:00 to 18:00) and by night [ppm]; null without clock times or samples. */
-	readonly dayPpm: number | null;
-	readonly nightPpm: number | null;
-	/** The crop's CO2 over that assumed [-], refitted from this log. */
-	readonly generation: { readonly factor: number; readonly standardError: number | null } | null;
-	/** The delivered flow over that assumed [-], refitted with it; null where the log does not tell both, and the file's flow stands. */
-	readonly flow: { readonly factor: number; readonly standardError: number | null } | null;
-	/** The setting that would be chosen today; null when the one that ran still serves, or none can. */
-	readonly retune: {
-		readonly onSeconds: number;
-		readonly offSeconds: number;
-		readonly inWords: string;
-		readonly criterionPpm: number;
-	} | null;
-	/** Why there is no setting when there should be one; null otherwise. */
-	readonly noRetune:
-		| { readonly code: "no adequate model" }
-		| { readonly code: "no feasible setting"; readonly bindingConstraint: BindingConstraint }
-		| null;
-	readonly curve: FitCurve;
-	readonly residuals: FitResiduals;
 	readonly warnings: readonly FitWarning[];
 }

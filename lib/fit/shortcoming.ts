@@ -1,4 +1,5 @@
-import type { Fit, Shortcoming } from "./fittypes.ts";
+import type { Shortcoming } from "./findings.ts";
+import type { Fit } from "./fittypes.ts";
 
 /** A rise or fall counts from so many standard deviations of single readings on. */
 const MIN_SCATTERS = 5;

@@ -15,11 +15,13 @@ import { DAY, HOUR, sinceMidnight, timeOfDay } from "../time.ts";
 import { statedAccuracyPpm } from "./accuracy.ts";
 import { isTooSlow } from "./estimate/fitsearch.ts";
 import { chooseCleaning, fitSeries } from "./fit.ts";
-import type { Fit, FitName, FitOptions, FitTemperature, Verification } from "./fittypes.ts";
+import type { FitName, FitOptions } from "./fitoptions.ts";
+import type { Fit, FitTemperature } from "./fittypes.ts";
 import { scaleSource } from "./model/fitmodel.ts";
 import { findSchedule } from "./model/fitrun.ts";
 import { buildLoggedChamber } from "./model/loggedchamber.ts";
 import { meanCelsius } from "./model/temperature.ts";
+import type { Verification } from "./verification.ts";
 
 export type VerifyOptions = Pick<
 	FitOptions,

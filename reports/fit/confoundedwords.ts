@@ -1,4 +1,6 @@
-import type { Confounded, Fit, FitName, Resolution } from "../../lib/fit/fittypes.ts";
+import type { Confounded, Resolution } from "../../lib/fit/findings.ts";
+import type { FitName } from "../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../lib/fit/fittypes.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { upperFirst } from "../words/format.ts";
 import { dimensionOf } from "./fitvalues.ts";

@@ -1,5 +1,6 @@
 import { MIN_PIECE_SECONDS } from "../../lib/fit/days.ts";
-import type { Fit, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { FitName } from "../../lib/fit/fitoptions.ts";
+import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import type { Piece } from "../../lib/logs/pieces/piece.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";

@@ -1,4 +1,5 @@
-import type { FanSource, FitWarning, OutlierReason } from "../../lib/fit/fittypes.ts";
+import type { FitWarning } from "../../lib/fit/findings.ts";
+import type { FanSource, OutlierReason } from "../../lib/fit/fittypes.ts";
 import type { FanState } from "../../lib/logs/log.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { ppmWords } from "./fitvalues.ts";

@@ -1,4 +1,5 @@
-import type { ErrorShare, Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { FitName } from "../../lib/fit/fitoptions.ts";
+import type { ErrorShare, Fit, FitDay, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { type Html, html } from "../page/html.ts";

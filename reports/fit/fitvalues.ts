@@ -1,4 +1,5 @@
-import type { FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { FitName } from "../../lib/fit/fitoptions.ts";
+import type { FittedParameter } from "../../lib/fit/fittypes.ts";
 import { powerOfTen } from "../../lib/power.ts";
 import { DAY } from "../../lib/time.ts";
 import { CUBIC_FOOT } from "../../lib/units/factors.ts";

@@ -1,5 +1,6 @@
 import { dayName } from "../../lib/fit/days.ts";
-import type { DailyGeneration, Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { FitName } from "../../lib/fit/fitoptions.ts";
+import type { DailyGeneration, Fit, FitDay, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { DAY } from "../../lib/time.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";

@@ -1,4 +1,5 @@
-import type { Fit, LackOfFit, Shortcoming } from "../../lib/fit/fittypes.ts";
+import type { LackOfFit, Shortcoming } from "../../lib/fit/findings.ts";
+import type { Fit } from "../../lib/fit/fittypes.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { upperFirst } from "../words/format.ts";
 import { labelOf } from "./confoundedwords.ts";

@@ -1,4 +1,5 @@
-import type { FitCurve, FitResiduals, FitWarning } from "../../lib/fit/fittypes.ts";
+import type { FitWarning } from "../../lib/fit/findings.ts";
+import type { FitCurve, FitResiduals } from "../../lib/fit/fittypes.ts";
 import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
 import type { LogTrace } from "../charts/log/logframe.ts";
 import type { OverlayChartData } from "../charts/log/logoverlay.ts";

@@ -1,4 +1,5 @@
-import type { CelsiusRange, Fit, FitTemperature, Verification } from "../../lib/fit/fittypes.ts";
+import type { CelsiusRange, Fit, FitTemperature } from "../../lib/fit/fittypes.ts";
+import type { Verification } from "../../lib/fit/verification.ts";
 import { findClockStart } from "../../lib/logs/times/clockstart.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { timeOfDayWords } from "../charts/log/logtime.ts";

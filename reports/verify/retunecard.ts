@@ -1,4 +1,4 @@
-import type { Verification } from "../../lib/fit/fittypes.ts";
+import type { Verification } from "../../lib/fit/verification.ts";
 import { DEFAULT_TIMER, type DisplayValue, displayGrids } from "../../lib/model/schedule/timer.ts";
 import { CARD_CAUTION, type CardOptions, timerSettingPanel } from "../choose/card.ts";
 import { type Html, html } from "../page/html.ts";

@@ -1,4 +1,4 @@
-import type { Verification } from "../../lib/fit/fittypes.ts";
+import type { Verification } from "../../lib/fit/verification.ts";
 import type { Piece } from "../../lib/logs/pieces/piece.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { CARD_STYLE, type CardOptions } from "../choose/card.ts";

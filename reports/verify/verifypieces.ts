@@ -1,4 +1,4 @@
-import type { Verification } from "../../lib/fit/fittypes.ts";
+import type { Verification } from "../../lib/fit/verification.ts";
 import type { Piece } from "../../lib/logs/pieces/piece.ts";
 import { type PieceTable, PLACE_HEADS, placeCells } from "../fit/fitpieces.ts";
 import { ppmWords } from "../fit/fitvalues.ts";

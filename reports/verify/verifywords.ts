@@ -1,4 +1,4 @@
-import type { Verification } from "../../lib/fit/fittypes.ts";
+import type { Verification } from "../../lib/fit/verification.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { constraintReason } from "../choose/constraintwords.ts";
 import { percentOf, ppmWords, toItsError } from "../fit/fitvalues.ts";

@@ -1,7 +1,8 @@
 import fc from "fast-check";
 import { beforeAll, describe, expect, test } from "vitest";
 import { dayName, splitDays, summarizeDays } from "../../lib/fit/days.ts";
-import type { Fit, FitDay, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { FitName } from "../../lib/fit/fitoptions.ts";
+import type { Fit, FitDay, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import type { Model } from "../../lib/model/chamber.ts";
 import { updateScenario } from "../../lib/scenario/edit/update.ts";

@@ -1,5 +1,6 @@
 import { fitLog as fitAnyLog, fitSeries as fitAnySeries } from "../../lib/fit/fit.ts";
-import type { Fit, FitOptions } from "../../lib/fit/fittypes.ts";
+import type { FitOptions } from "../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../lib/fit/fittypes.ts";
 import type { CleanSeries, Log } from "../../lib/logs/log.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
 

@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, test } from "vitest";
-import type { Fit, FitName } from "../../lib/fit/fittypes.ts";
+import type { FitName } from "../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../lib/fit/fittypes.ts";
 import { readLog } from "../../lib/logs/read.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { seededUniform } from "../../lib/statistics/random.ts";

@@ -1,7 +1,8 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import { InputError } from "../../lib/errors.ts";
 import { estimate } from "../../lib/fit/estimate/estimate.ts";
-import type { Fit, FitName, FittedParameter } from "../../lib/fit/fittypes.ts";
+import type { FitName } from "../../lib/fit/fitoptions.ts";
+import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { createFitModel } from "../../lib/fit/model/fitmodel.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import type { Model } from "../../lib/model/chamber.ts";

@@ -1,5 +1,7 @@
 import { fitSeries } from "../../lib/fit/fit.ts";
-import type { Fit, FitOptions, Verification } from "../../lib/fit/fittypes.ts";
+import type { FitOptions } from "../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../lib/fit/fittypes.ts";
+import type { Verification } from "../../lib/fit/verification.ts";
 import { type VerifyOptions, verifySeries } from "../../lib/fit/verify.ts";
 import type { CleanSeries, Exclusion, ExclusionRule } from "../../lib/logs/log.ts";
 import { exclusionReasons } from "../../lib/logs/log.ts";

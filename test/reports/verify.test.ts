@@ -1,6 +1,7 @@
 import { createHash } from "node:crypto";
 import { expect, test } from "vitest";
-import type { FitName, Verification } from "../../lib/fit/fittypes.ts";
+import type { FitName } from "../../lib/fit/fitoptions.ts";
+import type { Verification } from "../../lib/fit/verification.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
 import { closeUp, overlayPicture } from "../../reports/fit/logpictures.ts";

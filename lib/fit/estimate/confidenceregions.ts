@@ -1,5 +1,6 @@
 import type { Parameter } from "../../statistics/leastsquares.ts";
-import type { Fit, FitName, FittedParameter, Profile } from "../fittypes.ts";
+import type { FitName } from "../fitoptions.ts";
+import type { Fit, FittedParameter, Profile } from "../fittypes.ts";
 import type { Estimate } from "./estimate.ts";
 
 /** Distances from the best value at which a profile is taken, in standard errors. */

@@ -2,7 +2,7 @@ import { InputError } from "../../errors.ts";
 import type { Model } from "../../model/chamber.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { formatDuration } from "../../units/format.ts";
-import type { FitOptions } from "../fittypes.ts";
+import type { FitOptions } from "../fitoptions.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 import type { FanHistory } from "../model/fitrun.ts";
 import { estimateTimerClock } from "../model/phase.ts";

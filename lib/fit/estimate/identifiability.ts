@@ -1,4 +1,5 @@
-import type { FitName, FitWarning } from "../fittypes.ts";
+import type { FitWarning } from "../findings.ts";
+import type { FitName } from "../fitoptions.ts";
 import type { Estimate } from "./estimate.ts";
 
 /** What a value is small against. */

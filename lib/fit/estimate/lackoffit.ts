@@ -1,6 +1,6 @@
 import { power } from "../../power.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
-import type { LackOfFit } from "../fittypes.ts";
+import type { LackOfFit } from "../findings.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 import { listUsed } from "./estimate.ts";
 import { collectPatterns, type FoundFit, type ResidualPatterns } from "./residualpatterns.ts";

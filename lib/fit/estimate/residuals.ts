@@ -2,7 +2,8 @@ import type { CleanSeries } from "../../logs/log.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { autocorrelation } from "../../statistics/autocorrelation.ts";
 import { statedAccuracyPpm } from "../accuracy.ts";
-import type { FitResiduals, LackOfFit } from "../fittypes.ts";
+import type { LackOfFit } from "../findings.ts";
+import type { FitResiduals } from "../fittypes.ts";
 import type { Estimate } from "./estimate.ts";
 import { computeVariance } from "./fitsearch.ts";
 

@@ -1,4 +1,5 @@
-import type { Fit, FitWarning } from "../fittypes.ts";
+import type { FitWarning } from "../findings.ts";
+import type { Fit } from "../fittypes.ts";
 import type { Estimate } from "./estimate.ts";
 import type { FitPlan } from "./fitplan.ts";
 import { withSpread } from "./heldvalues.ts";

@@ -1,4 +1,4 @@
-import type { FitName } from "../fittypes.ts";
+import type { FitName } from "../fitoptions.ts";
 import type { FitModel } from "./fitmodel.ts";
 import { BLOCK, createReadingBlock } from "./readings.ts";
 

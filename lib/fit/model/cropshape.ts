@@ -5,7 +5,7 @@ import type { Quantity, Scenario } from "../../scenario/scenario.ts";
 import { parseQuantity } from "../../scenario/text/quantity.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { DAY, sinceMidnight } from "../../time.ts";
-import type { FitName, FitOptions } from "../fittypes.ts";
+import type { FitName, FitOptions } from "../fitoptions.ts";
 import type { FitModel } from "./fitmodel.ts";
 import { BLOCK, createReadingBlock } from "./readings.ts";
 

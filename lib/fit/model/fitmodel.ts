@@ -6,7 +6,7 @@ import { compile } from "../../solve/compile.ts";
 import type { Method } from "../../solve/propagate/propagate.ts";
 import { simulate } from "../../solve/simulate.ts";
 import { sinceMidnight } from "../../time.ts";
-import type { FitName } from "../fittypes.ts";
+import type { FitName } from "../fitoptions.ts";
 import {
 	BLOCK,
 	createReadingBlock,

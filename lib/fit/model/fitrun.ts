@@ -3,7 +3,8 @@ import type { CleanSeries } from "../../logs/log.ts";
 import type { CycleSchedule, Schedule } from "../../model/schedule/schedule.ts";
 import { namesMeant } from "../../nearest.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import type { FanSource, FitOptions } from "../fittypes.ts";
+import type { FitOptions } from "../fitoptions.ts";
+import type { FanSource } from "../fittypes.ts";
 import type { FanRun } from "./fitmodel.ts";
 import { findScheduleStart } from "./loggedchamber.ts";
 

@@ -7,7 +7,8 @@ import { isGrowing } from "../../model/crop/respiration.ts";
 import type { Schedule } from "../../model/schedule/schedule.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { MIDNIGHT, sinceMidnight } from "../../time.ts";
-import type { FitOptions, FitTemperature } from "../fittypes.ts";
+import type { FitOptions } from "../fitoptions.ts";
+import type { FitTemperature } from "../fittypes.ts";
 import { findLogTemperature } from "./temperature.ts";
 
 /** The chamber of a scenario as a log saw it. */

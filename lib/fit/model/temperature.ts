@@ -3,7 +3,8 @@ import type { CleanSeries } from "../../logs/log.ts";
 import { createTemperatureProfile, type TemperatureProfile } from "../../model/crop/respiration.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { MINUTE, type SecondsSinceMidnight, sinceMidnight } from "../../time.ts";
-import type { CelsiusRange, FitOptions, FitTemperature } from "../fittypes.ts";
+import type { FitOptions } from "../fitoptions.ts";
+import type { CelsiusRange, FitTemperature } from "../fittypes.ts";
 
 /** Readings at a shorter step are gone by in means over so long [s]; longer means would blur the opening of a door. */
 const SMOOTH = MINUTE;

@@ -10,16 +10,9 @@ import { derivedFigures, figureOf, intervalOf } from "../estimate/figures.ts";
 import { LABELS } from "../estimate/fitplan.ts";
 import type { HeldValues } from "../estimate/heldvalues.ts";
 import { isIdentifiable, warnOfSearch } from "../estimate/identifiability.ts";
-import type {
-	Confounded,
-	DerivedFigure,
-	Fit,
-	FitName,
-	FittedBurst,
-	FittedParameter,
-	FitWarning,
-	Resolution,
-} from "../fittypes.ts";
+import type { Confounded, FitWarning, Resolution } from "../findings.ts";
+import type { FitName } from "../fitoptions.ts";
+import type { DerivedFigure, Fit, FittedBurst, FittedParameter } from "../fittypes.ts";
 import { findBurstErrors } from "./bursterrors.ts";
 import type { BurstScreening } from "./burstoutliers.ts";
 import type { LogBursts } from "./burstsoflog.ts";

@@ -5,7 +5,7 @@ import type { Parameter } from "../../statistics/leastsquares.ts";
 import { planParameters } from "../estimate/fitplan.ts";
 import type { HeldValues } from "../estimate/heldvalues.ts";
 import { findStep, withRounding } from "../estimate/rounding.ts";
-import type { FitName, FitOptions } from "../fittypes.ts";
+import type { FitName, FitOptions } from "../fitoptions.ts";
 import { findFanHistory } from "../model/fitrun.ts";
 import type { LoggedChamber } from "../model/loggedchamber.ts";
 import {

@@ -2,7 +2,7 @@ import type { Model } from "../../model/chamber.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { type Estimate, estimate, type FitSamples } from "../estimate/estimate.ts";
 import { checkEnough } from "../estimate/fitsearch.ts";
-import type { FitName } from "../fittypes.ts";
+import type { FitName } from "../fitoptions.ts";
 import {
 	createReadingModel,
 	createSourceShape,

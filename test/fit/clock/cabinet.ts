@@ -1,5 +1,6 @@
 import { expect } from "vitest";
-import type { Fit, FitName, FittedParameter } from "../../../lib/fit/fittypes.ts";
+import type { FitName } from "../../../lib/fit/fitoptions.ts";
+import type { Fit, FittedParameter } from "../../../lib/fit/fittypes.ts";
 import type { Log } from "../../../lib/logs/log.ts";
 import { readLog } from "../../../lib/logs/read.ts";
 import { parseScenario } from "../../../lib/scenario/parse.ts";

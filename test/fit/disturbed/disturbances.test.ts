@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { fitSeries } from "../../../lib/fit/fit.ts";
-import type { Fit, FitName } from "../../../lib/fit/fittypes.ts";
+import type { FitName } from "../../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../../lib/fit/fittypes.ts";
 import { verifySeries } from "../../../lib/fit/verify.ts";
 import { parseScenario } from "../../../lib/scenario/parse.ts";
 import { verificationVerdict } from "../../../reports/verify/verifywords.ts";

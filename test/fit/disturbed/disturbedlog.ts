@@ -1,5 +1,5 @@
 import { chooseCleaning } from "../../../lib/fit/fit.ts";
-import type { FitOptions } from "../../../lib/fit/fittypes.ts";
+import type { FitOptions } from "../../../lib/fit/fitoptions.ts";
 import { cleanSeries } from "../../../lib/logs/clean/clean.ts";
 import type { CleanSeries } from "../../../lib/logs/log.ts";
 import { parseScenario } from "../../../lib/scenario/parse.ts";

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import { fitSeries } from "../../../lib/fit/fit.ts";
-import type { Fit, FitName } from "../../../lib/fit/fittypes.ts";
+import type { FitName } from "../../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../../lib/fit/fittypes.ts";
 import { disturbedLog, type Premises, scenarioOf, seriesOfLog } from "./disturbedlog.ts";
 import { type Drawn, drawLog, FAULTS } from "./premises.ts";
 

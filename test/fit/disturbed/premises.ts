@@ -1,4 +1,4 @@
-import type { FitOptions } from "../../../lib/fit/fittypes.ts";
+import type { FitOptions } from "../../../lib/fit/fitoptions.ts";
 import type { Scenario } from "../../../lib/scenario/scenario.ts";
 import { type Premises, scenarioOf, uniforms } from "./disturbedlog.ts";
 

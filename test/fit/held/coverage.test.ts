@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, test } from "vitest";
 import { InputError } from "../../../lib/errors.ts";
-import type { Fit, FitOptions } from "../../../lib/fit/fittypes.ts";
+import type { FitOptions } from "../../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../../lib/fit/fittypes.ts";
 import { drawnTest, intervalOf, type Kind } from "./drawntests.ts";
 
 /** So many logs of each kind instead of those that are enough for every day: `COVERAGE_LOGS=1000` takes minutes. */

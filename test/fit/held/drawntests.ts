@@ -1,5 +1,6 @@
 import { fitSeries } from "../../../lib/fit/fit.ts";
-import type { Fit, FitOptions } from "../../../lib/fit/fittypes.ts";
+import type { FitOptions } from "../../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../../lib/fit/fittypes.ts";
 import { parseScenario } from "../../../lib/scenario/parse.ts";
 import { seriesOf } from "../syntheticlog.ts";
 import { bell, dice, drawnLog, OF_RANGE, OF_SHEET } from "./drawnlog.ts";

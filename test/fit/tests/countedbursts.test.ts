@@ -1,5 +1,6 @@
 import { beforeAll, describe, expect, test } from "vitest";
-import type { Fit, FitName, FittedParameter } from "../../../lib/fit/fittypes.ts";
+import type { FitName } from "../../../lib/fit/fitoptions.ts";
+import type { Fit, FittedParameter } from "../../../lib/fit/fittypes.ts";
 import { BLOCK, NO_COLUMNS, predictReadings, type SwitchEvent } from "../../../lib/fit/model/readings.ts";
 import type { CleanSeries } from "../../../lib/logs/log.ts";
 import type { Model } from "../../../lib/model/chamber.ts";

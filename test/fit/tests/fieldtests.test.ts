@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import type { Fit, FitName } from "../../../lib/fit/fittypes.ts";
+import type { FitName } from "../../../lib/fit/fitoptions.ts";
+import type { Fit } from "../../../lib/fit/fittypes.ts";
 import { buildModel } from "../../../lib/model/build.ts";
 import { parseScenario } from "../../../lib/scenario/parse.ts";
 import { fitSeries } from "../exactfit.ts";
