@@ -51,7 +51,6 @@ const labelOf = (name: FitName, { source }: Model): (typeof LABELS)[string] | un
 		: [`mean ${known[0]}`, known[1]];
 };
 
-/** Starts matter to nobody, and days are too many. */
 const NOT_PROFILED = /^(initialCo2|initialReading|generation of .*)$/;
 
 /** What was found, with errors, profiles, what is not determined, advice and changes. */

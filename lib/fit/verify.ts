@@ -1,26 +1,21 @@
-import { chooseSetting } from "../choose/choose.ts";
 import { evaluateSchedule } from "../compare/compare.ts";
-import { withValues } from "../compare/uncertaininputs.ts";
 import { cleanSeries } from "../logs/clean/clean.ts";
 import type { CleanSeries, Log } from "../logs/log.ts";
-import { findClockStart } from "../logs/times/clockstart.ts";
-import { offsetReader } from "../logs/times/zone.ts";
-import { buildModel, freeVolumeM3 } from "../model/build.ts";
+import { buildModel } from "../model/build.ts";
 import { type Model, startModelAt } from "../model/chamber.ts";
-import { deliveredFlow, withDeliveredFlow } from "../model/fan/deliveredflow.ts";
-import { inWords } from "../model/schedule/inwords.ts";
-import type { Quantity, Scenario } from "../scenario/scenario.ts";
+import type { Scenario } from "../scenario/scenario.ts";
 import { type RunStats, runStats } from "../solve/simulate.ts";
-import { DAY, HOUR, sinceMidnight, timeOfDay } from "../time.ts";
+import { DAY, sinceMidnight } from "../time.ts";
 import { statedAccuracyPpm } from "./accuracy.ts";
 import { isTooSlow } from "./estimate/fitsearch.ts";
 import { chooseCleaning, fitSeries } from "./fit.ts";
 import type { FitName, FitOptions } from "./fitoptions.ts";
-import type { Fit, FitTemperature } from "./fittypes.ts";
-import { scaleSource } from "./model/fitmodel.ts";
+import type { Fit } from "./fittypes.ts";
+import { compareDayNight, compareMeans } from "./logcomparison.ts";
 import { findSchedule } from "./model/fitrun.ts";
 import { buildLoggedChamber } from "./model/loggedchamber.ts";
-import { meanCelsius } from "./model/temperature.ts";
+import { scaleSource } from "./model/throughsolver.ts";
+import { findRetune } from "./retune.ts";
 import type { Verification } from "./verification.ts";
 
 export type VerifyOptions = Pick<
@@ -28,9 +23,6 @@ export type VerifyOptions = Pick<
 	"schedule" | "phaseSeconds" | "keep" | "column" | "warmUpSeconds" | "temperature" | "fanState"
 >;
 
-/** Respiration counts as changed beyond so many standard errors and this share. */
-const MIN_STANDARD_ERRORS = 3;
-const MIN_CHANGE = 0.05;
 /** A reading stands out of its neighbours' scatter by no more than so many standard deviations. */
 const MAX_SCATTER = 4;
 
@@ -229,72 +221,6 @@ function estimateChamber(fit: Fit, base: Model, scenario: Scenario): RunStats {
 	);
 }
 
-interface LogComparison {
-	readonly loggedPeakPpm: number;
-	readonly loggedMeanPpm: number;
-	readonly predictedPeakPpm: number;
-	readonly predictedMeanPpm: number;
-	/** Mean of logged less predicted in the last quarter, less that in the first [ppm]. */
-	readonly trendPpm: number;
-}
-
-function compareMeans({ curve, residuals }: Fit): LogComparison {
-	const { loggedPpm, sensorPpm, timesSeconds, excluded } = curve;
-	const last = timesSeconds.at(-1) ?? 0;
-	/** Mean over the samples used, and over those of a stretch of the log as shares of its length. */
-	const mean = (of: Float64Array, from = 0, to = 1): number => {
-		let sum = 0;
-		let count = 0;
-		for (let i = 0; i < of.length; i++) {
-			if (excluded[i] !== 0 || timesSeconds[i]! < from * last || timesSeconds[i]! > to * last) continue;
-			sum += of[i]!;
-			count++;
-		}
-		return count > 0 ? sum / count : 0;
-	};
-	const highest = (of: Float64Array) =>
-		of.reduce((top, ppm, i) => (excluded[i] === 0 ? Math.max(top, ppm) : top), 0);
-	return {
-		loggedPeakPpm: highest(loggedPpm),
-		loggedMeanPpm: mean(loggedPpm),
-		predictedPeakPpm: highest(sensorPpm),
-		predictedMeanPpm: mean(sensorPpm),
-		trendPpm: mean(residuals.ppm, 0.75, 1) - mean(residuals.ppm, 0, 0.25),
-	};
-}
-
-/** First and last hour of the day for the comparison with the night [s after midnight]. */
-const MORNING = 6 * HOUR;
-const EVENING = 18 * HOUR;
-
-function compareDayNight({ curve, residuals, series }: Fit): Pick<Verification, "dayPpm" | "nightPpm"> {
-	const { startUtcSeconds, layout } = series.log;
-	const start = findClockStart(series.log);
-	if (start === null) return { dayPpm: null, nightPpm: null };
-	const sums = { day: 0, night: 0 };
-	const counts = { day: 0, night: 0 };
-	// The zone is asked once an hour of the log: a clock change falls on a full hour.
-	const offsetAt = offsetReader(layout.zone ?? "UTC");
-	let hour = Number.NaN;
-	let offset = 0;
-	for (const [i, time] of curve.timesSeconds.entries()) {
-		const residual = residuals.ppm[i]!;
-		if (Number.isNaN(residual)) continue;
-		// Day and night are those of the clock on the wall, which a change of the clocks moves.
-		const utc = startUtcSeconds === null ? start + time : startUtcSeconds + time;
-		if (startUtcSeconds !== null && Math.floor(utc / HOUR) !== hour) {
-			hour = Math.floor(utc / HOUR);
-			offset = offsetAt(hour * HOUR);
-		}
-		const seconds = timeOfDay(utc + offset);
-		const part = seconds >= MORNING && seconds < EVENING ? "day" : "night";
-		sums[part] += residual;
-		counts[part]++;
-	}
-	const mean = (part: "day" | "night") => (counts[part] > 0 ? sums[part] / counts[part] : null);
-	return { dayPpm: mean("day"), nightPpm: mean("night") };
-}
-
 /** A wrong lag would push leak and respiration about, so it is refitted with them. */
 const REFITTED: readonly FitName[] = ["generation", "flow", "response"];
 /** Relative error up to which a value refitted beside another one is believed. */
@@ -314,61 +240,4 @@ function divideByAssumed(fit: Fit, name: FitName): Verification["generation"] {
 	const one = fit.parameters.find((parameter) => parameter.name === name);
 	if (one === undefined || one.standardError === null || !(one.initial > 0)) return null;
 	return { factor: one.value / one.initial, standardError: one.standardError / one.initial };
-}
-
-/** The setting for crop and fan as they are today, when one is plainly not as assumed or the ceiling was passed. */
-function findRetune(
-	scenario: Scenario,
-	fit: Fit,
-	temperature: FitTemperature,
-	{ generation, flow }: Pick<Verification, "generation" | "flow">,
-	isExceeded: boolean,
-	isWithin: boolean,
-): Pick<Verification, "retune" | "noRetune"> {
-	if (generation === null)
-		return {
-			retune: null,
-			noRetune: isExceeded || !isWithin ? { code: "no adequate model" } : null,
-		};
-	const differs = (one: Verification["generation"]) =>
-		one !== null &&
-		Math.abs(one.factor - 1) > Math.max(MIN_CHANGE, MIN_STANDARD_ERRORS * (one.standardError ?? 0));
-	if (!differs(generation) && !differs(flow) && !isExceeded) return { retune: null, noRetune: null };
-	const rates = scenario.substrate.flatMap((item): Quantity[] =>
-		item.rates === null ? [item.respirationRate] : item.rates.map(({ respirationRate }) => respirationRate),
-	);
-	const { leak } = scenario.chamber;
-	const infiltrationM3PerS = fit.parameters.find(({ name }) => name === "leak")!.value;
-	const measured = withDeliveredFlow(scenario, deliveredFlow(scenario).value * (flow?.factor ?? 1));
-	const today = withValues(
-		measured,
-		new Map([
-			...rates.map((rate) => [rate, rate.value * generation.factor] as const),
-			// Respiration and leak were found together, and go together.
-			[
-				leak,
-				leak.dimension === "air changes" ? infiltrationM3PerS / freeVolumeM3(scenario) : infiltrationM3PerS,
-			] as const,
-			// A chamber that is warmer than was thought stays so.
-			...(temperature.from === "log"
-				? [[scenario.chamber.temperature.mean, meanCelsius(temperature)] as const]
-				: []),
-		]),
-	);
-	const choice = chooseSetting(today, { draws: 100 });
-	if (!choice.isFeasible)
-		return {
-			retune: null,
-			noRetune: { code: "no feasible setting", bindingConstraint: choice.bindingConstraint },
-		};
-	const { schedule, summary } = choice.best;
-	return {
-		retune: {
-			onSeconds: schedule.onSeconds,
-			offSeconds: schedule.offSeconds,
-			inWords: inWords(schedule),
-			criterionPpm: summary.criterion.valuePpm,
-		},
-		noRetune: null,
-	};
 }

@@ -38,25 +38,15 @@ export function findRecoveries(
 	const known = exclusions.flatMap((one) => (one.reason === "door opening" ? one.intervals : []));
 	const isDoor = (time: number) =>
 		known.some(({ fromSeconds, toSeconds }) => time >= fromSeconds && time <= toSeconds);
-	const at = [...timesSeconds.keys()].filter((i) => excluded[i] === 0 || isDoor(timesSeconds[i]!));
-	const off = at.map((i) => co2Ppm[i]! - readingPpm[i]!);
+	const at: number[] = [];
+	for (let i = 0; i < timesSeconds.length; i++) if (excluded[i] === 0 || isDoor(timesSeconds[i]!)) at.push(i);
+	const off = Float64Array.from(at, (i) => co2Ppm[i]! - readingPpm[i]!);
 	const reach = Math.max(1, Math.round((DOOR_SECONDS + responseSeconds) / step));
 	const jumps = off.map((ppm, k) => (k < reach ? 0 : ppm - off[k - reach]!));
-	const spread = Math.max(
-		quantile(
-			jumps.map(Math.abs).sort((a, b) => a - b),
-			0.5,
-		) / 0.6745,
-		1,
-	);
+	const spread = Math.max(quantile(jumps.map(Math.abs).sort(), 0.5) / 0.6745, 1);
 	const least = Math.max(MIN_JUMP_PPM, JUMP_SPREADS * spread);
 	const level = (from: number, to: number): number =>
-		quantile(
-			off
-				.filter((_, k) => timesSeconds[at[k]!]! >= from && timesSeconds[at[k]!]! <= to)
-				.sort((a, b) => a - b),
-			0.5,
-		);
+		quantile(off.filter((_, k) => timesSeconds[at[k]!]! >= from && timesSeconds[at[k]!]! <= to).sort(), 0.5);
 	const found: Stretch[] = [];
 	for (let k = reach; k < at.length; k++) {
 		const time = timesSeconds[at[k]!]!;

@@ -6,14 +6,9 @@ import type { FitOptions } from "../fitoptions.ts";
 import type { Fit, FittedParameter } from "../fittypes.ts";
 import { buildLoggedChamber } from "../model/loggedchamber.ts";
 import { meanCelsius } from "../model/temperature.ts";
+import { findConfoundedOfBursts, listBurstRows, warnOfBursts } from "./burstfindings.ts";
 import { type BurstScreening, screenBursts } from "./burstoutliers.ts";
-import {
-	burstCovariance,
-	findConfoundedOfBursts,
-	listBurstRows,
-	reportParameters,
-	warnOfBursts,
-} from "./burstreport.ts";
+import { burstCovariance, reportParameters } from "./burstreport.ts";
 import { findLogBursts } from "./burstsoflog.ts";
 
 /**
