@@ -30,7 +30,7 @@ interface PhaseTables {
 }
 
 /** Phases at one rate of air change [1/s] and rise of the closed chamber [ppm/s]. */
-export function tabulatePhases(risePpmPerS: number, perS: number, seconds: ArrayLike<number>): PhaseTables {
+function tabulatePhases(risePpmPerS: number, perS: number, seconds: ArrayLike<number>): PhaseTables {
 	const n = seconds.length;
 	const [decayed, gain, freeTimeIntegral, forcedTimeIntegral] = [0, 0, 0, 0].map(
 		() => new Float64Array(n),

@@ -11,36 +11,39 @@ const on = new Float64Array(TWO_ZONE_PARTS);
 const off = new Float64Array(TWO_ZONE_PARTS);
 const turn = new Float64Array(TWO_ZONE_PARTS);
 
-/** Numbers of a chamber, side by side. */
+/** Numbers of a chamber, side by side: intake, zone of the crop, exchange, forcing, and from here on those of burst and pause. */
 const WIDTH = 16;
+const [BURST, PAUSE] = [6, 11];
 
-/**
- * Peak, mean and trough in the zone of the crop of many chambers, each in a cycle of its own: two zones, an instant fan and a constant
- * source. Where the mean is not needed it is NaN.
- */
+/** Peak, mean and trough in the zone of the crop of many chambers, each in a cycle of its own: two zones, an instant fan, a constant source. */
 export function makeTwoZoneColumns(chambers: readonly Chamber[]) {
 	const table = new Float64Array(chambers.length * WIDTH);
 	for (const [k, { model, balance, sourceM3PerS }] of chambers.entries()) {
-		const burst = computeSpectralForm(balance, sourceM3PerS, true);
-		const pause = computeSpectralForm(balance, sourceM3PerS, false);
 		const o = k * WIDTH;
-		table[o] = model.intakePpm;
-		table[o + 1] = balance.crop;
-		table[o + 2] = burst.a01;
-		table[o + 3] = burst.a10;
-		table[o + 4] = burst.f0;
-		table[o + 5] = burst.f1;
-		table[o + 6] = burst.slow;
-		table[o + 7] = burst.fast;
-		table[o + 8] = burst.gap;
-		table[o + 9] = burst.b00;
-		table[o + 10] = burst.b11;
-		table[o + 11] = pause.slow;
-		table[o + 12] = pause.fast;
-		table[o + 13] = pause.gap;
-		table[o + 14] = pause.b00;
-		table[o + 15] = pause.b11;
+		for (const isOn of [true, false]) {
+			const form = computeSpectralForm(balance, sourceM3PerS, isOn);
+			const { slow, fast, gap, b00, b11, a01, a10, f0, f1 } = form;
+			table.set([slow, fast, gap, b00, b11], o + (isOn ? BURST : PAUSE));
+			table.set([model.intakePpm, balance.crop, a01, a10, f0, f1], o);
+		}
 	}
+	/** What a zone turns to in a phase [ppm above the intake air], from its own state and that of the other zone; its own where it never turns. */
+	const turningPpm = (o: number, phase: number, x: number, y: number, reach: number): number => {
+		const isMixed = table[o + 1]! === 0;
+		const [across, back] = isMixed ? [table[o + 2]!, table[o + 3]!] : [table[o + 3]!, table[o + 2]!];
+		const [f, g] = isMixed ? [table[o + 4]!, table[o + 5]!] : [table[o + 5]!, table[o + 4]!];
+		const [slow, fast, gap] = [table[o + phase]!, table[o + phase + 1]!, table[o + phase + 2]!];
+		const [b, other] = isMixed
+			? [table[o + phase + 3]!, table[o + phase + 4]!]
+			: [table[o + phase + 4]!, table[o + phase + 3]!];
+		// It turns once at most, where its slope e^(-νt) (v + w (1 - e^(-gt))/g) is 0.
+		const v = (b - slow) * x + across * y + f;
+		const share = -v / (b * v + across * (back * x + (other - slow) * y + g));
+		if (!(share > 0 && share < reach)) return x;
+		const t = gap === 0 ? share : -Math.log1p(-gap * share) / gap;
+		computeTwoZoneParts(slow, fast, t, share / t, false, turn);
+		return turn[0]! * x + turn[4]! * (b * x + across * y) + turn[2]! * f + turn[5]! * (b * f + across * g);
+	};
 	return (
 		onSeconds: Float64Array,
 		offSeconds: Float64Array,
@@ -77,70 +80,21 @@ export function makeTwoZoneColumns(chambers: readonly Chamber[]) {
 			const y = (r00 * c1 - r10 * c0) / determinant;
 			const u = on[0]! * x + d1 * (p00 * x + a01 * y) + i0;
 			const v = on[0]! * y + d1 * (a10 * x + p11 * y) + i1;
-			// From here on the zone of the crop stands first: its own rate, and how the other one moves it.
-			const [across, back] = isMixed ? [a01, a10] : [a10, a01];
-			const [own, other] = isMixed ? [f0, f1] : [f1, f0];
-			const [pOwn, pOther, qOwn, qOther] = isMixed ? [p00, p11, q00, q11] : [p11, p00, q11, q00];
-			const [x0, y0, x1, y1] = isMixed ? [x, y, u, v] : [y, x, v, u];
-			let peak = Math.max(x0, x1);
-			let trough = Math.min(x0, x1);
-			// It turns once at most, where its slope e^(-νt) (w + z (1 - e^(-gt))/g) is 0.
-			const w1 = (pOwn - slow1) * x0 + across * y0 + own;
-			const z1 = pOwn * w1 + across * (back * x0 + (pOther - slow1) * y0 + other);
-			const share1 = -w1 / z1;
-			if (share1 > 0 && share1 < a * reach1) {
-				const t = gap1 === 0 ? share1 : -Math.log1p(-gap1 * share1) / gap1;
-				computeTwoZoneParts(slow1, fast1, t, share1 / t, false, turn);
-				const ppm = zoneAfter(turn, x0, y0, pOwn, across, own, other);
-				peak = Math.max(peak, ppm);
-				trough = Math.min(trough, ppm);
-			}
-			const w0 = (qOwn - slow0) * x1 + across * y1 + own;
-			const z0 = qOwn * w0 + across * (back * x1 + (qOther - slow0) * y1 + other);
-			const share0 = -w0 / z0;
-			if (share0 > 0 && share0 < b * reach0) {
-				const t = gap0 === 0 ? share0 : -Math.log1p(-gap0 * share0) / gap0;
-				computeTwoZoneParts(slow0, fast0, t, share0 / t, false, turn);
-				const ppm = zoneAfter(turn, x1, y1, qOwn, across, own, other);
-				peak = Math.max(peak, ppm);
-				trough = Math.min(trough, ppm);
-			}
+			const [x0, x1, y0, y1] = isMixed ? [x, u, y, v] : [y, v, x, u];
+			const turn1 = turningPpm(o, BURST, x0, y0, a * reach1);
+			const turn0 = turningPpm(o, PAUSE, x1, y1, b * reach0);
 			const intakePpm = table[o]!;
-			peakPpm[k] = intakePpm + peak;
-			troughPpm[k] = intakePpm + trough;
-			meanPpm[k] = isMeanNeeded
-				? intakePpm +
-					(integralOf(on, x0, y0, pOwn, across, own, other) +
-						integralOf(off, x1, y1, qOwn, across, own, other)) /
-						(a + b)
-				: Number.NaN;
+			peakPpm[k] = intakePpm + Math.max(x0, x1, turn1, turn0);
+			troughPpm[k] = intakePpm + Math.min(x0, x1, turn1, turn0);
+			const [across, p, q, f, g] = isMixed ? [a01, p00, q00, f0, f1] : [a10, p11, q11, f1, f0];
+			const burst =
+				on[2]! * x0 + on[5]! * (p * x0 + across * y0) + on[3]! * f + on[6]! * (p * f + across * g);
+			const pause =
+				off[2]! * x1 + off[5]! * (q * x1 + across * y1) + off[3]! * f + off[6]! * (q * f + across * g);
+			meanPpm[k] = isMeanNeeded ? intakePpm + (burst + pause) / (a + b) : Number.NaN;
 		}
 	};
 }
-
-/** The zone of the crop after a time, from its own CO2 and that of the other zone [ppm above the intake air]. */
-const zoneAfter = (
-	parts: Float64Array,
-	x: number,
-	y: number,
-	b: number,
-	across: number,
-	f: number,
-	g: number,
-): number =>
-	parts[0]! * x + parts[4]! * (b * x + across * y) + parts[2]! * f + parts[5]! * (b * f + across * g);
-
-/** Its integral up to then [ppm s]. */
-const integralOf = (
-	parts: Float64Array,
-	x: number,
-	y: number,
-	b: number,
-	across: number,
-	f: number,
-	g: number,
-): number =>
-	parts[2]! * x + parts[5]! * (b * x + across * y) + parts[3]! * f + parts[6]! * (b * f + across * g);
 
 /** The same of one chamber, cycle after cycle. */
 export function makeTwoZoneCycle(chamber: Chamber): (cycle: Cycle) => CycleStats {

@@ -1,10 +1,9 @@
 import { fanSpeedFraction } from "../../model/fan/fanspeed.ts";
 import { playTimeline, type Timeline } from "../../model/schedule/timeline.ts";
 import type { CompiledModel } from "../compile.ts";
-import { makeConstantSolution } from "./linear.ts";
 import { type Matrix, multiply, solve } from "./matrix.ts";
 import type { ModelState } from "./odex.ts";
-import { applyTransition, compose } from "./segmentpropagator.ts";
+import { applyTransition } from "./segmentpropagator.ts";
 import type { Observer } from "./solutionsegment.ts";
 
 /**
@@ -66,21 +65,4 @@ export function solvePeriodMapExact(
 		input = applyTransition(segment, input);
 	}
 	return solve(oneMinusMatrix, input, n);
-}
-
-/**
- * CO2 of the crop's zone at the two switches of a cycle with an instant fan [ppm above supply]: worked out by itself and not
- * kept, for models that are judged once.
- */
-export function computeSwitchStates(
-	{ model, balance: b, sourceM3PerS: source }: CompiledModel,
-	onSeconds: number,
-	offSeconds: number,
-): { afterPause: number; afterBurst: number } {
-	const burst = makeConstantSolution(model.intakePpm, b, source, true).computeTransition(onSeconds);
-	const pause = makeConstantSolution(model.intakePpm, b, source, false).computeTransition(offSeconds);
-	const cycle = compose(burst, pause, b.states);
-	const state = solve(cycle.oneMinusMatrix, cycle.input, b.states);
-	if (state === null) return { afterPause: Number.POSITIVE_INFINITY, afterBurst: Number.POSITIVE_INFINITY };
-	return { afterPause: state[b.crop]!, afterBurst: applyTransition(burst, state)[b.crop]! };
 }
