@@ -13,7 +13,7 @@ export const awgDiameterM = (gauge: number): number => 0.127e-3 * power(92, (36 
 
 /**
  * Greatest resistance of plain copper conductors at 20 °C [ohm/km] by cross-section [mm2]: class 1 and 2 solid and
- * stranded, class 5 flexible.
+ * stranded, class 5 flexible. Source: IEC 60228, via cable makers' tables [read].
  */
 export const IEC_60228: readonly (readonly [mm2: number, class2: number, class5: number])[] = [
 	[0.5, 36, 39],
@@ -24,7 +24,6 @@ export const IEC_60228: readonly (readonly [mm2: number, class2: number, class5:
 	[4, 4.61, 4.95],
 	[6, 3.08, 3.3],
 ];
-export const IEC_60228_SOURCE = "IEC 60228, via cable makers' tables [read]";
 
 /** Current of single wires in free air (chassis) and of bundled ones [A] by gauge: the two differ sixfold. */
 export const AMPACITY: readonly (readonly [gauge: number, chassis: number, bundled: number])[] = [

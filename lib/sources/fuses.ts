@@ -1,10 +1,9 @@
 import { published } from "./published.ts";
 
-/** Standard ratings of miniature fuses [A]. */
+/** Standard ratings of miniature fuses [A]: the IEC 60127 series [from memory]. */
 export const STANDARD_FUSES: readonly number[] = [
 	0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1, 1.25, 1.6, 2, 2.5, 3.15, 4, 5, 6.3, 8, 10,
 ];
-export const STANDARD_FUSES_SOURCE = "IEC 60127 series [from memory]";
 
 /** A fuse over the current it carries: at least so much, so that it does not tire; best not above the high end. */
 // biome-ignore format: a record reads best on one line

@@ -19,9 +19,6 @@ const MISSING =
 /** Whether a cell stands for "no value". */
 export const isMissing = (text: string): boolean => MISSING.test(text.trim());
 
-/** Whether a cell begins like a number, a date or a time. */
-export const looksNumeric = (text: string): boolean => /^[\s'"]*[-+−]?[.,]?\d/.test(text);
-
 const POWERS = Array.from({ length: 16 }, (_, k) => powerOfTen(k));
 
 /** Number in a cell written plainly, with at most one decimal sign (a byte); NaN for anything else. */
