@@ -1,7 +1,7 @@
 // The whole test: build, types, lint, package, vitest. Goes on after a failure, so that one run shows everything, and closes
 // with the line "N passed, N failed" or "N passed, N failed, N skipped". A build, type, lint or package fault counts as one
 // failed test. What a machine lacks is skipped and named; where CI is set, it fails.
-import { spawnSync } from "node:child_process";
+import { spawn, spawnSync } from "node:child_process";
 import { existsSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -10,25 +10,53 @@ const root = new URL("..", import.meta.url);
 const scratch = mkdtempSync(join(tmpdir(), "lullgust-test-"));
 const report = join(scratch, "vitest.json");
 
-function step(title, command, args) {
-	console.log(`\n== ${title}`);
-	const { status, error } = spawnSync(command, args, {
+// What was built is packed as it is, not built once more.
+const env = { ...process.env, npm_config_ignore_scripts: "true" };
+
+/** Whether a step went well. What it says is shown at its end, for two run at once. */
+const step = (name) =>
+	new Promise((done) => {
+		const child = spawn("npm", ["run", "--silent", name], {
+			cwd: root,
+			stdio: ["ignore", "pipe", "pipe"],
+			env,
+		});
+		const said = [];
+		child.stdout.on("data", (piece) => said.push(piece));
+		child.stderr.on("data", (piece) => said.push(piece));
+		child.on("error", ({ message }) => said.push(Buffer.from(`npm: ${message}\n`)));
+		child.on("close", (status) => {
+			console.log(`\n== ${name}`);
+			process.stdout.write(Buffer.concat(said));
+			done(status === 0);
+		});
+	});
+
+/** How many of these steps, one after another, went wrong. */
+async function faultsOf(names) {
+	let faults = 0;
+	for (const name of names) if (!(await step(name))) faults += 1;
+	return faults;
+}
+
+function runTests(args) {
+	console.log("\n== tests");
+	const { status, error } = spawnSync("npx", args, {
 		cwd: root,
 		stdio: ["ignore", "inherit", "inherit"],
-		// What was built is packed as it is, not built once more.
-		env: { ...process.env, npm_config_ignore_scripts: "true" },
+		env,
 	});
-	if (error) console.error(`${command}: ${error.message}`);
+	if (error) console.error(`npx: ${error.message}`);
 	return status === 0;
 }
 
 let passed = 0;
-let failed = 0;
 let skipped = 0;
 const reasons = new Map();
-for (const name of ["build", "types", "lint", "package"])
-	if (!step(name, "npm", ["run", "--silent", name])) failed += 1;
-const green = step("tests", "npx", [
+// Each is busy on one core.
+const faults = await Promise.all([faultsOf(["build", "package"]), faultsOf(["types", "lint"])]);
+let failed = faults[0] + faults[1];
+const green = runTests([
 	"vitest",
 	"run",
 	"--config=test/vitest.config.ts",
