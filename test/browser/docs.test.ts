@@ -18,8 +18,7 @@ const visit = browserFor(async () => {
 		stdio: ["ignore", "inherit", "inherit"],
 	});
 	return {};
-	// Its pages share one file of icons, as pages from a server may.
-}, ["--allow-file-access-from-files"]);
+});
 
 /** Where the links of a page lead inside the site: file and anchor. */
 function linksOf(page: string, html: string): { readonly file: string; readonly anchor: string }[] {

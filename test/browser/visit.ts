@@ -1,9 +1,16 @@
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
-import { join, resolve } from "node:path";
+import { isAbsolute, join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
-import { type Browser, type BrowserContextOptions, chromium, type Page } from "playwright-core";
+import {
+	type Browser,
+	type BrowserContextOptions,
+	type ConsoleMessage,
+	chromium,
+	type Page,
+	type Request,
+} from "playwright-core";
 import { afterAll, beforeAll, beforeEach, expect } from "vitest";
 import { findChromium, skipWithout } from "../machine.ts";
 
@@ -11,15 +18,36 @@ const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.mi
 
 const executablePath = findChromium();
 
+const ARGS =
+	"--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync --allow-file-access-from-files";
+
+/** One browser and one page for all files of a worker: a process for each page costs more than what the page does. */
+let browser: Promise<Browser> | undefined;
+let shared: Promise<Page> | undefined;
+
+async function openBrowser(): Promise<Browser> {
+	browser ??= chromium.launch({ executablePath: executablePath!, args: ARGS.split(" ") });
+	return browser;
+}
+
+/** The page of the worker, as a new one would be: what a test has emulated is gone, the pointer is away. */
+async function sharedPage({ viewport, colorScheme }: BrowserContextOptions): Promise<Page> {
+	shared ??= openBrowser().then((opened) => opened.newPage());
+	const page = await shared;
+	await page.goto("about:blank");
+	await page.setViewportSize(viewport ?? WINDOW);
+	await page.emulateMedia({ media: null, colorScheme: colorScheme ?? null, reducedMotion: null });
+	await page.mouse.move(0, 0);
+	return page;
+}
+
+const WINDOW = { width: 1280, height: 900 };
+
 /**
- * A browser for the tests of one file, which are to call this once; pages are opened by the name they were saved under, or
- * by the path of a page that stands elsewhere. Without Chromium the tests of the file are skipped.
+ * A browser for the tests of one file; pages are opened by the name they were saved under, or by the path of a page that
+ * stands elsewhere. Without Chromium the tests of the file are skipped.
  */
-export function browserFor(
-	pages: () => Promise<Readonly<Record<string, string>>>,
-	args: readonly string[] = [],
-) {
-	let browser: Browser | undefined;
+export function browserFor(pages: () => Promise<Readonly<Record<string, string>>>) {
 	const folder = mkdtempSync(join(tmpdir(), "lullgust-browser-"));
 	beforeEach((context) => {
 		if (executablePath === null)
@@ -29,50 +57,67 @@ export function browserFor(
 		if (executablePath === null) return;
 		for (const [name, html] of Object.entries(await pages()))
 			writeFileSync(join(folder, `${name}.html`), html);
-		browser = await chromium.launch({
-			executablePath,
-			args: [
-				..."--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync".split(
-					" ",
-				),
-				...args,
-			],
-		});
 	});
-	afterAll(async () => {
-		await browser?.close();
-		rmSync(folder, { recursive: true, force: true });
-	});
+	afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-	/** Opens a page and does something with it; nothing may be said on the console or asked of the network meanwhile. */
+	/**
+	 * Opens a page and does something with it; nothing may be said on the console or asked of the network meanwhile. A window
+	 * that differs from the shared one in more than size and colours has a context of its own.
+	 */
 	return async (
 		name: string,
 		context: BrowserContextOptions,
 		act: (page: Page) => Promise<void>,
 	): Promise<void> => {
-		const opened = await browser!.newContext({ viewport: { width: 1280, height: 900 }, ...context });
+		const { viewport, colorScheme, ...rest } = context;
+		const own =
+			Object.keys(rest).length > 0
+				? await (await openBrowser()).newContext({ viewport: WINDOW, ...context })
+				: undefined;
+		const page = own === undefined ? await sharedPage(context) : await own.newPage();
+		const noise: string[] = [];
+		const listeners = {
+			console: (message: ConsoleMessage) => noise.push(`console: ${message.text()}`),
+			pageerror: (error: Error) => noise.push(`error: ${error.message}`),
+			request: (request: Request) => {
+				// A page of ours stands alone; a site may ask for its own files.
+				const isOwn =
+					/^(data|about):/.test(request.url()) || request.isNavigationRequest() || isAbsolute(name);
+				if (!isOwn || !/^(file|data|about):/.test(request.url())) noise.push(`request: ${request.url()}`);
+			},
+		};
+		page
+			.on("console", listeners.console)
+			.on("pageerror", listeners.pageerror)
+			.on("request", listeners.request);
 		try {
-			const page = await opened.newPage();
-			const noise: string[] = [];
-			page.on("console", (message) => noise.push(`console: ${message.text()}`));
-			page.on("pageerror", (error) => noise.push(`error: ${error.message}`));
-			page.on("request", (request) => {
-				if (!/^(file|data):/.test(request.url())) noise.push(`request: ${request.url()}`);
-			});
 			await page.goto(pathToFileURL(resolve(folder, `${name}.html`)).href);
 			await act(page);
 			expect(noise).toEqual([]);
+		} catch (error) {
+			// What a failed test leaves behind is nobody else's.
+			if (own === undefined) {
+				shared = undefined;
+				await page.close();
+			}
+			throw error;
 		} finally {
-			await opened.close();
+			page
+				.off("console", listeners.console)
+				.off("pageerror", listeners.pageerror)
+				.off("request", listeners.request);
+			await own?.close();
 		}
 	};
 }
 
 /** What axe finds wrong in a page. */
-export const violations = (page: Page): Promise<string[]> =>
-	page.evaluate(
-		`${axe}; axe.run().then(({ violations }) => violations.map((v) => v.id + ": " + v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")))`,
+export async function violations(page: Page): Promise<string[]> {
+	if (!(await page.evaluate("typeof axe === 'object'"))) await page.evaluate(`${axe};undefined`);
+	return page.evaluate(
+		`axe.run({ resultTypes: ["violations"] }).then(({ violations }) => violations.map((v) => v.id + ": " + v.nodes.map((n) => n.html.slice(0, 120)).join(" | ")))`,
 	);
+}
 
 /** By how much a page is wider than its window [px]. */
 export const sidewaysOverflow = (page: Page): Promise<number> =>
