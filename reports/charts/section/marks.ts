@@ -1,3 +1,4 @@
+import { powerOfTen } from "../../../lib/power.ts";
 import { type Html, html } from "../../page/html.ts";
 import { boxPath, type Point, tenth } from "./path.ts";
 import type { PpmScale } from "./scale.ts";
@@ -71,7 +72,7 @@ export function ppmRules(
 
 /** The round step (1, 2 or 5 times a power of ten) next above a size. */
 export const niceStep = (size: number): number => {
-	const power = 10 ** Math.floor(Math.log10(size));
+	const power = powerOfTen(Math.floor(Math.log10(size)));
 	return power * ([1, 2, 5, 10].find((factor) => factor * power >= size * 0.999) ?? 10);
 };
 
