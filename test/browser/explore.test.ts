@@ -582,7 +582,8 @@ test.each([
 ] as const)(
 	"a drag of a hundred moves keeps its pace on page %s, with two schedules in the picture",
 	async (name, fragment, most) => {
-		await visit(name, {}, async (page) => {
+		// A page of its own: the pace of one that other tests have used is not asked.
+		await visit(name, { acceptDownloads: true }, async (page) => {
 			await page.evaluate((to) => {
 				location.hash = to;
 			}, fragment);
