@@ -84,8 +84,11 @@ export function maxHourlyMean(state: number): MaxHourlyMean {
 			).sort();
 			const values = moments.map(window);
 			let best = values.reduce((a, b) => Math.max(a, b));
+			// Between nodes the CO2 leaves the range of the nodes by less than that range, and so does its change in an hour.
+			const range = 2 * (levels.reduce((a, b) => Math.max(a, b)) - levels.reduce((a, b) => Math.min(a, b)));
 			for (let i = 1; i < moments.length; i++) {
 				const [a, b] = [moments[i - 1]!, moments[i]!];
+				if (values[i - 1]! + range * (b - a) <= best) continue;
 				const rise = slope(a);
 				// What rises no faster than at its start stays below this.
 				if (!(rise > 0 && values[i - 1]! + rise * (b - a) > best) || slope(b) >= 0) continue;

@@ -469,3 +469,6 @@ schedules: { usual: { on: 10 s, off: 590 s } }
 	);
 	rmSync(folder, { recursive: true });
 }
+
+// Beside an earlier version: `npm run bench -- DIR`.
+if (process.argv[2] !== undefined) await import("./beside.mjs");
