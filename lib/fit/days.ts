@@ -139,19 +139,10 @@ export function summarizeDays(
 }
 
 const trendOf = ({
-	value,
-	standardError,
-	ci95Low,
-	ci95High,
-}: Pick<
-	FittedParameter,
-	"value" | "standardError" | "ci95Low" | "ci95High"
->): DailyGeneration["trendPerDay"] => ({
-	value,
-	standardError,
-	ci95Low,
-	ci95High,
-});
+	shares: _,
+	alsoAs: __,
+	...trend
+}: Pick<FittedParameter, "shares" | "alsoAs"> & NonNullable<DailyGeneration["trendPerDay"]>) => trend;
 
 const findLongest = (days: readonly FitDay[]): FitDay | undefined =>
 	days.toSorted((a, b) => b.toSeconds - b.fromSeconds - (a.toSeconds - a.fromSeconds))[0];
