@@ -79,6 +79,7 @@ export const comparisonJson = ({ scenario, schedules, warnings, ...comparison }:
 	maxOffSeconds: comparison.maxOffSeconds,
 	highRespiration: comparison.highRespiration,
 	schedules: schedules.map(scheduleJson),
+	...(comparison.room === null ? {} : { room: comparison.room }),
 	inputs: inputsJson(scenario),
 	warnings: warnings.map(withMessage(warningMessage)),
 });

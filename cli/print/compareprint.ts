@@ -1,8 +1,17 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
+import type { RoomComparison } from "../../lib/compare/room.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { formatTime } from "../../reports/words/format.ts";
+import {
+	exposureWords,
+	ROOM_HEADS,
+	ROOM_HOUR_HEADS,
+	ROOM_NOTE,
+	roomHours,
+	roomRows,
+} from "../../reports/words/room.ts";
 import {
 	cropZoneName,
 	HEADROOM_NOTE,
@@ -47,6 +56,21 @@ const columnsOf = (units: UnitSystem): Column[] => [
 /** Names are cut down to this before a column is left out [characters]. */
 const MIN_NAME_WIDTH = 16;
 
+/** What room and chambers do to each other, a table a schedule, and what people in the room are exposed to. */
+const roomText = (room: readonly RoomComparison[], width: number): string =>
+	[
+		...room.flatMap((one) => {
+			const hours = roomHours(one);
+			return [
+				`\nThe room under ${one.name}\n${table(ROOM_HEADS, roomRows(one), [1, 2, 3, 4, 5])}`,
+				hours.length === 0 ? "" : `\n${table(ROOM_HOUR_HEADS, hours, [1, 2])}`,
+			];
+		}),
+		"\n",
+		wrap(exposureWords(room), width),
+		wrap(ROOM_NOTE, width),
+	].join("");
+
 /** The values of each schedule in a table for people, no wider than `width`, with what its words mean below it. */
 export function resultsText(comparison: Comparison, units: UnitSystem, width: number): string {
 	const { schedules, model, maxOffSeconds } = comparison;
@@ -76,6 +100,7 @@ export function resultsText(comparison: Comparison, units: UnitSystem, width: nu
 		sensed.length === 0
 			? ""
 			: `\nAs the sensor shows it${where}\n${table(["schedule", "peak", "mean"], [["", "ppm", "ppm"], ...sensed], [1, 2])}`,
+		...(comparison.room === null ? [] : [roomText(comparison.room, width)]),
 		"\n",
 		wrap(`${HEADROOM_NOTE} ${maxOffTimeWords(maxOffSeconds)}`, width),
 	].join("");

@@ -3,6 +3,7 @@ import { DAY, HOUR, timeOfDay } from "../time.ts";
 import { type IntakeExcess, type Model, meanSourceM3PerS, type Source } from "./chamber.ts";
 import { computeGeneration, type TemperatureProfile } from "./crop/respiration.ts";
 import { deliveredFlow } from "./fan/deliveredflow.ts";
+import { personM3PerS, type Room, type RoomAir, roomAir } from "./roomair.ts";
 
 /**
  * Free air volume: the chamber less the substrate of known volume.
@@ -37,14 +38,17 @@ export function buildModel(scenario: Scenario, temperature?: TemperatureProfile)
 	const volumeM3 = freeVolumeM3(scenario);
 	const source = computeGeneration(scenario, temperature);
 	const { leak, stagnant } = chamber;
+	const infiltrationM3PerS = leak.dimension === "air changes" ? leak.value * volumeM3 : leak.value;
+	const room = intake.room === null ? null : roomAround(scenario, intake.room, source, infiltrationM3PerS);
 	return {
 		volumeM3,
-		intakePpm: intake.co2.value,
+		intakePpm: room === null ? intake.co2.value : room.meanPpm,
+		...(room === null || room.excess === null ? {} : { intakeExcess: room.excess }),
 		...(intake.daily === null ? {} : { intakeExcess: buildIntakeExcess(intake.daily) }),
 		...(typeof source === "number"
 			? { generationM3PerS: source }
 			: { generationM3PerS: meanOf(source, intake.co2.value), source }),
-		infiltrationM3PerS: leak.dimension === "air changes" ? leak.value * volumeM3 : leak.value,
+		infiltrationM3PerS,
 		deliveredM3PerS: deliveredFlow(scenario).value,
 		mixingEfficiency: chamber.mixing.value,
 		spinUpTauSeconds: fan.spinUp.value,
@@ -62,6 +66,29 @@ export function buildModel(scenario: Scenario, temperature?: TemperatureProfile)
 		...(sensor === null ? {} : { responseSeconds: sensor.response.value, sensorZone: sensor.zone }),
 		startPpm: start.value,
 	};
+}
+
+/** What the people of a room give off, each entry of it [m3/s]. */
+export const peopleM3PerS = ({ chamber, intake }: Scenario): number[] =>
+	(intake.room?.people ?? []).map(
+		({ met, count }) => count * personM3PerS(met.value, intake.temperature.value, chamber.pressure.value),
+	);
+
+/**
+ * The room's air, with all its chambers like this one. Of an exhaust outdoors the leakage alone brings CO2 back, at most that of a chamber at its
+ * ceiling, and what the fans draw through the room besides is not reckoned: on the safe side.
+ */
+function roomAround(
+	scenario: Scenario,
+	room: Room,
+	source: number | Source,
+	infiltrationM3PerS: number,
+): RoomAir {
+	const outdoor = room.outdoorCo2.value;
+	const each = typeof source === "number" ? source : meanOf(source, outdoor);
+	const leaked = 1e-6 * infiltrationM3PerS * Math.max(scenario.target.ceiling.value - outdoor, 0);
+	const reaches = room.exhaust === "inside" ? each : Math.min(each, leaked);
+	return roomAir(room, room.chambers * reaches, peopleM3PerS(scenario));
 }
 
 /** By day is from 06:00 to 18:00. */

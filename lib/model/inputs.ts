@@ -76,7 +76,13 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 		add("chamber.stagnant.source", "share of the CO₂ source in the stagnant zone", chamber.stagnant.source);
 		add("chamber.stagnant.exchange", "exchange between zones", chamber.stagnant.exchange);
 	}
-	if (intake.daily === null) add("intake.co2", "CO₂ of the intake air", intake.co2);
+	if (intake.room !== null) {
+		add("intake.room.volume", "air of the room", intake.room.volume);
+		add("intake.room.ventilation", "fresh air of the room", intake.room.ventilation);
+		add("intake.room.outdoor.co2", "CO₂ outdoors", intake.co2);
+		for (const [i, { met }] of intake.room.people.entries())
+			add(`intake.room.people[${i}].met`, "activity of people in the room", met);
+	} else if (intake.daily === null) add("intake.co2", "CO₂ of the intake air", intake.co2);
 	else if (intake.daily.shape === "swing") {
 		add("intake.co2.mean", "mean CO₂ of the intake air", intake.co2);
 		add("intake.co2.swing", "daily amplitude of the intake CO₂ (± around the mean)", intake.daily.amplitude);

@@ -99,6 +99,27 @@ const buildIntakeCo2 = (
 	};
 };
 
+const buildRoom = (
+	room: Located<Exclude<Sections["intake"], undefined>>["room"],
+	outdoorCo2: Quantity,
+): Scenario["intake"]["room"] =>
+	room === undefined
+		? null
+		: {
+				volume: room.volume,
+				ventilation: room.ventilation,
+				outdoorCo2,
+				people: (room.people ?? []).map(({ met, count = 1, from, to }) => ({
+					met: met ?? assumedQuantity(1.4, "number", "1.4", "standing, light work", "moderate"),
+					count,
+					fromSeconds: from,
+					toSeconds: to,
+				})),
+				chambers: room.chambers ?? 1,
+				isStaggered: room.stagger ?? false,
+				exhaust: room.exhaust ?? "inside",
+			};
+
 /** Accuracy of a sensor whose data sheet is not told. */
 export const DEFAULT_ACCURACY: Accuracy = {
 	ppm: chosenQuantity(SENSOR_ACCURACY.ppm, "concentration difference"),
@@ -143,7 +164,7 @@ export const buildScenario = (
 			"as in the chamber",
 			"weak",
 		);
-	const { co2, daily } = buildIntakeCo2(intake?.co2);
+	const { co2, daily } = buildIntakeCo2(intake?.room === undefined ? intake?.co2 : intake.room.outdoor?.co2);
 	const crop = cropTolerance(sections.substrate);
 	const [mainCeiling = { on: target?.on ?? "peak", level: crop.ceiling }, ...ceilings] = levelsOf<
 		"peak" | "mean" | "worst hour",
@@ -179,6 +200,7 @@ export const buildScenario = (
 		},
 		intake: {
 			co2,
+			room: buildRoom(intake?.room, co2),
 			daily,
 			temperature: intakeTemperature,
 			humidity: intake?.humidity ?? publishedDefault(INTAKE_HUMIDITY, "fraction"),

@@ -212,6 +212,25 @@ export interface Scenario {
 	readonly intake: {
 		/** CO2 of the air drawn in [ppm]. */
 		readonly co2: Quantity;
+		/** The room that the air is drawn from, whose air is worked out; `co2` is then that of outdoors. */
+		readonly room: {
+			/** [m3] */
+			readonly volume: Quantity;
+			/** A flow [m3/s], or air changes [1/s] (see its dimension). */
+			readonly ventilation: Quantity;
+			/** [ppm] */
+			readonly outdoorCo2: Quantity;
+			readonly people: readonly {
+				/** [met] */
+				readonly met: Quantity;
+				readonly count: number;
+				readonly fromSeconds: number;
+				readonly toSeconds: number;
+			}[];
+			readonly chambers: number;
+			readonly isStaggered: boolean;
+			readonly exhaust: "inside" | "outdoors";
+		} | null;
 		/** How it goes through the day around that mean; null: it stays. */
 		readonly daily: DailyIntake | null;
 		/** [°C] */

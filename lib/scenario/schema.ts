@@ -9,7 +9,7 @@ import { substrate } from "./sections/substrate.ts";
 import { target } from "./sections/target.ts";
 import { limits, timer } from "./sections/timer.ts";
 import { aliasedSections } from "./text/aliases.ts";
-import { mapping, quantity, timeOfDay } from "./text/leaves.ts";
+import { mapping, oneOf, quantity, timeOfDay, wholeNumber } from "./text/leaves.ts";
 import { rule } from "./text/rules.ts";
 
 const text = (description: string, maximum: number) =>
@@ -110,8 +110,57 @@ const chamber = mapping(
 const intakeCo2 = (description: string, ...more: string[]) =>
 	quantity("concentration", description, { min: "0 ppm", max: "100000 ppm" }, ["430 ppm", ...more]);
 
+const room = mapping(
+	{
+		volume: quantity("volume", "air of the room", { above: "0 m3", max: "100000 m3" }),
+		ventilation: quantity(
+			flowOrChanges,
+			"fresh air of the room, as a flow or as air changes",
+			{ above: "0" },
+			["30 m3/h", "1 /h"],
+		),
+		outdoor: mapping(
+			{ co2: intakeCo2("CO2 outdoors; default 426 ppm").optional() },
+			"the air that ventilates the room",
+		).optional(),
+		people: z
+			.array(
+				mapping(
+					{
+						met: quantity(
+							"number",
+							"activity in met: 1.2 seated, 1.4 standing, 1.6 picking, 2 and more carrying; default 1.4",
+							{ min: "0.7", max: "10" },
+							["1.4"],
+						).optional(),
+						count: wholeNumber(1, 1000, "how many people; default 1").optional(),
+						from: timeOfDay("time of day at which they come"),
+						to: timeOfDay("time of day at which they leave"),
+					},
+					"people in the room",
+				).check(
+					rule(({ from, to }, say) => {
+						if (from !== undefined && from === to) say("to", "must be another time than from");
+					}),
+				),
+				{ error: 'needs a list such as [{ met: 1.4, from: "09:00", to: "11:00" }]' },
+			)
+			.max(50, { error: "has more than 50 entries" })
+			.meta({ description: "who is in the room, and when" })
+			.optional(),
+		chambers: wholeNumber(1, 100, "identical chambers in the room, this one counted; default 1").optional(),
+		stagger: z
+			.boolean({ error: "needs true or false" })
+			.meta({ description: "their fans start evenly spread over the cycle, not all at once; default false" })
+			.optional(),
+		exhaust: oneOf(["inside", "outdoors"], "where the chambers blow their air to; default inside").optional(),
+	},
+	"the room that the chambers stand in, whose air they draw in: its CO2 is worked out",
+);
+
 const intake = mapping(
 	{
+		room: room.optional(),
 		co2: z
 			.union(
 				[
@@ -154,6 +203,11 @@ const intake = mapping(
 		]).optional(),
 	},
 	"the intake air",
+).check(
+	rule(({ co2, room: around }, say) => {
+		if (co2 !== undefined && around !== undefined)
+			say("room", "conflicts with co2, which the room's air has; give one of the two");
+	}),
 );
 
 /** The parts of a scenario file; each is checked by itself so that one fault does not hide another. */

@@ -29,6 +29,7 @@ chamber:
 
 intake:                  # the air that the fan draws in
   co2: 450 ppm           # a room with people has 600 to 1000 ppm
+                         # or, instead, the room around, whose air is worked out:  room: { volume: 30 m3, ventilation: 30 m3/h, chambers: 6 }
   # temperature: 19 C
   # humidity: 50 %
 

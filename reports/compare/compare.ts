@@ -12,6 +12,7 @@ import { cropZoneName, verdictOf } from "../words/verdict.ts";
 import { warningMessage } from "../words/warnings.ts";
 import { continuousTable } from "./continuoustable.ts";
 import { resultsTable } from "./resultstable.ts";
+import { roomSections } from "./roomsection.ts";
 import { verdictTable } from "./verdicttable.ts";
 
 /** Points of all curves of a report together; more would make the file heavy and show no more. */
@@ -103,6 +104,7 @@ export async function compareReport(
 			section("sawtooth", "The sawtooth", charts[0].figure),
 			section("day", "The first day from the start", charts[1].figure),
 			section("figures", "Results", resultsTable(comparison, marked, options.units)),
+			...roomSections(comparison),
 			section("continuous", "The same air without pauses", ...continuousTable(schedules)),
 		],
 		warnings: warnings.map(warningMessage),

@@ -1,3 +1,4 @@
+import { personM3PerS } from "../../lib/model/roomair.ts";
 import { type Flow, OUTDOORS, type ZoneModel } from "../../lib/model/zones.ts";
 import { compileZones, startOfZones } from "../../lib/solve/zones/compilezones.ts";
 import { solveZonePeriod, solveZones } from "../../lib/solve/zones/periodiczones.ts";
@@ -137,6 +138,32 @@ export function zones(id: string, inputs: Inputs): Record<string, Answer> | unde
 				mean_ppm: {
 					what: "mean of the room, at once and staggered",
 					ours: solveZones(room(true)).levels.room!.meanPpm,
+				},
+			};
+		}
+		case "ROO-10":
+			return {
+				L_per_s: {
+					what: "CO2 of a man at 1 to 4 met",
+					ours: list("met").map((met) => 1000 * personM3PerS(met, one("T_K") - 273.15, 1000 * one("P_kPa"))),
+				},
+			};
+		case "ROO-12": {
+			const litres = one("L_per_s_at_0C") * HOUR * ((one("t_C") + 273.15) / 273.15);
+			const compiled = compileZones({
+				zones: [{ name: "room", volumeM3: one("V_m3") }],
+				flows: between(OUTDOORS, "room", one("Q_m3_h")),
+				sources: [{ zone: "room", perS: litresPerHour(litres) }],
+				outdoor: one("C0_ppm"),
+			});
+			return {
+				G_L_h: { notOurs: "arithmetic on the table; ours is the equation, in ROO-10" },
+				C_ppm: {
+					what: "room with one picker after 15 min to 4 h",
+					ours: list("t_h").map(
+						(hours) =>
+							one("C0_ppm") + propagateZones(compiled, hours * HOUR, startOfZones(compiled)).state[0]!,
+					),
 				},
 			};
 		}

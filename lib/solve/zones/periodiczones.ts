@@ -8,6 +8,7 @@ import {
 	type ConcentrationStats,
 	computeStats,
 	makeStatsAccumulator,
+	type SolutionSegment,
 	trimBefore,
 } from "../propagate/solutionsegment.ts";
 import { type CompiledZones, compileZones, startOfZones, type ZoneState } from "./compilezones.ts";
@@ -79,6 +80,7 @@ export interface ZoneSolution {
  *
  * @param model zones, flows, actuators and sources; air must balance in every zone
  * @param durationSeconds length of the run, where nothing repeats [s]; default 30 days
+ * @param onSolution is shown each piece of the window in order
  * @returns peak, mean and trough of each zone and sensor [level: ppm, g/m3], and whether they are of a pattern that repeats
  * @throws InputError for a model that makes no sense, or whose air does not balance, with the zone and by how much; SolverError when Runge-Kutta cannot
  *   vouch for its answer
@@ -86,7 +88,11 @@ export interface ZoneSolution {
  * Source: this project; uniformisation (Jensen 1953, from memory).
  * @example solveZones({ zones: [{ name: "room", volumeM3: 30 }], flows: [{ from: "outdoors", to: "room", m3PerS: 0.01 }, { from: "room", to: "outdoors", m3PerS: 0.01 }], sources: [{ zone: "room", perS: 1 }], outdoor: 420 }).levels.room.meanPpm.toFixed(3) // => "520.000"
  */
-export function solveZones(model: ZoneModel, durationSeconds = 30 * DAY): ZoneSolution {
+export function solveZones(
+	model: ZoneModel,
+	durationSeconds = 30 * DAY,
+	onSolution?: (solution: SolutionSegment) => void,
+): ZoneSolution {
 	const zones = compileZones(model);
 	const period = findCommonPeriod(zones.actuators);
 	const periodic = period === null || !zones.isLinear ? null : solveZonePeriod(zones, period);
@@ -100,6 +106,7 @@ export function solveZones(model: ZoneModel, durationSeconds = 30 * DAY): ZoneSo
 		onSolution(whole) {
 			const solution = trimBefore(whole, fromSeconds);
 			if (solution === null) return;
+			onSolution?.(solution);
 			for (const [i, one] of seen.entries())
 				accumulate(one, solution, i, Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY);
 		},

@@ -116,7 +116,9 @@ export function controlGroups(scenario: Scenario): readonly ControlGroup[] {
 			controls: [
 				control("chamber.volume", "volume", (s) => s.chamber.volume),
 				control("chamber.leak", "leakage", (s) => s.chamber.leak, leakScale),
-				control("intake.co2", "intake CO₂", (s) => s.intake.co2, [350, 3000]),
+				scenario.intake.room === null
+					? control("intake.co2", "intake CO₂", (s) => s.intake.co2, [350, 3000])
+					: control("intake.room.ventilation", "fresh air of the room", (s) => s.intake.room!.ventilation),
 			],
 		},
 		...substrate.slice(0, MAX_SUBSTRATES).map((_, index) => substrateGroup(scenario, index)),
