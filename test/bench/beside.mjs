@@ -26,7 +26,7 @@ const write = (name, text) => {
 const shipped = (name) => join(own, "fixtures/scenarios", `${name}.yaml`);
 const SCENARIOS = ["small-tub", "two-shelf-cabinet", "filtered-cabinet", "walk-in-tent", "compost-room"];
 const tub = readFileSync(shipped("small-tub"), "utf8");
-const fiveDigits = write("five-digits.yaml", `${tub}\ntimer: { ranges: [1..99999 s by 1 s] }\n`);
+const fiveDigits = write("five-digits.yaml", `${tub}\ntimer: { ranges: [1..99999 s by 1 s], digits: 5 }\n`);
 const live = write(
 	"live.yaml",
 	`${tub
