@@ -9,6 +9,7 @@ import {
 	disturbanceWords,
 	feasibilityLimitRows,
 	firstTestWords,
+	holdWords,
 	linkedInputsWords,
 	moistureWords,
 	quietWords,
@@ -33,21 +34,22 @@ const row = (name: string, evaluated: EvaluatedSetting, units: UnitSystem): stri
 	];
 };
 
-const settings = (rows: readonly string[][]): string =>
+const settings = (rows: readonly string[][], heading = "setting"): string =>
 	table(
-		["setting", "on", "off", "peak", "ripple", "fresh air", "water", "bursts", "contact", "chance"],
+		[heading, "on", "off", "peak", "ripple", "fresh air", "water", "bursts", "contact", "chance"],
 		[["", "", "", "ppm", "ppm", "per day", "per day", "per day", "life", ""], ...rows],
 		[1, 2, 3, 4, 5, 6, 7, 8, 9],
 	);
 
-/** The alternatives, and the setting for the certainty that was asked for, in a table for people. */
-const alternativesTable = ({ alternatives, chanceConstrained }: FeasibleChoice, units: UnitSystem): string =>
-	settings([
-		...ALTERNATIVES.map(({ key, name }) => row(name, alternatives[key], units)),
-		...(chanceConstrained?.evaluated == null
-			? []
-			: [row(`${chanceConstrained.reliabilityPercent} % chance`, chanceConstrained.evaluated, units)]),
-	]);
+/** The alternatives, and beside those that have the chance asked for the one for central values, in a table for people. */
+const alternativesTable = (choice: FeasibleChoice, units: UnitSystem): string =>
+	settings(
+		[
+			...ALTERNATIVES.map(({ key, name }) => row(name, choice.alternatives[key], units)),
+			...(choice.chanceConstrained?.evaluated == null ? [] : [row("central values", choice.best, units)]),
+		],
+		`settings that ${holdWords(choice).replace(" a ", " ").replace(" chance", "")}`,
+	);
 
 /** All that follows the verdict. */
 export function choiceText(choice: Choice, units: UnitSystem, columns: number): string {

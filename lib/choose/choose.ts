@@ -10,6 +10,7 @@ import {
 	type Chance,
 	chanceOf,
 	makeChance,
+	makeReliableProblem,
 	type ReliableSetting,
 	solveChanceConstrained,
 } from "./probability/chanceconstraint.ts";
@@ -17,6 +18,7 @@ import { makeDrawEvaluator } from "./probability/drawevaluator.ts";
 import { drawModels } from "./probability/draws.ts";
 import { expectAirOnceKnown } from "./probability/fieldtest.ts";
 import { estimateComplianceProbability } from "./probability/probability.ts";
+import { reliableFront } from "./probability/reliablefront.ts";
 import { findActiveLimits } from "./search/activelimits.ts";
 import { findBindingConstraint } from "./search/bindingconstraint.ts";
 import { frontRule, paretoFront } from "./search/front.ts";
@@ -79,17 +81,23 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 	}
 	const { best, result } = chosen;
 	const chance = draws === null ? null : makeChance(context, draws, reliabilityPercent, best);
-	const evaluate = (place: FoundSetting["place"]) =>
-		evaluateFound(context, { displayGrid: result.displayGrid, place }, chance);
-	const evaluatedBest = evaluate(best);
-	const front = paretoFront(result, problem, context.steady, best.airM3PerDay);
-	const smallestRipple = front.reduce((a, b) => (b.ripplePpm < a.ripplePpm ? b : a), front[0]!);
-	const fewestSwitchings = front.reduce((a, b) => (b.burstsPerDay < a.burstsPerDay ? b : a), front[0]!);
+	const evaluatedBest = evaluateFound(context, { displayGrid: result.displayGrid, place: best }, chance);
 	onProgress(0.5);
 	const solved = chance === null ? null : solveChanceConstrained(context, chance, searched, problem, best);
 	const reached = solved?.reached ?? null;
 	const recommended = reached?.evaluated ?? evaluatedBest;
-	const { grid, found } = reached ?? { grid: result.grid, found: best };
+	const { grid, displayGrid, found } = reached ?? { ...result, found: best };
+	// What is offered beside the recommended setting holds as surely as it does.
+	const { front, rule } =
+		chance === null || reached === null
+			? {
+					front: paretoFront(result, problem, context.steady, best.airM3PerDay),
+					rule: frontRule(result, context.steady),
+				}
+			: reliableFront(context, grid, makeReliableProblem(problem, context, chance), found);
+	const evaluate = (place: FoundSetting["place"]) => evaluateFound(context, { displayGrid, place }, chance);
+	const smallestRipple = front.reduce((a, b) => (b.ripplePpm < a.ripplePpm ? b : a), front[0]!);
+	const fewestSwitchings = front.reduce((a, b) => (b.burstsPerDay < a.burstsPerDay ? b : a), front[0]!);
 	onProgress(0.7);
 	const expectAir = (input: number) =>
 		chance === null || reached === null ? null : expectAirOnceKnown(context, chance, input, reached, problem);
@@ -101,12 +109,12 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		recommended,
 		activeLimits: findActiveLimits(grid, context.limits, found),
 		alternatives: {
-			leastAir: evaluatedBest,
+			leastAir: recommended,
 			fewestSwitchings: evaluate(fewestSwitchings.place),
 			smallestRipple: evaluate(smallestRipple.place),
 		},
 		front: front.map(({ place: _, ...point }) => point),
-		frontRule: frontRule(result, context.steady),
+		frontRule: rule,
 		complianceProbability:
 			chance === null ? null : estimateComplianceProbability(context, chance, seed, found, expectAir),
 		chanceConstrained: solved && { ...solved.chanceConstrained, price: priceOf(reached, evaluatedBest) },

@@ -31,7 +31,7 @@ export interface EvaluatedSetting {
 export type LimitName = "burst" | "pause" | "cycle" | "life" | "quiet" | "dial";
 
 /** Which settings were compared for the front. */
-export type FrontRule = "all settings" | "shortest burst for each pause";
+export type FrontRule = "all settings" | "shortest burst for each pause" | "longest pause for each burst";
 
 /** How a setting stands: it meets the target with the chance asked for, for central values only, or not even so. */
 export type ChoiceStatus = "holds" | "uncertain" | "fails";
@@ -191,14 +191,14 @@ export interface FeasibleChoice extends CommonChoice {
 	readonly recommended: EvaluatedSetting;
 	/** What keeps the recommended setting from needing less air. */
 	readonly activeLimits: readonly LimitName[];
-	/** Three settings on the trade-off; none needs over 25 % more air than the best. */
+	/** Three settings on the trade-off, with the chance asked for where one has it; none needs over 25 % more air than the recommended one. */
 	readonly alternatives: {
-		/** Same as `best`. */
+		/** Same as `recommended`. */
 		readonly leastAir: EvaluatedSetting;
 		readonly fewestSwitchings: EvaluatedSetting;
 		readonly smallestRipple: EvaluatedSetting;
 	};
-	/** Settings within 25 % more air that no other dominates in air, switching and ripple; ascending in air. */
+	/** Settings that hold as the recommended one does, within 25 % more air, that no other dominates in air, switching and ripple; ascending in air. */
 	readonly front: readonly FrontPoint[];
 	readonly frontRule: FrontRule;
 	/** Chance of the recommended setting; null when no input is uncertain or no draws were asked for. */

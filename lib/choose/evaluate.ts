@@ -1,5 +1,6 @@
 import { evaluateSchedule } from "../compare/compare.ts";
 import { moistureLoss } from "../compare/moistureloss.ts";
+import { findUsefulBurst } from "../model/fan/usefulburst.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Cycle } from "../model/schedule/schedule.ts";
 import type { DisplayGrid } from "../model/schedule/timer.ts";
@@ -14,11 +15,8 @@ import type { EvaluatedSetting } from "./choosetypes.ts";
 import type { CycleLimits, GridPlace, SearchProblem } from "./search/search.ts";
 import { makeHourTest } from "./search/worsthourtest.ts";
 
-/** Shortest burst that is worth its switch, and shortest pause [s]: common practice, no source. */
-export const MIN_ON_SECONDS = 3;
+/** Shortest pause [s]: common practice, no source. */
 export const MIN_OFF_SECONDS = 3;
-/** A burst lasts at least so many time constants of the spin-up: judgement. */
-export const MIN_SPIN_UPS_PER_BURST = 5;
 /** Operations that the contact of a common small relay stands. */
 export const DEFAULT_OPERATIONS = CONTACT_OPERATIONS.value;
 
@@ -43,9 +41,9 @@ type EvaluatedCycle = Omit<EvaluatedSetting, "setting" | "probability">;
 const ratedOperations = ({ timer }: Scenario): number => timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
 
 export function findCycleLimits(scenario: Scenario): CycleLimits {
-	const { limits, fan } = scenario;
+	const { limits } = scenario;
 	return {
-		minOnSeconds: limits.burst?.value ?? Math.max(MIN_ON_SECONDS, MIN_SPIN_UPS_PER_BURST * fan.spinUp.value),
+		minOnSeconds: findUsefulBurst(scenario).seconds,
 		minOffSeconds: limits.pause?.value ?? MIN_OFF_SECONDS,
 		maxCycleSeconds: limits.cycle?.value ?? Number.POSITIVE_INFINITY,
 		minCycleSeconds: limits.life === null ? 0 : limits.life.value / ratedOperations(scenario),

@@ -1,14 +1,9 @@
 import { buildModel } from "../model/build.ts";
 import { withPressureDropRatioOfFilter } from "../model/fan/deliveredflow.ts";
+import { ductAirM3, findUsefulBurst, idleFlowM3PerS } from "../model/fan/usefulburst.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { airFindings } from "./air/airfindings.ts";
-import {
-	type BurstDelivery,
-	burstFindings,
-	ductAirM3,
-	minUsefulBurstSeconds,
-	shortestBurstDelivery,
-} from "./air/delivery.ts";
+import { type BurstDelivery, burstFindings, shortestBurstDelivery } from "./air/delivery.ts";
 import { type FanReport, fanReport } from "./air/fanreport.ts";
 import { ceilingFindings } from "./ceiling.ts";
 import type { RigVerdict } from "./finding.ts";
@@ -90,11 +85,12 @@ export function checkRig(given: Scenario): RigReport {
 	const model = buildModel(scenario);
 	const fan = fanReport(scenario);
 	const ductVolumeM3 = ductAirM3(scenario);
+	const duct = { ductM3: ductVolumeM3 ?? 0, idleM3PerS: idleFlowM3PerS(scenario) ?? 0 };
 	const power = powerReport(scenario, fan);
 	const rig: Rig = {
 		fan,
 		delivery: scenario.schedules.flatMap(
-			({ name, schedule }) => shortestBurstDelivery(model, name, schedule, ductVolumeM3 ?? 0) ?? [],
+			({ name, schedule }) => shortestBurstDelivery(model, name, schedule, duct) ?? [],
 		),
 		ductVolumeM3,
 		power,
@@ -109,7 +105,7 @@ export function checkRig(given: Scenario): RigReport {
 		verdict: findings[0]?.verdict ?? "ok",
 		findings,
 		...rig,
-		minUsefulBurstSeconds: minUsefulBurstSeconds(scenario.fan.spinUp.value),
+		minUsefulBurstSeconds: findUsefulBurst(scenario).seconds,
 		notAssessed: listNotAssessed(scenario),
 	};
 }

@@ -12,10 +12,8 @@ export const STARTING_CURRENT_FACTOR = published(1.5, "", "allowance unless the 
 // biome-ignore format: a record reads best on one line
 export const SOUND_SHARE = published(50, "%", "ventilation handbook: middle of the curve", "read", "moderate", 30, 70);
 
-/** Shortest burst that is worth its start: so long, and so many time constants of the spin-up. */
-export const MIN_USEFUL_BURST = published(5, "s", "useful burst", "judgement", "weak");
+/** Shortest burst that is worth its start: so long, and so many time constants of the spin-up. Below it only a bag or decay test tells the air. */
+// biome-ignore format: a record reads best on one line
+export const MIN_USEFUL_BURST = published(3, "s", "useful burst: common practice, no source", "judgement", "weak");
 // biome-ignore format: a record reads best on one line
 export const MIN_USEFUL_SPIN_UPS = published(5, "", "useful burst, in time constants of the spin-up", "judgement", "weak");
-/** A burst below this delivers what only a bag test or a decay test can tell. */
-// biome-ignore format: a record reads best on one line
-export const DOUBTFUL_BURST = published(3, "s", "below it only after a bag or decay test", "judgement", "weak");

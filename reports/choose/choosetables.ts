@@ -5,7 +5,7 @@ import type { Html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
 import { valueTable } from "../page/table.ts";
 import { formatGrams, whole, yesNo } from "../words/format.ts";
-import { ALTERNATIVES, chanceShare, contactLifeWords, wholePercent } from "./choosewords.ts";
+import { ALTERNATIVES, chanceShare, contactLifeWords, holdWords, wholePercent } from "./choosewords.ts";
 
 interface SettingColumn {
 	readonly name: string;
@@ -54,25 +54,17 @@ const settingsTable = (label: string, columns: readonly SettingColumn[], units: 
 		columns.length > 2 ? "Scroll sideways: a column for each setting." : null,
 	);
 
-/** The three alternatives side by side, and the setting for the certainty that was asked for. */
-export function alternativesTable(
-	{ alternatives, chanceConstrained }: FeasibleChoice,
-	units: UnitSystem,
-): Html {
-	const badge = "✓ on the card";
+/** The three alternatives side by side, and beside those that have the chance asked for the one for central values. */
+export function alternativesTable(choice: FeasibleChoice, units: UnitSystem): Html {
+	const { alternatives, chanceConstrained, best } = choice;
 	const columns: SettingColumn[] = ALTERNATIVES.map(({ key, name }) => ({
 		name,
-		badge: null,
+		badge: key === "leastAir" ? "✓ on the card" : null,
 		evaluated: alternatives[key],
 	}));
-	if (chanceConstrained?.evaluated == null) columns[0] = { ...columns[0]!, badge };
-	else
-		columns.push({
-			name: `${chanceConstrained.reliabilityPercent} % chance`,
-			badge,
-			evaluated: chanceConstrained.evaluated,
-		});
-	return settingsTable("Results of the alternatives", columns, units);
+	if (chanceConstrained?.evaluated != null)
+		columns.push({ name: "central values", badge: null, evaluated: best });
+	return settingsTable(`Settings that ${holdWords(choice)}`, columns, units);
 }
 
 /** The setting with the smallest violation. */

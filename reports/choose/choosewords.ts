@@ -36,6 +36,12 @@ export const ALTERNATIVES = [
 	},
 ] as const;
 
+/** What the settings offered have in common: "hold with a 90 % chance". */
+export const holdWords = ({ chanceConstrained }: FeasibleChoice): string =>
+	chanceConstrained?.evaluated == null
+		? "hold with central values"
+		: `hold with a ${chanceConstrained.reliabilityPercent} % chance`;
+
 /** "04.0 s on and 236 s off" */
 export const settingWords = ({ on, off }: TimerSetting): string =>
 	`${on.display} ${on.unit} on and ${off.display} ${off.unit} off`;
@@ -253,7 +259,7 @@ export function feasibilityLimitRows(
 		["shortest off-time searched", time(limits.minOffSeconds)],
 		["longest cycle searched", time(limits.maxCycleSeconds)],
 		["settings searched", limits.candidateCount.toLocaleString("en-US")],
-		["settings that work", limits.feasibleCount.toLocaleString("en-US")],
+		["settings that hold with central values", limits.feasibleCount.toLocaleString("en-US")],
 		...(activeLimits.length === 0
 			? []
 			: [["what keeps the setting from less air", limitNames(activeLimits)] as const]),

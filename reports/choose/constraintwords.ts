@@ -1,5 +1,4 @@
 import type { BindingConstraint, LimitName } from "../../lib/choose/choosetypes.ts";
-import { MIN_SPIN_UPS_PER_BURST } from "../../lib/choose/evaluate.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { formatPpm, inRow } from "../words/format.ts";
 import { intakeAboveCeiling } from "../words/verdict.ts";
@@ -18,7 +17,7 @@ export function constraintReason(constraint: BindingConstraint, units: UnitSyste
 		case "floor":
 			return `Settings that stay under the ${formatPpm(constraint.ceilingPpm)} ceiling have a mean below the floor of ${formatPpm(constraint.floorPpm)}. A smaller flow, or a timer with finer steps, would help.`;
 		case "minimum on-time":
-			return `A burst must last at least ${time(constraint.minOnSeconds)} here (${MIN_SPIN_UPS_PER_BURST} spin-up time constants of the fan, or your limit). The longest on-time of the timer is ${time(constraint.timerMaxOnSeconds)}.`;
+			return `A burst must last at least ${time(constraint.minOnSeconds)} here (your limit, the spin-up of the fan, or the air in its duct). The longest on-time of the timer is ${time(constraint.timerMaxOnSeconds)}.`;
 		case "cycle limits":
 			return `The timer could meet the target, but not within your limits: ${limitsWords(constraint)}. ${
 				constraint.relaxable.length === 0

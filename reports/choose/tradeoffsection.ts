@@ -1,4 +1,4 @@
-import type { EvaluatedSetting, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
+import type { EvaluatedSetting, FeasibleChoice, FrontRule } from "../../lib/choose/choosetypes.ts";
 import { CUBIC_FOOT } from "../../lib/units/factors.ts";
 import { type TradeoffChartData, tradeoffSpec } from "../charts/choose/tradeoff.ts";
 import { PAGE } from "../charts/theme.ts";
@@ -6,7 +6,7 @@ import { stillFigure } from "../page/figure.ts";
 import { type Html, html } from "../page/html.ts";
 import { section } from "../page/page.ts";
 import type { CardOptions } from "./card.ts";
-import { ALTERNATIVES } from "./choosewords.ts";
+import { ALTERNATIVES, holdWords } from "./choosewords.ts";
 import { listMarks } from "./settingmarks.ts";
 
 /** Dots of the trade-off; more stand on one another. */
@@ -24,6 +24,14 @@ function waterScale(settings: readonly EvaluatedSetting[], perM3: number): Trade
 	const slope = water / (air * perM3);
 	return { slope, base: low.moisture.moistureLossGPerDay - slope * low.summary.freshAirM3PerDay * perM3 };
 }
+
+const FRONT_RULES: Readonly<Record<FrontRule, string>> = {
+	"all settings": "",
+	"shortest burst for each pause":
+		" For each off-time only the shortest on-time that meets the target is compared.",
+	"longest pause for each burst":
+		" For each on-time only the longest off-time that meets the target is compared.",
+};
 
 /** The trade-off between fresh air, switching and ripple. */
 export async function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions): Promise<Html> {
@@ -59,7 +67,7 @@ export async function tradeoffSection(choice: FeasibleChoice, { units }: CardOpt
 	return section(
 		"trade",
 		"Trade-off: fresh air, switching, ripple",
-		html`<p>${count} All use at most 25 % more air than the best for central values.${choice.frontRule === "all settings" ? "" : " For each off-time only the shortest on-time that meets the target is compared."}</p>`,
+		html`<p>${count} All ${holdWords(choice)}, and use at most 25 % more air than the setting on the card.${FRONT_RULES[choice.frontRule]}</p>`,
 		await stillFigure(
 			"trade",
 			(width) => tradeoffSpec(picture, PAGE, width),

@@ -1,12 +1,7 @@
 import { deliveredFlow, fanVolts, flowConditionsOf } from "../../lib/model/fan/deliveredflow.ts";
 import { powerOfTen } from "../../lib/power.ts";
 import type { FindingOf, RigReport } from "../../lib/rig/check.ts";
-import {
-	DOUBTFUL_BURST,
-	MIN_USEFUL_BURST,
-	MIN_USEFUL_SPIN_UPS,
-	SOUND_SHARE,
-} from "../../lib/sources/fans.ts";
+import { MIN_USEFUL_BURST, MIN_USEFUL_SPIN_UPS, SOUND_SHARE } from "../../lib/sources/fans.ts";
 import type { WordsOf } from "./findingnames.ts";
 import type { SayValue } from "./rounding.ts";
 
@@ -160,13 +155,13 @@ export const AIR_WORDS: WordsOf<"fan" | "measured flow" | "filter" | "open duct"
 		const through = scenario.fan.filter === null ? "" : " through the clean filter";
 		const warmer = `${say(Math.abs(difference), "temperature difference")} ${difference > 0 ? "warmer" : "colder"}`;
 		return {
-			finding: `No flap is given. With the fan off, two such openings ${say(openingDistanceM, "length")} apart in height leak ${say(stackFlowM3PerS, "flow")}${through}, because the chamber is ${warmer} than the intake air. The file counts ${say(leakageM3PerS, "flow")} (chamber.leak).`,
+			finding: `${scenario.fan.flap === null ? "No flap is given" : "The flap does not hold"}. With the fan off, two such openings ${say(openingDistanceM, "length")} apart in height leak ${say(stackFlowM3PerS, "flow")}${through}, because the chamber is ${warmer} than the intake air. The file counts ${say(leakageM3PerS, "flow")} (chamber.leak).`,
 			reason: "Warm air rises through open holes all day. That can be more air than the timer delivers.",
 			remedy:
 				"Fit a flap, or run the leak test (CO₂ decay) with the duct open and the fan off, and enter the result as chamber.leak.",
 		};
 	},
-	burst({ outcome, onSeconds, airM3, lossShare, freshM3, ductVolumeM3, minUsefulSeconds }, say) {
+	burst({ outcome, onSeconds, airM3, lossShare, freshM3, ductVolumeM3, minUsefulSeconds, because }, say) {
 		const lost = say(Math.abs(lossShare), "fraction");
 		const useful = say(minUsefulSeconds, "duration");
 		const effect =
@@ -178,20 +173,27 @@ export const AIR_WORDS: WordsOf<"fan" | "measured flow" | "filter" | "open duct"
 		const duct =
 			ductVolumeM3 === null || ductVolumeM3 === 0
 				? ""
-				: freshM3 === 0
-					? ` The duct alone contains ${say(ductVolumeM3, "volume")}. If that is chamber air, no fresh air arrives at all.`
-					: ` The ${say(ductVolumeM3, "volume")} in the duct come first. If that is chamber air, ${say(freshM3, "volume")} of fresh air arrive.`;
+				: freshM3 >= airM3
+					? ` The ${say(ductVolumeM3, "volume")} in the duct are room air from the burst before.`
+					: ` Warmth drives chamber air into the duct (${say(ductVolumeM3, "volume")}) in the pause. It comes back first: ${freshM3 === 0 ? "no fresh air arrives at all" : `${say(freshM3, "volume")} of fresh air arrive`}.`;
 		const longer = "engthen on-time and off-time in the same ratio";
 		const remedies = {
-			sound: null,
-			doubtful: `L${longer}, or confirm the burst with a bag test or counted bursts. Below ${DOUBTFUL_BURST.value} s the air of a burst is very uncertain.`,
-			short: `L${longer}, so that the burst lasts ${useful} or more.`,
-			"mostly duct air": `Shorten the duct, fit a flap at its chamber end, or l${longer}.`,
+			practice: `L${longer}, so that the burst lasts ${useful} or more, or confirm it with a bag test or counted bursts (and set limits.burst). Below ${MIN_USEFUL_BURST.value} s the air of a burst is very uncertain.`,
+			"spin-up": `L${longer}, so that the burst lasts ${useful} or more.`,
+			"own limit": `L${longer}, so that the burst lasts ${useful} or more, or change limits.burst.`,
+			"duct air": `Shorten the duct, fit a flap at its chamber end, or l${longer}, so that the burst lasts ${useful} or more.`,
+		};
+		const rules = {
+			practice: `at least ${MIN_USEFUL_BURST.value} s (common practice, no source)`,
+			"spin-up": `at least ${MIN_USEFUL_SPIN_UPS.value} time constants of the spin-up, so that its uncertainty matters little`,
+			"own limit": "as limits.burst says",
+			"duct air":
+				"so long that half of its air is fresh although the duct fills with chamber air in a long pause",
 		};
 		return {
 			finding: `A burst of ${say(onSeconds, "duration")} moves ${say(airM3, "volume")}, ${effect}.${duct}`,
-			reason: `A useful burst lasts ${useful} or more: at least ${MIN_USEFUL_BURST.value} s and ${MIN_USEFUL_SPIN_UPS.value} time constants of the spin-up (judgement).`,
-			remedy: remedies[outcome],
+			reason: `A useful burst lasts ${useful} or more: ${rules[because]}. The command lullgust choose goes by the same rule.`,
+			remedy: outcome === "sound" ? null : remedies[because],
 		};
 	},
 	ceiling({ statistic, cleanPpm, loadedPpm, ceilingPpm, isMet, isMetLoaded }, say) {

@@ -148,7 +148,7 @@ export async function rigReport(
 						section(
 							"delivery",
 							"Air of one burst",
-							html`<p>A useful burst lasts ${formatRounded(report.minUsefulBurstSeconds, "duration", units)} or more.${report.ductVolumeM3 !== null && keepTogether(` The duct contains ${formatRounded(report.ductVolumeM3, "volume", units)}, which come first.`)}</p>`,
+							html`<p>A useful burst lasts ${formatRounded(report.minUsefulBurstSeconds, "duration", units)} or more.${report.ductVolumeM3 !== null && keepTogether(` The duct contains ${formatRounded(report.ductVolumeM3, "volume", units)}.`)}</p>`,
 							deliveryTable(report, units),
 						),
 					]),

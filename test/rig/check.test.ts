@@ -158,7 +158,7 @@ describe("what is next to nothing or very often", () => {
 	});
 	it("a day of bursts of half a second is judged", () => {
 		const report = rig({ schedules: `{ a: { daily: [{ from: "06:00", on: 0.5 s, off: 0.5 s }] } }` });
-		expect(item(report, "burst")).toMatchObject({ onSeconds: 0.5, outcome: "doubtful" });
+		expect(item(report, "burst")).toMatchObject({ onSeconds: 0.5, outcome: "short" });
 		expect(item(report, "power-up")).toMatchObject({ longestOffSeconds: 0.5 });
 		expect(commissioning(report).cycle).toEqual({ onSeconds: 0.5, offSeconds: 0.5 });
 	});

@@ -1,3 +1,4 @@
+import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import { listLimits } from "../../solve/criterion.ts";
 import { quantile } from "../../statistics/quantile.ts";
 import type { ChanceConstrained, EvaluatedSetting } from "../choosetypes.ts";
@@ -14,6 +15,7 @@ import {
 } from "../search/search.ts";
 import { type DrawEvaluator, makeDrawEvaluator } from "./drawevaluator.ts";
 import type { Draws } from "./draws.ts";
+import { isMonotoneTarget } from "./reliablefront.ts";
 
 /** The draws of a choice, and the chance that is asked for. */
 export interface Chance {
@@ -47,9 +49,8 @@ export function makeReliableProblem(
 	{ draws, evaluator, reliabilityPercent }: Chance,
 ): SearchProblem {
 	const most = Math.floor(draws.all.length * (1 - reliabilityPercent / 100) + 1e-9);
-	const limits = listLimits(target);
-	const isMonotone = limits.every(({ side, statistic }) => side === "ceiling" && statistic !== "worst hour");
-	const hasFloor = limits.some(({ side }) => side === "floor");
+	const isMonotone = isMonotoneTarget({ target });
+	const hasFloor = listLimits(target).some(({ side }) => side === "floor");
 	return {
 		...problem,
 		mayStayUnderCeilings: (cycle) => evaluator.countMisses(cycle, "ceilings", most) <= most,
@@ -62,6 +63,7 @@ export function makeReliableProblem(
 export interface ReliableSetting {
 	readonly found: Candidate;
 	readonly grid: SearchGrid;
+	readonly displayGrid: DisplayGrid;
 	readonly evaluated: EvaluatedSetting;
 }
 
@@ -88,6 +90,7 @@ export function solveChanceConstrained(
 	const reached = chosen && {
 		found: chosen.found,
 		grid: chosen.result.grid,
+		displayGrid: chosen.result.displayGrid,
 		evaluated: evaluateSetting(context, chosen.result.displayGrid, chosen.found, probability),
 	};
 	return {

@@ -4,7 +4,7 @@ import { isOneZone } from "../../solve/cycles/settingmap.ts";
 import { DAY } from "../../time.ts";
 import type { FrontPoint, FrontRule } from "../choosetypes.ts";
 import type { SearchResult } from "./gridsearch.ts";
-import { allowedBursts, cycleAt, type GridPlace, type SearchProblem } from "./search.ts";
+import { allowedBursts, cycleAt, type GridPlace, type SearchGrid, type SearchProblem } from "./search.ts";
 
 /** How much more air than the best setting an alternative may need. */
 export const MAX_AIR_RATIO = 1.25;
@@ -17,25 +17,27 @@ export interface FrontCandidate extends FrontPoint {
 }
 
 /** Which settings are compared for the front. */
-export const frontRule = ({ grid }: SearchResult, model: CompiledModel): FrontRule =>
-	isOneZone(model) && grid.onSeconds.length * grid.offSeconds.length <= MAX_SETTINGS
-		? "all settings"
-		: "shortest burst for each pause";
+export const frontRule = ({ grid }: Pick<SearchResult, "grid">, model: CompiledModel): FrontRule =>
+	isEverySettingCompared(grid, model) ? "all settings" : "shortest burst for each pause";
+
+export const isEverySettingCompared = (
+	{ onSeconds, offSeconds }: SearchGrid,
+	model: CompiledModel,
+): boolean => isOneZone(model) && onSeconds.length * offSeconds.length <= MAX_SETTINGS;
 
 /**
  * Settings that meet the target within a quarter more air than the best, and that no other beats in air, switches and ripple
  * at once; ascending in air.
  */
 export function paretoFront(
-	searched: SearchResult,
+	{ grid, shortest }: Pick<SearchResult, "grid" | "shortest">,
 	problem: SearchProblem,
 	model: CompiledModel,
 	leastAir: number,
+	all = isEverySettingCompared(grid, model),
 ): FrontCandidate[] {
-	const { grid, shortest } = searched;
 	const most = leastAir * MAX_AIR_RATIO * (1 + 1e-12);
 	const stats = makeCycleStats(model);
-	const all = frontRule(searched, model) === "all settings";
 	const points: FrontCandidate[] = [];
 	for (const [j, offSeconds] of grid.offSeconds.entries()) {
 		if (shortest[j]! < 0) continue;

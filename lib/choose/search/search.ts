@@ -95,11 +95,12 @@ export const cycleAt = ({ onSeconds, offSeconds }: SearchGrid, onIndex: number, 
 });
 
 /** The pauses that the limits allow beside a burst: places from `from` to below `to`. */
-function allowedPauses(
-	{ offSeconds }: SearchGrid,
+export function allowedPauses(
+	{ onSeconds: bursts, offSeconds }: SearchGrid,
 	{ minOnSeconds, minOffSeconds, maxCycleSeconds, minCycleSeconds }: CycleLimits,
-	onSeconds: number,
+	onIndex: number,
 ): { readonly from: number; readonly to: number } {
+	const onSeconds = bursts[onIndex]!;
 	if (onSeconds < minOnSeconds - SLACK) return { from: 0, to: 0 };
 	const least = Math.max(minOffSeconds, minCycleSeconds - onSeconds) - SLACK;
 	const from = firstWhere(0, offSeconds.length, (j) => offSeconds[j]! >= least);
@@ -145,7 +146,7 @@ export function findLeastAir(grid: SearchGrid, problem: SearchProblem): Candidat
 	const longest = firstTooLong(onSeconds.length - 1, 0, offSeconds.length);
 	let best: Candidate | null = null;
 	for (let k = 0; k < onSeconds.length; k++) {
-		const span = allowedPauses(grid, problem.limits, onSeconds[k]!);
+		const span = allowedPauses(grid, problem.limits, k);
 		const to = Math.min(span.to, longest);
 		const least: number = (best?.airM3PerDay ?? Number.POSITIVE_INFINITY) * (1 + AIR_TOLERANCE);
 		const airOf = (j: number) => problem.freshAirM3PerDay(cycleAt(grid, k, j));

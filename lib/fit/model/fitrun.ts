@@ -1,8 +1,11 @@
 import { InputError } from "../../errors.ts";
 import type { CleanSeries } from "../../logs/log.ts";
 import type { CycleSchedule, Schedule } from "../../model/schedule/schedule.ts";
+import { burstsPerDay } from "../../model/schedule/timeline.ts";
 import { namesMeant } from "../../nearest.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
+import { DAY } from "../../time.ts";
+import { formatDuration } from "../../units/format.ts";
 import type { FitOptions } from "../fitoptions.ts";
 import type { FanSource } from "../fittypes.ts";
 import type { FanRun } from "./fitmodel.ts";
@@ -76,6 +79,7 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 				message: `the log has no fan column, so name the schedule that ran, one of ${scenario.schedules.map((one) => `"${one.name}"`).join(", ")}`,
 			},
 		]);
+	checkSwitchings(schedule, series);
 	const given = options.phaseSeconds;
 	if (
 		given !== undefined ||
@@ -98,4 +102,25 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 		fanFrom: { code: "schedule with estimated start" },
 		phaseSeconds: 0,
 	};
+}
+
+/** So many bursts may a log span, and so many more for each of its rows: a log of a month, and one averaged over cycles, stay well below. */
+const MAX_BURSTS = 10_000;
+const MAX_BURSTS_PER_ROW = 20;
+
+/** A few rows a year apart ask for a year of switchings in each step of the search, and tell nothing of them. */
+function checkSwitchings(schedule: Schedule, { timesSeconds, log }: CleanSeries): void {
+	const span = timesSeconds.at(-1) ?? 0;
+	const bursts = Math.round((burstsPerDay(schedule) * span) / DAY);
+	if (bursts <= MAX_BURSTS + MAX_BURSTS_PER_ROW * timesSeconds.length) return;
+	const longest = timesSeconds.reduce(
+		(most, t, i) => Math.max(most, i > 0 ? t - timesSeconds[i - 1]! : 0),
+		0,
+	);
+	throw new InputError([
+		{
+			path: "log",
+			message: `its ${timesSeconds.length} rows span ${formatDuration(span)} with ${bursts} bursts, at most ${formatDuration(longest)} from one row to the next where ${formatDuration(log.sampleIntervalSeconds)} is usual; take a part of it (--from, --to)`,
+		},
+	]);
 }

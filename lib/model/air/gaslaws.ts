@@ -51,13 +51,13 @@ export function airDensityKgPerM3(celsius: number, pascal: number): number {
 
 /**
  * Flow that warmth drives by itself through two equal openings, one above the other, into a chamber warmer or colder
- * than the room, and through a filter behind one of them, in which the flow is laminar:
+ * than the room, and through a filter, in which the flow is laminar, and a flap behind one of them:
  *
- *     r q + rho (q/(Cd A))^2 = dp,  dp = rho g h |dT|/T      (20); without a filter q = Cd A sqrt(dp/rho)
+ *     p0 + r q + rho (q/(Cd A))^2 = dp,  dp = rho g h |dT|/T      (20); without either q = Cd A sqrt(dp/rho); 0 where dp <= p0
  *
  * @param areaM2 each opening [m2]
  * @param heightM one above the other [m]
- * @param filter its resistance r [Pa s/m3], and the density of the air rho [kg/m3]; default none
+ * @param path resistance of the filter r [Pa s/m3], pressure of the flap p0 [Pa], density of the air rho [kg/m3]; default none
  * @returns [m3/s]
  * @example (stackFlowM3PerS(0.00785, 0.5, 20, 22) * 3600).toFixed(1) // => "3.2"
  */
@@ -66,15 +66,20 @@ export function stackFlowM3PerS(
 	heightM: number,
 	outsideCelsius: number,
 	insideCelsius: number,
-	filter: { readonly filterPaSPerM3: number; readonly densityKgPerM3: number } | null = null,
+	path: {
+		readonly filterPaSPerM3: number;
+		readonly flapPa?: number;
+		readonly densityKgPerM3: number;
+	} | null = null,
 ): number {
 	const drive =
 		(GRAVITY * heightM * Math.abs(insideCelsius - outsideCelsius)) / (outsideCelsius + ZERO_CELSIUS);
 	const opening = DISCHARGE_COEFFICIENT.value * areaM2;
-	if (filter === null || drive === 0) return opening * Math.sqrt(drive);
-	const { filterPaSPerM3, densityKgPerM3: density } = filter;
+	if (path === null || drive === 0) return opening * Math.sqrt(drive);
+	const { filterPaSPerM3, flapPa = 0, densityKgPerM3: density } = path;
 	// The positive root, written so that nothing cancels where the filter takes nearly all.
-	const pascal = density * drive;
+	const pascal = density * drive - flapPa;
+	if (pascal <= 0) return 0;
 	const half = Math.sqrt(
 		(filterPaSPerM3 / 2) * (filterPaSPerM3 / 2) + (density * pascal) / (opening * opening),
 	);

@@ -1,15 +1,12 @@
-import { airDensityKgPerM3, stackFlowM3PerS } from "../../model/air/gaslaws.ts";
 import { freeVolumeM3 } from "../../model/build.ts";
 import {
 	computeDeliveredFlow,
 	deliveredFlow,
-	ductOf,
 	flowConditionsOf,
-	systemCurveOf,
 	withPressureDropRatioOfFilter,
 } from "../../model/fan/deliveredflow.ts";
 import type { OperatingPoint } from "../../model/fan/fancurve.ts";
-import { ductAreaM2 } from "../../model/fan/systemcurve.ts";
+import { idleFlowM3PerS, OPENING_DISTANCE_M } from "../../model/fan/usefulburst.ts";
 import type { Quantity, Scenario } from "../../scenario/scenario.ts";
 import { LOADED_PRESSURE_DROP_RATIO } from "../../sources/airpath.ts";
 import { finding, verdictOf } from "../finding.ts";
@@ -118,23 +115,10 @@ function filterFinding(report: FanReport | null) {
 	];
 }
 
-/** Height between two openings for which the stack flow is told [m]. */
-const OPENING_DISTANCE_M = 0.5;
-
-/** Leakage through openings without a flap while the fan is off. */
+/** Leakage through the fan's path while the fan is off. */
 function openDuctFinding(scenario: Scenario) {
-	const { fan, intake, chamber } = scenario;
-	const duct = ductOf(fan);
-	const area = duct === null ? fan.vent?.value : ductAreaM2(duct);
-	const inside = chamber.temperature.mean.value;
-	const outside = intake.temperature.value;
-	if (area === undefined || fan.flap !== null || inside === outside) return [];
-	const conditions = flowConditionsOf(scenario);
-	const path = fan.filter && {
-		filterPaSPerM3: systemCurveOf(conditions).filterPaSPerM3,
-		densityKgPerM3: airDensityKgPerM3(outside, conditions.pascal),
-	};
-	const stackFlow = stackFlowM3PerS(area, OPENING_DISTANCE_M, outside, inside, path);
+	const { intake, chamber } = scenario;
+	const stackFlow = idleFlowM3PerS(scenario) ?? 0;
 	const { leak } = chamber;
 	const leakageM3PerS = leak.dimension === "flow" ? leak.value : leak.value * freeVolumeM3(scenario);
 	if (leakageM3PerS >= stackFlow) return [];
@@ -143,7 +127,7 @@ function openDuctFinding(scenario: Scenario) {
 			stackFlowM3PerS: stackFlow,
 			openingDistanceM: OPENING_DISTANCE_M,
 			/** Inside less outside [K]. */
-			temperatureDifferenceK: inside - outside,
+			temperatureDifferenceK: chamber.temperature.mean.value - intake.temperature.value,
 			/** What `chamber.leak` counts [m3/s]. */
 			leakageM3PerS,
 		}),

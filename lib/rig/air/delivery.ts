@@ -1,24 +1,12 @@
 import type { Model } from "../../model/chamber.ts";
 import { periodicFanSpeedFraction } from "../../model/fan/deliveredair.ts";
-import { ductOf } from "../../model/fan/deliveredflow.ts";
 import { fanSpeedFraction, fullSpeedSeconds } from "../../model/fan/fanspeed.ts";
-import { ductVolumeM3 } from "../../model/fan/systemcurve.ts";
+import { chamberAirInDuctM3, findUsefulBurst } from "../../model/fan/usefulburst.ts";
 import { periodSeconds, type Schedule } from "../../model/schedule/schedule.ts";
 import { segments } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import { DOUBTFUL_BURST, MIN_USEFUL_BURST, MIN_USEFUL_SPIN_UPS } from "../../sources/fans.ts";
 import { DAY } from "../../time.ts";
 import { finding, verdictOf } from "../finding.ts";
-
-/** Air in the duct and in what is fitted to it [m3]; null without a duct. */
-export function ductAirM3({ fan }: Scenario): number | null {
-	const duct = ductOf(fan);
-	return duct === null ? null : (fan.duct?.volume?.value ?? ductVolumeM3(duct));
-}
-
-/** Shortest burst that is worth its start: 5 s, and five time constants of the spin-up [s]. */
-export const minUsefulBurstSeconds = (spinUpTauSeconds: number): number =>
-	Math.max(MIN_USEFUL_BURST.value, MIN_USEFUL_SPIN_UPS.value * spinUpTauSeconds);
 
 /**
  * Seconds at full flow that a burst and the pause behind it deliver:
@@ -39,8 +27,19 @@ export function burstFullSpeedSeconds(
 
 export type BurstDelivery = NonNullable<ReturnType<typeof shortestBurstDelivery>>;
 
+/** Air in the duct [m3], and flow through it while the fan is off [m3/s]. */
+export interface DuctState {
+	readonly ductM3: number;
+	readonly idleM3PerS: number;
+}
+
 /** The shortest burst of a schedule as it repeats, or of its first day; null when the fan moves nothing, never starts or never stops. */
-export function shortestBurstDelivery(model: Model, name: string, schedule: Schedule, deadM3: number) {
+export function shortestBurstDelivery(
+	model: Model,
+	name: string,
+	schedule: Schedule,
+	{ ductM3, idleM3PerS }: DuctState,
+) {
 	const period = periodSeconds(schedule);
 	const list = [...segments(schedule, period ?? DAY)];
 	if (model.deliveredM3PerS === 0 || list.every(({ isOn }) => isOn)) return null;
@@ -66,31 +65,27 @@ export function shortestBurstDelivery(model: Model, name: string, schedule: Sche
 		idealM3,
 		/** What the spin-up costs of the ideal, less what the coast-down adds [-]; below 0: a gain. */
 		lossShare: idealM3 > 0 ? 1 - airM3 / idealM3 : 0,
-		/** Air that is left for the chamber when the duct's own comes first [m3]. */
-		freshM3: Math.max(0, airM3 - deadM3),
+		/** Room air that reaches the chamber: without the chamber air that the pause left in the duct, which comes back first [m3]. */
+		freshM3: Math.max(0, airM3 - chamberAirInDuctM3(ductM3, idleM3PerS, off)),
 	};
 }
 
-/** Whether the bursts are long enough. */
+/** Whether the bursts are long enough, by the rule that `choose` goes by. */
 export function burstFindings(
-	{ fan }: Scenario,
+	scenario: Scenario,
 	deliveries: readonly BurstDelivery[],
 	ductVolumeM3: number | null,
 ) {
-	const minUsefulSeconds = minUsefulBurstSeconds(fan.spinUp.value);
+	const { seconds: minUsefulSeconds, because } = findUsefulBurst(scenario);
 	return deliveries.map(({ name, ...delivery }) => {
-		const { onSeconds, airM3, idealM3, freshM3 } = delivery;
-		const isMostlyDuctAir = ductVolumeM3 !== null && idealM3 > 0 && freshM3 < 0.5 * airM3;
-		const isShort = onSeconds < minUsefulSeconds - 1e-9;
-		const outcome =
-			onSeconds < DOUBTFUL_BURST.value
-				? "doubtful"
-				: isShort
-					? "short"
-					: isMostlyDuctAir
-						? "mostly duct air"
-						: "sound";
-		const data = { outcome, ...delivery, ductVolumeM3, minUsefulSeconds } as const;
-		return finding("burst", verdictOf(false, outcome !== "sound"), data, name);
+		const isShort = delivery.onSeconds < minUsefulSeconds - 1e-9;
+		const data = {
+			outcome: isShort ? "short" : "sound",
+			...delivery,
+			ductVolumeM3,
+			minUsefulSeconds,
+			because,
+		} as const;
+		return finding("burst", verdictOf(false, isShort), data, name);
 	});
 }
