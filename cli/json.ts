@@ -108,7 +108,7 @@ export const simulationJson = (
 
 /** What `choose --json` prints: all of `Choice` but the scenario, of which it names the inputs, and the model. */
 export const choiceJson = ({ scenario, model: _, warnings, ...choice }: Choice) => ({
-	format: "lullgust/choice@3",
+	format: "lullgust/choice@4",
 	scenario: scenarioJson(scenario),
 	...(choice.isFeasible
 		? { ...choice, complianceProbability: labelled(choice.complianceProbability, scenario) }
@@ -119,7 +119,7 @@ export const choiceJson = ({ scenario, model: _, warnings, ...choice }: Choice) 
 
 /** What `choose --on --off --json` prints. */
 export const checkJson = ({ scenario, warnings, complianceProbability, ...check }: SettingCheck) => ({
-	format: "lullgust/setting@1",
+	format: "lullgust/setting@2",
 	scenario: scenarioJson(scenario),
 	...check,
 	faults: check.faults.map(withMessage(settingFaultWords)),

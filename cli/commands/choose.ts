@@ -92,18 +92,23 @@ export const chooseVerb = verb({
 			const { checkSetting } = await import("../../lib/choose/checksetting.ts");
 			const check = done(() => checkSetting(scenario, cycle, searching));
 			if (update) await writeSchedule(path, scenario, name, cycle);
+			if (update && (quiet || json)) complain([wroteWords(name, path)]);
 			await deliver({
 				files: { csv: () => null, html: () => null, card: () => null },
 				json: () => checkJson(check),
 				verdict: inOneBreath(checkVerdict(check, units)),
 				text: ({ columns }) => checkText(check, units, columns),
 				warnings: check.warnings.map(warningMessage),
+				...(update ? { hint: wroteWords(name, path) } : {}),
 			});
 			return check.status === "holds" ? 0 : 1;
 		}
 		const { chooseSetting } = await import("../../lib/choose/choose.ts");
 		const choice = done(() => chooseSetting(scenario, searching));
-		if (update && choice.isFeasible) await writeSchedule(path, scenario, name, choice.recommended.schedule);
+		if (update && choice.isFeasible) {
+			await writeSchedule(path, scenario, name, choice.recommended.schedule);
+			if (quiet || json) complain([wroteWords(name, path)]);
+		}
 		const told = { units, version: packageVersion(), date: today() };
 		const reports = () => import("../../reports/choose/choose.ts");
 		await deliver({
@@ -116,11 +121,7 @@ export const chooseVerb = verb({
 			verdict: inOneBreath(choiceVerdict(choice, units)),
 			text: ({ columns }) => choiceText(choice, units, columns),
 			warnings: choice.warnings.map(warningMessage),
-			...(update && choice.isFeasible
-				? {
-						hint: `Wrote the schedule “${name}” into ${path}; rig, simulate and verify take it with --schedule.`,
-					}
-				: {}),
+			...(update && choice.isFeasible ? { hint: wroteWords(name, path) } : {}),
 		});
 		if (!choice.isFeasible)
 			complain(
@@ -164,6 +165,10 @@ function readCycle(on: string | undefined, off: string | undefined): Cycle | nul
 	if (faults.length > 0) throw new InputError(faults.map((message) => ({ message })));
 	return cycle;
 }
+
+/** Said on standard error where only a verdict or JSON is printed: a file that changed is never changed in silence. */
+const wroteWords = (name: string, path: string): string =>
+	`Wrote the schedule “${name}” into ${path}; rig, simulate and verify take it with --schedule.`;
 
 /** Writes a schedule into the scenario file beside those that are there. */
 async function writeSchedule(path: string, scenario: Scenario, name: string, cycle: Cycle): Promise<void> {

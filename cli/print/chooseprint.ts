@@ -1,6 +1,6 @@
 import type { Choice, EvaluatedSetting, FeasibleChoice, SettingCheck } from "../../lib/choose/choosetypes.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
-import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import {
 	ALTERNATIVES,
 	chanceShare,
@@ -18,12 +18,16 @@ import { constraintSummary, remedies } from "../../reports/choose/constraintword
 import { table, wrap } from "./print.ts";
 import { settingCard } from "./settingcard.ts";
 
-const row = (name: string, evaluated: EvaluatedSetting, units: UnitSystem): string[] => {
-	const { setting, summary, moisture, contactMonths } = evaluated;
+const row = (
+	name: string,
+	evaluated: Omit<EvaluatedSetting, "setting"> & Pick<SettingCheck, "setting">,
+	units: UnitSystem,
+): string[] => {
+	const { setting, schedule, summary, moisture, contactMonths } = evaluated;
 	return [
 		name,
-		`${setting.on.display} ${setting.on.unit}`,
-		`${setting.off.display} ${setting.off.unit}`,
+		setting === null ? formatDuration(schedule.onSeconds) : `${setting.on.display} ${setting.on.unit}`,
+		setting === null ? formatDuration(schedule.offSeconds) : `${setting.off.display} ${setting.off.unit}`,
 		String(Math.round(summary.peakPpm)),
 		String(Math.round(summary.ripplePpm)),
 		formatQuantity(summary.freshAirM3PerDay, "volume", units),
@@ -84,7 +88,7 @@ export function checkText(check: SettingCheck, units: UnitSystem, columns: numbe
 	const { complianceProbability, summary, better } = check;
 	const happens = complianceProbability && disturbanceWords(complianceProbability);
 	return [
-		better === null ? "" : `\n${settings([row("better", better, units)])}`,
+		`\n${settings([row("keyed in", check, units), ...(better === null ? [] : [row("better", better, units)])])}`,
 		complianceProbability === null
 			? ""
 			: `\n${wrap(complianceWords(complianceProbability, summary), columns)}`,

@@ -6,6 +6,7 @@ import {
 	checkWords,
 	dayNightWords,
 	noRetuneWords,
+	retuneChance,
 	smallWords,
 	verificationVerdict,
 } from "../../reports/verify/verifywords.ts";
@@ -55,7 +56,7 @@ export function verificationText(verification: Verification, units: UnitSystem, 
 		...(retune === null
 			? []
 			: [
-					`\n${wrap(`Setting for today: ${retune.inWords}. Predicted ${verification.scenario.target.on} with the crop as it is now: ${formatPpm(retune.criterionPpm)}.`, columns)}`,
+					`\n${wrap(`Setting for today: ${retune.inWords}. Predicted ${verification.scenario.target.on} with the crop as it is now: ${formatPpm(retune.criterionPpm)}. ${retuneChance(retune) ?? ""}`.trim(), columns)}`,
 				]),
 		...(noRetune === null
 			? []

@@ -11,6 +11,7 @@ import { drawModels } from "./probability/draws.ts";
 import { estimateComplianceProbability } from "./probability/probability.ts";
 import type { FoundSetting, SearchResult } from "./search/gridsearch.ts";
 import { allowedBursts, firstWhere } from "./search/search.ts";
+import { gradeChance } from "./status.ts";
 
 /**
  * Judges a pair of on- and off-time, such as the one that is keyed in now: CO2, air, its chance, what is wrong with it, and the
@@ -53,7 +54,7 @@ export function checkSetting(scenario: Scenario, cycle: Cycle, options: ChooseOp
 		...evaluated,
 		scenario,
 		setting,
-		status: !isMet ? "fails" : isSure ? "holds" : "uncertain",
+		status: holds ? "holds" : probability === null ? "fails" : gradeChance(probability),
 		reliabilityPercent: chance === null ? null : reliabilityPercent,
 		probability,
 		faults: [

@@ -31,6 +31,7 @@ import {
 } from "./search/gridsearch.ts";
 import { findQuietHours } from "./search/quiet.ts";
 import { type Candidate, isBetterCandidate, makeCandidate, type SearchProblem } from "./search/search.ts";
+import { gradeChance } from "./status.ts";
 
 /** So many settings that the search takes for good are held against a full model that varies before none is said to do. */
 const MAX_TRIES = 20;
@@ -104,7 +105,8 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 	const choice: FeasibleChoice = {
 		...common,
 		isFeasible: true,
-		status: solved === null || reached !== null ? "holds" : "uncertain",
+		status:
+			solved === null || reached !== null ? "holds" : gradeChance(solved.chanceConstrained.bestProbability),
 		best: evaluatedBest,
 		recommended,
 		activeLimits: findActiveLimits(grid, context.limits, found),

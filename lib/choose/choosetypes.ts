@@ -33,8 +33,8 @@ export type LimitName = "burst" | "pause" | "cycle" | "life" | "quiet" | "dial";
 /** Which settings were compared for the front. */
 export type FrontRule = "all settings" | "shortest burst for each pause" | "longest pause for each burst";
 
-/** How a setting stands: it meets the target with the chance asked for, for central values only, or not even so. */
-export type ChoiceStatus = "holds" | "uncertain" | "fails";
+/** How a setting stands: it holds with the chance asked for; below that by its chance: above 60 %, from 40 %, from 10 %, or under 10 %. */
+export type ChoiceStatus = "holds" | "likely" | "even chance" | "unlikely" | "fails";
 
 /** A setting on the trade-off between fresh air, switching and ripple. */
 export interface FrontPoint {
@@ -169,7 +169,9 @@ export interface QuietHours {
 export type ChoiceWarning =
 	| ScenarioWarning
 	| { readonly code: "timer assumed"; readonly path: "timer" }
-	| { readonly code: "maximum source"; readonly path: "substrate" };
+	| { readonly code: "maximum source"; readonly path: "substrate" }
+	/** A given flow without a curve does not tell what a loaded filter leaves of it. */
+	| { readonly code: "filter load not counted"; readonly path: "fan.filter" };
 
 interface CommonChoice {
 	readonly scenario: Scenario;
@@ -184,7 +186,7 @@ interface CommonChoice {
 
 export interface FeasibleChoice extends CommonChoice {
 	readonly isFeasible: true;
-	readonly status: "holds" | "uncertain";
+	readonly status: ChoiceStatus;
 	/** Least fresh air per day, then fewest switching cycles, then the lowest peak, then the shorter on-time. */
 	readonly best: EvaluatedSetting;
 	/** The setting to use: the one with the chance asked for, if there is one; else the best. */

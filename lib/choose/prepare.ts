@@ -56,6 +56,9 @@ export const searchTimer = ({ timer }: Scenario, problem: SearchProblem): Search
 
 export const findWarnings = (scenario: Scenario, isDrawn: boolean): ChoiceWarning[] => [
 	...findScenarioWarnings(scenario, isDrawn),
+	...(isDrawn && scenario.fan.filter !== null && scenario.fan.curve === null
+		? [{ code: "filter load not counted", path: "fan.filter" } as const]
+		: []),
 	...(scenario.timer === null ? [{ code: "timer assumed", path: "timer" } as const] : []),
 	...(buildModel(scenario).source === undefined
 		? []

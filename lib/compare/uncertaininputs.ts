@@ -29,11 +29,14 @@ export function quantileValue({ value, low, high, dimension, distribution }: Qua
 }
 
 /** A scenario with other central values for some of its quantities. */
-export function withValues(scenario: Scenario, values: ReadonlyMap<Quantity, number>): Scenario {
+export function withValues(
+	scenario: Scenario,
+	values: ReadonlyMap<Quantity, number | Partial<Quantity>>,
+): Scenario {
 	const replace = (node: unknown): unknown => {
 		if (typeof node !== "object" || node === null) return node;
 		const value = values.get(node as Quantity);
-		if (value !== undefined) return { ...node, value };
+		if (value !== undefined) return { ...node, ...(typeof value === "number" ? { value } : value) };
 		if (Array.isArray(node)) return node.map(replace);
 		return Object.fromEntries(Object.entries(node).map(([key, child]) => [key, replace(child)]));
 	};

@@ -1,7 +1,7 @@
 import { chooseSetting } from "../choose/choose.ts";
 import { withValues } from "../compare/uncertaininputs.ts";
 import { freeVolumeM3 } from "../model/build.ts";
-import { deliveredFlow, withDeliveredFlow } from "../model/fan/deliveredflow.ts";
+import { withDeliveredFlow } from "../model/fan/deliveredflow.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Quantity, Scenario } from "../scenario/scenario.ts";
 import type { Fit, FitTemperature } from "./fittypes.ts";
@@ -11,6 +11,25 @@ import type { Verification } from "./verification.ts";
 /** Respiration counts as changed beyond so many standard errors and this share. */
 const MIN_STANDARD_ERRORS = 3;
 const MIN_CHANGE = 0.05;
+const RETUNE_DRAWS = 2000;
+/** Half of a range from 5 to 95 % over its standard deviation. */
+const Z_RANGE = 1.645;
+
+/** A quantity times a factor that a fit found, with the error of that factor. */
+const asMeasured = (
+	{ value }: Quantity,
+	{ factor, standardError }: NonNullable<Verification["generation"]>,
+): Partial<Quantity> => {
+	const spread = Z_RANGE * value * (standardError ?? 0);
+	const isExact = spread === 0;
+	return {
+		value: value * factor,
+		low: isExact ? null : Math.max(0, value * factor - spread),
+		high: isExact ? null : value * factor + spread,
+		distribution: "normal",
+	};
+};
+
 /** The setting for crop and fan as they are today, when one is plainly not as assumed or the ceiling was passed. */
 export function findRetune(
 	scenario: Scenario,
@@ -34,11 +53,12 @@ export function findRetune(
 	);
 	const { leak } = scenario.chamber;
 	const infiltrationM3PerS = fit.parameters.find(({ name }) => name === "leak")!.value;
-	const measured = withDeliveredFlow(scenario, deliveredFlow(scenario).value * (flow?.factor ?? 1));
-	const today = withValues(
+	const measured = withDeliveredFlow(scenario);
+	const known = withValues(
 		measured,
-		new Map([
-			...rates.map((rate) => [rate, rate.value * generation.factor] as const),
+		new Map<Quantity, number | Partial<Quantity>>([
+			...rates.map((rate) => [rate, asMeasured(rate, generation)] as const),
+			...(flow === null ? [] : [[measured.fan.flow!, asMeasured(measured.fan.flow!, flow)] as const]),
 			// Respiration and leak were found together, and go together.
 			[
 				leak,
@@ -50,19 +70,32 @@ export function findRetune(
 				: []),
 		]),
 	);
-	const choice = chooseSetting(today, { draws: 100 });
+	// What was measured just now has its own error, and no tolerance of a data sheet.
+	const disturbances = scenario.disturbances.filter(({ key }) => key !== "fan" || flow === null);
+	const choice = chooseSetting({ ...known, disturbances }, { draws: RETUNE_DRAWS });
 	if (!choice.isFeasible)
 		return {
 			retune: null,
 			noRetune: { code: "no feasible setting", bindingConstraint: choice.bindingConstraint },
 		};
-	const { schedule, summary } = choice.best;
+	if (choice.status !== "holds")
+		return {
+			retune: null,
+			noRetune: {
+				code: "no reliable setting",
+				reliabilityPercent: choice.chanceConstrained!.reliabilityPercent,
+				probability: choice.chanceConstrained!.probability,
+			},
+		};
+	const { schedule, summary, probability } = choice.recommended;
 	return {
 		retune: {
 			onSeconds: schedule.onSeconds,
 			offSeconds: schedule.offSeconds,
 			inWords: inWords(schedule),
 			criterionPpm: summary.criterion.valuePpm,
+			probability,
+			reliabilityPercent: choice.reliabilityPercent,
 		},
 		noRetune: null,
 	};

@@ -50,11 +50,20 @@ export interface Verification {
 		readonly offSeconds: number;
 		readonly inWords: string;
 		readonly criterionPpm: number;
+		/** Its chance of meeting the target, and the one asked for [0..1], [%]; null where nothing is uncertain. */
+		readonly probability: number | null;
+		readonly reliabilityPercent: number | null;
 	} | null;
 	/** Why there is no setting when there should be one; null otherwise. */
 	readonly noRetune:
 		| { readonly code: "no adequate model" }
 		| { readonly code: "no feasible setting"; readonly bindingConstraint: BindingConstraint }
+		| {
+				readonly code: "no reliable setting";
+				readonly reliabilityPercent: number;
+				/** Of the surest setting [0..1]. */
+				readonly probability: number;
+		  }
 		| null;
 	readonly curve: FitCurve;
 	readonly residuals: FitResiduals;

@@ -1,5 +1,4 @@
 import { buildModel } from "../model/build.ts";
-import { withPressureDropRatioOfFilter } from "../model/fan/deliveredflow.ts";
 import { ductAirM3, findUsefulBurst, idleFlowM3PerS } from "../model/fan/usefulburst.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { airFindings } from "./air/airfindings.ts";
@@ -72,16 +71,14 @@ const SEVERITY: readonly RigVerdict[] = ["stop", "attention", "ok"];
  * Checks whether fan, filter, duct, supply, wire, fuse, timer and wiring of a scenario deliver its schedules, and says what it
  * could not assess. An estimate by common practice, no safety device: bench practice and local codes stand above it.
  *
- * @param given the scenario; what hangs on a value that it does not give is listed as not assessed
+ * @param scenario with the filter loaded as its file says; what hangs on a value that it does not give is listed as not assessed
  * @returns findings with verdict `ok`, `attention` or `stop`, flow [m3/s], pressure [Pa], current [A], voltage [V]
  * @throws InputError for a wiring whose parts lack a rating; SolverError when a schedule's values cannot be vouched for
  *
  * Source: this project; published figures in `lib/sources`, the rest common practice, no source.
  * @example checkRig(parseScenario(starterScenario())).verdict // => "attention"
  */
-export function checkRig(given: Scenario): RigReport {
-	// A rig is judged from its clean filter to its loaded one, whatever load the schedules are compared with.
-	const scenario = withPressureDropRatioOfFilter(given, 1);
+export function checkRig(scenario: Scenario): RigReport {
 	const model = buildModel(scenario);
 	const fan = fanReport(scenario);
 	const ductVolumeM3 = ductAirM3(scenario);
@@ -101,7 +98,7 @@ export function checkRig(given: Scenario): RigReport {
 		(a, b) => SEVERITY.indexOf(a.verdict) - SEVERITY.indexOf(b.verdict),
 	);
 	return {
-		scenario: given,
+		scenario,
 		verdict: findings[0]?.verdict ?? "ok",
 		findings,
 		...rig,

@@ -2,7 +2,7 @@ import type { SettingCheck, SettingFault } from "../../lib/choose/choosetypes.ts
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { formatPpm } from "../words/format.ts";
 import { airPhrase, keepsTarget, type Verdict } from "../words/verdict.ts";
-import { chanceShare, limitNames, settingWords } from "./choosewords.ts";
+import { chanceShare, limitNames, STATUS_ANSWERS, settingWords } from "./choosewords.ts";
 
 /** What is wrong with a pair of times, a sentence each. */
 export function settingFaultWords(fault: SettingFault): string {
@@ -18,22 +18,30 @@ export function settingFaultWords(fault: SettingFault): string {
 	}
 }
 
-const ANSWERS = { holds: "Yes", uncertain: "Uncertain", fails: "No" } as const;
-
 /** How a pair of times stands, what is wrong with it, and the nearest better one. */
 export function checkVerdict(check: SettingCheck, units: UnitSystem): Verdict {
 	const { status, inWords, summary, probability, faults, better } = check;
 	const chance =
 		probability === null ? "" : ` Its chance of meeting the target is ${chanceShare(probability)}.`;
 	return {
-		answer: ANSWERS[status],
+		answer: STATUS_ANSWERS[status],
 		grounds: `${inWords}: it ${keepsTarget(summary.criterion)}, with ${airPhrase(summary, units)}.${faults.some(({ code }) => code === "chance") ? "" : chance}`,
 		more: [
-			...faults.map(settingFaultWords),
+			// The first sentence has told the main ceiling.
+			...faults
+				.filter(
+					(fault) =>
+						!(
+							fault.code === "target" &&
+							fault.side === "ceiling" &&
+							fault.statistic === summary.criterion.statistic
+						),
+				)
+				.map(settingFaultWords),
 			...(better === null
 				? []
 				: [
-						`The nearest better pair on the dial is ${settingWords(better.setting)}: it ${keepsTarget(better.summary.criterion)}, with ${airPhrase(better.summary, units)}${better.probability === null ? "" : ` and a chance of ${chanceShare(better.probability)}`}.`,
+						`The nearest better pair on the dial is ${settingWords(better.setting)}${better.probability === null ? "" : `, with a chance of ${chanceShare(better.probability)}`}.`,
 					]),
 		],
 	};

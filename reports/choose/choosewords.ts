@@ -60,6 +60,15 @@ const share = (x: number): string => {
 	return `${Number(percent.toFixed(1))} %`;
 };
 
+/** The answer in a word: a chance below the one asked for has a word of its own. */
+export const STATUS_ANSWERS = {
+	holds: "Yes",
+	likely: "Likely",
+	"even chance": "Even chance",
+	unlikely: "Unlikely",
+	fails: "No",
+} as const;
+
 const setTimer = ({ setting, summary }: EvaluatedSetting, units: UnitSystem): string =>
 	`Set the timer to ${settingWords(setting)}. It ${keepsTarget(summary.criterion)}, with ${airPhrase(summary, units)}.`;
 
@@ -77,7 +86,7 @@ export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 	const narrowed = test === null ? [] : [test];
 	if (evaluated === null)
 		return {
-			answer: "Uncertain",
+			answer: STATUS_ANSWERS[choice.status],
 			grounds: `No setting within the limits has a ${reliabilityPercent} % chance of meeting the target. The highest is ${share(probability)}.`,
 			more: [
 				`With central input values: ${setTimer(best, units)}`,
@@ -196,8 +205,10 @@ function testGainWords(choice: FeasibleChoice, units: UnitSystem): string | null
 	if (first === null) return null;
 	const what = inputLabel(choice.scenario, first.path);
 	if (!(first.savedM3PerDay > 0.01 * choice.recommended.summary.freshAirM3PerDay))
-		return choice.status === "uncertain" ? `Measure the ${what} first (${first.fieldTest}).` : null;
-	return `Knowing ${what} (${first.fieldTest}) may save ${formatQuantity(first.savedM3PerDay, "volume", units)} per day.`;
+		return choice.status !== "holds" ? `Measure the ${what} first (${first.fieldTest}).` : null;
+	// The quantity and its test share a name.
+	const test = first.fieldTest === "delivered flow" ? "bag test or counted bursts" : first.fieldTest;
+	return `Knowing ${what} (${test}) may save ${formatQuantity(first.savedM3PerDay, "volume", units)} per day.`;
 }
 
 const sameSetting = (a: EvaluatedSetting, b: EvaluatedSetting): boolean =>
@@ -217,7 +228,12 @@ export function cardCompliance({ complianceProbability, chanceConstrained }: Fea
 export function firstTestWords(choice: FeasibleChoice): string | null {
 	const first = firstTest(choice);
 	if (first === null) return null;
-	return `The ${inputLabel(choice.scenario, first.path)}, ${first.text}, causes ${share(first.varianceShare)} of the variation. Measure it first. ${upperFirst(fieldTestWords(first.fieldTest))}.`;
+	const isFitted =
+		listInputs(choice.scenario).find(({ path }) => path === first.path)?.quantity.origin.kind === "fitted";
+	const advice = isFitted
+		? "It was fitted to a log: a longer log, or the test once more, narrows it further."
+		: "Measure it first.";
+	return `The ${inputLabel(choice.scenario, first.path)}, ${first.text}, causes ${share(first.varianceShare)} of the variation. ${advice} ${upperFirst(fieldTestWords(first.fieldTest))}.`;
 }
 
 const LIMIT_NAMES: Readonly<Record<LimitName, string>> = {
@@ -320,7 +336,7 @@ export function moistureWords(
 					`The intake air is moister than the chamber: it brings in ${formatGrams(-moistureLossGPerDay)} of water per day. None must be added.`,
 				]
 			: [
-					`${airPhrase(summary, units)}, with leakage, carries out ${formatGrams(moistureLossGPerDay)} of water.`,
+					`${airPhrase(summary, units)} from the fan, and the leakage beside it, carry out ${formatGrams(moistureLossGPerDay)} of water.`,
 					`Respiration supplies ${formatGrams(metabolicWaterGPerDay)} of water per day.`,
 					humidificationGPerDay <= 0
 						? "That is enough; none must be added."

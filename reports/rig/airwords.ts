@@ -1,6 +1,7 @@
 import { deliveredFlow, fanVolts, flowConditionsOf } from "../../lib/model/fan/deliveredflow.ts";
 import { powerOfTen } from "../../lib/power.ts";
 import type { FindingOf, RigReport } from "../../lib/rig/check.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { MIN_USEFUL_BURST, MIN_USEFUL_SPIN_UPS, SOUND_SHARE } from "../../lib/sources/fans.ts";
 import type { WordsOf } from "./findingnames.ts";
 import type { SayValue } from "./rounding.ts";
@@ -33,6 +34,10 @@ export function noOperatingPointWords(
 }
 
 const FAN_REASON = `A fan works where its curve meets the resistance of filter and duct. It works soundly at ${SOUND_SHARE.low} to ${SOUND_SHARE.high} % of its flow at zero pressure.`;
+/** How dusty the filter is that the file gives. */
+const filterState = ({ fan }: Scenario): "clean" | "given" =>
+	(fan.filter?.pressureDropRatio.value ?? 1) === 1 ? "clean" : "given";
+
 const LOADED_SCHEDULE = "the schedule for the loaded filter (fan.filter.load: 2)";
 
 const NO_POINT_REMEDIES: Readonly<Record<NoPointCause, string>> = {
@@ -136,13 +141,14 @@ export const AIR_WORDS: WordsOf<"fan" | "measured flow" | "filter" | "open duct"
 			remedy: MEASURED_REMEDIES[outcome],
 		};
 	},
-	filter({ cause, loadedM3PerS, lossShare, verdict }, say, report) {
+	filter({ cause, loadedM3PerS, lossShare, verdict, pressureDropRatio }, say, report) {
+		const times = pressureDropRatio === 2 ? "twice" : `${Number(pressureDropRatio.toPrecision(3))} times`;
 		const effect =
 			cause === null
 				? `the flow is ${say(loadedM3PerS, "flow")}, ${say(lossShare, "fraction")} less`
 				: `there is no dependable flow: ${noOperatingPointWords(cause, report, say)}`;
 		return {
-			finding: `With the filter at twice its clean pressure drop, ${effect}.`,
+			finding: `With the filter at ${times} its clean pressure drop, ${effect}.`,
 			reason: "Dust and spores load a filter. Replace it when its pressure drop has doubled.",
 			remedy:
 				verdict === "ok"
@@ -152,7 +158,7 @@ export const AIR_WORDS: WordsOf<"fan" | "measured flow" | "filter" | "open duct"
 	},
 	"open duct"(found, say, { scenario }) {
 		const { stackFlowM3PerS, openingDistanceM, temperatureDifferenceK: difference, leakageM3PerS } = found;
-		const through = scenario.fan.filter === null ? "" : " through the clean filter";
+		const through = scenario.fan.filter === null ? "" : ` through the ${filterState(scenario)} filter`;
 		const warmer = `${say(Math.abs(difference), "temperature difference")} ${difference > 0 ? "warmer" : "colder"}`;
 		return {
 			finding: `${scenario.fan.flap === null ? "No flap is given" : "The flap does not hold"}. With the fan off, two such openings ${say(openingDistanceM, "length")} apart in height leak ${say(stackFlowM3PerS, "flow")}${through}, because the chamber is ${warmer} than the intake air. The file counts ${say(leakageM3PerS, "flow")} (chamber.leak).`,
@@ -196,12 +202,12 @@ export const AIR_WORDS: WordsOf<"fan" | "measured flow" | "filter" | "open duct"
 			remedy: outcome === "sound" ? null : remedies[because],
 		};
 	},
-	ceiling({ statistic, cleanPpm, loadedPpm, ceilingPpm, isMet, isMetLoaded }, say) {
+	ceiling({ statistic, cleanPpm, loadedPpm, ceilingPpm, isMet, isMetLoaded }, say, { scenario }) {
 		const ppm = (value: number): string => say(Math.round(value), "concentration");
 		const values =
 			loadedPpm === null
 				? ppm(cleanPpm)
-				: `${ppm(cleanPpm)} with a clean filter, ${ppm(loadedPpm)} with a loaded one`;
+				: `${ppm(cleanPpm)} with ${filterState(scenario) === "clean" ? "a clean filter" : "the filter as given"}, ${ppm(loadedPpm)} with a loaded one`;
 		const stays = !isMet
 			? "exceeds the ceiling"
 			: isMetLoaded

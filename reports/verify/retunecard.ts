@@ -3,6 +3,7 @@ import { DEFAULT_TIMER, type DisplayValue, displayGrids } from "../../lib/model/
 import { CARD_CAUTION, type CardOptions, timerSettingPanel } from "../choose/card.ts";
 import { type Html, html } from "../page/html.ts";
 import { formatPpm } from "../words/format.ts";
+import { retuneChance } from "./verifywords.ts";
 
 /** The display values of a setting; null where the timer cannot show it. */
 function findDisplayValues(
@@ -34,7 +35,7 @@ ${
 	html`${timerSettingPanel("ON", "fan runs", displayValues.on)}
 ${timerSettingPanel("OFF", "fan rests", displayValues.off)}`
 }
-<p class="card-facts">${retune.inWords}. Target: ${on} under ${formatPpm(ceiling.value)} with the crop as it is now. Predicted ${on}: ${formatPpm(retune.criterionPpm)}.</p>
+<p class="card-facts">${retune.inWords}. Target: ${on} under ${formatPpm(ceiling.value)} with the crop as it is now. Predicted ${on}: ${formatPpm(retune.criterionPpm)}. ${retuneChance(retune)}</p>
 <p class="card-caution">${CARD_CAUTION}</p>
 </article>`;
 }

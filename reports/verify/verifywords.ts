@@ -1,5 +1,6 @@
 import type { Verification } from "../../lib/fit/verification.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
+import { chanceShare } from "../choose/choosewords.ts";
 import { constraintReason } from "../choose/constraintwords.ts";
 import { percentOf, ppmWords, toItsError } from "../fit/fitvalues.ts";
 import type { Headline } from "../fit/fitwords.ts";
@@ -37,7 +38,18 @@ const failWords = ({ name, value, allowed }: Check, verification: Verification):
 export const noRetuneWords = (reason: NonNullable<Verification["noRetune"]>, units: UnitSystem): string =>
 	reason.code === "no adequate model"
 		? "No other CO₂ output or flow makes the model fit this log. Look for another schedule or chamber, a moved sensor, or a crop that changes within hours."
-		: constraintReason(reason.bindingConstraint, units);
+		: reason.code === "no feasible setting"
+			? constraintReason(reason.bindingConstraint, units)
+			: `No setting within the limits has a ${reason.reliabilityPercent} % chance of meeting the target. The highest is ${chanceShare(reason.probability)}.`;
+
+/** "Chance of meeting the target: 90.3 % (asked: 90 %)."; null where nothing is uncertain. */
+export const retuneChance = ({
+	probability,
+	reliabilityPercent,
+}: NonNullable<Verification["retune"]>): string | null =>
+	probability === null
+		? null
+		: `Chance of meeting the target: ${chanceShare(probability)} (asked: ${reliabilityPercent} %).`;
 
 /** The verdict on a schedule from its log. */
 export function verificationVerdict(verification: Verification): Headline {

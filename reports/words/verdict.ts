@@ -43,7 +43,7 @@ export const airPhrase = (summary: Summary, units: UnitSystem): string =>
 
 /** An answer, the sentence that gives its grounds, and what else a reader should know at once. */
 export interface Verdict {
-	readonly answer: "Yes" | "Uncertain" | "No";
+	readonly answer: "Yes" | "Likely" | "Even chance" | "Unlikely" | "No";
 	readonly grounds: string;
 	readonly more?: readonly string[];
 }

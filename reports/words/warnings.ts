@@ -18,7 +18,7 @@ function doubt(warning: Exclude<ComparisonWarning | ChoiceWarning, { code: "cent
 		case "flow taken as delivered":
 			return "taken as the delivered flow, through filter and duct, from the first moment; a catalogue flow is always higher.";
 		case "flow calculated":
-			return `calculated from the fan curve${filterWords(warning.filterLoad)}. All of it counts as fresh air; the air that stands in the duct reduces it. \`lullgust rig\` says by how much.`;
+			return `calculated from the fan curve${filterWords(warning.filterLoad)}. All of it counts as fresh air; chamber air that warmth drives into an open duct in a pause comes back first. \`lullgust rig\` says how much.`;
 		case "fan delivers nothing":
 			return `${warning.reason}; the flow counts as zero.`;
 		case "fan near shut-off":
@@ -33,6 +33,8 @@ function doubt(warning: Exclude<ComparisonWarning | ChoiceWarning, { code: "cent
 			return `${noSettledPatternWords(warning.cause)} The values describe ${windowWords(warning)}.`;
 		case "timer assumed":
 			return "not given; a three-digit display of 1 to 999 s is assumed for on- and off-time.";
+		case "filter load not counted":
+			return "the flow is given without a curve, so what a loaded filter leaves of it is not counted in the chance; give fan.curve beside the flow, or measure the flow with a loaded filter.";
 		case "maximum source":
 			return "respiration changes over time. The search uses its highest rate; each setting found is then evaluated with the full model.";
 	}

@@ -6,7 +6,7 @@ import { parseScenario } from "../../lib/scenario/parse.ts";
 import { listLimits, passedPpm, statisticValue } from "../../lib/solve/criterion.ts";
 import { simulate } from "../../lib/solve/simulate.ts";
 import { seededUniform } from "../../lib/statistics/random.ts";
-import { choiceVerdict } from "../../reports/choose/choosewords.ts";
+import { choiceVerdict, STATUS_ANSWERS } from "../../reports/choose/choosewords.ts";
 
 const read = (text: string) => parseScenario(text, "x.yaml", { schedules: "optional" });
 
@@ -34,7 +34,7 @@ target: ${pick(["{ ceiling: 1200 ppm }", "{ ceiling: 1200 ppm, floor: 800 ppm }"
 			const choice = chooseSetting(s, { draws: 40 });
 			seen.add(choice.status);
 			const { answer } = choiceVerdict(choice, "si");
-			expect(answer).toBe({ holds: "Yes", uncertain: "Uncertain", fails: "No" }[choice.status]);
+			expect(answer).toBe(STATUS_ANSWERS[choice.status]);
 			if (!choice.isFeasible) {
 				if (choice.closest !== null) expect([n, keepsAll(choice.closest)]).toEqual([n, false]);
 				continue;
@@ -234,11 +234,17 @@ target: { ceiling: 1000 ppm }`);
 			if (one.status === "holds") expect(far(on, off)).toBeGreaterThanOrEqual(far(onSeconds, offSeconds));
 	});
 
-	it("holds, is uncertain or is not on the dial", () => {
+	it("holds, has less chance or is not on the dial, and the word is that of its chance", () => {
 		const at = (onSeconds: number, offSeconds: number) =>
 			checkSetting(scenario, { onSeconds, offSeconds }, { draws: 500 });
 		expect(at(6, 60)).toMatchObject({ status: "holds", faults: [], better: null });
-		expect(at(3, 160).status).toBe("uncertain");
+		expect(["likely", "even chance", "unlikely"]).toContain(at(3, 160).status);
+		for (const [off, seen] of [0, 1, 2, 3, 4].map((k) => [100 + 60 * k, at(3, 100 + 60 * k)] as const)) {
+			const p = seen.probability!;
+			const word =
+				p >= 0.9 ? "holds" : p > 0.6 ? "likely" : p >= 0.4 ? "even chance" : p >= 0.1 ? "unlikely" : "fails";
+			expect([off, seen.status]).toEqual([off, word]);
+		}
 		expect(at(6.5, 60).faults).toEqual([{ code: "not on the dial" }]);
 		expect(() => at(0, 60)).toThrow("onSeconds needs a time above 0 s, got 0");
 	});

@@ -73,9 +73,11 @@ describe("a crop that breathes more than assumed", () => {
 		expect(found.generation!.standardError!).toBeLessThan(0.05);
 	});
 
-	test("gets today's setting, which holds the ceiling for it", () => {
-		const { onSeconds, offSeconds, criterionPpm } = found.retune!;
-		expect(criterionPpm).toBeLessThanOrEqual(1100);
+	test("gets today's setting, which holds the ceiling for it with the chance that is asked for, and not by a hair", () => {
+		const { onSeconds, offSeconds, criterionPpm, probability, reliabilityPercent } = found.retune!;
+		expect(reliabilityPercent).toBe(90);
+		expect(probability!).toBeGreaterThanOrEqual(0.9);
+		expect(criterionPpm).toBeLessThanOrEqual(0.97 * 1100);
 		const periodic = periodicState(
 			{
 				...model,

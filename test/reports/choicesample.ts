@@ -113,7 +113,7 @@ export function choiceSample({
 	const feasible: FeasibleChoice = {
 		...common,
 		isFeasible: true,
-		status: "uncertain",
+		status: "even chance",
 		best,
 		recommended: best,
 		activeLimits: ["dial"],

@@ -89,7 +89,8 @@ test("with a confidence the verdict, the card and the odds are those of the sett
 	);
 	expect(report).not.toContain('aria-label="04.1 s"');
 	expect(report).toContain("--confidence 90 --card card.html");
-	expect(report).toContain("✓ on the card 90 % chance");
+	expect(report).toContain("✓ on the card least air");
+	expect(report).toContain("All hold with a 90 % chance, and use at most 25 % more air than the setting on the card.");
 });
 
 test("a card that falls short of the confidence says so", () => {
@@ -118,10 +119,10 @@ test("inputs that one fit found are said to be drawn together", async () => {
 	);
 });
 
-test("a confidence that no setting reaches is uncertain: no Yes, and no No", () => {
+test("a confidence that no setting reaches is told by the chance of the setting that there is: no Yes, and no No", () => {
 	const chanceConstrained = { ...confident.chanceConstrained!, evaluated: null, probability: 0.8423 };
 	const { answer, grounds } = choiceVerdict({ ...feasible, chanceConstrained }, "si");
-	expect(answer).toBe("Uncertain");
+	expect(answer).toBe("Even chance");
 	expect(grounds).toBe(
 		"No setting within the limits has a 90 % chance of meeting the target. The highest is 84.2 %.",
 	);

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { checkRig, commissioning, InputError, parseScenario } from "../../lib/index.ts";
+import { checkRig, commissioning, compareSchedules, InputError, parseScenario } from "../../lib/index.ts";
+import { buildModel } from "../../lib/model/build.ts";
 import { deliveredFlow } from "../../lib/model/fan/deliveredflow.ts";
 import { findingWords, NOT_ASSESSED } from "../../reports/rig/rig.ts";
 import { fanWith, item, rig, rigText, timerWith } from "./rigs.ts";
@@ -99,6 +100,18 @@ describe("the curves to draw", () => {
 		// What the loaded filter leaves of a measured flow is the share that it leaves on the curve.
 		const left = (report: ReturnType<typeof rig>) => item(report, "ceiling").loadedPpm!;
 		expect(left(measured(0.7))).toBeGreaterThan(left(rig()));
+	});
+	it("go by the load that the file gives its filter, as compare and choose do, up to the load that choose draws", () => {
+		const with_ = (load: string, more: Parameters<typeof rig>[0] = {}) =>
+			rig({ ...fanWith(["area: 225 cm2", `area: 225 cm2${load}`]), ...more });
+		const dusty = with_(", load: 1.4");
+		expect(item(dusty, "ceiling").cleanPpm).toBe(
+			compareSchedules(dusty.scenario).schedules[0]!.summary.criterion.valuePpm,
+		);
+		expect(dusty.delivery[0]!.idealM3).toBe(10 * buildModel(dusty.scenario).deliveredM3PerS);
+		expect(dusty.delivery[0]!.idealM3).toBeLessThan(rig().delivery[0]!.idealM3);
+		const ratio = (report: ReturnType<typeof rig>) => item(report, "filter").pressureDropRatio;
+		expect([rig(), with_(", load: 1..3"), dusty].map(ratio)).toEqual([2, 3, 1.4]);
 	});
 	it("are not there when the delivered flow is given, which is said", () => {
 		const given = rig({ fan: "{ flow: 70 m3/h, voltage: 12 V }" });

@@ -30,7 +30,7 @@ ${pick(["", "", "limits: { burst: 2 s }", "limits: { burst: 9 s }"])}`,
 
 const rigTakes = (scenario: Scenario, onSeconds: number, offSeconds: number): boolean => {
 	const schedule = { kind: "cycle", onSeconds, offSeconds } as const;
-	const { findings } = checkRig({ ...scenario, schedules: [{ name: "a", schedule }] });
+	const { findings } = checkRig({ ...scenario, schedules: [{ name: "a", schedule, line: 1, column: 1 }] });
 	return findings.find(({ code }) => code === "burst")!.verdict === "ok";
 };
 

@@ -1,4 +1,5 @@
 import type { FanTrain, Quantity, Scenario, Supply, Wire } from "../../scenario/scenario.ts";
+import { LOADED_PRESSURE_DROP_RATIO } from "../../sources/airpath.ts";
 import { SOUND_SHARE, STANDARD_AIR_DENSITY } from "../../sources/fans.ts";
 import { EXTRA_LOW_VOLTAGE } from "../../sources/supplies.ts";
 import { formatQuantity } from "../../units/format.ts";
@@ -229,6 +230,18 @@ export function withPressureDropRatioOfFilter(scenario: Scenario, pressureDropRa
 		text: `${pressureDropRatio}`,
 	};
 	return { ...scenario, fan: { ...fan, filter: { ...fan.filter, pressureDropRatio: load } } };
+}
+
+/**
+ * Pressure drop, over the clean one, up to which a filter is judged [-]: the upper end of what `choose` draws, else that of the load in
+ * the file, else twice, at which a filter is replaced.
+ */
+export function loadedPressureDropRatio({ fan, disturbances }: Scenario): number {
+	const { value, high, origin } = fan.filter?.pressureDropRatio ?? { value: 1, high: null, origin: null };
+	const drawn = disturbances.find(({ key }) => key === "filter")?.quantity.high ?? null;
+	return (
+		drawn ?? high ?? (origin?.kind === "given" ? value : Math.max(value, LOADED_PRESSURE_DROP_RATIO.value))
+	);
 }
 
 /** What is doubtful about a calculated flow. */

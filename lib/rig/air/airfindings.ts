@@ -3,12 +3,12 @@ import {
 	computeDeliveredFlow,
 	deliveredFlow,
 	flowConditionsOf,
+	loadedPressureDropRatio,
 	withPressureDropRatioOfFilter,
 } from "../../model/fan/deliveredflow.ts";
 import type { OperatingPoint } from "../../model/fan/fancurve.ts";
 import { idleFlowM3PerS, OPENING_DISTANCE_M } from "../../model/fan/usefulburst.ts";
 import type { Quantity, Scenario } from "../../scenario/scenario.ts";
-import { LOADED_PRESSURE_DROP_RATIO } from "../../sources/airpath.ts";
 import { finding, verdictOf } from "../finding.ts";
 import { type FanReport, SOUND_HIGH, SOUND_LOW } from "./fanreport.ts";
 
@@ -19,7 +19,7 @@ export const NEAR_SHUT_OFF_SHARE = 0.05;
 export const airFindings = (scenario: Scenario, report: FanReport | null) => [
 	fanFinding(scenario, report),
 	...measuredFlowFinding(scenario, report),
-	...filterFinding(report),
+	...filterFinding(scenario, report),
 	...openDuctFinding(scenario),
 ];
 
@@ -73,7 +73,7 @@ function measuredFlowFinding(scenario: Scenario, report: FanReport | null) {
 	const withFilter = (given: Scenario) => computeDeliveredFlow(flowConditionsOf(given));
 	const clean = withFilter(scenario)!;
 	const loaded =
-		withFilter(withPressureDropRatioOfFilter(scenario, LOADED_PRESSURE_DROP_RATIO.value)) ?? clean;
+		withFilter(withPressureDropRatioOfFilter(scenario, loadedPressureDropRatio(scenario))) ?? clean;
 	const isBelow = highEnd(flow) < lowEnd(loaded);
 	const agrees = !isBelow && lowEnd(flow) <= highEnd(clean);
 	const isImpossible = lowEnd(flow) > catalogueM3PerS;
@@ -99,14 +99,15 @@ function measuredFlowFinding(scenario: Scenario, report: FanReport | null) {
 	];
 }
 
-/** What a filter at twice its clean pressure drop leaves. */
-function filterFinding(report: FanReport | null) {
+/** What a loaded filter leaves, by the load that `choose` counts with. */
+function filterFinding(scenario: Scenario, report: FanReport | null) {
 	if (report === null || report.loadedOperatingPoint === null || !report.operatingPoint.exists) return [];
 	const { loadedOperatingPoint: loaded, operatingPoint: clean } = report;
 	const isWeak =
 		!loaded.exists || (loaded.freeDeliveryShare < SOUND_LOW && clean.freeDeliveryShare >= SOUND_LOW);
 	return [
 		finding("filter", verdictOf(false, isWeak), {
+			pressureDropRatio: loadedPressureDropRatio(scenario),
 			loadedM3PerS: flowOf(loaded),
 			lossShare: 1 - flowOf(loaded) / clean.flowM3PerS,
 			/** Why the fan then has no operating point; null where it has one. */

@@ -4,6 +4,7 @@ import {
 	findFanOperation,
 	flowConditionsOf,
 	freeDeliveryOf,
+	loadedPressureDropRatio,
 } from "../../model/fan/deliveredflow.ts";
 import {
 	combineFans,
@@ -14,7 +15,6 @@ import {
 } from "../../model/fan/fancurve.ts";
 import { type SystemCurve, systemPressurePa, withPressureDropRatio } from "../../model/fan/systemcurve.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
-import { LOADED_PRESSURE_DROP_RATIO } from "../../sources/airpath.ts";
 import { SOUND_SHARE } from "../../sources/fans.ts";
 
 const CURVE_INTERVALS = 60;
@@ -48,11 +48,14 @@ export function fanReport(scenario: Scenario) {
 			: operatingPoint;
 	const withRatio = (ratio: number): OperatingPoint => meet(withPressureDropRatio(system, ratio));
 	const hasFilter = fan.filter !== null;
-	const loaded = withPressureDropRatio(system, LOADED_PRESSURE_DROP_RATIO.value);
+	const loaded = withPressureDropRatio(
+		system,
+		loadedPressureDropRatio(scenario) / (fan.filter?.pressureDropRatio.value ?? 1),
+	);
 	return {
 		/** All fans as one, at the voltage that reaches them. */
 		curve: sample((flow) => fanPressurePa(curve, flow)),
-		/** What the path takes with the filter clean, and with twice its pressure drop; null without a filter. */
+		/** What the path takes with the filter as the file has it, and loaded; null without a filter. */
 		cleanSystemCurve: sample((flow) => systemPressurePa(system, flow)),
 		loadedSystemCurve: hasFilter ? sample((flow) => systemPressurePa(loaded, flow)) : null,
 		operatingPoint,
