@@ -192,6 +192,7 @@ export function choiceSample({
 		...feasible,
 		status: "holds",
 		recommended: reliable,
+		alternatives: { ...feasible.alternatives, leastAir: reliable },
 		complianceProbability: {
 			...feasible.complianceProbability!,
 			probability: 0.904,
