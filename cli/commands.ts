@@ -10,6 +10,7 @@ import { exploreVerb } from "./commands/explore.ts";
 import { fitVerb } from "./commands/fit.ts";
 import { lessonVerb } from "./commands/lesson.ts";
 import { newVerb } from "./commands/new.ts";
+import { nextVerb } from "./commands/next.ts";
 import { readVerb } from "./commands/read.ts";
 import { rigVerb } from "./commands/rig.ts";
 import { simulateVerb } from "./commands/simulate.ts";
@@ -25,6 +26,7 @@ const verbs: readonly Verb[] = [
 	newVerb,
 	compareVerb,
 	chooseVerb,
+	nextVerb,
 	simulateVerb,
 	rigVerb,
 	readVerb,

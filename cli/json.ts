@@ -1,4 +1,5 @@
 import type { Choice, FeasibleChoice, SettingCheck } from "../lib/choose/choosetypes.ts";
+import type { NextAdvice } from "../lib/choose/nextstep.ts";
 import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
 import type { Fit } from "../lib/fit/fittypes.ts";
 import type { Verification } from "../lib/fit/verification.ts";
@@ -16,6 +17,7 @@ import { confoundedReason, resolutionWords } from "../reports/fit/confoundedword
 import { fanWords, fitWarningWords, outlierReason } from "../reports/fit/fitremarks.ts";
 import { checkWords, noRetuneWords } from "../reports/verify/verifywords.ts";
 import { exclusionWords, noteWords, seriesWarningWords } from "../reports/words/logremarks.ts";
+import { nextCommand, nextStepWords } from "../reports/words/next.ts";
 import { warningMessage } from "../reports/words/warnings.ts";
 
 // What other programs read: results of the library, each code with its sentence for people beside it. Numbers are in the unit
@@ -115,6 +117,18 @@ export const choiceJson = ({ scenario, model: _, warnings, ...choice }: Choice) 
 		: { ...choice, bindingConstraint: inSi(constraintReason)(choice.bindingConstraint) }),
 	inputs: inputsJson(scenario),
 	warnings: warnings.map(withMessage(warningMessage)),
+});
+
+/** What `next --json` prints. */
+export const nextJson = ({ scenario, step, ...advice }: NextAdvice, path: string) => ({
+	format: "lullgust/next@1",
+	scenario: scenarioJson(scenario),
+	...advice,
+	step: {
+		...step,
+		command: nextCommand({ ...advice, scenario, step }, path),
+		message: nextStepWords({ ...advice, scenario, step }, "si"),
+	},
 });
 
 /** What `choose --on --off --json` prints. */

@@ -1,6 +1,7 @@
 import { evaluateSchedule } from "../compare/compare.ts";
 import { moistureLoss } from "../compare/moistureloss.ts";
 import { findUsefulBurst } from "../model/fan/usefulburst.ts";
+import { contactMonths, ratedOperations } from "../model/schedule/contactlife.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Cycle } from "../model/schedule/schedule.ts";
 import type { DisplayGrid } from "../model/schedule/timer.ts";
@@ -9,7 +10,6 @@ import type { CompiledModel } from "../solve/compile.ts";
 import { meanDeliveredM3PerS } from "../solve/continuous.ts";
 import { type CriterionTarget, listLimits, type Statistic } from "../solve/criterion.ts";
 import { makeCycle, makeCyclePeaks, makeCycleStats } from "../solve/cycles/cyclestats.ts";
-import { CONTACT_OPERATIONS } from "../sources/timers.ts";
 import { DAY, MONTH } from "../time.ts";
 import type { EvaluatedSetting } from "./choosetypes.ts";
 import type { CycleLimits, GridPlace, SearchProblem } from "./search/search.ts";
@@ -17,8 +17,6 @@ import { makeHourTest } from "./search/worsthourtest.ts";
 
 /** Shortest pause [s]: common practice, no source. */
 export const MIN_OFF_SECONDS = 3;
-/** Operations that the contact of a common small relay stands. */
-export const DEFAULT_OPERATIONS = CONTACT_OPERATIONS.value;
 
 /** What every step of the search goes by. */
 export interface ChoiceContext {
@@ -37,8 +35,6 @@ export interface ChoiceContext {
 
 /** A pair of times, judged by the full model. */
 type EvaluatedCycle = Omit<EvaluatedSetting, "setting" | "probability">;
-
-const ratedOperations = ({ timer }: Scenario): number => timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
 
 export function findCycleLimits(scenario: Scenario): CycleLimits {
 	const { limits } = scenario;
@@ -144,7 +140,7 @@ export function evaluateCycle(
 		summary: evaluateSchedule(scenario, model, schedule),
 		moisture: moistureLoss(scenario, model, schedule),
 		operationsPerMonth,
-		contactMonths: ratedOperations(scenario) / operationsPerMonth,
+		contactMonths: contactMonths(scenario, operationsPerMonth),
 	};
 	known.set(key, evaluated);
 	return evaluated;

@@ -2,7 +2,7 @@ import type { SettingCheck, SettingFault } from "../../lib/choose/choosetypes.ts
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { formatPpm } from "../words/format.ts";
 import { airPhrase, keepsTarget, type Verdict } from "../words/verdict.ts";
-import { chanceShare, limitNames, STATUS_ANSWERS, settingWords } from "./choosewords.ts";
+import { chanceShare, limitNames, STATUS_ANSWERS, settingWords, shortContactWords } from "./choosewords.ts";
 
 /** What is wrong with a pair of times, a sentence each. */
 export function settingFaultWords(fault: SettingFault): string {
@@ -38,6 +38,7 @@ export function checkVerdict(check: SettingCheck, units: UnitSystem): Verdict {
 						),
 				)
 				.map(settingFaultWords),
+			...shortContactWords(check.scenario, check),
 			...(better === null
 				? []
 				: [

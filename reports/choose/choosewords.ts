@@ -9,7 +9,9 @@ import type {
 	QuietHours,
 	TimerSetting,
 } from "../../lib/choose/choosetypes.ts";
+import { findFirstTest } from "../../lib/choose/firsttest.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
+import { wantedContactMonths } from "../../lib/model/schedule/contactlife.ts";
 import { clock } from "../../lib/model/schedule/inwords.ts";
 import type { DisturbanceKey, Scenario } from "../../lib/scenario/scenario.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
@@ -79,7 +81,11 @@ export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 	if (chanceConstrained === null) {
 		const chance = choice.complianceProbability?.probability ?? null;
 		const more = chance === null ? [] : [`The chance of meeting the target is ${share(chance)}.`];
-		return { answer: "Yes", grounds: setTimer(best, units), more };
+		return {
+			answer: "Yes",
+			grounds: setTimer(best, units),
+			more: [...more, ...shortContactWords(choice.scenario, best)],
+		};
 	}
 	const { reliabilityPercent, evaluated, probability, bestProbability } = chanceConstrained;
 	const test = testGainWords(choice, units);
@@ -101,6 +107,7 @@ export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 		more: [
 			`With central input values, it gives ${judgedPhrase(summary)}, with ${airPhrase(summary, units)}.`,
 			bestComplianceWords(choice, units),
+			...shortContactWords(choice.scenario, evaluated),
 			...narrowed,
 		],
 	};
@@ -181,27 +188,9 @@ function bestComplianceWords(
 	return `With central values, ${settingWords(best.setting)} saves ${air} of air and ${formatGrams(price.moistureLossGPerDay)} of water per day; its chance is ${share(bestProbability)}.`;
 }
 
-/** The measurable input whose test is expected to save most air; where that is not known, the one that causes most of the variation. */
-function firstTest({ complianceProbability, recommended }: FeasibleChoice) {
-	const { freshAirM3PerDay } = recommended.summary;
-	const tests = (complianceProbability?.inputs ?? []).flatMap(
-		({ fieldTest, expectedAirM3PerDay, ...input }) =>
-			fieldTest === null
-				? []
-				: [
-						{
-							...input,
-							fieldTest,
-							savedM3PerDay: expectedAirM3PerDay === null ? 0 : freshAirM3PerDay - expectedAirM3PerDay,
-						},
-					],
-	);
-	return tests.toSorted((a, b) => b.savedM3PerDay - a.savedM3PerDay)[0] ?? null;
-}
-
 /** The one field test that narrows the answer most, and by how much; null where none is worth while. */
 function testGainWords(choice: FeasibleChoice, units: UnitSystem): string | null {
-	const first = firstTest(choice);
+	const first = findFirstTest(choice);
 	if (first === null) return null;
 	const what = inputLabel(choice.scenario, first.path);
 	if (!(first.savedM3PerDay > 0.01 * choice.recommended.summary.freshAirM3PerDay))
@@ -226,7 +215,7 @@ export function cardCompliance({ complianceProbability, chanceConstrained }: Fea
 
 /** The test to do first; null when nothing that can be measured is uncertain. */
 export function firstTestWords(choice: FeasibleChoice): string | null {
-	const first = firstTest(choice);
+	const first = findFirstTest(choice);
 	if (first === null) return null;
 	const isFitted =
 		listInputs(choice.scenario).find(({ path }) => path === first.path)?.quantity.origin.kind === "fitted";
@@ -316,6 +305,15 @@ export const contactLifeWords = (months: number): string => {
 		? `${Number(months.toPrecision(2))} months`
 		: `${Number((months / 12).toPrecision(2))} years`;
 };
+
+/** The life of the contact, where it is shorter than is wanted, by the figure that `rig` tells. */
+export const shortContactWords = (
+	scenario: Scenario,
+	{ contactMonths }: Pick<EvaluatedSetting, "contactMonths">,
+): readonly string[] =>
+	contactMonths < wantedContactMonths(scenario)
+		? [`The timer's contact lasts ${contactLifeWords(contactMonths)}.`]
+		: [];
 
 /** The moisture loss of one setting. */
 export function moistureWords(

@@ -1,9 +1,9 @@
-import { DEFAULT_OPERATIONS } from "../../lib/choose/evaluate.ts";
 import { type Comparison, compareSchedules, evaluateSchedule } from "../../lib/compare/compare.ts";
 import type { MoistureLoss } from "../../lib/compare/moistureloss.ts";
 import { moistureLoss } from "../../lib/compare/moistureloss.ts";
 import { isSlow, type Preview, previewSchedule } from "../../lib/compare/preview.ts";
 import { InputError } from "../../lib/errors.ts";
+import { contactMonths } from "../../lib/model/schedule/contactlife.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { type KeyEdit, type KeyEdits, scenarioRewriter } from "../../lib/scenario/edit/rewrite.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
@@ -133,7 +133,6 @@ export function createExplorer(text: string, fileName: string): Explorer {
 	): Explored => {
 		const { text, scenario } = read(state);
 		const comparison = compareSchedules(scenario, {}, evaluate);
-		const operations = scenario.timer?.ratedOperations?.value ?? DEFAULT_OPERATIONS;
 		return {
 			state,
 			text,
@@ -144,8 +143,8 @@ export function createExplorer(text: string, fileName: string): Explorer {
 			moisture: comparison.schedules.map(({ schedule }) =>
 				moistureLoss(scenario, known.get(schedule)?.even ?? comparison.model, schedule),
 			),
-			contactMonths: comparison.schedules.map(
-				({ summary }) => (operations * DAY) / (MONTH * summary.burstsPerDay),
+			contactMonths: comparison.schedules.map(({ summary }) =>
+				contactMonths(scenario, (MONTH * summary.burstsPerDay) / DAY),
 			),
 		};
 	};

@@ -1,4 +1,5 @@
 import type { Model } from "../../model/chamber.ts";
+import { contactMonths, ratedOperations, wantedContactMonths } from "../../model/schedule/contactlife.ts";
 import { burstsPerDay } from "../../model/schedule/timeline.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { withMaximumSource } from "../../solve/cycles/maximumsource.ts";
@@ -8,24 +9,22 @@ import { finding, isAbove, isBelow, verdictOf } from "../finding.ts";
 import { switchingTimes } from "../switchingtimes.ts";
 import type { PowerReport } from "./powerreport.ts";
 
-/** A contact that lasts less than this is a part to be replaced by the calendar [months]: judgement. */
-const MIN_LIFE_MONTHS = 12;
 /** A fan that waits longer than this after each power cut is worth a warning [s]: judgement. */
 const MAX_POWER_UP_PAUSE = 15 * MINUTE;
 
 export type ContactLife = ReturnType<typeof estimateContactLife>[number];
 
 /** Wear of the contact by each schedule that switches it. */
-export function estimateContactLife({ timer, schedules }: Scenario) {
+export function estimateContactLife(scenario: Scenario) {
+	const { timer, schedules } = scenario;
 	const rated = timer?.ratedOperations?.value;
-	const operations = rated ?? CONTACT_OPERATIONS.value;
 	return schedules
 		.map(({ name, schedule }) => ({ name, operationsPerMonth: (burstsPerDay(schedule) * MONTH) / DAY }))
 		.filter(({ operationsPerMonth }) => operationsPerMonth > 0)
 		.map((wear) => ({
 			...wear,
 			/** At its rated operations, given or usual [months]. */
-			months: operations / wear.operationsPerMonth,
+			months: contactMonths(scenario, wear.operationsPerMonth),
 			/** At the cautious figure for motors [months]; null when the operations are given. */
 			cautiousMonths: rated === undefined ? CONTACT_OPERATIONS.low! / wear.operationsPerMonth : null,
 		}));
@@ -63,12 +62,17 @@ function ratingFinding({ timer }: Scenario, power: PowerReport | null) {
 	];
 }
 
-function lifeFinding({ limits, timer }: Scenario, { name, ...wear }: ContactLife) {
+function lifeFinding(scenario: Scenario, { name, ...wear }: ContactLife) {
+	const { limits } = scenario;
 	/** What `limits.life` asks for; null where it is not given. */
 	const wantedMonths = limits.life === null ? null : limits.life.value / MONTH;
-	const operations = timer?.ratedOperations?.value ?? CONTACT_OPERATIONS.value;
-	const isShort = isBelow(wear.months, wantedMonths ?? MIN_LIFE_MONTHS);
-	return finding("contact life", verdictOf(false, isShort), { operations, ...wear, wantedMonths }, name);
+	const isShort = isBelow(wear.months, wantedContactMonths(scenario));
+	return finding(
+		"contact life",
+		verdictOf(false, isShort),
+		{ operations: ratedOperations(scenario), ...wear, wantedMonths },
+		name,
+	);
 }
 
 /** Pulses that weld a contact, and what a power cut does to each schedule. */
