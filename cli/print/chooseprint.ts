@@ -38,22 +38,19 @@ const row = (
 	];
 };
 
-const settings = (rows: readonly string[][], heading = "setting"): string =>
+const settings = (rows: readonly string[][]): string =>
 	table(
-		[heading, "on", "off", "peak", "ripple", "fresh air", "water", "bursts", "contact", "chance"],
+		["setting", "on", "off", "peak", "ripple", "fresh air", "water", "bursts", "contact", "chance"],
 		[["", "", "", "ppm", "ppm", "per day", "per day", "per day", "life", ""], ...rows],
 		[1, 2, 3, 4, 5, 6, 7, 8, 9],
 	);
 
 /** The alternatives, and beside those that have the chance asked for the one for central values, in a table for people. */
 const alternativesTable = (choice: FeasibleChoice, units: UnitSystem): string =>
-	settings(
-		[
-			...ALTERNATIVES.map(({ key, name }) => row(name, choice.alternatives[key], units)),
-			...(choice.chanceConstrained?.evaluated == null ? [] : [row("central values", choice.best, units)]),
-		],
-		`settings that ${holdWords(choice).replace(" a ", " ").replace(" chance", "")}`,
-	);
+	`Settings that ${holdWords(choice).replace(" a ", " ").replace(" chance", "")}:\n${settings([
+		...ALTERNATIVES.map(({ key, name }) => row(name, choice.alternatives[key], units)),
+		...(choice.chanceConstrained?.evaluated == null ? [] : [row("central values", choice.best, units)]),
+	])}`;
 
 /** All that follows the verdict. */
 export function choiceText(choice: Choice, units: UnitSystem, columns: number): string {

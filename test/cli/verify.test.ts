@@ -39,7 +39,7 @@ test("a log that does not is outside: exit code 1, the reasons and the setting f
 	expect(code).toBe(1);
 	expect(stdout).toMatch(/^Outside\. The mean reading is \d+ ppm above the prediction/);
 	expect(stdout).toMatch(
-		/^Setting for today: \d+ s on, .* Predicted peak with the crop as it is\snow:\s\d+\sppm\.$/ms,
+		/^Setting for today: \d+ s on, .* Predicted peak with the crop as it is\snow:\s\d+\sppm\.\s+Chance\sof\smeeting\sthe\starget:\s9\d(\.\d)?\s%\s\(asked:\s90\s%\)\.$/ms,
 	);
 	expect(stdout).toMatch(/\nWrote proof\.html\.\n$/);
 	expect(readFileSync(join(cwd, "proof.html"), "utf8")).toContain("Timer setting for today");

@@ -36,32 +36,32 @@ const rigTakes = (scenario: Scenario, onSeconds: number, offSeconds: number): bo
 
 describe("the shortest useful burst", () => {
 	const random = seededUniform(13);
-	const drawn = Array.from({ length: 60 }, () => drawScenario(random));
+	const drawn = Array.from({ length: 30 }, () => drawScenario(random));
 
-	it("is the same for rig and choose, on all shipped scenarios and on 60 others, whatever the pause", () => {
+	it("is the same for rig and choose, on all shipped scenarios and on 30 others, whatever the pause", () => {
 		const reasons = new Set<number>();
 		for (const scenario of [...shipped, ...drawn]) {
 			const { minOnSeconds } = findCycleLimits(scenario);
 			reasons.add(minOnSeconds);
-			for (const offSeconds of [3, 300, 20_000])
-				for (const factor of [0.3, 0.99, 1, 1.01, 4])
+			for (const offSeconds of [3, 20_000])
+				for (const factor of [0.99, 1, 1.01])
 					expect([factor, rigTakes(scenario, factor * minOnSeconds, offSeconds)]).toEqual([
 						factor,
 						factor >= 1,
 					]);
 		}
-		expect(reasons.size).toBeGreaterThan(20);
+		expect(reasons.size).toBeGreaterThan(12);
 	});
 
 	it("is kept by what choose recommends and offers beside it: rig takes each", () => {
 		let found = 0;
-		for (const scenario of [...shipped, ...drawn.slice(0, 12)]) {
+		for (const scenario of [...shipped, ...drawn.slice(0, 6)]) {
 			const choice = chooseSetting(scenario, { draws: 0 });
 			if (!choice.isFeasible) continue;
 			found++;
 			for (const { schedule } of [choice.recommended, ...Object.values(choice.alternatives)])
 				expect(rigTakes(scenario, schedule.onSeconds, schedule.offSeconds)).toBe(true);
 		}
-		expect(found).toBeGreaterThan(10);
+		expect(found).toBeGreaterThan(6);
 	});
 });
