@@ -65,7 +65,10 @@ test("the verdict names the digits as the display shows them, the value, the cei
 		grounds: expect.stringMatching(
 			/^Set the timer to 04\.1 s on and 252\. s off\. It keeps the CO₂ peak under the 1000 ppm ceiling: \d+ ppm, with [\d.]+ m³ of fresh air per day\.$/,
 		),
-		more: ["The chance of meeting the target is 51.2 %."],
+		more: [
+			"The chance of meeting the target is 51.2 %.",
+			expect.stringMatching(/^The timer's contact lasts [\d.]+ months\.$/),
+		],
 	});
 });
 
@@ -78,6 +81,7 @@ test("with a confidence the verdict, the card and the odds are those of the sett
 		more: [
 			expect.stringMatching(/^With central input values, it gives a peak of \d+ ppm, with /),
 			"With central values, 04.1 s on and 252. s off saves 57.87 m³ of air and 353 g of water per day; its chance is 51.2 %.",
+			expect.stringMatching(/^The timer's contact lasts [\d.]+ months\.$/),
 		],
 	});
 	const card = textOf(cardPage(confident, options));
@@ -90,7 +94,9 @@ test("with a confidence the verdict, the card and the odds are those of the sett
 	expect(report).not.toContain('aria-label="04.1 s"');
 	expect(report).toContain("--confidence 90 --card card.html");
 	expect(report).toContain("✓ on the card least air");
-	expect(report).toContain("All hold with a 90 % chance, and use at most 25 % more air than the setting on the card.");
+	expect(report).toContain(
+		"All hold with a 90 % chance, and use at most 25 % more air than the setting on the card.",
+	);
 });
 
 test("a card that falls short of the confidence says so", () => {
