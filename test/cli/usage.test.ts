@@ -8,6 +8,7 @@ const verbs = [
 	"new",
 	"compare",
 	"choose",
+	"next",
 	"simulate",
 	"read",
 	"fit",
