@@ -66,6 +66,29 @@ test("a mean of n readings beside a held zero errs by s²/n + u², as the law of
 	expect(shares[0]![0]!.share).toBeCloseTo(u ** 2 / (s ** 2 / n + u ** 2), 12);
 });
 
+test("knowledge of u beside readings of s²/n gives their common error, each counted once", () => {
+	const [n, s, u] = [25, 4, 1.5];
+	const variance = 1 / (n / s ** 2 + 1 / u ** 2);
+	const found = {
+		least: { variance: 1, standardErrors: [Math.sqrt(variance)], unscaledCovariance: [[variance]] },
+		varianceInflation: 1,
+		information: () => [],
+	} as unknown as Estimate;
+	const held: HeldValues = {
+		inputs: [{ source: "leak", path: null, standardDeviation: u, isStated: true, own: "leak" }],
+		covariance: [[u ** 2]],
+		knowledge: () => [1],
+	};
+	const { covariance, shares } = budgetErrors(
+		found,
+		[{ name: "leak", initial: 7, prior: { mean: 7, standardDeviation: u } }],
+		held,
+		[{ parameters: [1], inputs: [0] }],
+	);
+	expect(covariance[0]![0]).toBeCloseTo(variance, 12);
+	expect(shares[0]!.find(({ source }) => source === "leak")!.share).toBeCloseTo(variance / u ** 2, 12);
+});
+
 describe("a decay of 300 L with all that is held drawn into the squares", () => {
 	const chamber: DrawnChamber = {
 		litres: 300,
