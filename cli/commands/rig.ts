@@ -52,13 +52,13 @@ export const rigVerb = verb({
 		const reports = () => import("../../reports/rig/rig.ts");
 		await deliver({
 			files: {
-				html: async () => (await reports()).rigReport(report, sheetsIn(units), told),
+				html: async () => (await reports()).rigReport(report, told),
 				sheets: async () => (await reports()).sheetsPage(sheetsIn(units), report, told),
 			},
 			json: () => rigJson(report, plan, sheetsIn("si")),
 			verdict: rigLine(report, units),
 			text: ({ columns }) => `\n${rigText(report, units, columns)}`,
-			hint: "Drawing, fan curve and commissioning sheets are in the page that --html writes.",
+			hint: "Drawing and fan curve are in the page that --html writes, the commissioning sheets in the one of --sheets.",
 		});
 		return report.verdict === "stop" ? 1 : 0;
 	},

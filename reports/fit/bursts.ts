@@ -1,8 +1,9 @@
 import type { Fit } from "../../lib/fit/fittypes.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { timeWords } from "../charts/log/logtime.ts";
-import { type Html, html } from "../page/html.ts";
-import { scrollBox, section } from "../page/page.ts";
+import { html } from "../page/html.ts";
+import { details, list, type Section } from "../page/section.ts";
+import { stackTable } from "../page/table.ts";
 import { clockOf } from "../words/logwords.ts";
 import { outlierReason } from "./fitremarks.ts";
 import { percentOf, toItsError } from "./fitvalues.ts";
@@ -85,31 +86,45 @@ export function outlierWords({ bursts }: Pick<Fit, "bursts">): string | null {
 }
 
 /** Burst by burst, as the model and the sensor have it. */
-export function burstsSection(fit: Fit): Html {
+export function burstsSection(fit: Fit): Section {
 	const shown = shownBursts(fit);
 	const outliers = shown.filter(({ reason }) => reason !== null);
-	return section(
-		"bursts",
-		"Burst by burst",
-		html`<p>${replacedWords(fit)} ${outlierWords(fit)}</p>`,
-		scrollBox(
-			"Table of the bursts",
-			html`<table class="figures fit bursts">
-<thead><tr><th scope="col">burst</th><th scope="col">began</th><th scope="col">CO₂ in the air<span class="words">before → after, ppm</span></th><th scope="col">reading<span class="words">before → after, ppm</span></th><th scope="col">air replaced</th><th scope="col">air changes</th><th scope="col">SE</th><th scope="col">deviation</th></tr></thead>
-<tbody>${shown.map(
-				(one) =>
-					html`<tr${one.reason !== null && html` class="strange"`}><th scope="row">${one.number} · ${one.length}${one.reason !== null && " ✗"}</th><td class="number">${one.began}</td><td class="number">${one.before} → ${one.after}</td><td class="number">${one.readBefore} → ${one.readAfter}</td><td class="number">${one.replacedFraction}</td><td class="number">${one.airChanges}</td><td class="number">${one.error}</td><td class="number">${one.deviation}</td></tr>\n`,
-			)}</tbody>
-</table>`,
-			"Scroll sideways: the air that each burst replaced, and its deviation.",
-		),
-		...(outliers.length === 0
-			? []
-			: [
-					html`<ul>${outliers.map(
-						({ number, reason }) => html`<li><strong>${number} is excluded:</strong> ${reason}.</li>\n`,
-					)}</ul>`,
+	const ppm = "before → after, ppm";
+	return {
+		id: "bursts",
+		heading: "Burst by burst",
+		sentence: [replacedWords(fit), outlierWords(fit)].filter((words) => words !== null).join(" "),
+		body: [
+			stackTable(
+				[
+					"burst",
+					"began",
+					`CO₂ in the air, ${ppm}`,
+					`reading, ${ppm}`,
+					"air replaced",
+					"air changes",
+					"SE",
+					"deviation",
+				],
+				shown.map((one) => [
+					`${one.number} · ${one.length}${one.reason === null ? "" : " ✗"}`,
+					one.began,
+					`${one.before} → ${one.after}`,
+					`${one.readBefore} → ${one.readAfter}`,
+					one.replacedFraction,
+					one.airChanges,
+					one.error,
+					one.deviation,
 				]),
-		html`<p class="note">CO₂ in the air is predicted by the model, right before and after each burst. The readings are the last one before the burst, and the one five response times after it or right before the next burst. Air changes n are the logarithm of the ratio of the CO₂ excess over the intake air, before and after the burst. They are corrected for leakage, sensor lag and offset. The burst replaces the fraction 1\u00a0−\u00a0e<sup>−n</sup> of the air. The deviation compares n with the value that all counted bursts give for this length. SE is one standard error.</p>`,
-	);
+			),
+			outliers.length > 0 &&
+				list(outliers.map(({ number, reason }) => html`<strong>${number} is excluded:</strong> ${reason}.`)),
+			details({
+				summary: "How a burst is read",
+				count: "air before and after, air changes, deviation",
+				body: html`<p>CO₂ in the air is predicted by the model, right before and after each burst. The readings are the last one before the burst, and the one five response times after it or right before the next burst. Air changes n are the logarithm of the ratio of the CO₂ excess over the intake air, before and after the burst. They are corrected for leakage, sensor lag and offset. The burst replaces the fraction 1\u00a0−\u00a0e<sup>−n</sup> of the air. The deviation compares n with the value that all counted bursts give for this length. SE is one standard error.</p>`,
+			}),
+		],
+		isLong: true,
+	};
 }

@@ -4,23 +4,19 @@ import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import type { Piece } from "../../lib/logs/pieces/piece.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
-import { formatDuration } from "../../lib/units/format.ts";
+import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
 import { curvePlotSpec } from "../charts/curveplot.ts";
 import { profilePlot, regionPlot } from "../charts/log/confidenceregion.ts";
 import { daysPlot, piecesPlot } from "../charts/log/respirationdays.ts";
+import { type Dumbbell, dumbbells } from "../charts/section/dumbbells.ts";
+import { halfMatrix } from "../charts/section/halfmatrix.ts";
 import { PAGE } from "../charts/theme.ts";
 import { stillFigure } from "../page/figure.ts";
+import type { Head } from "../page/head.ts";
 import { type Html, html } from "../page/html.ts";
-import { page, scrollBox, section } from "../page/page.ts";
-import {
-	assumptionsSection,
-	cautionsSection,
-	footerLine,
-	inputsSection,
-	type ReportOptions,
-	scenarioSection,
-	verdictBlock,
-} from "../page/sections.ts";
+import { scenarioReport } from "../page/report.ts";
+import { type Details, list, type Section } from "../page/section.ts";
+import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { upperFirst } from "../words/format.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { burstsSection } from "./bursts.ts";
@@ -28,29 +24,23 @@ import { confoundedReason, howTo, NEXT_CAUTION, testName } from "./confoundedwor
 import { conditionsWords, shapeWords } from "./errorwords.ts";
 import { failureWords, fitPieceTable, fittedPiecesWords, MEAN_WORDS, pieceMeans } from "./fitpieces.ts";
 import { fanWords, fitWarningWords } from "./fitremarks.ts";
-import {
-	changesTable,
-	correlationTable,
-	daysTable,
-	estimateTable,
-	FIT_STYLE,
-	parameterTable,
-} from "./fittables.ts";
-import { percentOf, ppmWords, scaledValue, unitName } from "./fitvalues.ts";
+import { changesTable, correlationTable, daysTable, estimateTable, parameterTable } from "./fittables.ts";
+import { percentOf, plainValue, ppmWords, scaledValue, shownValue, unitName } from "./fitvalues.ts";
 import {
 	countOf,
 	dailyWords,
 	dayOf,
 	effectiveCount,
-	type Headline,
 	headlineOf,
+	soughtOf,
 	testWords,
 	unidentifiableWords,
 	writtenDayWords,
 } from "./fitwords.ts";
+import { foldedFigure } from "./folded.ts";
 import { lackOfFitWords } from "./lackoffitwords.ts";
 import { autocorrelationFigure, closeUpFigure, overlayFigure, residualFigure } from "./logfigures.ts";
-import { readSection } from "./logsection.ts";
+import { readDetails } from "./logsection.ts";
 import { piecesPage } from "./piecespage.ts";
 import { hasCrop, temperatureWords } from "./temperaturewords.ts";
 
@@ -80,46 +70,47 @@ const find = ({ parameters }: Fit, name: FitName): FittedParameter | undefined =
 	parameters.find((one) => one.name === name);
 
 /** Keeps a value and its standard error on one line. */
-const unbrokenErrors = (headline: Headline): Headline => ({
-	...headline,
-	grounds: headline.grounds.replaceAll(" (SE ", "\u00a0(SE\u00a0"),
+const unbrokenErrors = (words: string): string => keepTogether(words.replaceAll(" (SE ", "\u00a0(SE\u00a0"));
+
+const command = (line: string): Html => html`<pre tabindex="0">${line}</pre>`;
+
+function unidentifiableSection(fit: Fit): Section | null {
+	const each = unidentifiableWords(fit);
+	return each.length === 0
+		? null
+		: {
+				id: "undetermined",
+				heading: "What this log does not determine",
+				words: "Not determined",
+				body: list(each.map(({ what, why, wayOut }) => html`<b>${what}.</b> ${why} ${wayOut}`)),
+			};
+}
+
+const residualSection = async (fit: Fit): Promise<Section> => ({
+	id: "residuals",
+	heading: "Residuals",
+	sentence: `The root-mean-square residual is ${ppmWords(fit.residuals.rmsPpm)}. An even scatter about 0 means that the model misses nothing; a wave is an effect that it lacks.`,
+	body: await residualFigure(fit, null),
 });
 
-const command = (label: string, line: string): Html => scrollBox(label, html`<pre>${line}</pre>`);
-
-function unidentifiableSection(fit: Fit): Html {
-	const each = unidentifiableWords(fit);
-	return section(
-		"undetermined",
-		"What this log does not determine",
-		!fit.residuals.isAdequate
-			? html`<p>Any value, because the model does not follow it.</p>`
-			: each.length === 0
-				? html`<p>It determines every value sought.</p>`
-				: html`<ul>${each.map(
-						({ what, why, wayOut }) => html`<li><strong>${what}.</strong> ${why} ${wayOut}</li>\n`,
-					)}</ul>`,
-	);
-}
-
-async function residualSection(fit: Fit): Promise<Html> {
-	const { residuals } = fit;
+/** How successive residuals resemble each other; null where that was not calculated. */
+async function autocorrelationDetails(fit: Fit): Promise<Details | null> {
+	const { used, rmsPpm, lag1Autocorrelation } = fit.residuals;
 	const autocorrelation = await autocorrelationFigure(fit);
-	const { used, rmsPpm, lag1Autocorrelation } = residuals;
-	return section(
-		"residuals",
-		"Residuals",
-		await residualFigure(fit, null),
-		...(autocorrelation === null
-			? []
-			: [
+	return autocorrelation === null
+		? null
+		: {
+				summary: "Independent readings",
+				count: `${countOf(used)} readings are equivalent to ${effectiveCount(fit)}`,
+				body: [
 					html`<p>The root-mean-square residual is ${ppmWords(rmsPpm)}. Successive residuals have a lag-1 autocorrelation of ${lag1Autocorrelation.toFixed(2)}, so ${countOf(used)} readings are equivalent to ${effectiveCount(fit)} independent readings. The standard errors are corrected for this (first-order autoregression).</p>`,
 					autocorrelation,
-				]),
-	);
+				],
+			};
 }
 
-async function pairSection(fit: Fit, { units }: ReportOptions): Promise<Html | null> {
+/** The pair that is hardest to separate, and how the fit worsens off each estimate. */
+async function pairDetails(fit: Fit, { units }: ReportOptions): Promise<Details | null> {
 	const drawn = fit.profiles.flatMap((profile) => {
 		const one = find(fit, profile.name);
 		return one?.standardError == null || profile.values.length === 0
@@ -163,10 +154,12 @@ async function pairSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 			),
 		);
 	}
-	return parts.length === 0 ? null : section("pair", "Correlated estimates", ...parts);
+	return parts.length === 0
+		? null
+		: { summary: "Joint region and profiles", count: "of correlated estimates", body: parts };
 }
 
-async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Html | null> {
+async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Section | null> {
 	const { days, daily } = fit;
 	if (days === null || daily === null) return null;
 	const scale = (value: number): number => scaledValue("generation", value, units);
@@ -185,47 +178,50 @@ async function daysSection(fit: Fit, { units }: ReportOptions): Promise<Html | n
 	const [low, high] = [dayOf(fit, daily.leastDay).value, dayOf(fit, daily.greatestDay).value];
 	const from =
 		low > 0 ? `${percentOf(high / low - 1)} above the lowest` : "above the lowest, which is zero or less";
-	return section(
-		"days",
-		"CO₂ output, day by day",
-		...dailyWords(fit, units).map((words) => html`<p>${words} The highest is ${from}.</p>`),
-		await stillFigure(
-			"days",
-			(width) => curvePlotSpec(plot, PAGE, width),
-			"CO₂ output on each day of the log.",
-			`${isDated ? `A day runs from midnight to midnight in ${zone ?? "UTC"}, the first and last as far as the log covers them` : "A day counts 24 h from the first reading"}; a part shorter than ${formatDuration(MIN_PIECE_SECONDS)} is joined to the next day. A dot without a bar is a day without a standard error.`,
-		),
-		daysTable(fit, units),
-		html`<p class="note">The mean weights each day by its length. Its standard error and that of the trend include the errors common to all days: flow or leakage estimated too high raises every day. The standard error of the trend comes from the readings alone; how far the crop deviates from a straight line is not in it.</p>`,
-	);
+	return {
+		id: "days",
+		heading: "CO₂ output, day by day",
+		words: "Day by day",
+		sentence: dailyWords(fit, units)
+			.map((words) => `${words} The highest is ${from}.`)
+			.join(" "),
+		body: [
+			await stillFigure(
+				"days",
+				(width) => curvePlotSpec(plot, PAGE, width),
+				"CO₂ output on each day of the log.",
+				`${isDated ? `A day runs from midnight to midnight in ${zone ?? "UTC"}, the first and last as far as the log covers them` : "A day counts 24 h from the first reading"}; a part shorter than ${formatDuration(MIN_PIECE_SECONDS)} is joined to the next day. A dot without a bar is a day without a standard error.`,
+			),
+			daysTable(fit, units),
+			html`<p class="say">The mean weights each day by its length. Its standard error and that of the trend include the errors common to all days: flow or leakage estimated too high raises every day. The standard error of the trend comes from the readings alone; how far the crop deviates from a straight line is not in it.</p>`,
+		],
+		isLong: true,
+	};
 }
 
-function nextSection(fit: Fit): Html {
+function nextSection(fit: Fit): Section {
 	const { recommendedTest, scenario } = fit;
-	if (!fit.residuals.isAdequate)
-		return section("next", "Next test", html`<p>${lackOfFitWords(fit, "si").at(-1)!} Then fit again.</p>`);
+	const of = (...body: readonly (Html | false)[]): Section => ({ id: "next", heading: "Next test", body });
+	if (!fit.residuals.isAdequate) return of(html`<p>${lackOfFitWords(fit, "si").at(-1)!} Then fit again.</p>`);
 	if (recommendedTest === null && unidentifiableWords(fit).length > 0)
-		return section(
-			"next",
-			"Next test",
+		return of(
 			html`<p>Repeat this test for longer, or with more bursts, to determine the remaining values.</p>`,
 		);
 	if (recommendedTest === null)
-		return section(
-			"next",
-			"Next test",
+		return of(
 			html`<p>No further test is needed. Write the values back, then choose the setting from measured values:</p>`,
-			command("Command that chooses", `lullgust choose ${scenario.fileName}`),
+			command(`lullgust choose ${scenario.fileName}`),
 		);
 	const how = howTo(recommendedTest.test);
-	return section(
-		"next",
-		"Next test",
-		html`<p><strong>${upperFirst(testName(recommendedTest.test))}.</strong> ${confoundedReason(fit, recommendedTest)}</p>`,
-		...(how === null ? [] : [html`<p>${how}</p>`, html`<p class="note">${NEXT_CAUTION}</p>`]),
-		html`<p>Then:</p>`,
-		command("Command that reads the next test", recommendedTest.command),
-	);
+	return {
+		...of(
+			how !== null && html`<p>${how}</p>`,
+			how !== null && html`<p class="say">${NEXT_CAUTION}</p>`,
+			html`<p>Then:</p>`,
+			command(recommendedTest.command),
+		),
+		sentence: html`<b>${upperFirst(testName(recommendedTest.test))}.</b> ${confoundedReason(fit, recommendedTest)}`,
+	};
 }
 
 /** Options that name the test of a log, as they were given. */
@@ -238,27 +234,62 @@ function testOptions({ test, curve }: Fit): string {
 	return ` --test ${test}${bursts.join("")}`;
 }
 
-function writeSection(fit: Fit): Html {
+function writeDetails(fit: Fit): Details {
 	const { changes, scenario, series } = fit;
 	const day = writtenDayWords(fit);
-	if (changes.length === 0)
-		return section(
-			"write",
-			"What --update writes",
-			html`<p>Nothing: only values of a model that follows the log, and that the log determines, are written back.</p>`,
-		);
-	return section(
-		"write",
-		"What --update writes",
-		html`<p>Only values that this log determines go into the scenario file, with their range, the name of the log and the date. Everything else in the file stays unchanged.</p>`,
-		changesTable(fit),
-		...(day === null ? [] : [html`<p>${day}</p>`]),
-		html`<p class="note">± in a scenario file spans 5 to 95 %, which is 1.645 standard errors on each side.</p>`,
-		command(
-			"Command that writes back",
-			`lullgust fit ${series.log.fileName}${testOptions(fit)}${fit.days === null ? "" : " --days"} --scenario ${scenario.fileName} --update ${scenario.fileName}`,
-		),
-	);
+	const summary = "What --update writes";
+	return changes.length === 0
+		? {
+				summary,
+				count: "nothing",
+				body: html`<p>Nothing: only values of a model that follows the log, and that the log determines, are written back.</p>`,
+			}
+		: {
+				summary,
+				count: `${changes.length} ${changes.length === 1 ? "key" : "keys"} of ${scenario.fileName}`,
+				body: [
+					html`<p>Only values that this log determines go into the scenario file, with their range, the name of the log and the date. Everything else in the file stays unchanged.</p>`,
+					changesTable(fit),
+					day !== null && html`<p>${day}</p>`,
+					html`<p class="say">± in a scenario file spans 5 to 95 %, which is 1.645 standard errors on each side.</p>`,
+					command(
+						`lullgust fit ${series.log.fileName}${testOptions(fit)}${fit.days === null ? "" : " --days"} --scenario ${scenario.fileName} --update ${scenario.fileName}`,
+					),
+				],
+			};
+}
+
+/** The parts that determine something, and the means of the first two values that more than one determines. */
+function piecesHead(pieces: readonly Piece<Fit>[], units: UnitSystem): Omit<Head, "what"> {
+	const good = pieces.filter(
+		({ result }) =>
+			result?.residuals.isAdequate && soughtOf(result).some(({ isIdentifiable }) => isIdentifiable),
+	).length;
+	return {
+		state: good === 0 ? "fails" : good === pieces.length ? "holds" : "doubt",
+		word:
+			good === pieces.length
+				? "DETERMINED"
+				: good === 0
+					? "NOT DETERMINED"
+					: `${good} OF ${pieces.length} PARTS`,
+		answer: good === 0 ? "No part determines a value." : `Values from ${good} of ${pieces.length} parts.`,
+		figures: pieceMeans(pieces)
+			.filter(({ count }) => count > 1)
+			.slice(0, 2)
+			.map(({ parameter, value, standardError, count }) => {
+				const shown = shownValue(
+					{ name: parameter.name, value, standardError, ci95Low: null, ci95High: null },
+					units,
+				);
+				return {
+					value: shown.value,
+					unit: shown.unit,
+					name: parameter.label,
+					note: `mean of ${count} parts`,
+				};
+			}),
+	};
 }
 
 /** The report of several fits as one HTML file. */
@@ -298,7 +329,8 @@ export async function fitPiecesReport(
 	return piecesPage(
 		scenario,
 		{
-			kind: "Fit to several parts",
+			kind: "fit",
+			head: piecesHead(pieces, units),
 			verdict: fittedPiecesWords(pieces, units),
 			table: fitPieceTable(pieces, units),
 			key: MEAN_WORDS,
@@ -310,59 +342,172 @@ export async function fitPiecesReport(
 	);
 }
 
+const SHORT_NAMES: Readonly<Partial<Record<FitName, string>>> = {
+	generation: "CO₂ output",
+	flow: "Delivered flow",
+	leak: "Leakage",
+	response: "Sensor response",
+};
+
+/** The answer in at most six words: the first value that the log determines, beside the scenario's. */
+function answerOf(fit: Fit, determined: readonly FittedParameter[]): string {
+	if (!fit.residuals.isAdequate) return "The model does not follow.";
+	const [first] = determined;
+	if (first === undefined) return "The log determines no value.";
+	const name = SHORT_NAMES[first.name];
+	if (name === undefined || !(first.initial > 0)) return `The log determines ${first.label}.`;
+	const ratio = first.value / first.initial;
+	if (Math.abs(first.value - first.initial) <= 2 * (first.standardError ?? 0))
+		return `${name} agrees with the scenario.`;
+	return ratio > 2
+		? `${name} ${Number(ratio.toPrecision(2))} times the scenario’s.`
+		: `${name} ${percentOf(ratio - 1)} ${ratio > 1 ? "above" : "below"} scenario.`;
+}
+
+function headOf(fit: Fit, units: UnitSystem): Head {
+	const sought = soughtOf(fit);
+	const determined = fit.residuals.isAdequate ? sought.filter(({ isIdentifiable }) => isIdentifiable) : [];
+	const isAll = determined.length === sought.length;
+	return {
+		state: determined.length === 0 ? "fails" : isAll ? "holds" : "doubt",
+		word:
+			determined.length === 0
+				? "NOT DETERMINED"
+				: isAll
+					? "DETERMINED"
+					: `${determined.length} OF ${sought.length} DETERMINED`,
+		what: [fit.scenario.name, `${testWords(fit)}: ${fit.series.log.fileName}`],
+		answer: answerOf(fit, determined),
+		figures: determined.slice(0, 2).map((one) => {
+			const { value, unit } = shownValue(one, units);
+			return {
+				value,
+				unit,
+				name: one.label,
+				note: `scenario: ${plainValue(one.name, one.initial, units)}`,
+			};
+		}),
+	};
+}
+
+/** What the log says of each value, as a factor of what the scenario gives. */
+const dumbbellsOf = (fit: Fit, units: UnitSystem): readonly Dumbbell[] =>
+	soughtOf(fit)
+		.filter(({ initial, name }) => initial > 0 && name !== "offset")
+		.map((one) => {
+			const { value, error, unit } = shownValue(one, units);
+			const of = (bound: number | null): number | null => (bound === null ? null : bound / one.initial);
+			const isFound = one.isIdentifiable && fit.residuals.isAdequate;
+			return {
+				name: one.label,
+				factor: isFound ? one.value / one.initial : null,
+				low: of(one.ci95Low),
+				high: of(one.ci95High),
+				foundWords: isFound
+					? `${value}${unit === "" ? "" : ` ${unit}`}${error === null ? "" : ` (SE ${error})`}`
+					: "not determined",
+				expectedWords: `scenario: ${plainValue(one.name, one.initial, units)}`,
+			};
+		});
+
 /** The report of a fit as one HTML file. */
 export async function fitReport(fit: Fit, options: ReportOptions): Promise<string> {
-	const { scenario, warnings, termination, parameters } = fit;
+	const { scenario, series, warnings, termination, parameters, free, correlation } = fit;
 	const { units } = options;
+	const headline = headlineOf(fit, units);
+	const folded =
+		fit.test === "log"
+			? foldedFigure({
+					id: "folded",
+					word: "model",
+					held: fit,
+					ceilingPpm: scenario.target.ceiling.value,
+					intakePpm: scenario.intake.co2.value,
+				})
+			: null;
+	const overlay = await overlayFigure(fit, { word: "model", chamber: true });
 	const close = await closeUpFigure(fit, "model");
-	const pair = await pairSection(fit, options);
-	const days = await daysSection(fit, options);
 	const temperature = hasCrop(fit) ? temperatureWords(fit, units) : null;
-	return page({
-		title: scenario.name,
-		kind: "Fit to a log",
-		lead: `${testWords(fit)}: ${fit.series.log.fileName}. Fan: ${fanWords(fit.fanFrom)}.`,
-		body: [
-			section(
-				"verdict",
-				"Estimates",
-				verdictBlock(unbrokenErrors(headlineOf(fit, units))),
-				estimateTable(fit, units),
-				html`<p class="key">SE is one standard error, corrected for autocorrelation. If the model is right, 95 of 100 such intervals contain the true value. “–” means that there is no standard error. “Error from” gives shares of the variance. ${conditionsWords(fit, units)} ${shapeWords(fit)}</p>`,
-				...(temperature === null ? [] : [html`<p class="key">${temperature}</p>`]),
-			),
-			unidentifiableSection(fit),
-			section(
-				"log",
-				"The log and the model",
-				await overlayFigure(fit, { word: "model", chamber: true }),
-				...(close === null ? [] : [html`<h3>A few ${fit.bursts === null ? "cycles" : "bursts"}</h3>`, close]),
-			),
-			...(days === null ? [] : [days]),
-			...(fit.bursts === null ? [] : [burstsSection(fit)]),
-			await residualSection(fit),
-			section(
-				"parameters",
-				"All parameters",
-				parameterTable(fit, units),
-				html`<p class="note">The search stopped after ${termination.iterations} ${termination.iterations === 1 ? "iteration" : "iterations"}: ${termination.reason}.${parameters.some(({ status }) => status === "prior") && " A prior is knowledge from elsewhere, such as the sensor's stated accuracy, used together with the log."}</p>`,
-				...(fit.free.length > 1 && fit.correlation.length > 1
-					? [html`<h3>Correlations</h3>`, correlationTable(fit)]
-					: []),
-			),
-			...(pair === null ? [] : [pair]),
-			nextSection(fit),
-			writeSection(fit),
-			readSection(fit.series),
-			inputsSection(listInputs(scenario), units),
-			assumptionsSection(
-				[...fit.series.warnings.map(seriesWarningWords), ...warnings.map(fitWarningWords)],
-				fit.bursts === null ? PREMISES : [...PREMISES, ...BURST_PREMISES],
-			),
-			cautionsSection(),
-			scenarioSection(scenario),
+	const factors = dumbbellsOf(fit, units);
+	const { estimates, shares } = estimateTable(fit, units);
+	const labels = free.map((name) => parameters.find((one) => one.name === name)?.label ?? name);
+	const hasMatrix = free.length > 1 && correlation.length > 1;
+	return scenarioReport(scenario, listInputs(scenario), options, {
+		kind: "fit",
+		head: headOf(fit, units),
+		hero: folded ?? overlay,
+		lead: [
+			html`<b>${headline.answer}.</b> ${unbrokenErrors(headline.grounds)}`,
+			unbrokenErrors(headline.more.join(" ")),
+			`Fan: ${fanWords(fit.fanFrom)}.`,
 		],
-		footer: footerLine(options),
-		style: FIT_STYLE,
+		sections: [
+			factors.length > 0 && {
+				id: "found",
+				heading: "Found, and the scenario",
+				words: "Found",
+				sentence: html`Dot: found, with its 95 % interval. Ring: what the scenario gives. <b>Right of the line: more than given.</b>`,
+				body: dumbbells("found", factors, "scenario"),
+			},
+			await daysSection(fit, options),
+			fit.bursts !== null && burstsSection(fit),
+			await residualSection(fit),
+			unidentifiableSection(fit),
+			hasMatrix && {
+				id: "together",
+				heading: "Correlated estimates",
+				words: "Correlations",
+				sentence:
+					"A full square: this log cannot separate the two. Hatched: when one is estimated too high, the other is too low.",
+				body: halfMatrix("matrix", labels, correlation),
+			},
+			nextSection(fit),
+			{
+				id: "values",
+				heading: "Values",
+				sentence: `SE is one standard error, corrected for autocorrelation. If the model is right, 95 of 100 such intervals contain the true value. “–” means that there is no standard error.`,
+				body: [
+					estimates,
+					html`<p class="say">${conditionsWords(fit, units)} ${shapeWords(fit)} ${temperature ?? ""}</p>`,
+				],
+				isLong: true,
+			},
+		],
+		details: [
+			shares.length > 0 && {
+				summary: "Where the errors come from",
+				count: "shares of the variance",
+				body: list(shares),
+			},
+			folded !== null && {
+				summary: "The log over time",
+				count: "every reading, with the model",
+				body: overlay,
+			},
+			close !== null && {
+				summary: `A few ${fit.bursts === null ? "cycles" : "bursts"}`,
+				count: "sample by sample",
+				body: close,
+			},
+			{
+				summary: "All parameters",
+				count: `${parameters.length}, with limits and status`,
+				body: [
+					parameterTable(fit, units),
+					html`<p>The search stopped after ${termination.iterations} ${termination.iterations === 1 ? "iteration" : "iterations"}: ${termination.reason}.${parameters.some(({ status }) => status === "prior") && " A prior is knowledge from elsewhere, such as the sensor's stated accuracy, used together with the log."}</p>`,
+				],
+			},
+			hasMatrix && {
+				summary: "All correlations",
+				count: `${free.length} values`,
+				body: correlationTable(fit),
+			},
+			await pairDetails(fit, options),
+			await autocorrelationDetails(fit),
+			writeDetails(fit),
+			readDetails(series),
+		],
+		warnings: [...series.warnings.map(seriesWarningWords), ...warnings.map(fitWarningWords)],
+		premises: fit.bursts === null ? PREMISES : [...PREMISES, ...BURST_PREMISES],
 	});
 }

@@ -1,20 +1,17 @@
 import { listInputs } from "../../lib/model/inputs.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
+import type { Head } from "../page/head.ts";
 import { type Html, html } from "../page/html.ts";
-import { page, scrollBox, section } from "../page/page.ts";
-import {
-	assumptionsSection,
-	cautionsSection,
-	footerLine,
-	inputsSection,
-	type ReportOptions,
-	scenarioSection,
-} from "../page/sections.ts";
+import { scenarioReport } from "../page/report.ts";
+import { list } from "../page/section.ts";
+import type { ReportOptions } from "../page/sections.ts";
+import { stackTable } from "../page/table.ts";
 import type { PieceTable } from "./fitpieces.ts";
 
 /** What a page about several parts of logs says. */
 export interface PiecesPage {
 	readonly kind: string;
+	readonly head: Omit<Head, "what">;
 	readonly verdict: string;
 	readonly table: PieceTable;
 	/** How the table is meant. */
@@ -24,43 +21,30 @@ export interface PiecesPage {
 	readonly premises: readonly string[];
 }
 
-const tableHtml = ({ head, rows }: PieceTable): Html =>
-	scrollBox(
-		"Parts",
-		html`<table>
-<thead><tr>${head.map((text, column) => html`<th scope="col" class="${column > 2 ? "number" : ""}">${text}</th>`)}</tr></thead>
-<tbody>${rows.map((row) => html`<tr>${row.map((text, column) => (column === 0 ? html`<th scope="row">${text}</th>` : html`<td class="${column > 2 ? "number" : ""}">${text}</td>`))}</tr>\n`)}</tbody>
-</table>`,
-	);
-
 /** Several parts of logs in one table, on one page. */
 export const piecesPage = (scenario: Scenario, content: PiecesPage, options: ReportOptions): string =>
-	page({
-		title: scenario.name,
+	scenarioReport(scenario, listInputs(scenario), options, {
 		kind: content.kind,
-		lead: null,
-		body: [
-			section(
-				"verdict",
-				"Part by part",
-				html`<p class="verdict"><strong>${content.verdict}</strong></p>`,
-				tableHtml(content.table),
-				...(content.key === null ? [] : [html`<p class="key">${content.key}</p>`]),
-				...content.figures,
-			),
-			...(content.failures.length === 0
-				? []
-				: [
-						section(
-							"failures",
-							"Parts that failed",
-							html`<ul>${content.failures.map((words) => html`<li>${words}</li>\n`)}</ul>`,
-						),
-					]),
-			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection([], content.premises),
-			cautionsSection(),
-			scenarioSection(scenario),
+		head: { ...content.head, what: [scenario.name, `${content.table.rows.length} parts of logs`] },
+		hero: null,
+		lead: [content.verdict],
+		sections: [
+			{
+				id: "parts",
+				heading: "Part by part",
+				body: [
+					stackTable(content.table.head, content.table.rows),
+					content.key !== null && html`<p class="say">${content.key}</p>`,
+					...content.figures,
+				],
+				isLong: true,
+			},
+			content.failures.length > 0 && {
+				id: "failures",
+				heading: "Parts that failed",
+				body: list(content.failures),
+			},
 		],
-		footer: footerLine(options),
+		warnings: [],
+		premises: content.premises,
 	});

@@ -2,7 +2,8 @@
 export const DRAWING_STYLE = `
 svg{display:block;overflow:visible}
 .wide,.tile{width:100%;height:auto}.narrow{display:none;width:100%;height:auto;max-width:30rem}
-svg text{font-family:var(--d);font-size:var(--lab);fill:var(--soft)}
+:where(svg:not(.chart svg)) text{font-family:var(--d);font-size:var(--lab);fill:var(--soft)}.chart text{font-family:var(--d)}.chart svg{max-width:100%;height:auto}.chart figcaption{font-size:.9375rem;color:var(--soft);margin-top:.5rem;max-width:46rem}
+:root{--panel:var(--sheet);--line:var(--rule);--accent:var(--holds);--wash:var(--holdswash);--grid:var(--rule);--limit:var(--ink);--halo:var(--paper);--series-0:var(--ink);--series-1:var(--log);--series-2:var(--holds);--series-3:var(--doubtink);--series-4:var(--fails);--series-5:var(--fan);--series-6:var(--soft);--series-7:var(--fails)}
 svg .b,svg .b2,svg .b3{font-weight:700;fill:var(--ink)}svg .i{fill:var(--ink)}svg .b2{font-size:var(--lab2)}svg .b3,svg .big{font-size:var(--lab3)}
 svg .th,svg .tf,svg .tl{font-weight:700}svg .th{fill:var(--holds)}svg .td{fill:var(--doubtink)}svg .tf{fill:var(--fails)}svg .tl{fill:var(--log)}
 svg .hal,svg .hal2,svg .hal3{paint-order:stroke;stroke:var(--paper);stroke-width:4px;stroke-linejoin:round}svg .hal2{stroke-opacity:.85}svg .hal3{stroke:var(--failswash)}

@@ -117,15 +117,15 @@ export const assumptionsSection = (
 export const CAUTIONS: readonly (readonly [name: string, words: string])[] = [
 	[
 		"CO₂ and people",
-		"This is an estimate from a simple model. It is no safety device and no substitute for a CO₂ alarm; proof is a logger at the height of the crop. CO₂ harms people long before it harms mushrooms. Air a room before you work in it. CO₂ blown out of a chamber goes into the room around it.",
+		"This is an estimate from a simple model: no safety device, and no substitute for a CO₂ alarm. Proof is a logger at the height of the crop. CO₂ harms people long before it harms mushrooms: air a room before you work in it. What a chamber blows out goes into the room around it.",
 	],
 	[
 		"Mains and blades",
-		"Work only on the extra-low-voltage side, behind a listed plug-in adapter. Never open an adapter and never switch mains with a timer board; mains and fixed wiring belong to licensed people under local codes. Fan blades turn without warning when the timer says so: fit a guard, and unplug before you reach in.",
+		"Work only on the extra-low-voltage side, behind a listed plug-in adapter. Never open an adapter or switch mains with a timer board; mains and fixed wiring belong to licensed people under local codes. Blades turn without warning: fit a guard, and unplug before you reach in.",
 	],
 	[
 		"Spores and local rules",
-		"Fruiting bodies shed spores, which can inflame lungs: filter or duct the outgoing air, and wear a mask at harvest. Local codes and the makers' instructions come before anything written here.",
+		"Spores can inflame lungs: filter or duct the outgoing air, and wear a mask at harvest. Local codes and the makers' instructions come before anything written here.",
 	],
 ];
 

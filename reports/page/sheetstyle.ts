@@ -25,7 +25,7 @@ h1{font:700 3.375rem/1.02 var(--d);letter-spacing:-.01em;text-wrap:balance;margi
 .figs dd{font:700 3.375rem/1 var(--d);white-space:nowrap;letter-spacing:-.01em}.figs small{font-size:1.375rem;font-weight:400;letter-spacing:0;margin-left:.2em}
 .figs dt{font:400 1.0625rem/1.25 var(--d);margin-top:.35rem}.figs b{display:block}
 .hero{padding-top:1.25rem}.hero .say{max-width:none}.lead{font-size:1.125rem;line-height:1.5;max-width:52rem;margin-top:.75rem;text-wrap:pretty}
-section.in{padding-top:3.25rem}.row{display:grid;grid-template-columns:17.125rem minmax(0,1fr);column-gap:1.5rem;border-top:1px solid var(--rule);padding-top:1rem}
+section.in{padding-top:2.75rem}.row{display:grid;grid-template-columns:17.125rem minmax(0,1fr);column-gap:1.5rem;border-top:1px solid var(--rule);padding-top:1rem}
 h2{font:700 1.625rem/1.12 var(--d);text-wrap:balance}h3{font:700 1.1875rem/1.2 var(--d)}
 .say{font-size:.9375rem;line-height:1.47;color:var(--soft);margin-top:.6rem;max-width:34rem;text-wrap:pretty}.say b{color:var(--ink)}
 .main>*+*,.fold>*+*{margin-top:1rem}.main>h3,.fold>h3{margin-top:1.75rem}.main>p,.fold>p,.main>ul,.fold>ul{max-width:46rem}.main ul,.fold ul,.main ol{padding-left:1.1rem}
@@ -44,13 +44,13 @@ thead th{border-top:0;color:var(--soft);font:400 1rem/1.15 var(--d);vertical-ali
 code,.path{font:.8125rem/1.5 var(--m);overflow-wrap:anywhere}.path{display:block;color:var(--soft);font-weight:400}
 pre{margin:0;font:.875rem/1.55 var(--m);white-space:pre-wrap;overflow-wrap:anywhere}.main>pre{border-left:4px solid var(--rule);padding-left:.8rem}
 details{border-top:1px solid var(--rule)}details:last-of-type{border-bottom:1px solid var(--rule)}.main>details{margin-top:0}.main>*+details:not(details+details){margin-top:1rem}
-summary{cursor:pointer;padding:.75rem 0;font:700 1.0625rem/1.3 var(--d);list-style:none;display:flex;gap:.6rem;align-items:baseline}summary::-webkit-details-marker{display:none}
-summary::before{content:"";width:.55rem;height:.55rem;border:solid currentColor;border-width:0 2.5px 2.5px 0;transform:rotate(-45deg);flex:none}[open]>summary::before{transform:rotate(45deg)}
+summary{cursor:pointer;padding:.55rem 0;font:700 1.0625rem/1.3 var(--d);list-style:none}summary::-webkit-details-marker{display:none}
+summary::before{content:"";display:inline-block;margin:0 .6rem .1rem 0;width:.55rem;height:.55rem;border:solid currentColor;border-width:0 2.5px 2.5px 0;transform:rotate(-45deg)}[open]>summary::before{transform:rotate(45deg)}
 summary span{font-weight:400;color:var(--soft);overflow-wrap:anywhere}.fold{padding:0 0 1.25rem 1.15rem}
 .inputs{display:grid;grid-template-columns:minmax(0,1.1fr) max-content minmax(0,1.3fr);column-gap:1.5rem}
 .inputs>div{display:grid;grid-template-columns:subgrid;grid-column:1/-1;padding:.4rem 0;border-top:1px solid var(--rule);align-items:baseline}.inputs>div:first-child{border-top:0}
 .inputs dd{text-align:right;font-weight:700;max-width:15rem}.inputs dd+dd{text-align:left;font-weight:400;color:var(--soft);font-size:.9375rem;max-width:none}
-.care{display:grid;grid-template-columns:repeat(3,1fr);gap:1.5rem;list-style:none;padding:0!important;max-width:none!important}.care b{display:block;font:700 1.0625rem/1.3 var(--d)}
+.care{display:grid;grid-template-columns:repeat(3,1fr);gap:1.5rem;list-style:none;padding:0!important;max-width:none!important}.care li{font-size:.9375rem}.care b{display:block;font:700 1.0625rem/1.3 var(--d)}
 .block-t{display:grid;grid-template-columns:2fr 2fr 1fr 1fr;border:1px solid var(--ink);margin:3.5rem 0 2.5rem;font:400 1rem/1.3 var(--d)}
 .block-t div{padding:.6rem .8rem;border-left:1px solid var(--ink);min-width:0;overflow-wrap:anywhere}.block-t div:first-child{border-left:0}.block-t dt{color:var(--soft);font-size:.875rem}
 ${DRAWING_STYLE}@media (prefers-reduced-motion:no-preference){html{scroll-behavior:smooth}}
@@ -77,8 +77,8 @@ section.in{padding-top:6mm}.row{display:block;padding-top:2.5mm;break-inside:avo
 h2{font-size:14pt}h2,h3,.side,summary{break-after:avoid}.say{font-size:8.6pt;max-width:none;margin-top:1mm}.lead{font-size:10pt;max-width:none;margin-top:2mm}
 figure,.multi>*,tr,.care li,.todo li,.keep,.inputs>div{break-inside:avoid}.multi{grid-template-columns:repeat(4,minmax(0,1fr));gap:4mm}.multi figcaption{font-size:8pt}
 table,.scroll table{font-size:8.2pt}th,td{padding:1mm 1.2mm}thead th{font-size:8.2pt}.wd,.words{font-size:7.4pt}.scroll{overflow:visible}.todo,.care{font-size:8.4pt}
-.main>*+*,.fold>*+*{margin-top:2mm}.main>p,.fold>p{font-size:8.6pt;max-width:none}.fold>ul{max-width:none;columns:2;column-gap:8mm;font-size:8pt}.fold li{margin:0 0 .6mm}
+.main>*+*,.fold>*+*{margin-top:2mm}.main>p,.fold>p{font-size:8.6pt;max-width:none}.fold>ul{max-width:none;columns:2;column-gap:8mm;font-size:7.2pt;line-height:1.3}.fold table{font-size:7.4pt}.fold th,.fold td{padding:.4mm 1mm}.fold li{margin:0 0 .6mm}
 details::details-content{content-visibility:visible;height:auto;display:block}summary{padding:1.5mm 0 .8mm}summary::before{display:none}.fold{padding:0 0 1.5mm}
-.inputs{font-size:7.6pt;grid-template-columns:minmax(0,1fr) max-content minmax(0,1fr)}.inputs dd+dd{font-size:7.2pt}.inputs>div{padding:.35mm 0}pre,code,.path{font-size:7.1pt;line-height:1.35}.inputs .path,.inputs .wd{display:inline;padding-left:.5em;font-size:7.1pt}
+.inputs{font-size:7.4pt;display:block;columns:2;column-gap:8mm}.inputs>div{display:block;padding:.3mm 0}.inputs dt,.inputs dd{display:inline;text-align:left}.inputs dd::before{content:" "}.inputs dd+dd{font-size:7.1pt}pre,code,.path{font-size:7.1pt;line-height:1.35}.inputs .path,.inputs .wd{display:inline;padding-left:.5em;font-size:7.1pt}
 .block-t{margin:5mm 0 0;font-size:8pt;break-inside:avoid}.block-t dt{font-size:7.1pt}.fold pre{columns:2;column-gap:8mm}}
 `;

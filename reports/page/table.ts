@@ -28,6 +28,28 @@ const tableCell = (cell: Cell, isNumber: boolean): Html =>
 		? html`<td class="${cell.className}">${cell.content}</td>`
 		: html`<td${numberIf(isNumber)}>${cell}</td>`;
 
+/**
+ * A table whose rows become label and value on a phone; its roles are set by hand, since its display changes there.
+ * @param words places of the columns that hold sentences
+ */
+export const stackTable = (
+	head: readonly string[],
+	rows: readonly (readonly Cell[])[],
+	words: readonly number[] = [],
+	caption: string | null = null,
+): Html => html`<table role="table" class="stack">${caption !== null && html`<caption>${caption}</caption>`}
+<thead role="rowgroup"><tr role="row">${head.map((name, i) => html`<th role="columnheader" scope="col"${words.includes(i) && html` class="l"`}>${name}</th>`)}</tr></thead>
+<tbody role="rowgroup">${rows.map(
+	([first, ...cells]) =>
+		html`<tr role="row"><th role="rowheader" scope="row">${first as HtmlPart}</th>${cells.map((cell, i) => {
+			const isCell = typeof cell === "object" && cell !== null && "className" in cell;
+			const classes = [...(isCell ? [cell.className] : []), ...(words.includes(i + 1) ? ["l"] : [])].join(
+				" ",
+			);
+			return html`<td role="cell"${classes !== "" && html` class="${classes}"`} data-l="${head[i + 1] ?? ""}">${isCell ? cell.content : cell}</td>`;
+		})}</tr>\n`,
+)}</tbody></table>`;
+
 /** Whether something is met, in words and colour. */
 export const yesNoCell = (isMet: boolean): Cell => ({
 	className: isMet ? "yes" : "no",

@@ -1,3 +1,5 @@
+import { deliveredFlow } from "../../lib/model/fan/deliveredflow.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import { NEAR_SHUT_OFF_SHARE } from "../../lib/rig/air/airfindings.ts";
 import type { FanReport } from "../../lib/rig/air/fanreport.ts";
 import type { RigReport } from "../../lib/rig/check.ts";
@@ -9,26 +11,31 @@ import { curvePlotSpec } from "../charts/curveplot.ts";
 import { fanCurvePlot } from "../charts/fancurve.ts";
 import { PAGE } from "../charts/theme.ts";
 import { stillFigure } from "../page/figure.ts";
-import { type Html, html } from "../page/html.ts";
-import { section } from "../page/page.ts";
-import { keepTogether, type ReportOptions, scenarioPage, verdictBlock } from "../page/sections.ts";
+import type { HeadFigure } from "../page/head.ts";
+import { html } from "../page/html.ts";
+import { scenarioReport } from "../page/report.ts";
+import { type Details, details, list, type Section } from "../page/section.ts";
+import { keepTogether, type ReportOptions } from "../page/sections.ts";
+import { upperFirst } from "../words/format.ts";
 import { noOperatingPointWords } from "./airwords.ts";
+import { chain } from "./chain.ts";
 import { drawWiring } from "./drawing/drawing.ts";
 import { WIRING_STYLE, wiringFigure } from "./drawing/figure.ts";
 import { faultWords } from "./faultwords.ts";
-import { VERDICT_WORDS } from "./findingnames.ts";
-import { SHEET_STYLE, sheetSection } from "./rigsheets.ts";
+import { findingName, VERDICT_WORDS } from "./findingnames.ts";
+import { STATE_OF } from "./gaugebar.ts";
+import { gaugeOf } from "./gauges.ts";
 import {
+	checksTable,
 	connectionTable,
 	contactTable,
 	deliveryTable,
-	findingTable,
 	notAssessedTable,
 	powerTable,
+	reasonList,
 } from "./rigtables.ts";
 import { RIG_CAUTIONS, RIG_PREMISES, rigHeadline } from "./rigwords.ts";
 import { formatRounded, sayIn } from "./rounding.ts";
-import type { CommissioningSheet } from "./sheets/sheet.ts";
 import { connectionWords, remarkWords, WIRING_CAUTIONS } from "./wiringwords.ts";
 
 export { drawWiring, type WiringDrawing } from "./drawing/drawing.ts";
@@ -40,12 +47,6 @@ export { sheetsPage } from "./rigsheets.ts";
 export type { CommissioningSheet, SheetOptions } from "./sheets/sheet.ts";
 export { commissioningSheets } from "./sheets/sheets.ts";
 export { connectionWords, remarkWords, WIRING_CAUTIONS } from "./wiringwords.ts";
-
-const list = (items: readonly string[]): Html =>
-	html`<ul>${items.map((item) => html`<li>${item}</li>\n`)}</ul>`;
-
-const caution = (items: readonly string[]): Html =>
-	html`<div class="care"><strong>Caution</strong><ul class="plain">${items.map((item) => html`<li>${item}</li>\n`)}</ul></div>`;
 
 /** What the chart shows, for those who do not see it. */
 function pointWords(
@@ -61,31 +62,46 @@ function pointWords(
 		: `${meet}.`;
 }
 
-async function fanSection(report: RigReport, fan: FanReport, units: UnitSystem): Promise<Html> {
+async function fanSection(report: RigReport, fan: FanReport, units: UnitSystem): Promise<Section> {
 	const plot = fanCurvePlot(fan, report.scenario.fan.count, units);
-	const lessFilter =
-		fan.doubleFilterArea?.exists &&
-		fan.operatingPoint.exists &&
-		fan.operatingPoint.freeDeliveryShare >= NEAR_SHUT_OFF_SHARE
-			? [
-					`Twice the filter area gives ${formatRounded(fan.doubleFilterArea.flowM3PerS, "flow", units)}. Filter area is the cheapest remedy.`,
-				]
-			: [];
-	return section(
-		"fan",
-		"Fan, filter and duct",
-		await stillFigure(
-			"fan-curve",
-			(width) => curvePlotSpec(plot, PAGE, width),
-			pointWords(report, fan, units),
-			`Between the dotted lines, at ${SOUND_SHARE.low} and ${SOUND_SHARE.high} % of the flow at zero pressure, a fan works soundly.`,
-		),
-		...lessFilter.map((sentence) => html`<p>${keepTogether(sentence)}</p>`),
-	);
+	const { operatingPoint, doubleFilterArea } = fan;
+	const cheapest =
+		doubleFilterArea?.exists &&
+		operatingPoint.exists &&
+		operatingPoint.freeDeliveryShare >= NEAR_SHUT_OFF_SHARE
+			? `Twice the filter area gives ${formatRounded(doubleFilterArea.flowM3PerS, "flow", units)}. Filter area is the cheapest remedy.`
+			: "";
+	return {
+		id: "fan",
+		heading: "Fan, filter and duct",
+		words: "Operating point",
+		sentence: `The fan works where its curve meets the resistance of filter and duct: soundly between the dotted lines, at ${SOUND_SHARE.low} and ${SOUND_SHARE.high} % of the flow at zero pressure.`,
+		body: [
+			await stillFigure(
+				"fan-curve",
+				(width) => curvePlotSpec(plot, PAGE, width),
+				pointWords(report, fan, units),
+				keepTogether(cheapest),
+			),
+		],
+	};
 }
 
+const burstDetails = (report: RigReport, units: UnitSystem): Details | null =>
+	report.delivery.length === 0
+		? null
+		: {
+				summary: "Air of one burst",
+				count: `a useful burst lasts ${formatRounded(report.minUsefulBurstSeconds, "duration", units)} or more`,
+				body: [
+					report.ductVolumeM3 !== null &&
+						html`<p>${keepTogether(`The duct contains ${formatRounded(report.ductVolumeM3, "volume", units)}, which come first.`)}</p>`,
+					deliveryTable(report, units),
+				],
+			};
+
 /** The wiring of the file or the usual one: verdict, drawing, and each wire in words. */
-function wiringSection({ origin, wiring, verdict }: RigWiring): Html {
+function wiringSection({ origin, wiring, verdict }: RigWiring): Section {
 	const opening =
 		origin === "standard"
 			? "The file gives no wiring. This is the usual one for its parts: compare it with yours, wire by wire."
@@ -94,89 +110,169 @@ function wiringSection({ origin, wiring, verdict }: RigWiring): Html {
 				: `The wiring of the file has ${verdict.faults.length === 1 ? "a fault" : `${verdict.faults.length} faults`}; the drawing shows it as it is, not as it should be.`;
 	const faults = verdict.faults.map((fault) => {
 		const { reason, remedy } = faultWords(fault);
-		return html`<li><strong>${VERDICT_WORDS[fault.severity]}:</strong> ${reason} ${remedy}</li>\n`;
+		return html`<strong>${VERDICT_WORDS[fault.severity]}:</strong> ${reason} ${remedy}`;
 	});
-	return section(
-		"wiring",
-		"Wiring",
-		html`<p>${opening}</p>`,
-		...(faults.length > 0 ? [html`<ul>${faults}</ul>`] : []),
-		wiringFigure("wiring", drawWiring(wiring, verdict)),
-		...(verdict.remarks.length > 0 ? [list(verdict.remarks.map(remarkWords))] : []),
-		html`<h3>Wire by wire</h3>`,
-		caution(WIRING_CAUTIONS),
-		connectionTable(connectionList(wiring).map((one) => connectionWords(one, wiring))),
-	);
+	const wires = connectionList(wiring).map((one) => connectionWords(one, wiring));
+	return {
+		id: "wiring",
+		heading: "Wiring",
+		sentence: opening,
+		body: [
+			faults.length > 0 && list(faults),
+			wiringFigure("wiring", drawWiring(wiring, verdict)),
+			verdict.remarks.length > 0 && list(verdict.remarks.map(remarkWords)),
+			details({
+				summary: "Wire by wire",
+				count: `${wires.length} wires`,
+				body: [list(WIRING_CAUTIONS), connectionTable(wires)],
+			}),
+		],
+		isLong: true,
+	};
 }
 
 const RIG_STYLE = `
-.items tbody th{width:24%;min-width:8.5rem;font-weight:600}
-.items .mark{display:block;font-size:.86em}
-.items .ok .mark{color:var(--accent)}
-.items .remedy{display:block;margin-top:.2rem;font-weight:600}
-.items .ok .remedy{font-weight:400}
-.items .words{margin-top:.2rem}
-.connections{padding-left:1.6rem;list-style-position:outside}
-.connections li{position:relative;padding-left:1.7rem}
-.connections .tick{left:.3rem}
-.small thead th{vertical-align:bottom}
-.delivery thead th{min-width:4.5rem}
-.delivery tbody th{min-width:9.5rem}
-.power td:last-child{width:45%}
-.power td.number{white-space:nowrap}
-@media (max-width:40rem){.items,.items tbody,.items tr,.items tbody th,.items td{display:block;width:auto}.items thead{position:absolute;left:-9999px}.items tbody th{border:0;padding:.6rem 0 0}.items tbody td{padding:.1rem 0 .6rem}}
-@media print{.items tr{break-inside:avoid}.care{break-inside:avoid}}
+.gauge{width:100%;height:auto;min-width:60px;max-width:22rem}.checks .g{width:24%;padding-left:.75rem;vertical-align:middle}.checks td,.checks th{padding:.42rem .5rem}.checks th:first-child{padding-left:0;min-width:8rem;white-space:normal}.about{overflow-wrap:anywhere;font-size:.875rem;font-weight:400;color:var(--soft)}
+.checks .grp th{padding-top:1.4rem;border-top:0;font:700 1.1875rem/1.2 var(--d)}.checks tbody th{font-weight:400}.checks .w{text-align:left}.checks .attention th,.checks .stop th{font-weight:700}
+.checks .why td{border-top:0;white-space:normal;padding:0 0 .9rem}.connections{padding-left:1.6rem}.connections li{padding-left:.3rem}
+@media screen and (max-width:47.5rem){.checks,.checks tbody{display:block}.checks thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+.checks tr{display:grid;grid-template-columns:1fr 1fr 1fr;column-gap:.75rem;border-top:1px solid var(--rule);padding:.5rem 0}.checks tr.grp,.checks tr.why{display:block;border-top:0;padding:0}
+.checks th,.checks td{border:0;padding:0!important;text-align:left;white-space:normal;font-size:.875rem}.checks .grp th{display:block;padding:1rem 0 .3rem!important}.checks tr>th{grid-column:1/-1;grid-row:1;min-width:0!important;max-width:none;font-size:.9375rem}
+.checks .w{grid-column:3;grid-row:2}.checks .ok .w{display:none}.checks .g{grid-column:1/3;width:auto;padding:.2rem 0!important}.checks .ok .g{grid-column:1/-1}.checks .g:empty{display:none}.checks .gauge{max-width:none;height:14px}.checks .why td{display:block;padding-bottom:.8rem!important}
+.checks .grp+tr td[data-l]:not(:empty)::before{content:attr(data-l);display:block;color:var(--soft);font:400 .8125rem/1.2 var(--d)}}
+@media print{.checks td,.checks th{padding:.5mm 1mm}.checks .grp th{padding-top:1.5mm;font-size:9pt}.checks .why td{padding-bottom:1mm}#fan .chart svg{max-height:62mm}.wiring svg{max-height:78mm!important}}
 `;
 
-/** The rig as one HTML file: verdicts, fan, power, wiring, and the commissioning sheets. */
-export async function rigReport(
-	report: RigReport,
-	sheets: readonly CommissioningSheet[],
-	options: ReportOptions,
-): Promise<string> {
+const NUMBERS = [
+	"no",
+	"one",
+	"two",
+	"three",
+	"four",
+	"five",
+	"six",
+	"seven",
+	"eight",
+	"nine",
+	"ten",
+	"eleven",
+	"twelve",
+];
+const numberWord = (count: number): string => NUMBERS[count] ?? String(count);
+
+/** The answer in at most six words. */
+function answerOf({ verdict, findings }: RigReport): string {
+	const count = (wanted: string): number => findings.filter((found) => found.verdict === wanted).length;
+	const [stop, attention] = [count("stop"), count("attention")];
+	if (verdict === "ok") return "No faults found in this rig.";
+	const need = `${numberWord(attention)} ${attention === 1 ? "needs" : "need"} attention`;
+	if (verdict === "attention") return upperFirst(`${need}.`);
+	return upperFirst(`${numberWord(stop)} stop${attention > 0 ? `, ${need}` : ", do not switch on"}.`);
+}
+
+/** The air that arrives, and the worst that was found. */
+function figuresOf(report: RigReport, units: UnitSystem): readonly HeadFigure[] {
+	const { scenario, fan, findings } = report;
+	const [value, unit] = splitUnit(formatRounded(deliveredFlow(scenario).value, "flow", units));
+	const worst = findings
+		.map((found) => ({ found, gauge: gaugeOf(found, sayIn(units)) }))
+		.find(({ gauge }) => gauge !== null);
+	return [
+		...(worst?.gauge == null
+			? []
+			: [
+					toFigure(
+						worst.gauge.foundWords,
+						findingName({ ...worst.found, about: null }),
+						`limit ${worst.gauge.limitWords}`,
+					),
+				]),
+		{
+			value: fan !== null && !fan.operatingPoint.exists && scenario.fan.flow === null ? "none" : value,
+			unit,
+			name: "delivered",
+			note:
+				fan === null
+					? "as the file gives it"
+					: `of ${formatRounded(fan.catalogueM3PerS, "flow", units)} in the catalogue`,
+		},
+	];
+}
+
+const splitUnit = (text: string): readonly [value: string, unit: string] => {
+	const place = text.indexOf(" ");
+	return place < 0 ? [text, ""] : [text.slice(0, place), text.slice(place + 1)];
+};
+const toFigure = (text: string, name: string, note: string): HeadFigure => {
+	const [value, unit] = splitUnit(text);
+	return { value, unit, name, note };
+};
+
+/** The rig as one HTML file: verdicts, fan, bursts, wiring, and all figures. */
+export async function rigReport(report: RigReport, options: ReportOptions): Promise<string> {
 	const { units } = options;
-	const { scenario, fan, delivery, power, contactLife, wiring, notAssessed } = report;
-	return scenarioPage(scenario, options, {
-		kind: "The rig",
-		lead: scenario.notes,
-		body: [
-			section("verdict", "Verdict", verdictBlock(rigHeadline(report, units)), findingTable(report, units)),
+	const { scenario, fan, power, contactLife, wiring, notAssessed, findings, verdict } = report;
+	const headline = rigHeadline(report, units);
+	return scenarioReport(scenario, listInputs(scenario), options, {
+		kind: "rig",
+		head: {
+			state: STATE_OF[verdict],
+			word: verdict.toUpperCase(),
+			what: [scenario.name, "what fan, filter, power and wiring can do"],
+			answer: answerOf(report),
+			figures: figuresOf(report, units),
+		},
+		hero: chain("chain", report, units),
+		lead: [
+			html`<b>${headline.answer}.</b> ${keepTogether(headline.grounds)} ${headline.more.map(keepTogether).join(" ")}`,
+		],
+		sections: [
+			{
+				id: "checks",
+				heading: `${upperFirst(numberWord(findings.length))} checks`,
+				words: "Checks",
+				sentence:
+					"The black bar is the limit, and what was found runs towards it. Only what needs attention has a word.",
+				body: checksTable(report, units),
+				isLong: true,
+			},
 			fan && (await fanSection(report, fan, units)),
-			...(delivery.length === 0
-				? []
-				: [
-						section(
-							"delivery",
-							"Air of one burst",
-							html`<p>A useful burst lasts ${formatRounded(report.minUsefulBurstSeconds, "duration", units)} or more.${report.ductVolumeM3 !== null && keepTogether(` The duct contains ${formatRounded(report.ductVolumeM3, "volume", units)}.`)}</p>`,
-							deliveryTable(report, units),
-						),
-					]),
-			power && section("power", "Current, voltage and energy", powerTable(report, power, units)),
-			contactLife === null || contactLife.length === 0
-				? null
-				: section("contact", "Contact life", contactTable(contactLife)),
 			wiring && wiringSection(wiring),
-			...(notAssessed.length === 0
-				? []
-				: [
-						section(
-							"not-assessed",
-							"Not assessed",
-							html`<p>The file does not give these values, so what hangs on them was not assessed.</p>`,
-							notAssessedTable(report),
-						),
-					]),
-			section(
-				"sheets",
-				"Commissioning sheets",
-				html`<p>Work through them in this order before the crop goes in. The command lullgust rig ${scenario.fileName} --sheets sheets.html writes one per page, to hand out.</p>`,
-				caution(RIG_CAUTIONS),
-				...sheets.map((one) => sheetSection(one, report, units)),
-			),
+		],
+		details: [
+			{
+				summary: "Commissioning sheets",
+				count: "to work through before the crop goes in",
+				body: [
+					html`<p>The command <code>lullgust rig ${scenario.fileName} --sheets sheets.html</code> writes them, one per page, to hand out.</p>`,
+					list(RIG_CAUTIONS),
+				],
+			},
+			{
+				summary: "Findings, reasons and remedies",
+				count: `${findings.length} checks`,
+				body: reasonList(report, units),
+			},
+			burstDetails(report, units),
+			power && {
+				summary: "Current, voltage and energy",
+				count: "all values",
+				body: powerTable(report, power, units),
+			},
+			contactLife !== null &&
+				contactLife.length > 0 && {
+					summary: "Contact life",
+					count: `${contactLife.length} schedules`,
+					body: contactTable(contactLife),
+				},
+			notAssessed.length > 0 && {
+				summary: "Not assessed",
+				count: `${notAssessed.length} values that the file does not give`,
+				body: notAssessedTable(report),
+			},
 		],
 		warnings: [],
 		premises: RIG_PREMISES,
-		style: SHEET_STYLE + WIRING_STYLE + RIG_STYLE,
+		style: WIRING_STYLE + RIG_STYLE,
 	});
 }

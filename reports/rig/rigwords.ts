@@ -81,7 +81,7 @@ export const RIG_PREMISES: readonly string[] = [
 	"The wiring is judged as it is written down, not as it hangs on the wall: compare each wire.",
 ];
 
-/** Cautions of the rig, before those of every report. */
+/** What stands beside the sheets, before those of every report. */
 export const RIG_CAUTIONS: readonly string[] = [
 	"Low-voltage side only. Leave the mains side to a listed plug-in adapter and to licensed people under local codes.",
 	"Damp: timer and adapter hang outside the chamber, above the spill line, with a drip loop in each cord; joints stay dry.",

@@ -1,19 +1,25 @@
 import type { Verification } from "../../lib/fit/verification.ts";
 import type { Piece } from "../../lib/logs/pieces/piece.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
+import { type Dumbbell, dumbbells } from "../charts/section/dumbbells.ts";
+import { glyph } from "../charts/section/states.ts";
 import { CARD_STYLE, type CardOptions } from "../choose/card.ts";
 import { failureWords } from "../fit/fitpieces.ts";
 import { fanWords, fitWarningWords } from "../fit/fitremarks.ts";
-import { ppmWords } from "../fit/fitvalues.ts";
+import { ppmWords, toItsError } from "../fit/fitvalues.ts";
+import { foldedFigure } from "../fit/folded.ts";
 import { closeUpFigure, overlayFigure, residualFigure } from "../fit/logfigures.ts";
-import { readSection } from "../fit/logsection.ts";
+import { readDetails } from "../fit/logsection.ts";
 import { piecesPage } from "../fit/piecespage.ts";
 import { temperatureWords } from "../fit/temperaturewords.ts";
+import type { Head } from "../page/head.ts";
 import { type Html, html } from "../page/html.ts";
-import { scrollBox, section } from "../page/page.ts";
-import { type ReportOptions, scenarioPage, verdictBlock } from "../page/sections.ts";
-import { below, htmlTable, yesNoCell } from "../page/table.ts";
-import { formatPpm } from "../words/format.ts";
+import { scenarioReport } from "../page/report.ts";
+import type { Details, Section } from "../page/section.ts";
+import { keepTogether, type ReportOptions } from "../page/sections.ts";
+import { below, stackTable } from "../page/table.ts";
+import { formatPpm, yesNo } from "../words/format.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { retuneCard } from "./retunecard.ts";
 import { verifiedPiecesWords, verifyPieceTable } from "./verifypieces.ts";
@@ -22,7 +28,6 @@ import {
 	dayNightWords,
 	generationWords,
 	noRetuneWords,
-	peakWords,
 	smallWords,
 	verificationVerdict,
 } from "./verifywords.ts";
@@ -37,24 +42,20 @@ const PREMISES = [
 	"The air is well mixed at every moment, in the whole chamber or in each of its two zones, and enters with the CO₂ concentration that the scenario gives for the intake.",
 ];
 
-const checksTable = (verification: Verification): Html =>
-	scrollBox(
-		"Checks",
-		html`${htmlTable(
-			"judged",
-			["check", "passed", "found", "allowed"],
-			verification.checks.map((check) => [
-				below(check.name, checkWords(check, verification)),
-				yesNoCell(check.isWithin),
-				smallWords(check.value),
-				`${["peak", "agreement", "pattern"].includes(check.name) ? "at most " : "within ±"}${ppmWords(check.allowed)}`,
-			]),
-			[2, 3],
-		)}
-<p class="key">The sensor's accuracy at the mean reading is ${ppmWords(verification.accuracyPpm)}; a log cannot resolve less than that.</p>`,
-	);
+const checksTable = (verification: Verification): readonly Html[] => [
+	stackTable(
+		["check", "passed", "found", "allowed"],
+		verification.checks.map((check) => [
+			below(check.name, checkWords(check, verification)),
+			glyph(check.isWithin ? "holds" : "fails", yesNo(check.isWithin)),
+			smallWords(check.value),
+			`${["peak", "agreement", "pattern"].includes(check.name) ? "at most " : "within ±"}${ppmWords(check.allowed)}`,
+		]),
+	),
+	html`<p class="say">The sensor's accuracy at the mean reading is ${ppmWords(verification.accuracyPpm)}; a log cannot resolve less than that.</p>`,
+];
 
-const peakSection = (verification: Verification): Html => {
+function peakDetails(verification: Verification): Details {
 	const { predictedPpm, scenario } = verification;
 	const rows: readonly (readonly [what: string, ppm: number | null])[] = [
 		["highest reading", verification.loggedPeakPpm],
@@ -66,52 +67,115 @@ const peakSection = (verification: Verification): Html => {
 			? []
 			: [[`predicted ${scenario.target.on} of the settled pattern`, predictedPpm] as const]),
 	];
-	return section(
-		"peak",
-		"Logged and estimated peak",
-		html`<p>${peakWords(verification)} A sensor that needs a minute to respond shows a burst only after its end. So the log is compared with the prediction as the sensor would show it, and the ceiling with the CO₂ around the crop.</p>`,
-		scrollBox(
-			"Peaks",
-			htmlTable(
-				"small",
-				[],
+	return {
+		summary: "Logged and estimated peak",
+		count: "with the predicted values",
+		body: [
+			html`<p>A sensor that needs a minute to respond shows a burst only after its end. So the log is compared with the prediction as the sensor would show it, and the ceiling with the CO₂ around the crop.</p>`,
+			stackTable(
+				["value", "CO₂"],
 				rows.map(([what, ppm]) => [what, ppm === null ? "–" : formatPpm(ppm)]),
-				[1],
 			),
-		),
-	);
-};
-
-async function residualSection(verification: Verification, { units }: CardOptions): Promise<Html> {
-	const { accuracyPpm } = verification;
-	const dayNight = dayNightWords(verification);
-	const temperature = temperatureWords(verification, units);
-	return section(
-		"residuals",
-		"Residuals, by day and by night",
-		dayNight !== null && html`<p>${dayNight}</p>`,
-		temperature !== null && html`<p>${temperature}</p>`,
-		await residualFigure(verification, { ppm: accuracyPpm, text: "sensor accuracy at the mean reading" }),
-	);
+		],
+	};
 }
 
-function todaySection(verification: Verification, options: CardOptions): Html {
-	const { generation, noRetune, scenario } = verification;
+async function residualSection(verification: Verification, { units }: CardOptions): Promise<Section> {
+	const { accuracyPpm } = verification;
+	const temperature = temperatureWords(verification, units);
+	return {
+		id: "residuals",
+		heading: "Residuals, by day and by night",
+		words: "Residuals",
+		sentence: dayNightWords(verification),
+		body: [
+			temperature !== null && html`<p>${temperature}</p>`,
+			await residualFigure(verification, { ppm: accuracyPpm, text: "sensor accuracy at the mean reading" }),
+		],
+	};
+}
+
+/** CO2 output and flow now, as factors of what the scenario gives. */
+function factorsOf({ generation, flow }: Verification): readonly Dumbbell[] {
+	const of = (name: string, found: Verification["flow"]): readonly Dumbbell[] =>
+		found === null
+			? []
+			: [
+					{
+						name,
+						factor: found.factor,
+						low: found.standardError === null ? null : found.factor - 1.96 * found.standardError,
+						high: found.standardError === null ? null : found.factor + 1.96 * found.standardError,
+						foundWords: `× ${toItsError(found.factor, found.standardError, 2)}${found.standardError === null ? "" : ` (SE ${toItsError(found.standardError, found.standardError, 2)})`}`,
+						expectedWords: "now; scenario: × 1",
+					},
+				];
+	return [...of("CO₂ output", generation), ...of("delivered flow", flow)];
+}
+
+function nowSection(verification: Verification): Section {
+	const factors = factorsOf(verification);
+	return {
+		id: "now",
+		heading: "Now, and the scenario",
+		words: "Now",
+		sentence: "Dot: fitted to this log, with its 95 % interval. Ring: what the scenario gives.",
+		body: [
+			factors.length > 0 && dumbbells("now", factors, "scenario"),
+			verification.generation === null
+				? html`<p>This log does not determine the current CO₂ output.</p>`
+				: html`<p>${generationWords(verification).join(" ")} It was fitted to this log, with all other values from the scenario.</p>`,
+		],
+	};
+}
+
+function todaySection(verification: Verification, options: CardOptions): Section {
+	const { noRetune, scenario } = verification;
 	const card = retuneCard(verification, options);
-	const crop =
-		generation === null
-			? html`<p>This log does not determine the current CO₂ output.</p>`
-			: html`<p>${generationWords(verification).join(" ")} It was fitted to this log, with all other values from the scenario.</p>`;
-	return section(
-		"today",
-		"Current CO₂ output, and the setting for it",
-		crop,
-		card ??
-			(noRetune === null
-				? html`<p>The present setting is still right.</p>`
-				: html`<p><strong>No setting for today:</strong> ${noRetuneWords(noRetune, options.units)}</p>`),
-		html`<p class="note">For the chance of meeting the target, the map of all settings and a card to print: write the values back with lullgust fit --update ${scenario.fileName}, then run lullgust choose ${scenario.fileName}.</p>`,
-	);
+	return {
+		id: "today",
+		heading: "The setting for today",
+		words: "Setting",
+		body: [
+			card ??
+				(noRetune === null
+					? html`<p>The present setting is still right.</p>`
+					: html`<p><strong>No setting for today:</strong> ${noRetuneWords(noRetune, options.units)}</p>`),
+			html`<p class="say">For the chance of meeting the target, the map of all settings and a card to print: write the values back with lullgust fit --update ${scenario.fileName}, then run lullgust choose ${scenario.fileName}.</p>`,
+		],
+	};
+}
+
+/** The answer in at most six words. */
+function answerOf({ checks, isWithin }: Verification): string {
+	if (isWithin) return "It works as predicted.";
+	const isOff = (name: string): boolean => checks.some((check) => check.name === name && !check.isWithin);
+	if (isOff("peak")) return "The peak exceeds the ceiling.";
+	if (isOff("pattern")) return "The model does not follow.";
+	if (isOff("mean")) return "The mean differs from the prediction.";
+	return isOff("trend") ? "The readings leave the prediction." : "The log differs from the prediction.";
+}
+
+/** How many parts are within. */
+function piecesHead(pieces: readonly Piece<Verification>[]): Omit<Head, "what"> {
+	const within = pieces.filter(({ result }) => result?.isWithin === true).length;
+	const peaks = pieces.flatMap(({ result }) => (result === null ? [] : [result.estimatedPeakPpm]));
+	return {
+		state: within === pieces.length ? "holds" : within > 0 ? "doubt" : "fails",
+		word: within === pieces.length ? "WITHIN" : within > 0 ? "IN PART" : "OUTSIDE",
+		answer: `${within} of ${pieces.length} parts within.`,
+		figures:
+			peaks.length === 0
+				? []
+				: [
+						{
+							value: String(Math.round(Math.max(...peaks))),
+							unit: "ppm",
+							name: "highest peak",
+							note: "estimated in the chamber",
+						},
+					],
+	};
 }
 
 /** The report of several verifications as one HTML file. */
@@ -123,7 +187,8 @@ export const verifyPiecesReport = (
 	piecesPage(
 		scenario,
 		{
-			kind: "Verification of several parts",
+			kind: "verify",
+			head: piecesHead(pieces),
 			verdict: verifiedPiecesWords(pieces),
 			table: verifyPieceTable(pieces),
 			key: null,
@@ -142,31 +207,63 @@ export async function verifyReport(
 	const { scenario, series, fanFrom, scheduleName, warnings } = verification;
 	const close = await closeUpFigure(verification, "predicted");
 	const { on, ceiling } = scenario.target;
-	return scenarioPage(scenario, options, {
-		kind: "Verification with a log",
-		lead: `${scheduleName === "" ? "" : `“${scheduleName}”: `}${series.log.fileName}. Fan: ${fanWords(fanFrom)}.`,
-		body: [
-			section(
-				"verdict",
-				"Verdict",
-				verdictBlock(verificationVerdict(verification)),
-				checksTable(verification),
-			),
-			section(
-				"log",
-				"The log and the prediction",
-				await overlayFigure(verification, {
-					word: "predicted",
-					chamber: true,
-					rules: [{ name: `ceiling on the ${on}`, ppm: ceiling.value }],
-				}),
-				close && html`<h3>A few cycles</h3>`,
-				close,
-			),
-			peakSection(verification),
-			await residualSection(verification, options),
+	const overlay = await overlayFigure(verification, {
+		word: "predicted",
+		chamber: true,
+		rules: [{ name: `ceiling on the ${on}`, ppm: ceiling.value }],
+	});
+	const folded = foldedFigure({
+		id: "folded",
+		word: "predicted",
+		held: verification,
+		ceilingPpm: ceiling.value,
+		intakePpm: scenario.intake.co2.value,
+	});
+	const { grounds, more } = verificationVerdict(verification);
+	return scenarioReport(scenario, listInputs(scenario), options, {
+		kind: "verify",
+		head: {
+			state: verification.isWithin ? "holds" : "fails",
+			word: verification.isWithin ? "WITHIN" : "OUTSIDE",
+			what: [scenario.name, `${scheduleName === "" ? "" : `“${scheduleName}”: `}${series.log.fileName}`],
+			answer: answerOf(verification),
+			figures: [
+				{
+					value: String(Math.round(verification.estimatedPeakPpm)),
+					unit: "ppm",
+					name: "estimated peak",
+					note: `in the chamber; ceiling ${formatPpm(ceiling.value)}`,
+				},
+				{
+					value: smallWords(verification.rmsPpm).replace(" ppm", ""),
+					unit: "ppm",
+					name: "RMS difference",
+					note: `sensor accuracy ${ppmWords(verification.accuracyPpm)}`,
+				},
+			],
+		},
+		hero: folded ?? overlay,
+		lead: [grounds, more.join(" "), `Fan: ${fanWords(fanFrom)}.`].map(keepTogether),
+		sections: [
+			{
+				id: "checks",
+				heading: "Checks",
+				sentence: "What was found beside what is allowed.",
+				body: checksTable(verification),
+			},
+			nowSection(verification),
 			todaySection(verification, options),
-			readSection(series),
+			await residualSection(verification, options),
+		],
+		details: [
+			folded !== null && {
+				summary: "The log over time",
+				count: "every reading, with the prediction",
+				body: overlay,
+			},
+			close !== null && { summary: "A few cycles", count: "sample by sample", body: close },
+			peakDetails(verification),
+			readDetails(series),
 		],
 		warnings: [...series.warnings.map(seriesWarningWords), ...warnings.map(fitWarningWords)],
 		premises: PREMISES,

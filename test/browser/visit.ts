@@ -122,3 +122,38 @@ export async function violations(page: Page): Promise<string[]> {
 /** By how much a page is wider than its window [px]. */
 export const sidewaysOverflow = (page: Page): Promise<number> =>
 	page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+
+/** Words of the drawings in sight, of those that a selector keeps, that lie over one another, or leave their drawing. */
+export const drawnWordFaults = (page: Page, filter = ""): Promise<string[]> =>
+	page.evaluate((which) => {
+		const faults: string[] = [];
+		for (const drawing of document.querySelectorAll(`svg[role=img]${which}`)) {
+			const frame = drawing.getBoundingClientRect();
+			if (frame.width === 0) continue;
+			const words = [...drawing.querySelectorAll("text")].flatMap((text) => {
+				const { left, right, top, bottom } = text.getBoundingClientRect();
+				// A line box is taller than its letters.
+				const slack = (bottom - top) * 0.2;
+				return right - left < 1
+					? []
+					: [{ said: text.textContent, left, right, top: top + slack, bottom: bottom - slack }];
+			});
+			words.forEach((one, place) => {
+				if (one.left < frame.left - 1 || one.right > frame.right + 1)
+					faults.push(`${one.said} leaves its drawing`);
+				for (const other of words.slice(place + 1))
+					if (
+						// A haloed word is drawn twice.
+						!(one.said === other.said && Math.abs(one.left - other.left) < 1 && one.top === other.top) &&
+						Math.min(one.right, other.right) - Math.max(one.left, other.left) > 1 &&
+						Math.min(one.bottom, other.bottom) - Math.max(one.top, other.top) > 1
+					)
+						faults.push(`${one.said} lies over ${other.said}`);
+			});
+		}
+		return faults;
+	}, filter);
+
+/** Makes the words of drawings a fifth wider, as another reader's font may be; the page is to be opened with `bypassCSP`. */
+export const widenWords = (page: Page): Promise<unknown> =>
+	page.addStyleTag({ content: "svg text{letter-spacing:.1em}" });

@@ -4,7 +4,8 @@ import { fitText } from "../../cli/print/fitprint.ts";
 import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { fitReport } from "../../reports/fit/fit.ts";
 import { percentOf, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
-import { headlineOf, unidentifiableWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
+import { headlineOf, soughtOf, unidentifiableWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
+import { foldCycles } from "../../reports/fit/folded.ts";
 import { exclusionWords } from "../../reports/words/logremarks.ts";
 import { readFacts, whereWords } from "../../reports/words/logwords.ts";
 import { fitScenario, sampleFit, sampleSeries, sampleTest } from "./fitsample.ts";
@@ -45,21 +46,68 @@ const parameter = (more: Partial<FittedParameter>): FittedParameter => ({
 describe("the page", () => {
 	test("its sections come in the order that a reader needs them", () => {
 		expect(headings(plain)).toEqual([
-			"Estimates",
-			"What this log does not determine",
-			"The log and the model",
+			"Found, and the scenario",
 			"Residuals",
-			"All parameters",
+			"What this log does not determine",
 			"Correlated estimates",
 			"Next test",
+			"Values",
+			"Cautions",
+			"Details",
+		]);
+		expect([...plain.matchAll(/<summary>([^<]*?) <span>/g)].map((match) => match[1])).toEqual([
+			"Where the errors come from",
+			"The log over time",
+			"A few cycles",
+			"All parameters",
+			"All correlations",
+			"Joint region and profiles",
+			"Independent readings",
 			"What --update writes",
 			"The log, and what is excluded",
 			"Where each input came from",
-			"What was assumed",
-			"Cautions",
+			"Assumptions",
 			"The scenario file",
 		]);
-		expect(headings(ofBursts).slice(2, 5)).toEqual(["The log and the model", "Burst by burst", "Residuals"]);
+		expect(headings(ofBursts).slice(0, 3)).toEqual([
+			"Found, and the scenario",
+			"Burst by burst",
+			"Residuals",
+		]);
+	});
+
+	test("the head says how many values are determined, by sign and word, and shows two of them", () => {
+		const sought = soughtOf(day);
+		const found = sought.filter(({ isIdentifiable }) => isIdentifiable);
+		expect(found.length).toBeLessThan(sought.length);
+		const head = plain.slice(plain.indexOf('<section class="answer'), plain.indexOf('class="in hero"'));
+		expect(head).toContain('<section class="answer doubt"');
+		expect(head).toContain('href="#plate-doubt"');
+		expect(textOf(head)).toContain(`${found.length} OF ${sought.length} DETERMINED`);
+		for (const one of found.slice(0, 2)) expect(head).toContain(`<dd>${shownValue(one, "si").value}<`);
+	});
+
+	test("the folded cycle holds the readings that are used, and no value that the log does not have", () => {
+		const fold = foldCycles(day)!;
+		const { curve } = day;
+		const used = [...curve.excluded].filter((reason) => reason === 0).length;
+		expect(fold.readings.length).toBeGreaterThan(0.9 * used);
+		expect(fold.readings.length).toBeLessThanOrEqual(used);
+		for (const [phase] of fold.readings) {
+			expect(phase).toBeGreaterThanOrEqual(0);
+			expect(phase).toBeLessThanOrEqual(fold.cycleSeconds * 1.0001);
+		}
+		const chamber = Math.max(...curve.chamberPpm, ...curve.throughBursts!.chamberPpm);
+		expect(fold.chamberPeakPpm).toBe(chamber);
+		expect(plain).toContain(`${Math.round(chamber)} ppm`);
+		// The burst stands a tenth of a cycle in: before it CO2 rises, after it it falls.
+		const levelAt = (share: number): number =>
+			fold.chamber.toSorted(
+				([a], [b]) => Math.abs(a - share * fold.cycleSeconds) - Math.abs(b - share * fold.cycleSeconds),
+			)[0]![1];
+		expect(levelAt(0.09)).toBeGreaterThan(levelAt(0.02));
+		expect(levelAt(0.13)).toBeLessThan(levelAt(0.09));
+		expect(foldCycles({ ...day, curve: { ...curve, bursts: curve.bursts.slice(0, 2) } })).toBeNull();
 	});
 
 	test("it gives the estimates first, and what was left out with its lines", () => {
@@ -79,21 +127,28 @@ describe("the page", () => {
 	test.each([
 		["a day", () => plain],
 		["bursts", () => ofBursts],
-	])("%s is one file without script or request, and its policy names the hash of its style", (_, make) => {
-		const html = make();
-		const policy = html
-			.match(/http-equiv="Content-Security-Policy" content="([^"]*)"/)![1]!
-			.replaceAll("&#39;", "'");
-		const [style] = [...html.matchAll(/<style>([\s\S]*?)<\/style>/g)].map((match) => match[1]!);
-		const hash = createHash("sha256").update(style!).digest("base64");
-		expect(policy).toBe(
-			`default-src 'none'; style-src 'sha256-${hash}'; img-src data:; base-uri 'none'; form-action 'none'`,
-		);
-		expect(html).not.toMatch(/<script| style="|<[^>]* on[a-z]+=/i);
-		const addresses = new Set(html.match(/https?:[^"'\s<]*/g));
-		expect([...addresses].filter((address) => !address.startsWith("http://www.w3.org/"))).toEqual([]);
-		expect(Buffer.byteLength(html)).toBeLessThan(400_000);
-	});
+	])(
+		"%s is one file without request, and its policy names the hash of its style and of its script",
+		(_, make) => {
+			const html = make();
+			const policy = html
+				.match(/http-equiv="Content-Security-Policy" content="([^"]*)"/)![1]!
+				.replaceAll("&#39;", "'");
+			const hashOf = (tag: string): string => {
+				const found = [...html.matchAll(new RegExp(`<${tag}>([\\s\\S]*?)</${tag}>`, "g"))];
+				expect(found).toHaveLength(1);
+				return `'sha256-${createHash("sha256").update(found[0]![1]!).digest("base64")}'`;
+			};
+			expect(policy).toBe(
+				`default-src 'none'; script-src ${hashOf("script")}; style-src ${hashOf("style")}; img-src data:; base-uri 'none'; form-action 'none'`,
+			);
+			expect(html.match(/<script/g)).toHaveLength(1);
+			expect(html).not.toMatch(/ style="|<[^>]* on[a-z]+=/i);
+			const addresses = new Set(html.match(/https?:[^"'\s<]*/g));
+			expect([...addresses].filter((address) => !address.startsWith("http://www.w3.org/"))).toEqual([]);
+			expect(Buffer.byteLength(html)).toBeLessThan(400_000);
+		},
+	);
 
 	test("headings go down one level at a time", () => {
 		const levels = [...plain.matchAll(/<h(\d)/g)].map((match) => Number(match[1]));
@@ -151,9 +206,9 @@ describe("respiration day by day", () => {
 		);
 		const text = textOf(await fitReport(daily, options));
 		for (const part of [
-			/CO₂ output, mean of 4 days pure CO₂ from crop and substrate ✓ yes 0\.\d+ L\/h/,
-			/lowest day day \d · 2026-03-1\d ✓ yes/,
-			/trend from day to day slope of a straight line through the days (✓ yes|✗ no) −?0\.\d+ L\/h per day/,
+			/CO₂ output, mean of 4 days pure CO₂ from crop and substrate yes 0\.\d+ L\/h/,
+			/lowest day day \d · 2026-03-1\d yes/,
+			/trend from day to day slope of a straight line through the days (yes|no) −?0\.\d+ L\/h per day/,
 			/day 1 · 2026-03-10 15 h 48 min 0\.\d+ L\/h/,
 			/day 3 · 2026-03-12 1 d 0\.\d+ L\/h/,
 			/A day runs from midnight to midnight in Europe\/Berlin/,
@@ -382,5 +437,5 @@ describe("words", () => {
 test("a scenario without a sensor is fitted and shown all the same", async () => {
 	const scenario = { ...fitScenario(), sensor: null };
 	const html = await fitReport({ ...day, scenario }, options);
-	expect(headings(html)[0]).toBe("Estimates");
+	expect(headings(html)[0]).toBe("Found, and the scenario");
 });

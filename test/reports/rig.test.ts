@@ -4,6 +4,7 @@ import { expect, test } from "vitest";
 import type { RigReport } from "../../lib/index.ts";
 import { checkRig, commissioning, parseScenario } from "../../lib/index.ts";
 import { fanCurvePlot } from "../../reports/charts/fancurve.ts";
+import { gaugeOf } from "../../reports/rig/gauges.ts";
 import { commissioningSheets, findingWords, rigReport, sheetsPage } from "../../reports/rig/rig.ts";
 import { rigHeadline } from "../../reports/rig/rigwords.ts";
 import { fanWith, item, type RigKeys, rig, rigText, timerWith } from "../rig/rigs.ts";
@@ -11,8 +12,7 @@ import { fanWith, item, type RigKeys, rig, rigText, timerWith } from "../rig/rig
 const options = { units: "si", version: "0.0.0-test" } as const;
 const sheetsOf = (report: RigReport, units: "si" | "us" = "si") =>
 	commissioningSheets(commissioning(report), report, { units });
-const pageOf = (report: RigReport, units: "si" | "us" = "si") =>
-	rigReport(report, sheetsOf(report, units), { ...options, units });
+const pageOf = (report: RigReport, units: "si" | "us" = "si") => rigReport(report, { ...options, units });
 const textOf = (html: string): string =>
 	html
 		.replace(/<(script|style)\b[\s\S]*?<\/\1>/g, "")
@@ -29,22 +29,28 @@ const report = checkRig(shipped);
 const plain = await pageOf(report);
 const OVERLOADED: RigKeys = { supply: "{ voltage: 12 V, current: 0.5 A }", fuse: "8 A" };
 
-test("the verdict list stands first, then fan, burst, power, contact, wiring, and the eight sheets before inputs and cautions", () => {
+test("the checks stand first, then fan and wiring, then cautions and what is folded; the eight sheets are a page of their own", () => {
 	expect([...plain.matchAll(/<h2[^>]*>([^<]*)/g)].map((match) => match[1])).toEqual([
-		"Verdict",
+		"17 checks",
 		"Fan, filter and duct",
+		"Wiring",
+		"Cautions",
+		"Details",
+	]);
+	expect([...plain.matchAll(/<summary>([^<]*?) <span>/g)].map((match) => match[1])).toEqual([
+		"Wire by wire",
+		"Commissioning sheets",
+		"Findings, reasons and remedies",
 		"Air of one burst",
 		"Current, voltage and energy",
 		"Contact life",
-		"Wiring",
 		"Not assessed",
-		"Commissioning sheets",
 		"Where each input came from",
-		"What was assumed",
-		"Cautions",
+		"Assumptions",
 		"The scenario file",
 	]);
-	expect([...plain.matchAll(/<section class="sheet" aria-labelledby="(P\d)"/g)].map((m) => m[1])).toEqual([
+	const sheets = sheetsPage(sheetsOf(report), report, options);
+	expect([...sheets.matchAll(/<section class="sheet" aria-labelledby="(P\d)"/g)].map((m) => m[1])).toEqual([
 		"P1",
 		"P2",
 		"P3",
@@ -56,8 +62,9 @@ test("the verdict list stands first, then fan, burst, power, contact, wiring, an
 	]);
 	const text = textOf(plain);
 	for (const found of report.findings) {
-		const { finding, remedy } = findingWords(found, report, "si");
+		const { finding, reason, remedy } = findingWords(found, report, "si");
 		expect(text).toContain(finding);
+		expect(text).toContain(reason);
 		if (remedy !== null) expect(text).toContain(remedy);
 	}
 	expect(text).toMatch(/invented/i);
@@ -135,6 +142,7 @@ test("a wrong wiring is drawn as it is, with its faults and remedies", async () 
 	expect(text).toContain(finding);
 	expect(text).toContain(remedy!);
 	expect(text).toContain("✗ stop Wiring, inverted");
+	expect(text).toMatch(/ STOP One stop/);
 	expect(text).toContain("shows it as it is, not as it should be");
 });
 
@@ -149,7 +157,7 @@ test("each wiring of the test set makes a page, whatever is wrong with it", asyn
 			wiring: JSON.stringify({ parts, nets }),
 		});
 		const judged = checkRig(parseScenario(text, `${id}.yaml`));
-		const html = await rigReport(judged, [], options);
+		const html = await rigReport(judged, options);
 		expect(html, id).toContain("Wire by wire");
 		expect(textOf(html), id).not.toMatch(/NaN|Infinity|undefined/);
 	}
@@ -191,7 +199,12 @@ test.each([
 	const style = html.match(/<style>([\s\S]*?)<\/style>/)![1]!;
 	expect(policy).toContain(`style-src 'sha256-${createHash("sha256").update(style).digest("base64")}'`);
 	expect(policy).not.toContain("unsafe");
-	expect(html).not.toMatch(/ style="|<[^>]* on[a-z]+=|<script/i);
+	const script = html.match(/<script>([\s\S]*?)<\/script>/)?.[1] ?? null;
+	expect(policy.includes("script-src")).toBe(script !== null);
+	if (script !== null)
+		expect(policy).toContain(`script-src 'sha256-${createHash("sha256").update(script).digest("base64")}'`);
+	expect(html.match(/<script/g) ?? []).toHaveLength(script === null ? 0 : 1);
+	expect(html).not.toMatch(/ style="|<[^>]* on[a-z]+=/i);
 	const addresses = [...new Set(html.match(/https?:[^"'\s<]*/g))];
 	expect(addresses.filter((address) => !address.startsWith("http://www.w3.org/"))).toEqual([]);
 	expect(Buffer.byteLength(html)).toBeLessThan(250_000);
@@ -202,18 +215,35 @@ test("markup in the names of a scenario is text, in the sheets too", async () =>
 	const text = `name: ${JSON.stringify(hostile)}\n${rigText({ schedules: `{ ${JSON.stringify(hostile)}: { on: 10 s, off: 590 s } }` })}`;
 	const judged = checkRig(parseScenario(text, "<b>.yaml"));
 	const sheets = sheetsOf(judged);
-	for (const html of [await rigReport(judged, sheets, options), sheetsPage(sheets, judged, options)])
-		expect(html).not.toMatch(/<img|<b>/);
+	for (const html of [await rigReport(judged, options), sheetsPage(sheets, judged, options)])
+		expect(html).not.toMatch(/<img|<b>\.yaml/);
 });
 
 test("cautions stand where they belong: low voltage at the wiring, blades and damp at the sheets, gas at the tests with gas", () => {
-	const part = (from: string, to: string): string => textOf(plain).split(from)[1]!.split(to)[0]!;
-	expect(part("Wire by wire", "Not assessed")).toMatch(
+	const part = (html: string, from: string, to: string): string => textOf(html).split(from)[1]!.split(to)[0]!;
+	expect(part(plain, "Wire by wire", "Commissioning sheets")).toMatch(
 		/low-voltage side only.*licensed people.*local codes/s,
 	);
-	const sheets = part("Commissioning sheets", "P1");
+	for (const said of ["listed plug-in adapter", "Blades", "no safety device", "local codes"])
+		expect(part(plain, "Before you rely on it", "Details")).toContain(said);
 	for (const said of ["listed plug-in adapter", "Damp", "Blades", "no safety device", "local codes"])
-		expect(sheets).toContain(said);
-	expect(part("Leak test (CO₂ decay)", "Counted bursts")).toMatch(/CO₂ harms people.*alarm/s);
-	expect(part("Acceptance run", "Power cut")).toMatch(/Spores.*CO₂ harms people/s);
+		expect(part(plain, "Commissioning sheets", "Findings, reasons")).toContain(said);
+	const sheets = sheetsPage(sheetsOf(report), report, options);
+	expect(part(sheets, "Leak test (CO₂ decay)", "Counted bursts")).toMatch(/CO₂ harms people.*alarm/s);
+	expect(part(sheets, "Acceptance run", "Power cut")).toMatch(/Spores.*CO₂ harms people/s);
+});
+
+test("a check with a limit has a bar, and what is found, allowed and left is what the finding says", () => {
+	const supply = report.findings.find(({ code }) => code === "supply")!;
+	const gauge = gaugeOf(supply, (value) => value.toPrecision(3))!;
+	const { loadAmps, supplyAmps } = item(report, "supply");
+	expect([gauge.found, gauge.limit]).toEqual([loadAmps, 0.8 * supplyAmps]);
+	expect(Number(gauge.spareWords)).toBeCloseTo(0.8 * supplyAmps - loadAmps, 2);
+	const over = rig(OVERLOADED);
+	const fuse = gaugeOf(item(over, "fuse"), (value) => value.toPrecision(3))!;
+	expect(fuse.found).toBe(8);
+	expect(fuse.spareWords).toMatch(/ over$/);
+	expect(plain.match(/<svg class="gauge"/g)).toHaveLength(
+		report.findings.filter((found) => gaugeOf(found, String) !== null).length,
+	);
 });

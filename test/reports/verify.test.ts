@@ -31,16 +31,12 @@ const textOf = (html: string): string =>
 test("the sections of a verification come in the order that a grower needs them", () => {
 	for (const page of Object.values(pages))
 		expect([...page.matchAll(/<h2[^>]*>([^<]*)/g)].map((match) => match[1])).toEqual([
-			"Verdict",
-			"The log and the prediction",
-			"Logged and estimated peak",
+			"Checks",
+			"Now, and the scenario",
+			"The setting for today",
 			"Residuals, by day and by night",
-			"Current CO₂ output, and the setting for it",
-			"The log, and what is excluded",
-			"Where each input came from",
-			"What was assumed",
 			"Cautions",
-			"The scenario file",
+			"Details",
 		]);
 });
 
@@ -48,6 +44,7 @@ test("a log that agrees is within, and says by how much", () => {
 	expect(within.isWithin).toBe(true);
 	const { answer, grounds } = verificationVerdict(within);
 	expect(answer).toBe("Within");
+	expect(pages.within).toMatch(/<section class="answer holds"[\s\S]*<p class="word">WITHIN<\/p>/);
 	expect(grounds).toMatch(
 		/^“usual” works as predicted: the peak in the chamber stays under the ceiling of 1300 ppm\. The RMS difference of log and prediction is [\d.]+ ppm; the sensor accuracy is \d+ ppm\.$/,
 	);
@@ -59,6 +56,10 @@ test("a log that does not is outside, for each reason once", () => {
 	expect(outside.isWithin).toBe(false);
 	const { answer, grounds } = verificationVerdict(outside);
 	expect(answer).toBe("Outside");
+	expect(pages.outside).toMatch(
+		/<section class="answer fails"[\s\S]*<p class="word">OUTSIDE<\/p><h1[^>]*>The peak exceeds the ceiling\./,
+	);
+	expect(pages.outside).toContain(`<dd>${Math.round(outside.estimatedPeakPpm)}<small>ppm`);
 	expect(grounds).toMatch(
 		/^The mean reading is \d+ ppm above the prediction, more than the sensor accuracy of \d+ ppm; the estimated peak in the chamber is \d+ ppm, above the ceiling of 1000 ppm\.$/,
 	);
@@ -147,12 +148,15 @@ test("day and night are given where the log has clock times", () => {
 	expect(of(12, null)).toContain("no reading was taken by night");
 });
 
-test("the page is one file without script or request, and small", () => {
+test("the page is one file without request, its script bound by its hash, and small", () => {
 	for (const page of Object.values(pages)) {
 		const policy = page.match(/Content-Security-Policy" content="([^"]*)"/)![1]!.replaceAll("&#39;", "'");
 		const style = page.match(/<style>([\s\S]*?)<\/style>/)![1]!;
 		expect(policy).toContain(`style-src 'sha256-${createHash("sha256").update(style).digest("base64")}'`);
-		expect(page).not.toMatch(/<script| style="|<[^>]* on[a-z]+=/i);
+		const script = page.match(/<script>([\s\S]*?)<\/script>/)![1]!;
+		expect(policy).toContain(`script-src 'sha256-${createHash("sha256").update(script).digest("base64")}'`);
+		expect(page.match(/<script/g)).toHaveLength(1);
+		expect(page).not.toMatch(/ style="|<[^>]* on[a-z]+=/i);
 		expect(Buffer.byteLength(page)).toBeLessThan(400_000);
 	}
 });
