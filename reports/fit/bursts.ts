@@ -95,30 +95,34 @@ export function burstsSection(fit: Fit): Section {
 		heading: "Burst by burst",
 		sentence: [replacedWords(fit), outlierWords(fit)].filter((words) => words !== null).join(" "),
 		body: [
-			stackTable(
-				[
-					"burst",
-					"began",
-					`CO₂ in the air, ${ppm}`,
-					`reading, ${ppm}`,
-					"air replaced",
-					"air changes",
-					"SE",
-					"deviation",
-				],
-				shown.map((one) => [
-					`${one.number} · ${one.length}${one.reason === null ? "" : " ✗"}`,
-					one.began,
-					`${one.before} → ${one.after}`,
-					`${one.readBefore} → ${one.readAfter}`,
-					one.replacedFraction,
-					one.airChanges,
-					one.error,
-					one.deviation,
-				]),
-			),
 			outliers.length > 0 &&
 				list(outliers.map(({ number, reason }) => html`<strong>${number} is excluded:</strong> ${reason}.`)),
+			details({
+				summary: "All bursts",
+				count: `${shown.length}, with the CO₂ before and after`,
+				body: stackTable(
+					[
+						"burst",
+						"began",
+						`CO₂ in the air, ${ppm}`,
+						`reading, ${ppm}`,
+						"air replaced",
+						"air changes",
+						"SE",
+						"deviation",
+					],
+					shown.map((one) => [
+						`${one.number} · ${one.length}${one.reason === null ? "" : " ✗"}`.replaceAll(" ", "\u00a0"),
+						one.began,
+						`${one.before} → ${one.after}`,
+						`${one.readBefore} → ${one.readAfter}`,
+						one.replacedFraction,
+						one.airChanges,
+						one.error,
+						one.deviation,
+					]),
+				),
+			}),
 			details({
 				summary: "How a burst is read",
 				count: "air before and after, air changes, deviation",

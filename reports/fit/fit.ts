@@ -89,7 +89,7 @@ function unidentifiableSection(fit: Fit): Section | null {
 const residualSection = async (fit: Fit): Promise<Section> => ({
 	id: "residuals",
 	heading: "Residuals",
-	sentence: `The root-mean-square residual is ${ppmWords(fit.residuals.rmsPpm)}. An even scatter about 0 means that the model misses nothing; a wave is an effect that it lacks.`,
+	sentence: `The root-mean-square residual is ${ppmWords(fit.residuals.rmsPpm)}.`,
 	body: await residualFigure(fit, null),
 });
 
@@ -349,19 +349,20 @@ const SHORT_NAMES: Readonly<Partial<Record<FitName, string>>> = {
 	response: "Sensor response",
 };
 
-/** The answer in at most six words: the first value that the log determines, beside the scenario's. */
+/** The answer in at most six words: the first value that differs from the scenario's. */
 function answerOf(fit: Fit, determined: readonly FittedParameter[]): string {
 	if (!fit.residuals.isAdequate) return "The model does not follow.";
-	const [first] = determined;
-	if (first === undefined) return "The log determines no value.";
-	const name = SHORT_NAMES[first.name];
-	if (name === undefined || !(first.initial > 0)) return `The log determines ${first.label}.`;
-	const ratio = first.value / first.initial;
-	if (Math.abs(first.value - first.initial) <= 2 * (first.standardError ?? 0))
-		return `${name} agrees with the scenario.`;
+	if (determined.length === 0) return "The log determines no value.";
+	const known = determined.filter(({ name, initial }) => SHORT_NAMES[name] !== undefined && initial > 0);
+	const other = known.find((one) => Math.abs(one.value - one.initial) > 2 * (one.standardError ?? 0));
+	if (other === undefined)
+		return known.length === 0
+			? `The log determines ${determined[0]!.label}.`
+			: "No value differs from the scenario.";
+	const ratio = other.value / other.initial;
 	return ratio > 2
-		? `${name} ${Number(ratio.toPrecision(2))} times the scenario’s.`
-		: `${name} ${percentOf(ratio - 1)} ${ratio > 1 ? "above" : "below"} scenario.`;
+		? `${SHORT_NAMES[other.name]} ${Number(ratio.toPrecision(2))} times the scenario’s.`
+		: `${SHORT_NAMES[other.name]} ${percentOf(ratio - 1)} ${ratio > 1 ? "above" : "below"} scenario.`;
 }
 
 function headOf(fit: Fit, units: UnitSystem): Head {
@@ -423,24 +424,22 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 					held: fit,
 					ceilingPpm: scenario.target.ceiling.value,
 					intakePpm: scenario.intake.co2.value,
+					responseSeconds: find(fit, "response")?.value ?? scenario.sensor?.response.value ?? 0,
+					offsetPpm: find(fit, "offset")?.value ?? 0,
 				})
 			: null;
 	const overlay = await overlayFigure(fit, { word: "model", chamber: true });
 	const close = await closeUpFigure(fit, "model");
 	const temperature = hasCrop(fit) ? temperatureWords(fit, units) : null;
 	const factors = dumbbellsOf(fit, units);
-	const { estimates, shares } = estimateTable(fit, units);
+	const { estimates, others, shares } = estimateTable(fit, units);
 	const labels = free.map((name) => parameters.find((one) => one.name === name)?.label ?? name);
 	const hasMatrix = free.length > 1 && correlation.length > 1;
 	return scenarioReport(scenario, listInputs(scenario), options, {
 		kind: "fit",
 		head: headOf(fit, units),
 		hero: folded ?? overlay,
-		lead: [
-			html`<b>${headline.answer}.</b> ${unbrokenErrors(headline.grounds)}`,
-			unbrokenErrors(headline.more.join(" ")),
-			`Fan: ${fanWords(fit.fanFrom)}.`,
-		],
+		lead: [html`<b>${headline.answer}.</b> ${unbrokenErrors(headline.grounds)}`],
 		sections: [
 			factors.length > 0 && {
 				id: "found",
@@ -467,6 +466,7 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 				heading: "Values",
 				sentence: `SE is one standard error, corrected for autocorrelation. If the model is right, 95 of 100 such intervals contain the true value. “–” means that there is no standard error.`,
 				body: [
+					html`<p>${unbrokenErrors(headline.more.join(" "))} Fan: ${fanWords(fit.fanFrom)}.</p>`,
 					estimates,
 					html`<p class="say">${conditionsWords(fit, units)} ${shapeWords(fit)} ${temperature ?? ""}</p>`,
 				],
@@ -474,6 +474,7 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 			},
 		],
 		details: [
+			others !== null && { summary: "The same in other units", count: "amounts and rates", body: others },
 			shares.length > 0 && {
 				summary: "Where the errors come from",
 				count: "shares of the variance",

@@ -100,17 +100,18 @@ const alsoRows = (one: FittedParameter, units: UnitSystem): readonly EstimateRow
 export function estimateTable(
 	fit: Fit,
 	units: UnitSystem,
-): { readonly estimates: Html; readonly shares: readonly Html[] } {
+): { readonly estimates: Html; readonly others: Html | null; readonly shares: readonly Html[] } {
 	const background = fit.parameters.filter(({ name, status }) => name === "background" && status !== "fixed");
-	const rows = [...soughtOf(fit), ...background].flatMap((one) => [
+	const all = [...soughtOf(fit), ...background];
+	const rows = all.flatMap((one) => [
 		estimateRow(one, units),
-		...alsoRows(one, units),
 		...(one.name === "generation" ? [...rateRows(fit, one, units), ...dailyRows(fit, units)] : []),
 	]);
-	return {
-		estimates: stackTable(
+	const others = all.flatMap((one) => alsoRows(one, units));
+	const table = (of: readonly EstimateRow[]): Html =>
+		stackTable(
 			["estimate", "determined", "value", "SE", "95 % interval", "scenario"],
-			rows.map(({ label, words, determined, shown, per = "", scenario }) => {
+			of.map(({ label, words, determined, shown, per = "", scenario }) => {
 				const { value, error, percent, interval, unit } = shown;
 				return [
 					below(label, words),
@@ -121,8 +122,11 @@ export function estimateTable(
 					scenario,
 				];
 			}),
-		),
-		shares: rows
+		);
+	return {
+		estimates: table(rows),
+		others: others.length === 0 ? null : table(others),
+		shares: [...rows, ...others]
 			.filter(({ shares }) => sharesWords(shares) !== null)
 			.map(({ label, shares }) => html`<b>${label}:</b> ${sharesWords(shares)!}`),
 	};

@@ -5,7 +5,7 @@ import { fanTrace } from "../charts/sawtooth/fan.ts";
 import { drawing, ground, lintel, mark, ppmRules, words } from "../charts/section/marks.ts";
 import { boxPath, linePath, type Point, tenth } from "../charts/section/path.ts";
 import { type PpmScale, ppmScale } from "../charts/section/scale.ts";
-import { truncateText } from "../charts/textwidth.ts";
+import { truncateText, wrapText } from "../charts/textwidth.ts";
 import { type Html, html } from "../page/html.ts";
 import { formatPpm } from "../words/format.ts";
 import { countOf } from "./fitwords.ts";
@@ -17,7 +17,7 @@ interface FoldedCycle {
 	readonly onSeconds: number;
 	readonly cycleCount: number;
 	readonly readings: readonly Point[];
-	/** The mean of the model over the cycles, as the sensor shows it and in the chamber; empty where samples leave gaps. */
+	/** The mean of the model over the cycles in the chamber, switches included, and as the sensor follows it; empty where samples leave gaps. */
 	readonly sensor: readonly Point[];
 	readonly chamber: readonly Point[];
 	/** Extremes over the whole log [ppm]. */
@@ -27,13 +27,13 @@ interface FoldedCycle {
 
 /** Parts of a cycle over which the model is averaged, and how many of them must hold a value for a line to be drawn. */
 const BINS = 240;
-const MIN_FILLED = 60;
+const MIN_FILLED = 8;
 /** Share of a cycle that is shown before its burst. */
 const LEAD_IN = 0.1;
 
 /** Folds a log by its bursts; null where they do not come in cycles. */
-export function foldCycles({ curve }: Held): FoldedCycle | null {
-	const { timesSeconds, loggedPpm, sensorPpm, chamberPpm, excluded, bursts, throughBursts } = curve;
+export function foldCycles({ curve }: Held, responseSeconds: number, offsetPpm: number): FoldedCycle | null {
+	const { timesSeconds, loggedPpm, chamberPpm, excluded, bursts, throughBursts } = curve;
 	const { toSeconds } = wholeLog({ curve });
 	const { cycleSeconds } = fanTrace(bursts, toSeconds);
 	if (cycleSeconds === null || toSeconds < 3 * cycleSeconds || bursts.length < 3) return null;
@@ -47,7 +47,7 @@ export function foldCycles({ curve }: Held): FoldedCycle | null {
 		return phase === null || phase > cycleSeconds * 1.0001 ? null : phase;
 	};
 	const readings: Point[] = [];
-	const model = { sensor: bins(), chamber: bins() };
+	const model = bins();
 	let [readingPeakPpm, chamberPeakPpm] = [0, 0];
 	const add = (into: ReturnType<typeof bins>, phase: number, ppm: number): void => {
 		const bin = Math.min(BINS - 1, Math.floor((phase / cycleSeconds) * BINS));
@@ -59,8 +59,7 @@ export function foldCycles({ curve }: Held): FoldedCycle | null {
 		chamberPeakPpm = Math.max(chamberPeakPpm, chamberPpm[i]!);
 		const phase = phaseOf(seconds);
 		if (phase === null) return;
-		add(model.sensor, phase, sensorPpm[i]!);
-		add(model.chamber, phase, chamberPpm[i]!);
+		add(model, phase, chamberPpm[i]!);
 		if (excluded[i] !== 0) return;
 		readings.push([phase, loggedPpm[i]!]);
 		readingPeakPpm = Math.max(readingPeakPpm, loggedPpm[i]!);
@@ -69,8 +68,9 @@ export function foldCycles({ curve }: Held): FoldedCycle | null {
 		const ppm = throughBursts.chamberPpm[i]!;
 		chamberPeakPpm = Math.max(chamberPeakPpm, ppm);
 		const phase = phaseOf(seconds);
-		if (phase !== null) add(model.chamber, phase, ppm);
+		if (phase !== null) add(model, phase, ppm);
 	});
+	const chamber = meanLine(model);
 	const lengths = bursts
 		.map(({ startSeconds, endSeconds }) => endSeconds - startSeconds)
 		.toSorted((a, b) => a - b);
@@ -79,8 +79,10 @@ export function foldCycles({ curve }: Held): FoldedCycle | null {
 		onSeconds: lengths[Math.floor(lengths.length / 2)]!,
 		cycleCount: Math.round(toSeconds / cycleSeconds),
 		readings,
-		sensor: meanLine(model.sensor),
-		chamber: meanLine(model.chamber),
+		sensor: lagged(chamber, cycleSeconds, responseSeconds).map(
+			([phase, ppm]): Point => [phase, ppm + offsetPpm],
+		),
+		chamber,
 		readingPeakPpm,
 		chamberPeakPpm,
 	};
@@ -97,12 +99,41 @@ const meanLine = ({ sum, at, count }: ReturnType<typeof bins>): readonly Point[]
 	return line.length < MIN_FILLED ? [] : line;
 };
 
+/** What a sensor with one time constant shows of a cycle that repeats: exact for the straight pieces between the points. */
+export function lagged(
+	line: readonly Point[],
+	cycleSeconds: number,
+	responseSeconds: number,
+): readonly Point[] {
+	if (line.length < 2 || !(responseSeconds > 0)) return line;
+	const [first, last] = [line[0]!, line.at(-1)!];
+	const round: readonly Point[] = [...line, [first[0] + cycleSeconds, first[1]]];
+	const follow = (shown: number): readonly number[] => {
+		const values = [shown];
+		for (let k = 1; k < round.length; k++) {
+			const [[from, start], [to, end]] = [round[k - 1]!, round[k]!];
+			const lag = to > from ? ((end - start) / (to - from)) * responseSeconds : 0;
+			values.push(end - lag + (values[k - 1]! - start + lag) * Math.exp((from - to) / responseSeconds));
+		}
+		return values;
+	};
+	// The value after a cycle is linear in that before it: two tries give the one that repeats.
+	const [low, high] = [follow(0).at(-1)!, follow(last[1]).at(-1)!];
+	const gain = (high - low) / last[1];
+	return follow(low / (1 - gain))
+		.slice(0, -1)
+		.map((ppm, k): Point => [line[k]![0], ppm]);
+}
+
 interface Frame {
 	readonly id: string;
 	readonly word: "model" | "predicted";
 	readonly held: Held;
 	readonly ceilingPpm: number;
 	readonly intakePpm: number;
+	/** Of the sensor. */
+	readonly responseSeconds: number;
+	readonly offsetPpm: number;
 }
 
 /** At most so many readings are drawn; the highest is among them. */
@@ -172,8 +203,8 @@ function strip(
 }
 
 /** All cycles of a log laid on one, with the model: how far the two agree, and what the sensor did not show. */
-export function foldedFigure({ id, word, held, ceilingPpm, intakePpm }: Frame): Html | null {
-	const fold = foldCycles(held);
+export function foldedFigure({ id, word, held, ceilingPpm, intakePpm, ...sensor }: Frame): Html | null {
+	const fold = foldCycles(held, sensor.responseSeconds, sensor.offsetPpm);
 	if (fold === null || fold.readings.length === 0) return null;
 	const { cycleSeconds, onSeconds, cycleCount, readingPeakPpm, chamberPeakPpm } = fold;
 	const levels = [...fold.readings, ...fold.sensor, ...fold.chamber].map(([, ppm]) => ppm);
@@ -193,10 +224,10 @@ export function foldedFigure({ id, word, held, ceilingPpm, intakePpm }: Frame): 
 	const wide = area(40, 900, 96, 44, 330);
 	const narrow = area(0, 358, 44, 62, 262);
 	const lines: readonly (readonly [classes: string, text: string])[] = [
-		["b2", "in the chamber"],
+		["b2", word === "model" ? "in the chamber" : "predicted peak"],
 		[isAbove ? "tf" : "th", `up to ${formatPpm(chamberPeakPpm)}`],
 		[isAbove ? "tf" : "th", apart],
-		["b2", "on the sensor"],
+		["b2", "logged"],
 		["tl", `up to ${formatPpm(readingPeakPpm)}`],
 		["tl", `${countOf(fold.readings.length)} readings`],
 	];
@@ -212,7 +243,7 @@ export function foldedFigure({ id, word, held, ceilingPpm, intakePpm }: Frame): 
 		words("i", [918, 230], `— ${name} on the sensor`),
 		words("l", [918, 250], `— ${name} in the chamber`),
 		strip(fold, { ...wide, left: 96 }, 360, 22),
-		words("b", [918, 370], truncateText(`fan ${setting}`, 13.5, true, 200)),
+		wrapText(`fan ${setting}`, 13.5, 190).map((text, k) => words("b", [918, 352 + 17 * k], text)),
 		words("l", [918, 388], `${((100 * onSeconds) / cycleSeconds).toPrecision(2)} % of the time`),
 	)}${drawing(
 		{ id: `${id}-n`, className: "narrow", width: 358, height: 356, title, desc },
@@ -220,8 +251,13 @@ export function foldedFigure({ id, word, held, ceilingPpm, intakePpm }: Frame): 
 		ground(narrow.scale.bottom, 0, 358, 7),
 		curves(fold, narrow, 6, MAX_DOTS.narrow),
 		words("b hal", [0, 14], `ceiling ${formatPpm(ceilingPpm)}`),
-		words(isAbove ? "tf" : "th", [358, 14], `chamber up to ${Math.round(chamberPeakPpm)}`, "end"),
-		words("tl", [358, 34], `sensor up to ${Math.round(readingPeakPpm)}`, "end"),
+		words(
+			isAbove ? "tf" : "th",
+			[358, 14],
+			`${word === "model" ? "chamber" : "predicted"} up to ${Math.round(chamberPeakPpm)}`,
+			"end",
+		),
+		words("tl", [358, 34], `logged up to ${Math.round(readingPeakPpm)}`, "end"),
 		words("i", [0, 286], `intake air ${formatPpm(intakePpm)}`),
 		words("l", [0, 306], truncateText(`fan ${setting}`, 13.5, false, 350)),
 		strip(fold, { ...narrow, left: 44 }, 313, 18),

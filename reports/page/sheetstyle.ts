@@ -76,7 +76,7 @@ ${DRAWING_STYLE}@media (prefers-reduced-motion:no-preference){html{scroll-behavi
 section.in{padding-top:6mm}.row{display:block;padding-top:2.5mm;break-inside:avoid}.row.long{break-inside:auto}.row>.main{margin-top:3mm}
 h2{font-size:14pt}h2,h3,.side,summary{break-after:avoid}.say{font-size:8.6pt;max-width:none;margin-top:1mm}.lead{font-size:10pt;max-width:none;margin-top:2mm}
 figure,.multi>*,tr,.care li,.todo li,.keep,.inputs>div{break-inside:avoid}.multi{grid-template-columns:repeat(4,minmax(0,1fr));gap:4mm}.multi figcaption{font-size:8pt}
-table,.scroll table{font-size:8.2pt}th,td{padding:1mm 1.2mm}thead th{font-size:8.2pt}.wd,.words{font-size:7.4pt}.scroll{overflow:visible}.todo,.care{font-size:8.4pt}
+table,.scroll table{font-size:8.2pt}th,td{padding:1mm 1.2mm}thead th{font-size:8.2pt}.wd,.words{font-size:7.4pt}.scroll{overflow:visible}.chart svg{max-height:58mm}.fold .chart svg{max-height:46mm}.chart figcaption{font-size:7.6pt;margin-top:1mm}.todo,.care{font-size:8.4pt}
 .main>*+*,.fold>*+*{margin-top:2mm}.main>p,.fold>p{font-size:8.6pt;max-width:none}.fold>ul{max-width:none;columns:2;column-gap:8mm;font-size:7.2pt;line-height:1.3}.fold table{font-size:7.4pt}.fold th,.fold td{padding:.4mm 1mm}.fold li{margin:0 0 .6mm}
 details::details-content{content-visibility:visible;height:auto;display:block}summary{padding:1.5mm 0 .8mm}summary::before{display:none}.fold{padding:0 0 1.5mm}
 .inputs{font-size:7.4pt;display:block;columns:2;column-gap:8mm}.inputs>div{display:block;padding:.3mm 0}.inputs dt,.inputs dd{display:inline;text-align:left}.inputs dd::before{content:" "}.inputs dd+dd{font-size:7.1pt}pre,code,.path{font-size:7.1pt;line-height:1.35}.inputs .path,.inputs .wd{display:inline;padding-left:.5em;font-size:7.1pt}

@@ -19,7 +19,7 @@ import { scenarioReport } from "../page/report.ts";
 import type { Details, Section } from "../page/section.ts";
 import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { below, stackTable } from "../page/table.ts";
-import { formatPpm, yesNo } from "../words/format.ts";
+import { formatPpm } from "../words/format.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { retuneCard } from "./retunecard.ts";
 import { verifiedPiecesWords, verifyPieceTable } from "./verifypieces.ts";
@@ -47,7 +47,7 @@ const checksTable = (verification: Verification): readonly Html[] => [
 		["check", "passed", "found", "allowed"],
 		verification.checks.map((check) => [
 			below(check.name, checkWords(check, verification)),
-			glyph(check.isWithin ? "holds" : "fails", yesNo(check.isWithin)),
+			glyph(check.isWithin ? "holds" : "fails", check.isWithin ? "yes" : "no"),
 			smallWords(check.value),
 			`${["peak", "agreement", "pattern"].includes(check.name) ? "at most " : "within ±"}${ppmWords(check.allowed)}`,
 		]),
@@ -218,6 +218,8 @@ export async function verifyReport(
 		held: verification,
 		ceilingPpm: ceiling.value,
 		intakePpm: scenario.intake.co2.value,
+		responseSeconds: scenario.sensor?.response.value ?? 0,
+		offsetPpm: scenario.sensor?.offset?.value ?? 0,
 	});
 	const { grounds, more } = verificationVerdict(verification);
 	return scenarioReport(scenario, listInputs(scenario), options, {

@@ -5,7 +5,7 @@ import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { fitReport } from "../../reports/fit/fit.ts";
 import { percentOf, plainValue, shownValue } from "../../reports/fit/fitvalues.ts";
 import { headlineOf, soughtOf, unidentifiableWords, writtenDayWords } from "../../reports/fit/fitwords.ts";
-import { foldCycles } from "../../reports/fit/folded.ts";
+import { foldCycles, lagged } from "../../reports/fit/folded.ts";
 import { exclusionWords } from "../../reports/words/logremarks.ts";
 import { readFacts, whereWords } from "../../reports/words/logwords.ts";
 import { fitScenario, sampleFit, sampleSeries, sampleTest } from "./fitsample.ts";
@@ -56,6 +56,7 @@ describe("the page", () => {
 			"Details",
 		]);
 		expect([...plain.matchAll(/<summary>([^<]*?) <span>/g)].map((match) => match[1])).toEqual([
+			"The same in other units",
 			"Where the errors come from",
 			"The log over time",
 			"A few cycles",
@@ -88,7 +89,7 @@ describe("the page", () => {
 	});
 
 	test("the folded cycle holds the readings that are used, and no value that the log does not have", () => {
-		const fold = foldCycles(day)!;
+		const fold = foldCycles(day, 75, 0)!;
 		const { curve } = day;
 		const used = [...curve.excluded].filter((reason) => reason === 0).length;
 		expect(fold.readings.length).toBeGreaterThan(0.9 * used);
@@ -107,7 +108,7 @@ describe("the page", () => {
 			)[0]![1];
 		expect(levelAt(0.09)).toBeGreaterThan(levelAt(0.02));
 		expect(levelAt(0.13)).toBeLessThan(levelAt(0.09));
-		expect(foldCycles({ ...day, curve: { ...curve, bursts: curve.bursts.slice(0, 2) } })).toBeNull();
+		expect(foldCycles({ ...day, curve: { ...curve, bursts: curve.bursts.slice(0, 2) } }, 75, 0)).toBeNull();
 	});
 
 	test("it gives the estimates first, and what was left out with its lines", () => {
@@ -122,6 +123,38 @@ describe("the page", () => {
 		expect(text).toContain("lines 113, 114");
 		expect(text).toContain(day.recommendedTest!.command);
 		for (const change of day.changes) expect(text).toContain(change.text);
+	});
+
+	test("the line of the sensor in the folded cycle is the one that the model has at the samples", () => {
+		const { curve, parameters } = day;
+		const foundOf = (name: string): number => parameters.find((one) => one.name === name)!.value;
+		const fold = foldCycles(day, foundOf("response"), foundOf("offset"))!;
+		// A day in, where the start is forgotten: what the fit says of the sensor lies on the line, to a few ppm of the mean over cycles.
+		const start = curve.bursts[60]!.startSeconds - 0.1 * fold.cycleSeconds;
+		curve.timesSeconds.forEach((seconds, i) => {
+			const phase = seconds - start;
+			if (phase < 0 || phase >= fold.cycleSeconds) return;
+			const next = fold.sensor.findIndex(([at]) => at > phase);
+			if (next < 1) return;
+			const [[a, low], [b, high]] = [fold.sensor[next - 1]!, fold.sensor[next]!];
+			const shown = low + ((high - low) * (phase - a)) / (b - a);
+			expect(Math.abs(shown - curve.sensorPpm[i]!)).toBeLessThan(8);
+		});
+	});
+
+	test("a sensor that follows a sine by one time constant shows it smaller and later, as the response of a first-order lag says", () => {
+		const [period, response] = [600, 75];
+		const wave = (amplitude: number, shift: number) =>
+			Array.from({ length: 600 }, (_, k): [number, number] => [
+				k,
+				800 + amplitude * Math.sin((2 * Math.PI * k) / period - shift),
+			]);
+		const turn = (2 * Math.PI * response) / period;
+		const expected = wave(100 / Math.sqrt(1 + turn ** 2), Math.atan(turn));
+		lagged(wave(100, 0), period, response).forEach(([, ppm], k) => {
+			expect(ppm).toBeCloseTo(expected[k]![1], 1);
+		});
+		expect(lagged(wave(100, 0), period, 0)).toEqual(wave(100, 0));
 	});
 
 	test.each([
