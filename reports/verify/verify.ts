@@ -159,7 +159,9 @@ function answerOf({ checks, isWithin }: Verification): string {
 /** How many parts are within. */
 function piecesHead(pieces: readonly Piece<Verification>[]): Omit<Head, "what"> {
 	const within = pieces.filter(({ result }) => result?.isWithin === true).length;
-	const peaks = pieces.flatMap(({ result }) => (result === null ? [] : [result.estimatedPeakPpm]));
+	const peaks = pieces.flatMap(({ result }) =>
+		result?.estimatedPeakPpm == null ? [] : [result.estimatedPeakPpm],
+	);
 	return {
 		state: within === pieces.length ? "holds" : within > 0 ? "doubt" : "fails",
 		word: within === pieces.length ? "WITHIN" : within > 0 ? "IN PART" : "OUTSIDE",
@@ -230,12 +232,19 @@ export async function verifyReport(
 			what: [scenario.name, `${scheduleName === "" ? "" : `“${scheduleName}”: `}${series.log.fileName}`],
 			answer: answerOf(verification),
 			figures: [
-				{
-					value: String(Math.round(verification.estimatedPeakPpm)),
-					unit: "ppm",
-					name: "estimated peak",
-					note: `in the chamber; ceiling ${formatPpm(ceiling.value)}`,
-				},
+				verification.estimatedPeakPpm === null
+					? {
+							value: String(Math.round(verification.loggedPeakPpm)),
+							unit: "ppm",
+							name: "highest reading",
+							note: `ceiling ${formatPpm(ceiling.value)}`,
+						}
+					: {
+							value: String(Math.round(verification.estimatedPeakPpm)),
+							unit: "ppm",
+							name: "estimated peak",
+							note: `in the chamber; ceiling ${formatPpm(ceiling.value)}`,
+						},
 				{
 					value: smallWords(verification.rmsPpm).replace(" ppm", ""),
 					unit: "ppm",

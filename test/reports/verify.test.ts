@@ -59,7 +59,7 @@ test("a log that does not is outside, for each reason once", () => {
 	expect(pages.outside).toMatch(
 		/<section class="answer fails"[\s\S]*<p class="word">OUTSIDE<\/p><h1[^>]*>The peak exceeds the ceiling\./,
 	);
-	expect(pages.outside).toContain(`<dd>${Math.round(outside.estimatedPeakPpm)}<small>ppm`);
+	expect(pages.outside).toContain(`<dd>${Math.round(outside.estimatedPeakPpm!)}<small>ppm`);
 	expect(grounds).toMatch(
 		/^The mean reading is \d+ ppm above the prediction, more than the sensor accuracy of \d+ ppm; the estimated peak in the chamber is \d+ ppm, above the ceiling of 1000 ppm\.$/,
 	);
