@@ -14,9 +14,9 @@ export const rigVerb = verb({
 	positionals: { scenario: scenarioFile },
 	options: group("Output", {
 		html: file(
-			"Write a report with fan curve, wiring and commissioning sheets, one page that needs no network",
+			"Write a report with each check, fan curve and wiring, one page that needs no network",
 		),
-		sheets: file("Write only the commissioning sheets, to print, one per page"),
+		sheets: file("Write the commissioning sheets, to print, one per page"),
 		schedule: text(
 			"NAME",
 			"Schedule that the sheets are made for. Default: the one that meets the target with the least air",
@@ -28,7 +28,7 @@ export const rigVerb = verb({
 	}),
 	examples: [
 		["$0 rig cabinet.yaml", "Verdicts and values in the terminal"],
-		["$0 rig cabinet.yaml --html rig.html", "The report, with drawing and sheets"],
+		["$0 rig cabinet.yaml --html rig.html", "The report, with gauges and drawing"],
 		["$0 rig cabinet.yaml --sheets sheets.html", "Step lists to take to the bench"],
 	],
 	epilogue:

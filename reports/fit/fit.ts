@@ -15,7 +15,7 @@ import { stillFigure } from "../page/figure.ts";
 import type { Head } from "../page/head.ts";
 import { type Html, html } from "../page/html.ts";
 import { scenarioReport } from "../page/report.ts";
-import { type Details, list, type Section } from "../page/section.ts";
+import { type Details, details, list, type Section } from "../page/section.ts";
 import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { upperFirst } from "../words/format.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
@@ -467,8 +467,14 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 				sentence: `SE is one standard error, corrected for autocorrelation. If the model is right, 95 of 100 such intervals contain the true value. “–” means that there is no standard error.`,
 				body: [
 					html`<p>${unbrokenErrors(headline.more.join(" "))} Fan: ${fanWords(fit.fanFrom)}.</p>`,
-					estimates,
-					html`<p class="say">${conditionsWords(fit, units)} ${shapeWords(fit)} ${temperature ?? ""}</p>`,
+					details({
+						summary: "Table of the estimates",
+						count: "SE, 95 % interval, scenario",
+						body: [
+							estimates,
+							html`<p class="say">${conditionsWords(fit, units)} ${shapeWords(fit)} ${temperature ?? ""}</p>`,
+						],
+					}),
 				],
 				isLong: true,
 			},

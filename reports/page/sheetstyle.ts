@@ -60,7 +60,7 @@ ${DRAWING_STYLE}@media (prefers-reduced-motion:no-preference){html{scroll-behavi
 @media screen and (max-width:47.5rem){.in{padding:0 1rem}section.in{padding-top:2.5rem}
 .line .in{gap:1rem;padding-right:0}.line ul{padding-right:2.5rem;-webkit-mask:linear-gradient(to left,transparent,#000 2.5rem);mask:linear-gradient(to left,transparent,#000 2.5rem)}.mark span{display:none}
 .answer{padding:.9rem 0 1rem}.what{font-size:1rem;line-height:1.25}.verdict{column-gap:.9rem;margin-top:1rem;align-items:center}.plate{width:76px;height:76px}
-.word{font-size:1.125rem;margin-bottom:.25rem}h1{font-size:2.125rem;line-height:1.03}.figs{gap:1.25rem;margin-top:1rem}.figs div{max-width:none;flex:1;min-width:0;justify-content:flex-end}
+.word{font-size:1.125rem;margin-bottom:.25rem}h1{font-size:2.125rem;line-height:1.03}.figs{gap:1.25rem;margin-top:1rem;flex-wrap:wrap}.figs div{max-width:none;flex:1 1 40%;min-width:min-content;justify-content:flex-end}
 .figs dd{font-size:2.125rem}.figs small{font-size:1.125rem}.figs dt{font-size:1rem;line-height:1.2;margin-top:.2rem}.hero{padding-top:.75rem}.lead{font-size:1.0625rem}
 .care,.todo{grid-template-columns:1fr;gap:1rem}.block-t{grid-template-columns:1fr 1fr}.block-t div:nth-child(odd){border-left:0}.block-t div:nth-child(n+3){border-top:1px solid var(--ink)}
 .inputs{grid-template-columns:minmax(0,1fr) max-content}.inputs dd+dd{grid-column:1/-1}.fold{padding-left:0}.multi{gap:1.25rem 1rem}
