@@ -57,11 +57,11 @@ ${DRAWING_STYLE}@media (prefers-reduced-motion:no-preference){html{scroll-behavi
 @media (forced-colors:active){.answer,.dial div{border:1px solid CanvasText}}
 @media (max-width:70rem){.row{display:block}.row>.main{margin-top:1.25rem}.say{max-width:46rem}.in{padding:0 1.75rem}
 .verdict{grid-template-columns:auto minmax(0,1fr)}.figs{grid-column:1/-1;margin-top:1.5rem}.multi{grid-template-columns:repeat(2,minmax(0,1fr))}}
-@media screen and (max-width:47.5rem){.in{padding:0 1rem}section.in{padding-top:2.5rem}
+@media screen and (max-width:47.5rem){.in{padding:0 1rem}section.in{padding-top:2rem}#details summary span{display:none}.care li{font-size:.875rem}
 .line .in{gap:1rem;padding-right:0}.line ul{padding-right:2.5rem;-webkit-mask:linear-gradient(to left,transparent,#000 2.5rem);mask:linear-gradient(to left,transparent,#000 2.5rem)}.mark span{display:none}
 .answer{padding:.9rem 0 1rem}.what{font-size:1rem;line-height:1.25}.verdict{column-gap:.9rem;margin-top:1rem;align-items:center}.plate{width:76px;height:76px}
 .word{font-size:1.125rem;margin-bottom:.25rem}h1{font-size:2.125rem;line-height:1.03}.figs{gap:1.25rem;margin-top:1rem;flex-wrap:wrap}.figs div{max-width:none;flex:1 1 40%;min-width:min-content;justify-content:flex-end}
-.figs dd{font-size:2.125rem}.figs small{font-size:1.125rem}.figs dt{font-size:1rem;line-height:1.2;margin-top:.2rem}.hero{padding-top:.75rem}.lead{font-size:1.0625rem}
+.figs dd{font-size:2.125rem}.figs small{font-size:1.125rem}.figs dt{font-size:1rem;line-height:1.2;margin-top:.2rem}.hero{padding-top:.75rem}.lead{font-size:1rem}
 .care,.todo{grid-template-columns:1fr;gap:1rem}.block-t{grid-template-columns:1fr 1fr}.block-t div:nth-child(odd){border-left:0}.block-t div:nth-child(n+3){border-top:1px solid var(--ink)}
 .inputs{grid-template-columns:minmax(0,1fr) max-content}.inputs dd+dd{grid-column:1/-1}.fold{padding-left:0}.multi{gap:1.25rem 1rem}
 .multi.three{grid-template-columns:1fr}.three figure{display:grid;grid-template-columns:11rem minmax(0,1fr);column-gap:1rem;align-content:start}.three .tile{grid-row:1/5}.three figcaption{margin-top:.2rem}

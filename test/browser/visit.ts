@@ -129,7 +129,7 @@ export const drawnWordFaults = (page: Page, filter = ""): Promise<string[]> =>
 		const faults: string[] = [];
 		for (const drawing of document.querySelectorAll(`svg[role=img]${which}`)) {
 			const frame = drawing.getBoundingClientRect();
-			if (frame.width === 0) continue;
+			if (frame.width === 0 || !drawing.checkVisibility()) continue;
 			const words = [...drawing.querySelectorAll("text")].flatMap((text) => {
 				const { left, right, top, bottom } = text.getBoundingClientRect();
 				// A line box is taller than its letters.

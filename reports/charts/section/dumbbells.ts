@@ -52,10 +52,13 @@ export function dumbbells(id: string, rows: readonly Dumbbell[], expected: strin
 		return html`${mark("lead-l", `M${tenth(x(1))} ${y}H${tenth(x(factor))}`)}${ring}${whisker}<circle class="found" cx="${tenth(x(factor))}" cy="${y}" r="7"/>`;
 	};
 	const axis = (x: (factor: number) => number, top: number, bottom: number): Html[] =>
-		ticks.map(
-			(tick) =>
-				html`${mark(tick === 1 ? "cu2" : "rule", `M${tenth(x(tick))} ${top}V${bottom}`)}${words(tick === 1 ? "b" : "n", [x(tick), top - 8], tick === 1 ? "as given" : `× ${tick}`, "middle")}`,
-		);
+		// The word in the middle keeps its room.
+		ticks
+			.filter((tick) => tick === 1 || Math.abs(x(tick) - x(1)) > 72)
+			.map(
+				(tick) =>
+					html`${mark(tick === 1 ? "cu2" : "rule", `M${tenth(x(tick))} ${top}V${bottom}`)}${words(tick === 1 ? "b" : "n", [x(tick), top - 8], tick === 1 ? "as given" : `× ${tick}`, "middle")}`,
+			);
 	const [wide, narrow] = [scale(216, 596), scale(30, 328)];
 	const [step, tall] = [48, 70];
 	return html`<figure>${drawing(
