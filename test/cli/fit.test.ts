@@ -179,7 +179,9 @@ test("a report and a picture are written beside what is printed", () => {
 	const { code, stdout } = learn(cwd, ...known, "--html", "fit.html", "--svg", "fit.svg");
 	expect(code).toBe(0);
 	expect(stdout).toMatch(/\nWrote fit\.html, fit\.svg\.\n$/);
-	expect(readFileSync(join(cwd, "fit.html"), "utf8")).toContain('<h2 id="verdict">Estimates</h2>');
+	const page = readFileSync(join(cwd, "fit.html"), "utf8");
+	expect(page).toMatch(/<p class="word">(\d OF \d )?DETERMINED<\/p>/);
+	expect(page).toContain("Table of the estimates");
 	expect(readFileSync(join(cwd, "fit.svg"), "utf8")).toMatch(/^<svg /);
 	expect(learn(cwd, "--html", "fit.html")).toMatchObject({
 		code: 2,

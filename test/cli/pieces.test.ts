@@ -68,8 +68,8 @@ describe("nights of several logs", () => {
 			expect(Math.abs(leak - (60 * PER_HOUR) / HOUR)).toBeLessThan(4 * error);
 		}
 		const page = readFileSync(join(folder, "n.html"), "utf8");
-		expect(page.match(/<th scope="row">[ab]\.csv<\/th>/g)).toHaveLength(4);
-		expect(page).toContain('<h2 id="failures">Parts that failed</h2>');
+		expect(page.match(/<th role="rowheader" scope="row">[ab]\.csv<\/th>/g)).toHaveLength(4);
+		expect(page).toContain('<h2 id="failures-h">Parts that failed</h2>');
 	});
 
 	test("name version and hashes of log and scenario in JSON, and count hours from the whole log's midnight", () => {

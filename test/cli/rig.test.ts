@@ -72,9 +72,10 @@ test("report and sheets are written whole, and not over what is there", () => {
 	expect(stdout).toContain("Wrote rig.html, sheets.html.");
 	expect(stdout).toContain("cfm");
 	const [page, sheets] = ["rig.html", "sheets.html"].map((name) => readFileSync(join(cwd, name), "utf8"));
-	expect(page).toContain('<h2 id="verdict">');
-	expect(page).toContain("lullgust fit rise.csv --test rise --scenario rig.yaml");
-	expect(sheets).not.toContain('<h2 id="verdict">');
+	expect(page).toContain('<h1 id="answer-h">');
+	expect(page).toContain("lullgust rig rig.yaml --sheets sheets.html");
+	expect(sheets).toContain("lullgust fit rise.csv --test rise --scenario rig.yaml");
+	expect(sheets).not.toContain('<h1 id="answer-h">');
 	expect(sheets!.match(/<section class="sheet"/g)).toHaveLength(8);
 	expect(lullgust(words, { cwd })).toEqual({
 		code: 2,
