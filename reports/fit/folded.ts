@@ -222,7 +222,7 @@ export function foldedFigure({ id, word, held, ceilingPpm, intakePpm, ...sensor 
 		scale: ppmScale({ ceilingPpm, intakePpm, levels: extremes }, { top, bottom }),
 	});
 	const wide = area(40, 900, 96, 44, 330);
-	const narrow = area(0, 358, 44, 62, 262);
+	const narrow = area(0, 358, 44, 72, 262);
 	const lines: readonly (readonly [classes: string, text: string])[] = [
 		["b2", word === "model" ? "in the chamber" : "predicted peak"],
 		[isAbove ? "tf" : "th", `up to ${formatPpm(chamberPeakPpm)}`],
@@ -240,10 +240,10 @@ export function foldedFigure({ id, word, held, ceilingPpm, intakePpm, ...sensor 
 		words("b2 hal", [40, roof(wide) - 14], `ceiling ${formatPpm(ceilingPpm)}`),
 		words("i", [44, 354], `intake air ${formatPpm(intakePpm)}`),
 		lines.map(([classes, text], k) => words(classes, [918, 60 + 20 * k + (k > 2 ? 16 : 0)], text)),
-		words("i", [918, 230], `— ${name} on the sensor`),
-		words("l", [918, 250], `— ${name} in the chamber`),
+		words("i", [918, 230], `— ${word === "model" ? "on the sensor" : "predicted reading"}`),
+		words("l", [918, 250], `— ${word === "model" ? "in the chamber" : "predicted CO₂"}`),
 		strip(fold, { ...wide, left: 96 }, 360, 22),
-		wrapText(`fan ${setting}`, 13.5, 190).map((text, k) => words("b", [918, 352 + 17 * k], text)),
+		wrapText(`fan ${setting}`, 13.5, 165).map((text, k) => words("b", [918, 352 + 17 * k], text)),
 		words("l", [918, 388], `${((100 * onSeconds) / cycleSeconds).toPrecision(2)} % of the time`),
 	)}${drawing(
 		{ id: `${id}-n`, className: "narrow", width: 358, height: 356, title, desc },
@@ -253,11 +253,11 @@ export function foldedFigure({ id, word, held, ceilingPpm, intakePpm, ...sensor 
 		words("b hal", [0, 14], `ceiling ${formatPpm(ceilingPpm)}`),
 		words(
 			isAbove ? "tf" : "th",
-			[358, 14],
+			[358, 34],
 			`${word === "model" ? "chamber" : "predicted"} up to ${Math.round(chamberPeakPpm)}`,
 			"end",
 		),
-		words("tl", [358, 34], `logged up to ${Math.round(readingPeakPpm)}`, "end"),
+		words("tl", [358, 54], `logged up to ${Math.round(readingPeakPpm)}`, "end"),
 		words("i", [0, 286], `intake air ${formatPpm(intakePpm)}`),
 		words("l", [0, 306], truncateText(`fan ${setting}`, 13.5, false, 350)),
 		strip(fold, { ...narrow, left: 44 }, 313, 18),

@@ -66,14 +66,14 @@ export function dumbbells(id: string, rows: readonly Dumbbell[], expected: strin
 		axis(wide, 28, 30 + step * rows.length),
 		rows.map((row, k) => {
 			const y = 54 + step * k;
-			return html`${words("b", [0, y + 5], truncateText(row.name, 13.5, true, 205))}${body(wide, y, row)}${words(row.factor === null ? "td" : "tl", [624, y - 2], truncateText(row.foundWords, 13.5, true, 214))}${words("l", [624, y + 15], truncateText(row.expectedWords, 13.5, false, 214))}`;
+			return html`${words("b", [0, y + 5], truncateText(row.name, 13.5, true, 205))}${body(wide, y, row)}${words(row.factor === null ? "td" : "tl", [624, y - 2], truncateText(row.foundWords, 13.5, true, 190))}${words("l", [624, y + 15], truncateText(row.expectedWords, 13.5, false, 214))}`;
 		}),
 	)}${drawing(
 		{ id: `${id}-n`, className: "narrow", width: 358, height: 30 + tall * rows.length, title, desc },
 		axis(narrow, 24, 26 + tall * rows.length),
 		rows.map((row, k) => {
 			const y = 44 + tall * k;
-			return html`${words("b hal", [0, y], truncateText(row.name, 13.5, true, 180))}${words(`${row.factor === null ? "td" : "tl"} hal`, [358, y], truncateText(row.foundWords, 13.5, true, 170), "end")}${body(narrow, y + 24, row)}`;
+			return html`${words("b hal", [0, y], truncateText(row.name, 13.5, true, 150))}${words(`${row.factor === null ? "td" : "tl"} hal`, [358, y], truncateText(row.foundWords, 13.5, true, 170), "end")}${body(narrow, y + 24, row)}`;
 		}),
 	)}</figure>`;
 }

@@ -41,7 +41,7 @@ export function halfMatrix(
 	const list = (x: number, top: number, width: number): readonly Html[] =>
 		most.map(
 			({ text, r }, k) =>
-				html`${words("b", [x, top + 22 * k], r)}${words("l", [x + 56, top + 22 * k], truncateText(text, 13.5, false, width - 56))}`,
+				html`${words("b", [x, top + 22 * k], r)}${words("l", [x + 56, top + 22 * k], truncateText(text, 13.5, false, width - 98))}`,
 		);
 	const height = 34 + 34 * names.length;
 	const small = Math.min(31, Math.floor(150 / names.length));
