@@ -95,7 +95,7 @@ const burstDetails = (report: RigReport, units: UnitSystem): Details | null =>
 				count: `a useful burst lasts ${formatRounded(report.minUsefulBurstSeconds, "duration", units)} or more`,
 				body: [
 					report.ductVolumeM3 !== null &&
-						html`<p>${keepTogether(`The duct contains ${formatRounded(report.ductVolumeM3, "volume", units)}, which come first.`)}</p>`,
+						html`<p>${keepTogether(`The duct contains ${formatRounded(report.ductVolumeM3, "volume", units)}.`)}</p>`,
 					deliveryTable(report, units),
 				],
 			};
