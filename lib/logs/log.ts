@@ -22,12 +22,18 @@ export type Assumption =
 	| { readonly assumed: "elapsed seconds" }
 	/** No time zone is told: local times are read as UTC. */
 	| { readonly assumed: "UTC" }
+	/** Times are written to the minute, and each minute holds so many rows. */
+	| { readonly assumed: "evenly within the minute"; readonly rows: number }
 	/** In the other order of day and month the times would jump. */
 	| { readonly assumed: "date order"; readonly isMonthFirst: boolean }
 	| {
 			readonly assumed: "CO2 column";
 			readonly column: string;
-			readonly because: "only column in ppm" | "only CO2 estimate" | "only values in range";
+			readonly because:
+				| "only column in ppm"
+				| "only CO2 estimate"
+				| "only values in range"
+				| "only values that vary";
 	  };
 
 /** What a reader may meet in a file. */

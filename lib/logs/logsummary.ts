@@ -243,7 +243,12 @@ export function countSamples(
 	const end: Sink<LogSummary>["end"] = (rawRows) => {
 		const chosen = times.decide(notes);
 		if (rows === 0) throw refusal("data", "has rows, but none with a usable CO2 value");
-		checkRuns(layout, rows, dropped[chosen]!.counter(LATE).count());
+		checkRuns(
+			layout,
+			rows,
+			dropped[chosen]!.counter(LATE).count(),
+			dropped[chosen]!.counter(REPEATED).count(),
+		);
 		for (const note of dropped[chosen]!.notes()) notes.add(note);
 		if (first.isNewestFirst)
 			notes.add({ kind: "out of order", outcome: "newest first, reversed", count: rawRows, lines: [] });

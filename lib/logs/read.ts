@@ -161,14 +161,18 @@ function openBody<T extends LogRead>(
 	};
 }
 
-/** Times of the first rows, as they stand there. */
+/** Times of the first rows, as they stand there; a row that repeats the one before word for word is no row of its own. */
 function readFirstTimes(layout: RowLayout, head: Uint8Array): WrittenTime[] {
 	const found: WrittenTime[] = [];
 	const time: WrittenTime = { seconds: 0, monthFirst: 0, isLocal: false, offset: Number.NaN };
 	const read = createTimeReader(layout, time);
+	const decode = new TextDecoder();
+	let last = "";
 	const split = splitter(layout.delimiter.charCodeAt(0), (bytes, starts, ends, count, line) => {
-		if (line >= layout.firstDataLine && count >= layout.columns && read(bytes, starts, ends))
-			found.push({ ...time });
+		if (line < layout.firstDataLine || count < layout.columns || !read(bytes, starts, ends)) return;
+		const row = decode.decode(bytes.subarray(starts[0], ends[layout.columns - 1]));
+		if (row !== last) found.push({ ...time });
+		last = row;
 	});
 	split.push(head);
 	split.end();

@@ -79,7 +79,7 @@ export function keepSamples(
 		const seconds = instants[chosen]!.whole();
 		const lineNumbers = lines.whole();
 		const kept = columns.map((column) => column.whole());
-		const { order, disorder } = sortSamples(
+		const { order, disorder, shared } = sortSamples(
 			{ seconds, lines: lineNumbers, values: kept },
 			first,
 			layout,
@@ -89,7 +89,7 @@ export function keepSamples(
 			order === null ? from : Float64Array.from(order, (i) => from[i]!);
 		const sortedLines = order === null ? lineNumbers : Uint32Array.from(order, (i) => lineNumbers[i]!);
 		const sorted = pick(seconds);
-		checkRuns(layout, sorted.length, disorder);
+		checkRuns(layout, sorted.length, disorder, shared);
 		const channels = layout.channels.map(({ name, column, kind, place, unit }, k): Channel => {
 			const values = pick(kept[k]!);
 			kept[k] = values;
@@ -123,7 +123,7 @@ interface RowSamples {
 }
 
 /**
- * The samples in order of time, each instant once, as indices, null when they are so already; and how many stood out of order or
+ * The samples in order of time, each instant once, as indices, null when they are so already; how many stood out of order, and how many
  * contradict another.
  */
 function sortSamples(
@@ -131,11 +131,11 @@ function sortSamples(
 	first: FirstTimes,
 	layout: RowLayout,
 	notes: NoteCollector,
-): { readonly order: Uint32Array | null; readonly disorder: number } {
+): { readonly order: Uint32Array | null; readonly disorder: number; readonly shared: number } {
 	let isAscending = true;
 	for (let i = 0; i < seconds.length && isAscending; i++)
 		isAscending = i === 0 ? !Number.isNaN(seconds[0]!) : seconds[i]! > seconds[i - 1]!;
-	if (isAscending) return { order: null, disorder: 0 };
+	if (isAscending) return { order: null, disorder: 0, shared: 0 };
 	const malformed = notes.counter({ kind: "malformed row" });
 	const order: number[] = [];
 	for (let i = 0; i < seconds.length; i++)
@@ -170,12 +170,19 @@ function sortSamples(
 		const isSame = values.every((column) => Object.is(column[i], column[before]));
 		(isSame ? duplicates : conflicts).add(lines[i]!);
 	}
-	return { order: Uint32Array.from(once), disorder: sorted.count() + conflicts.count() };
+	return { order: Uint32Array.from(once), disorder: sorted.count(), shared: conflicts.count() };
 }
 
-/** A log of elapsed times that begin anew is several logs. Throws InputError. */
-export function checkRuns({ time }: RowLayout, rows: number, disorder: number): void {
-	if (!tellsInstants(time) && disorder > Math.max(2, 0.02 * rows))
+/** A log of elapsed times that begin anew is several logs; one whose rows share times has none. Throws InputError. */
+export function checkRuns({ time }: RowLayout, rows: number, disorder: number, shared: number): void {
+	const most = Math.max(2, 0.02 * rows);
+	if (tellsInstants(time)) return;
+	if (shared > most && disorder === 0)
+		throw refusal(
+			"time column",
+			`${shared} of ${rows + shared} rows have the time of the row before and other values: its times (${time.words}) are too coarse for its steps; have the logger write seconds`,
+		);
+	if (disorder + shared > most)
 		throw refusal("time column", "its elapsed times begin anew: several logs stand in one file; split it");
 }
 

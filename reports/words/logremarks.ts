@@ -61,6 +61,8 @@ const CO2_COLUMN_REASONS: Readonly<
 	"only column in ppm": "it is the only column in ppm",
 	"only CO2 estimate":
 		"it is the only one, but it is an estimate from other gases, not a reading of a CO₂ sensor",
+	"only values that vary":
+		"the file has no header, and of the columns with values in the range of CO₂ it alone varies as a chamber's does",
 	"only values in range": "the file has no header, and only its values are in the range of CO₂ in ppm",
 };
 
@@ -70,6 +72,8 @@ function assumptionWords(assumption: Assumption): string {
 			return "the header gives no unit for the elapsed time; read as seconds";
 		case "UTC":
 			return "neither the file nor --zone gives the time zone; times are read as UTC";
+		case "evenly within the minute":
+			return `times are written to the minute; the ${assumption.rows} rows of each are taken as ${60 / assumption.rows} s apart`;
 		case "date order": {
 			const [taken, other] = assumption.isMonthFirst
 				? ["month-first", "day-first"]

@@ -241,7 +241,7 @@ test.each<[string, string, RegExp]>([
 	],
 	[
 		"times that are too coarse",
-		rows("time,CO2 (ppm)", (i) => `${stamp(Math.floor(i / 6))},${500 + (i % 9)}`),
+		rows("time,CO2 (ppm)", (i) => `${stamp(2 * Math.floor(i / 6))},${500 + (i % 9)}`),
 		/too coarse/,
 	],
 ])("%s is refused with the first rows as they were understood, and can be accepted", (_, text, words) => {

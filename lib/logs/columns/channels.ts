@@ -49,8 +49,11 @@ export function findChannels(seen: ColumnsSeen): {
 	const intake = options.intake === undefined ? null : findNamed(options.intake, "intake", others, title);
 	if (chosen !== null && chosen === intake)
 		throw refusal("intake", `is the same column as --column, "${title(chosen)}"`);
+	/** The option is for the chamber's column, and for those that tell none. */
 	const unitOf = (k: number): number | null =>
-		ppmPerUnit(options.unit ?? names[k]!) ?? ppmPerUnit(cells[k]!.find((cell) => !isMissing(cell)) ?? "");
+		(chosen !== null && k !== chosen ? ppmPerUnit(names[k]!) : null) ??
+		ppmPerUnit(options.unit ?? names[k]!) ??
+		ppmPerUnit(cells[k]!.find((cell) => !isMissing(cell)) ?? "");
 	let co2 = others.filter((k) => kinds.get(k) === "co2" || k === chosen || k === intake);
 	// Where CO2 stands in ppm too, a unit that depends on pressure and temperature is not needed.
 	const inShare = co2.filter((k) => k === chosen || k === intake || !Number.isNaN(unitOf(k)));
@@ -204,10 +207,19 @@ function findFallback(
 	if (inPpm.length === 1) return assume(inPpm[0]!, "only column in ppm");
 	const estimated = columns.filter((k) => kinds.get(k) === "estimated CO2");
 	if (inPpm.length === 0 && estimated.length === 1) return assume(estimated[0]!, "only CO2 estimate");
-	const likely = columns.filter((k) => names[k] === "" && lookLikeCo2(cells[k]!, 1));
-	const inPerCent = columns.filter((k) => k !== likely[0] && lookLikeCo2(cells[k]!, 10_000));
-	if (names.every((name) => name === "") && likely.length === 1 && inPerCent.length === 0)
-		return assume(likely[0]!, "only values in range");
+	if (names.every((name) => name === "")) {
+		const candidates = columns
+			.filter((k) => !countsRows(cells[k]!))
+			.map((k) => ({ k, inPpm: spreadOfCo2(cells[k]!, 1), inPerCent: spreadOfCo2(cells[k]!, 10_000) }))
+			.filter(({ inPpm, inPerCent }) => inPpm !== null || inPerCent !== null);
+		const [one, ...more] = candidates.filter(
+			({ inPpm, inPerCent }) =>
+				candidates.length === 1 || (inPpm ?? 0) > MAX_STILL || (inPerCent ?? 0) > MAX_STILL,
+		);
+		if (one !== undefined && more.length === 0 && one.inPpm !== null && one.inPerCent === null)
+			if (candidates.length === 1) return assume(one.k, "only values in range");
+			else if (one.inPpm > MIN_VARYING) return assume(one.k, "only values that vary");
+	}
 	const list = columns.map((k) => `"${title(k)}"`).join(", ");
 	throw refusal(
 		"co2 column",
@@ -215,17 +227,31 @@ function findFallback(
 	);
 }
 
-/** Most values can be CO2, with the sign in them before decimals or between thousands. */
-function lookLikeCo2(cells: readonly string[], ppmPerUnit: number): boolean {
-	const filled = cells.filter(
-		(cell) => !isMissing(cell) && !/^\D*9{4,}\D*$/.test(cell) && !/^-\s*999\b/.test(cell),
-	);
-	return [".", ","].some((sign) => {
-		const style: NumberStyle = { decimal: sign as ".", isGrouped: true, isPlain: false };
-		const fitting = filled.filter((cell) => isPlausible(writtenNumber(cell, style) * ppmPerUnit));
-		return filled.length > 0 && fitting.length >= 0.8 * filled.length;
-	});
+/** Four of five readings of a chamber aired by bursts span this share of their median, or more. */
+const MIN_VARYING = 0.2;
+/** Readings that span less than this are no such chamber's. */
+const MAX_STILL = 0.05;
+
+/**
+ * How far four of five values lie apart, as a share of their median, where most can be CO2 with the sign in them before decimals or between
+ * thousands; else null.
+ */
+function spreadOfCo2(cells: readonly string[], ppmPerUnit: number): number | null {
+	const filled = cells.filter((cell) => !isMissing(cell) && !/^\D*9{4,}\D*$|^-\s*999\b/.test(cell));
+	for (const decimal of [".", ","] as const) {
+		const style: NumberStyle = { decimal, isGrouped: true, isPlain: false };
+		const values = filled.map((cell) => writtenNumber(cell, style)).sort((a, b) => a - b);
+		const fitting = values.filter((value) => isPlausible(value * ppmPerUnit));
+		if (filled.length === 0 || fitting.length < 0.8 * filled.length) continue;
+		const at = (share: number): number => fitting[Math.floor(share * (fitting.length - 1))]!;
+		return (at(0.9) - at(0.1)) / at(0.5);
+	}
+	return null;
 }
+
+/** Whole numbers, each one more than the one before. */
+const countsRows = (cells: readonly string[]): boolean =>
+	cells.length > 2 && cells.every((cell, i) => i === 0 || Number(cell) - Number(cells[i - 1]) === 1);
 
 /** Which of several CO2 columns is the chamber's. Throws InputError when they cannot be told apart. */
 function findChamber(

@@ -202,13 +202,17 @@ function countsRows(rows: readonly HeadRecord[]): boolean {
 /** What a cell can mean: with a sign before decimals, and with signs between thousands. */
 const numbersIn = (cell = ""): readonly number[] => {
 	const digits = cell.replace(/[ '’\u00a0\u202f]/g, "");
-	return [digits, digits.replace(/[.,](?=\d{3}(?:\D|$))/g, "")].map((text) => Number(text.replace(",", ".")));
+	const groups = /[.,](?=\d{3}(?:\D|$))/g;
+	// Of two signs the last stands before decimals.
+	const both = /([.,]).*(?!\1)[.,]/.exec(digits);
+	if (both !== null) return [Number(digits.replaceAll(both[1]!, "").replace(",", "."))];
+	return [digits, digits.replace(groups, "")].map((text) => Number(text.replace(",", ".")));
 };
 
 /** A column hardly ever falls, or hardly ever rises. */
 function goesOneWay(rows: readonly HeadRecord[], k: number): boolean {
-	return [0, 1].some((reading) => {
-		const numbers = rows.map(({ cells }) => numbersIn(cells[k])[reading]!);
+	return [0, -1].some((reading) => {
+		const numbers = rows.map(({ cells }) => numbersIn(cells[k]).at(reading)!);
 		return [1, -1].some(
 			(way) =>
 				numbers.filter((x, i) => i > 0 && !(way * (x - numbers[i - 1]!) >= 0)).length <=
@@ -223,7 +227,7 @@ function isCo2(names: readonly string[], rows: readonly HeadRecord[]): boolean {
 	const factors = [1, 1000, ppmPerUnit(names[k] ?? "") ?? 1];
 	const values = rows
 		.map(({ cells }) => numbersIn(cells[k + 1]))
-		.filter(([value, other]) => value! > 0 || other! > 0);
+		.filter((readings) => readings.some((value) => value > 0));
 	const fitting = values.filter((readings) =>
 		factors.some((factor) => readings.some((value) => isPlausible(value * factor))),
 	);

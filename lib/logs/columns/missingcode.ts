@@ -48,9 +48,10 @@ export function isOpenCode({ title, cells, values, isCodeElsewhere }: CodedColum
 	if (isEnd && near === codes.length && !isCodeElsewhere) return false;
 	const isCode =
 		isCodeElsewhere ||
-		isWrittenOtherwise(codes, others) ||
 		jumps(read, around) ||
-		(!isEnd && codes.length >= TIMES_AS_OFTEN * mostOften(others.map(({ value }) => value)));
+		(!isEnd &&
+			(isWrittenOtherwise(codes, others) ||
+				codes.length >= TIMES_AS_OFTEN * mostOften(others.map(({ value }) => value))));
 	// A sensor that ends there and a code may stand in one file.
 	if (isCode && !(isEnd && near > 0)) return true;
 	throw refusal(

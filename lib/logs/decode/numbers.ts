@@ -211,12 +211,12 @@ function chooseStyle(
 	most: "." | "," | null,
 ): NumberStyle {
 	const { open, largeWhole, smallWhole } = signs;
-	const [asDecimals, asGroups] = bothStyles(signs);
+	const [, asGroups] = bothStyles(signs);
 	let left = fitting;
 	// What can be neither is judged when it has been read.
 	if (left.length === 0) left = bothStyles(signs).filter(({ decimal }) => decimal === most);
 	// Who groups thousands groups all of them, and who writes three decimals seldom leaves them away.
-	if (left.length > 1 && largeWhole > 0) left = [asDecimals!];
+	if (largeWhole > 0) left = left.filter(({ isGrouped }) => !isGrouped);
 	else if (left.length > 1 && most !== null) left = left.filter(({ decimal }) => decimal === most);
 	else if (left.length > 1 && smallWhole > 0) left = [asGroups!];
 	const [style] = left;
@@ -229,10 +229,14 @@ function chooseStyle(
 	);
 }
 
+/** A date, a time of day with or without its half, a zone; not what stands in the next field. */
+const STAMP =
+	/^(?:\d+([-/.])\d+\1\d+|\d{1,2}[- ][A-Za-z]{3,}\.?[- ]\d+,?|[A-Za-z]{3,}\.? \d{1,2},? \d{4},?)(?:,?(?: +|T)\d{1,2}[:.]\d\d(?:[:.]\d\d(?:[.,]\d+)?)?)?(?: *[ap]\.?m\.?)?(?: *(?:z|utc|gmt)?(?:[-+]\d{1,2}:?\d*)?)?$|^\d+:\d\d(?::\d\d(?:[.,]\d+)?)? *(?:[ap]\.?m\.?)?$/i;
+
 /** Whether a cell holds one thing, so that its row was split where it should be: a number, a date, a time, a word, a code. */
 export const isOneThing = (text: string): boolean => {
 	const cell = bareNumber(text);
 	if ([...Object.values(PLAIN), ...Object.values(GROUPS)].some((form) => form.test(cell)) || isMissing(cell))
 		return true;
-	return !/[,;|\t"]/.test(cell) && (!cell.includes(" ") || /^\d+[-/.: ](?:\d|[A-Za-z]{3})|^\D*$/.test(cell));
+	return !/[,;|\t"]/.test(cell) && (!cell.includes(" ") || STAMP.test(cell) || !/\d/.test(cell));
 };

@@ -58,8 +58,12 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 	/** Day and month are the same number in all rows. */
 	let areSame = true;
 
+	const place = placeInMinute(first);
 	const read: RowTimes["read"] = (bytes, starts, ends, line) => {
 		if (!readTime(bytes, starts, ends)) return false;
+		const within = place(time.seconds, line);
+		time.seconds += within;
+		time.monthFirst += within;
 		let isAny = false;
 		isStray = true;
 		let far = -1;
@@ -105,6 +109,10 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 	};
 
 	const decide: RowTimes["decide"] = (notes) => {
+		if (first.perMinute !== null) {
+			const { rows } = first.perMinute;
+			notes.add({ kind: "assumption", assumed: "evenly within the minute", rows, count: 1, lines: [] });
+		}
 		const chosen =
 			readings.length === 1 || areSame
 				? 0
@@ -114,6 +122,26 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 		return chosen;
 	};
 	return { readings, read, isStray: () => isStray, addSample, decide };
+}
+
+/** Seconds of a row in its minute, where each minute holds as many rows, evenly spread. Throws InputError where one does not. */
+function placeInMinute({ perMinute }: FirstTimes): (seconds: number, line: number) => number {
+	if (perMinute === null) return () => 0;
+	const { rows, first } = perMinute;
+	let minute = Number.NaN;
+	let place = rows - first - 1;
+	return (seconds, line) => {
+		const isNext = seconds !== minute && !Number.isNaN(minute);
+		if ((isNext && (place !== rows - 1 || seconds !== minute + 60)) || (!isNext && place === rows - 1))
+			throw refusal(
+				"time column",
+				`times are written to the minute, with ${rows} rows in each, but not from here on, so that rows have no time of their own; have the logger write seconds, or split the file here`,
+				line,
+			);
+		place = isNext ? 0 : place + 1;
+		minute = seconds;
+		return (60 / rows) * place;
+	};
 }
 
 /** Day or month first: by a date that only one order makes, else by a midnight over which times run on in one order only. */

@@ -3,6 +3,7 @@ import { kindOf, saysRecord, saysTime, secondsPerUnit } from "../columns/columnw
 import { POINT, writtenNumber } from "../decode/numbers.ts";
 import { type DateLook, type Stamp, stampReader } from "./stamp.ts";
 import { findTimeParts, PART_NAMES, type TimeParts } from "./timeparts.ts";
+import { findUnnamedParts } from "./unnamedparts.ts";
 
 /** Which columns tell the time, and how. */
 export type TimeColumns =
@@ -125,7 +126,9 @@ export function findTime(
 	if (stampColumn !== undefined && !isMidnights) return stampTime(looks, stampColumn, null);
 	const dateColumn = isMidnights ? stampColumn : looks.findIndex((look) => enough(look.dates, look.filled));
 	if (dateColumn >= 0 && clockColumn >= 0) return stampTime(looks, dateColumn, clockColumn);
-	const parts = findTimeParts(looks, words, dateColumn, clockColumn);
+	const unnamed =
+		words.every((word) => word === "") && dateColumn < 0 && clockColumn < 0 ? findUnnamedParts(looks) : {};
+	const parts = findTimeParts(looks, words, dateColumn, clockColumn, unnamed);
 	if (parts !== null) {
 		const look = dateColumn < 0 ? null : looks[dateColumn]!.stamps.find((one) => one.look !== null)!.look;
 		return { kind: "parts", look, ...parts };

@@ -19,34 +19,35 @@ export interface TimeParts {
 	readonly second: number | null;
 }
 /** A column as far as it can be a part: its numbers, and how many of its cells are not blank. */
-interface PartColumn {
+export interface PartColumn {
 	readonly numbers: readonly number[];
 	readonly filled: number;
 }
-type NumberPart = Exclude<keyof TimeParts, "date" | "clock">;
+export type NumberPart = Exclude<keyof TimeParts, "date" | "clock">;
 
 /** What a part is called, what it can be, and how it is spoken of. */
-const PARTS: Readonly<Record<NumberPart, readonly [name: RegExp, low: number, high: number, words: string]>> =
-	{
-		year: [/^(?:year|yr|yyyy|jahr|année|año|anno|jaar|år)$/, 1950, 2199, "year"],
-		month: [/^(?:month|mon|mo|mm|monat|mois|mes|mese|maand)$/, 1, 12, "month"],
-		dayOfYear: [
-			/^(?:doy|jday|yday|julian(?: day)?|day of (?:the )?year|day ?of ?year|tag des jahres)$/,
-			0,
-			367,
-			"day of the year",
-		],
-		day: [/^(?:day|dd|dom|day of (?:the )?month|tag|jour|d[ií]a|giorno|dag)$/, 0, 31, "day"],
-		hhmm: [
-			/^(?:hhmm|hh mm|hour ?minute|time hhmm|hhmm time|time|uhrzeit|zeit|heure|hora|ora|tid|tijd)$/,
-			0,
-			2400,
-			"hour and minute in one",
-		],
-		hour: [/^(?:hours?|hr|hh|stunde|std|heure|hora|ora|uur)$/, 0, 24, "hour"],
-		minute: [/^(?:min|mins|minutes?|mi|mn|minuto|minuut)$/, 0, 59, "minute"],
-		second: [/^(?:s|ss|sec|secs|seconds?|sek|sekunde|seconde|segundo|secondo)$/, 0, 60.999, "second"],
-	};
+export const PARTS: Readonly<
+	Record<NumberPart, readonly [name: RegExp, low: number, high: number, words: string]>
+> = {
+	year: [/^(?:year|yr|yyyy|jahr|année|año|anno|jaar|år)$/, 1950, 2199, "year"],
+	month: [/^(?:month|mon|mo|mm|monat|mois|mes|mese|maand)$/, 1, 12, "month"],
+	dayOfYear: [
+		/^(?:doy|jday|yday|julian(?: day)?|day of (?:the )?year|day ?of ?year|tag des jahres)$/,
+		0,
+		367,
+		"day of the year",
+	],
+	day: [/^(?:day|dd|dom|day of (?:the )?month|tag|jour|d[ií]a|giorno|dag)$/, 0, 31, "day"],
+	hhmm: [
+		/^(?:hhmm|hh mm|hour ?minute|time hhmm|hhmm time|time|uhrzeit|zeit|heure|hora|ora|tid|tijd)$/,
+		0,
+		2400,
+		"hour and minute in one",
+	],
+	hour: [/^(?:hours?|hr|hh|stunde|std|heure|hora|ora|uur)$/, 0, 24, "hour"],
+	minute: [/^(?:min|mins|minutes?|mi|mn|minuto|minuut)$/, 0, 59, "minute"],
+	second: [/^(?:s|ss|sec|secs|seconds?|sek|sekunde|seconde|segundo|secondo)$/, 0, 60.999, "second"],
+};
 export const PART_NAMES = ["date", "clock", ...(Object.keys(PARTS) as NumberPart[])] as const;
 const UNIT = / (?:lst|local|h|hh|mm|min|s|ss|d|dd)$/;
 
@@ -56,6 +57,8 @@ export function findTimeParts(
 	words: readonly string[],
 	dateColumn: number,
 	clockColumn: number,
+	/** Of a file without names, parts found by their values. */
+	unnamed: Partial<Record<NumberPart, number>>,
 ): (TimeParts & { readonly words: string }) | null {
 	const find = (part: NumberPart): number | null => {
 		const [name, low, high] = PARTS[part];
@@ -75,7 +78,7 @@ export function findTimeParts(
 		return k < 0 ? null : k;
 	};
 	const found = Object.fromEntries(
-		(Object.keys(PARTS) as NumberPart[]).map((part) => [part, find(part)]),
+		(Object.keys(PARTS) as NumberPart[]).map((part) => [part, unnamed[part] ?? find(part)]),
 	) as Record<NumberPart, number | null>;
 	const hasDate = found.day !== null || found.dayOfYear !== null || dateColumn >= 0;
 	const hour = found.hour;

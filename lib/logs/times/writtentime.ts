@@ -132,6 +132,8 @@ export interface FirstTimes {
 	readonly usual: { readonly seconds: number; readonly monthFirst: number };
 	/** Share of the rows that have the time of the row before. */
 	readonly sameShare: number;
+	/** Times are written to the minute, and each minute holds so many rows; the first of the file so many of them. */
+	readonly perMinute: { readonly rows: number; readonly first: number } | null;
 	/** Zone that the first row itself names. */
 	readonly zone: string | null;
 }
@@ -171,17 +173,37 @@ export function judgeFirstTimes(
 		if (step !== 0 && !Number.isNaN(step)) steps.push(Math.abs(step));
 	}
 	steps.sort((a, b) => a - b);
+	const perMinute = back === 0 && same > 0 ? findRowsPerMinute(times) : null;
 	const isCounted = time.kind === "number" && time.column < 0;
 	const { offset } = times[0] ?? { offset: Number.NaN };
 	return {
 		isNewestFirst: !isCounted && steps.length > 2 && back > 0.8 * steps.length,
 		isTwofold,
 		isMonthFirst,
-		stepSeconds: steps[Math.floor(steps.length / 2)] ?? 0,
+		stepSeconds: perMinute === null ? (steps[Math.floor(steps.length / 2)] ?? 0) : 60 / perMinute.rows,
 		usual: { seconds: usualOf(times, "seconds"), monthFirst: usualOf(times, "monthFirst") },
-		sameShare: same / Math.max(1, times.length),
+		sameShare: perMinute === null ? same / Math.max(1, times.length) : 0,
+		perMinute,
 		zone: Number.isNaN(offset) ? null : offsetName(offset),
 	};
+}
+
+/** How many rows a minute holds where times are written to the minute and all minutes but the outer ones hold as many; null elsewhere. */
+function findRowsPerMinute(times: readonly Readonly<WrittenTime>[]): FirstTimes["perMinute"] {
+	const minutes: { readonly seconds: number; rows: number }[] = [];
+	for (const { seconds } of times)
+		if (minutes.at(-1)?.seconds === seconds) minutes.at(-1)!.rows++;
+		else minutes.push({ seconds, rows: 1 });
+	const inner = minutes.slice(1, -1);
+	const rows = inner[0]?.rows ?? 0;
+	const isEven =
+		inner.length > 2 &&
+		60 % rows === 0 &&
+		inner.every((minute) => minute.rows === rows) &&
+		minutes.every(
+			({ seconds }, i) => seconds % 60 === 0 && (i === 0 || seconds - minutes[i - 1]!.seconds === 60),
+		);
+	return isEven && rows > 1 && minutes[0]!.rows <= rows ? { rows, first: minutes[0]!.rows } : null;
 }
 
 /** Times further apart are not of one log [s]. */

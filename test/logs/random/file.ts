@@ -122,8 +122,16 @@ export function randomFile(seed: number): RandomFile {
 	const steps = [1, 2, 5, 10, 15, 30, 60, 60, 60, 120, 180, 300, 600, 900, 1800, 3600].filter(
 		(step) => step % times.resolution === 0,
 	);
-	const step = oneOf(steps);
 	const isShort = trait("short run", chance(0.05));
+	// Loggers that sample twice a minute and print hours and minutes alone.
+	const isTwice = trait(
+		"twice a minute",
+		!isShort &&
+			times.resolution === 60 &&
+			!times.columns.some(({ isDecimal, unit }) => isDecimal === true || unit === "min") &&
+			chance(0.012),
+	);
+	const step = isTwice ? oneOf([30, 20, 15]) : oneOf(steps);
 	const count = isShort ? 1 + below(6) : 12 + below(110);
 	const zoneKind =
 		times.isUtc || times.cellOffset !== null || !times.isDated
@@ -133,7 +141,8 @@ export function randomFile(seed: number): RandomFile {
 	const isBerlin = zoneKind === "preamble" && chance(0.3);
 	const isChange = trait(
 		"hour twice",
-		zoneKind !== "header" &&
+		!isTwice &&
+			zoneKind !== "header" &&
 			zoneKind !== "told" &&
 			step <= 600 &&
 			3600 / step <= 60 &&
@@ -150,7 +159,9 @@ export function randomFile(seed: number): RandomFile {
 	let start = isChange
 		? SUMMER_ENDS - step * (Math.ceil(3600 / step) + 2 + below(20))
 		: Math.floor(Date.UTC(2024 + below(4), below(12), 1 + below(28), below(24), below(60), below(60)) / 1000);
-	start = Math.floor(start / 60) * 60 + (times.resolution === 1 && !isChange ? below(60) : 0);
+	start =
+		Math.floor(start / 60) * 60 +
+		(times.resolution === 1 && !isChange ? below(60) : isTwice ? step * below(60 / step) : 0);
 	const rows = isChange ? Math.max(count, Math.ceil((2 * 3600) / step) + 30) : count;
 	const hasGaps = trait("gaps", !isChange && chance(0.2));
 	const utc: number[] = [];
@@ -171,7 +182,8 @@ export function randomFile(seed: number): RandomFile {
 	// Numbers.
 	const delimiter = oneOf([",", ",", ",", ";", ";", "\t", "\t", "|", " "]);
 	const decimal = oneOf([".", ".", ","] as const);
-	const groupKind = weighted({ none: 14, sign: 3, blank: 1, apostrophe: 1 });
+	// Hardly a logger groups its thousands; a spreadsheet on the way does.
+	const groupKind = weighted({ none: 14, sign: 1.2, blank: 0.5, apostrophe: 0.3 });
 	const group =
 		groupKind === "none"
 			? ""
@@ -459,7 +471,8 @@ export function randomFile(seed: number): RandomFile {
 		"names, units": 4,
 		"names, units, process": 2,
 		"group, names, units, process": 1,
-		none: 0.4,
+		// A file without names is the work of a small logger, of few columns.
+		none: extra === "many" ? 0 : 0.5,
 	});
 	traits.push(`header ${headerKind}`);
 	const inName = headerKind === "one";
@@ -521,6 +534,7 @@ export function randomFile(seed: number): RandomFile {
 				.join(delimiter) + tail,
 	);
 	const isEnough = rows >= 12;
+	if (isTwice && (hasGaps || isShort || rows < 24)) mustRefuse ??= "maybe";
 	let badRows = 0;
 	const lines = [...body];
 	const put = (at: number, ...more: string[]): void => {
@@ -537,7 +551,9 @@ export function randomFile(seed: number): RandomFile {
 		)
 	)
 		lines.reverse();
-	else if (trait("out of order", isEnough && times.isDated && !isChange && !hasGaps && chance(0.05))) {
+	else if (
+		trait("out of order", isEnough && times.isDated && !isChange && !hasGaps && !isTwice && chance(0.05))
+	) {
 		const k = 2 + below(rows - 4);
 		[lines[k], lines[k + 1]] = [lines[k + 1]!, lines[k]!];
 	}
@@ -548,7 +564,7 @@ export function randomFile(seed: number): RandomFile {
 	}
 	const lost: number[] = [];
 	if (trait("cut row", isEnough && !isSpaced && all.length > 2 && tail === "" && chance(0.05))) {
-		const k = lines.indexOf(body[3 + below(rows - 6)]!);
+		const k = lines.indexOf(body[(isTwice ? 6 : 3) + below(rows - (isTwice ? 9 : 6))]!);
 		const cells = lines[k]!.split(delimiter);
 		if (cells.length === all.length && lines.indexOf(lines[k]!, k + 1) < 0) {
 			lost.push(body.indexOf(lines[k]!));
