@@ -10,7 +10,7 @@ import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import type { SolverOptions } from "../solve/propagate/propagate.ts";
 import { type Summary, summarize } from "../solve/summary.ts";
 import { compareRooms, type RoomComparison } from "./room.ts";
-import { withValues } from "./uncertaininputs.ts";
+import { withRespirationAt } from "./uncertaininputs.ts";
 import { type ComparisonWarning, findScenarioWarnings, findScheduleWarnings } from "./warnings.ts";
 
 export interface ComparedSchedule {
@@ -139,13 +139,10 @@ function evaluateHighRespiration(
 	scenario: Scenario,
 	schedules: readonly ComparedSchedule[],
 ): Comparison["highRespiration"] {
-	const rates = scenario.substrate.flatMap(
-		(s) => s.rates?.map(({ respirationRate }) => respirationRate) ?? [s.respirationRate],
-	);
-	const high = new Map(rates.filter((rate) => rate.high !== null).map((rate) => [rate, rate.high!]));
-	if (high.size === 0) return null;
+	const high = withRespirationAt(scenario, "high");
+	if (high === null) return null;
 	const generation = (s: Scenario) => withMaximumSource(buildModel(s)).generationM3PerS;
-	const factor = generation(withValues(scenario, high)) / generation(scenario);
+	const factor = generation(high) / generation(scenario);
 	return {
 		factor,
 		compliant: schedules

@@ -1,3 +1,4 @@
+import { buildModel } from "../model/build.ts";
 import { isTimeVarying, type Model } from "../model/chamber.ts";
 import { periodSeconds, type Schedule } from "../model/schedule/schedule.ts";
 import { segments, type Timeline } from "../model/schedule/timeline.ts";
@@ -8,7 +9,8 @@ import { initialState, propagate, type SolverOptions } from "../solve/propagate/
 import { type SolutionSegment, trimBefore } from "../solve/propagate/solutionsegment.ts";
 import { timelineOf } from "../solve/summary.ts";
 import { DAY } from "../time.ts";
-import type { Comparison } from "./compare.ts";
+import type { ComparedSchedule, Comparison } from "./compare.ts";
+import { withRespirationAt } from "./uncertaininputs.ts";
 
 /** One schedule's CO2 over a window, thinned without losing a peak or a trough. */
 export interface Curve {
@@ -145,6 +147,8 @@ export interface ComparisonCurves {
 	readonly pattern: readonly Curve[];
 	/** Length of that window [s], and the day of the run on which it starts, from 1; null in the settled pattern. */
 	readonly patternWindow: { readonly seconds: number; readonly runDay: number | null };
+	/** The same window of the best schedule, or the closest, with respiration at the ends of its range; null when no range is known. */
+	readonly range: { readonly low: Curve; readonly high: Curve } | null;
 	/** The first day from the start. */
 	readonly firstDay: readonly Curve[];
 }
@@ -181,22 +185,34 @@ export function comparisonCurves(
 		...schedules.map(({ summary }) => (summary.basis === "run" ? summary.windowFromSeconds : 0)),
 	);
 	const day = Math.floor(from / DAY) + 1;
-	const pattern = schedules.map(({ name, schedule, summary }) => {
-		const found = findPeriodicSteadyState(compiled, schedule, options);
-		const start = found.exists ? found.start : initialState(compiled);
+	const patternOf = ({ name, schedule, summary }: ComparedSchedule, of: Model | CompiledModel): Curve => {
+		const found = findPeriodicSteadyState(of, schedule, options);
+		const start = found.exists ? found.start : initialState(of);
 		return sampleCurve(
 			name,
-			compiled,
+			of,
 			timelineOf(summary, schedule, from),
 			{ fromSeconds: from, toSeconds: from + length, start, points },
 			options,
 		);
-	});
+	};
+	const pattern = schedules.map((schedule) => patternOf(schedule, compiled));
+	const named = schedules.find(({ name }) => name === (comparison.best ?? comparison.closest));
+	const rangeEnd = (end: "low" | "high"): Curve | null => {
+		const moved = withRespirationAt(comparison.scenario, end);
+		return moved === null || named === undefined ? null : patternOf(named, buildModel(moved));
+	};
+	const [low, high] = [rangeEnd("low"), rangeEnd("high")];
 	const firstDay = schedules.map(({ name, schedule }) =>
 		sampleCurve(name, compiled, schedule, { fromSeconds: 0, toSeconds: DAY, points }, options),
 	);
 	const repeats = schedules.every(({ summary }) => summary.basis === "periodic");
-	return { pattern, patternWindow: { seconds: length, runDay: repeats ? null : day }, firstDay };
+	return {
+		pattern,
+		patternWindow: { seconds: length, runDay: repeats ? null : day },
+		range: low === null || high === null ? null : { low, high },
+		firstDay,
+	};
 }
 
 function lastSwitch(schedule: Schedule): number {

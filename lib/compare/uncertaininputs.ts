@@ -44,6 +44,15 @@ export function withValues(
 	return { ...scenario, ...(replace({ chamber, intake, substrate, fan }) as object) };
 }
 
+/** The scenario with all respiration at one end of its range; null when no range is known. */
+export function withRespirationAt(scenario: Scenario, end: "low" | "high"): Scenario | null {
+	const rates = scenario.substrate.flatMap(
+		(s) => s.rates?.map(({ respirationRate }) => respirationRate) ?? [s.respirationRate],
+	);
+	const ends = new Map(rates.filter((rate) => rate[end] !== null).map((rate) => [rate, rate[end]!]));
+	return ends.size === 0 ? null : withValues(scenario, ends);
+}
+
 /** The inputs whose uncertainty reaches the balance: a range or spread that moves the model. A calculated flow is one of them, and stands for its curve. */
 export function findUncertainInputs(scenario: Scenario): InputRow[] {
 	const written = withDeliveredFlow(scenario);

@@ -1,60 +1,32 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
-import { type ComparisonCurves, type Curve, thin } from "../../lib/compare/curves.ts";
-import { isTimeVarying } from "../../lib/model/chamber.ts";
-import { liveScript } from "../charts/interactive/bundle.ts";
-import { fanTrace } from "../charts/sawtooth/fan.ts";
-import type { ChartData } from "../charts/sawtooth/picture.ts";
-import { type ChartTheme, LIGHT } from "../charts/theme.ts";
-import { chartFigure, chartSvg } from "../page/figure.ts";
-import { section } from "../page/page.ts";
-import { type ReportOptions, scenarioPage, verdictBlock } from "../page/sections.ts";
-import { cropZoneName, verdictOf } from "../words/verdict.ts";
+import type { ComparisonCurves } from "../../lib/compare/curves.ts";
+import { moistureLoss } from "../../lib/compare/moistureloss.ts";
+import { listInputs } from "../../lib/model/inputs.ts";
+import { burstCount } from "../../lib/model/schedule/inwords.ts";
+import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
+import { chamberDrawing, heroDrawings, wideHero } from "../charts/section/hero.ts";
+import { READING_SCRIPT, READING_STYLE, readingLine, readingsOf } from "../charts/section/reading.ts";
+import { glyph } from "../charts/section/states.ts";
+import { html } from "../page/html.ts";
+import { scenarioReport } from "../page/report.ts";
+import type { Section } from "../page/section.ts";
+import { keepTogether, type ReportOptions } from "../page/sections.ts";
+import { type StackColumn, stackTable } from "../page/stacktable.ts";
+import { standaloneSvg } from "../page/standalone.ts";
+import { formatGrams, formatTime, upperFirst, whole } from "../words/format.ts";
+import { STATE_WORDS, stateOf } from "../words/states.ts";
+import { basisWords, HEADROOM_NOTE, headroomText, maxOffTimeWords, verdictOf } from "../words/verdict.ts";
 import { warningMessage } from "../words/warnings.ts";
+import { compareHead, subjectOf } from "./comparewords.ts";
 import { continuousTable } from "./continuoustable.ts";
+import { heroOf, heroRival } from "./herodata.ts";
+import { cycleSection } from "./onecycle.ts";
 import { resultsTable } from "./resultstable.ts";
 import { roomSections } from "./roomsection.ts";
-import { verdictTable } from "./verdicttable.ts";
+import { scheduleTiles } from "./schedules.ts";
 
-/** Points of all curves of a report together; more would make the file heavy and show no more. */
-const POINTS = 20_000;
-
-const sawtoothChartData = (
-	curves: readonly Curve[],
-	comparison: Comparison,
-	rest: Pick<ChartData, "isTimeOfDay" | "timeTitle">,
-): ChartData => {
-	const { schedules, scenario } = comparison;
-	const most = Math.min(2000, Math.floor(POINTS / (2 * curves.length)));
-	const windowSeconds = Math.max(...curves.map(({ timesSeconds }) => timesSeconds.at(-1) ?? 0));
-	return {
-		series: curves.map(({ name, timesSeconds, co2Ppm, bursts }) => {
-			const kept = thin(timesSeconds, [co2Ppm], most);
-			return {
-				name,
-				words: schedules.find((schedule) => schedule.name === name)?.inWords ?? "",
-				timesSeconds: kept.map((place) => timesSeconds[place]!),
-				co2Ppm: kept.map((place) => co2Ppm[place]!),
-				fan: fanTrace(bursts, windowSeconds, Math.min(1000, most)),
-				isOverlay: false,
-			};
-		}),
-		windowSeconds,
-		ceilingPpm: scenario.target.ceiling.value,
-		floorPpm: scenario.target.floor?.value ?? null,
-		zone: cropZoneName(comparison),
-		...rest,
-	};
-};
-
-/** The window that shows the pattern; by time of day when something depends on it. */
-const patternChartData = ({ pattern }: ComparisonCurves, comparison: Comparison): ChartData => {
-	const { schedules, model } = comparison;
-	const isTimeOfDay = schedules.some(({ schedule }) => schedule.kind === "daily") || isTimeVarying(model);
-	return sawtoothChartData(pattern, comparison, {
-		isTimeOfDay,
-		timeTitle: isTimeOfDay ? "time of day" : "time",
-	});
-};
+/** Schedules that are drawn; further ones stand in the table. */
+const MAX_TILES = 8;
 
 /** "1 h of the settled pattern", "24 h from day 6 of the run, on which the peak occurs" */
 const patternWindowWords = ({ seconds, runDay }: ComparisonCurves["patternWindow"]): string => {
@@ -62,60 +34,134 @@ const patternWindowWords = ({ seconds, runDay }: ComparisonCurves["patternWindow
 	return runDay === null ? `${length} of the settled pattern` : `${length} from day ${runDay} of the run`;
 };
 
+const NUMBERS = ["", "One schedule", "Two schedules", "Three schedules", "Four schedules", "Five schedules"];
+
+function schedulesSection(
+	comparison: Comparison,
+	{ pattern, patternWindow }: ComparisonCurves,
+): Section | null {
+	const { schedules } = comparison;
+	if (schedules.length < (heroRival(comparison) === null ? 2 : 3)) return null;
+	const more = schedules.length - MAX_TILES;
+	return {
+		id: "schedules",
+		heading: `${NUMBERS[schedules.length] ?? `${schedules.length} schedules`}, one scale`,
+		words: "Schedules",
+		sentence: `All show ${patternWindowWords(patternWindow)} under the same ceiling. The bars below each are the fan.${more > 0 ? ` ${more} more stand in the table.` : ""}`,
+		body: scheduleTiles("tile", comparison, pattern, schedules.slice(0, MAX_TILES)),
+		isLong: true,
+	};
+}
+
+/** The judged value where it is another than the peak and the mean. */
+const columnsOf = ({ criterion }: Comparison["schedules"][number]["summary"]): readonly StackColumn[] => [
+	{ heading: "verdict", label: "verdict", isText: true },
+	{ heading: html`peak,<br>ppm`, label: "peak, ppm" },
+	{ heading: html`mean,<br>ppm`, label: "mean, ppm" },
+	criterion.statistic === "worst hour"
+		? { heading: html`worst hour,<br>ppm`, label: "worst hour, ppm" }
+		: { heading: html`trough,<br>ppm`, label: "trough, ppm" },
+	{ heading: html`above the ceiling,<br>per hour`, label: "above, per hour" },
+	{ heading: html`fresh air,<br>per day`, label: "fresh air per day" },
+	{ heading: html`water out,<br>per day`, label: "water out per day" },
+	{ heading: html`bursts,<br>per day`, label: "bursts per day" },
+	{ heading: "headroom", label: "headroom" },
+];
+
+function figuresSection(comparison: Comparison, units: UnitSystem): Section {
+	const { schedules, scenario, model, best, maxOffSeconds } = comparison;
+	const bases = [...new Set(schedules.map(({ summary }) => basisWords(summary)))];
+	return {
+		id: "figures",
+		heading: "Results",
+		sentence: `${upperFirst(bases.join("; "))}. ${HEADROOM_NOTE} ${maxOffTimeWords(maxOffSeconds)}`,
+		isLong: true,
+		body: stackTable(
+			"Results of all schedules",
+			"schedule",
+			columnsOf(schedules[0]!.summary),
+			schedules.map((compared) => {
+				const { name, schedule, summary } = compared;
+				const state = stateOf(comparison, compared);
+				const { moistureLossGPerDay } = moistureLoss(scenario, model, schedule);
+				return {
+					name,
+					isBest: name === best,
+					cells: [
+						glyph(state, STATE_WORDS[state]),
+						whole(summary.peakPpm),
+						whole(summary.meanPpm),
+						whole(
+							summary.criterion.statistic === "worst hour" ? summary.maxHourlyMeanPpm : summary.troughPpm,
+						),
+						formatTime(summary.exceedanceSecondsPerHour),
+						formatQuantity(summary.freshAirM3PerDay, "volume", units),
+						formatGrams(moistureLossGPerDay),
+						burstCount(summary.burstsPerDay),
+						headroomText(summary.criterion.headroomFactor),
+					],
+				};
+			}),
+		),
+	};
+}
+
 /** The report of a comparison as one HTML file. */
-export async function compareReport(
+export function compareReport(
 	comparison: Comparison,
 	curves: ComparisonCurves,
 	options: ReportOptions,
-): Promise<string> {
+): string {
+	const { units } = options;
 	const { scenario, schedules, best, closest, warnings } = comparison;
-	const all = ["", "the schedule", "both schedules"][schedules.length] ?? `all ${schedules.length} schedules`;
-	const charts = await Promise.all([
-		chartFigure(
-			"pattern",
-			patternChartData(curves, comparison),
-			`CO₂ under ${all}: ${patternWindowWords(curves.patternWindow)}.`,
-		),
-		chartFigure(
-			"first-day",
-			sawtoothChartData(curves.firstDay, comparison, {
-				isTimeOfDay: false,
-				timeTitle: "time from the start",
-			}),
-			`CO₂ under ${all} in the first 24 h from the start.`,
-		),
-	]);
+	const hero = heroOf(comparison, curves, units);
+	const { grounds, more = [] } = verdictOf(comparison, units);
 	const marked =
 		best !== null
 			? { name: best, badge: "✓ meets the target with the least air" }
 			: closest !== null
 				? { name: closest, badge: "closest, but misses the target" }
 				: null;
-	return scenarioPage(scenario, options, {
-		kind: "Comparison of schedules",
-		lead: scenario.notes,
-		body: [
-			section(
-				"verdict",
-				"Verdict",
-				verdictBlock(verdictOf(comparison, options.units)),
-				verdictTable(comparison),
-			),
-			section("sawtooth", "The sawtooth", charts[0].figure),
-			section("day", "The first day from the start", charts[1].figure),
-			section("figures", "Results", resultsTable(comparison, marked, options.units)),
-			...roomSections(comparison),
-			section("continuous", "The same air without pauses", ...continuousTable(schedules)),
+	const room = roomSections(comparison);
+	const read = hero.rival === null ? [hero.subject] : [hero.subject, hero.rival];
+	return scenarioReport(scenario, listInputs(scenario), options, {
+		kind: "compare",
+		head: compareHead(comparison, units),
+		hero: html`<figure>${heroDrawings(hero)}${readingLine()}</figure>`,
+		lead: [
+			keepTogether([grounds, ...more].join(" ")),
+			...(scenario.notes === null ? [] : [html`<small>${scenario.notes}</small>`]),
+			chamberDrawing(hero),
+		],
+		sections: [
+			schedulesSection(comparison, curves),
+			cycleSection(comparison, subjectOf(comparison), units),
+			figuresSection(comparison, units),
 		],
 		warnings: warnings.map(warningMessage),
-		data: Object.fromEntries(charts.map(({ id, data }) => [id, data])),
-		script: await liveScript(),
+		details: [
+			{
+				summary: "All results",
+				count: `${schedules.length} schedules, side by side`,
+				body: resultsTable(comparison, marked, units),
+			},
+			{
+				summary: "The first day from the start",
+				count: "24 h",
+				body: scheduleTiles("day", comparison, curves.firstDay, schedules.slice(0, MAX_TILES)),
+			},
+			room.length > 0 && { summary: "The air of the room", count: "round the chambers", body: room },
+			{ summary: "The same air without pauses", count: "continuous flow", body: continuousTable(schedules) },
+		],
+		data: { readings: readingsOf(hero.windowSeconds, hero.isTimeOfDay, read) },
+		style: READING_STYLE,
+		script: READING_SCRIPT,
 	});
 }
 
-/** The sawtooth of a comparison as an SVG file for a paper or a slide. */
+/** The hero of a comparison as an SVG file for a paper or a slide. */
 export const compareSvg = (
 	comparison: Comparison,
 	curves: ComparisonCurves,
-	theme: ChartTheme = LIGHT,
-): Promise<string> => chartSvg(patternChartData(curves, comparison), theme);
+	units: UnitSystem = "si",
+): string => standaloneSvg(wideHero(heroOf(comparison, curves, units)));

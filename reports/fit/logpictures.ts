@@ -1,6 +1,7 @@
 import type { FitWarning } from "../../lib/fit/findings.ts";
 import type { FitCurve, FitResiduals } from "../../lib/fit/fittypes.ts";
 import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
+import { fanTrace } from "../charts/log/fan.ts";
 import type { LogTrace } from "../charts/log/logframe.ts";
 import type { OverlayChartData } from "../charts/log/logoverlay.ts";
 import {
@@ -12,7 +13,6 @@ import {
 	type WindowSamples,
 } from "../charts/log/logseries.ts";
 import type { ResidualChartData } from "../charts/log/residuals.ts";
-import { fanTrace } from "../charts/sawtooth/fan.ts";
 import type { ChartTheme } from "../charts/theme.ts";
 import { clockOf } from "../words/logwords.ts";
 

@@ -20,6 +20,12 @@ export const formatGrams = (value: number): string => `${whole(value)} g`;
 export const formatTime = (seconds: number): string =>
 	formatDuration(seconds < 60 ? Math.round(10 * seconds) / 10 : Math.round(seconds));
 
+/** A time for a glance: whole minutes from ten minutes on, whole hours from ten hours on. */
+export const roughTime = (seconds: number): string => {
+	const step = seconds >= 36_000 ? 3600 : seconds >= 600 ? 60 : 1;
+	return formatTime(seconds < 60 ? seconds : Math.round(seconds / step) * step);
+};
+
 export const upperFirst = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 /** `1 row`, `2,880 readings` */
 export const countWords = (count: number, one: string, more = `${one}s`): string =>

@@ -157,3 +157,15 @@ export const drawnWordFaults = (page: Page, filter = ""): Promise<string[]> =>
 /** Makes the words of drawings a fifth wider, as another reader's font may be; the page is to be opened with `bypassCSP`. */
 export const widenWords = (page: Page): Promise<unknown> =>
 	page.addStyleTag({ content: "svg text{letter-spacing:.1em}" });
+
+/** Height of a page [px]. */
+export const pageHeight = (page: Page): Promise<number> =>
+	page.evaluate(() => document.documentElement.scrollHeight);
+
+/** Sheets of paper that a page needs. */
+export const printedPages = async (page: Page): Promise<number> =>
+	(
+		(await page.pdf({ preferCSSPageSize: true, printBackground: true }))
+			.toString("latin1")
+			.match(/\/Type\s*\/Page[^s]/g) ?? []
+	).length;

@@ -61,25 +61,3 @@ export function textOf({ built, bundle }: PageScript): () => Promise<string> {
 		return script;
 	};
 }
-
-/** Parts of vega that no chart here uses: a fifth of its size. */
-const UNUSED = /^vega-(geo|force|hierarchy|label|regression|voronoi|wordcloud|crossfilter)$/;
-
-export const chartScript = pageScript(
-	import.meta.url,
-	"./main",
-	"./interactive.min.js",
-	"The live charts contain parts of these packages.",
-	{
-		name: "leave out unused transforms",
-		setup(build) {
-			build.onResolve({ filter: UNUSED }, ({ path, importer }) =>
-				/vega[\\/]build[\\/]vega\.module\.js$/.test(importer) ? { path, namespace: "unused" } : null,
-			);
-			build.onLoad({ filter: /.*/, namespace: "unused" }, () => ({ contents: "export {}" }));
-		},
-	},
-);
-
-/** The script of the live charts. */
-export const liveScript = textOf(chartScript);

@@ -1,4 +1,4 @@
-import { fanTrace } from "../sawtooth/fan.ts";
+import { fanTrace } from "./fan.ts";
 
 /** A point of a line or a lone dot; the line breaks where the value is null. */
 export interface TracePoint {

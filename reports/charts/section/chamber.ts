@@ -22,6 +22,8 @@ export interface ChamberPlace {
 	readonly right: number;
 	/** End of the arrow that leaves. */
 	readonly out: number;
+	/** Where words about the leakage must end. */
+	readonly edge: number;
 	readonly thickness: number;
 }
 
@@ -58,7 +60,7 @@ const rotor = (x: number, y: number): Html => {
 export function chamber(
 	{ peakPpm, troughPpm, fan, leakage, fanFlow, leakageFlow, hasSensor }: ChamberFigures,
 	scale: PpmScale,
-	{ left, right, out, thickness }: ChamberPlace,
+	{ left, right, out, edge, thickness }: ChamberPlace,
 ): Html {
 	const roof = scale.y(scale.ceilingPpm) - thickness;
 	const { bottom } = scale;
@@ -87,5 +89,5 @@ export function chamber(
 	}${mark("level", `M${tenth(inner)} ${tenth(peak)}H${tenth(outer)}`)}${
 		hasSensor &&
 		html`${mark("wire", `M${tenth(outer - 30)} ${tenth(roof + thickness)}V${tenth(bottom - high - 26)}`)}<circle class="sensor" cx="${tenth(outer - 30)}" cy="${tenth(bottom - high - 22)}" r="5"/>`
-	}${words("b hal", [0, fanY - thick / 2 - 9], fan)}${words("l hal", [0, fanY + thick / 2 + 19], "per day")}${leakageFlow > 0 && words("l hal", [right + 5, leakY - 10], `leak ${leakage}`)}`;
+	}${words("b hal", [0, fanY - 24], fan)}${words("l hal", [0, fanY + thick / 2 + 19], "per day")}${leakageFlow > 0 && words("l hal", [edge, leakY - 10], `leak ${leakage}`, "end")}`;
 }

@@ -3,14 +3,14 @@ import { truncateText, wrapText } from "../textwidth.ts";
 import { type ChamberFigures, chamber } from "./chamber.ts";
 import { type Burst, fanStrip, fullHeightPercent, isDutyStrip } from "./fanstrip.ts";
 import { drawing, ground, lintel, mark, measure, ppmRules, words } from "./marks.ts";
-import { breakMark, doubtBand, sawtooth, type Trace } from "./sawtooth.ts";
-import { type PpmScale, ppmScale, type TimeScale, timeScale } from "./scale.ts";
+import { breakMark, doubtBand, readingTrace, sawtooth, type Trace } from "./sawtooth.ts";
+import { extremes, type PpmScale, ppmScale, type TimeScale, timeScale } from "./scale.ts";
 import { timeLabels } from "./timemarks.ts";
 
 /** A line of words beside a curve; `colour`: of a state, else soft. */
 export interface CurveLine {
 	readonly text: string;
-	readonly colour?: "th" | "td" | "tf" | "i";
+	readonly colour?: "th" | "td" | "tf" | "tl" | "i";
 }
 
 /** One schedule in the drawing at the head of a page. */
@@ -40,12 +40,10 @@ export interface Hero {
 	/** In grey, for comparison. */
 	readonly rival: HeroCurve | null;
 	/** From the low to the high end of what is uncertain, of the subject. */
-	readonly band: {
-		readonly low: Trace;
-		readonly high: Trace;
-		readonly highPpm: number;
-		readonly lowPpm: number;
-	} | null;
+	readonly band: { readonly low: Trace; readonly high: Trace } | null;
+	/** What the sensor shows of the subject, in violet. */
+	readonly shown: Trace | null;
+	/** The edges of the band are drawn too. */
 	readonly isBandSubject: boolean;
 	/** The judged value, its distance to the ceiling in words. */
 	readonly valuePpm: number;
@@ -70,19 +68,12 @@ const levelsOf = ({ subject, rival, band, chamber: figures }: Hero): number[] =>
 	].flatMap(({ co2Ppm }) => [...extremes(co2Ppm)]),
 ];
 
-export const extremes = (values: ArrayLike<number>): readonly [low: number, high: number] => {
-	let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
-	for (let i = 0; i < values.length; i++) {
-		low = Math.min(low, values[i]!);
-		high = Math.max(high, values[i]!);
-	}
-	return [low, high];
-};
-
 /** Curves, band, ceiling and floor of a hero, in the order they cover each other. */
 function curves(hero: Hero, time: TimeScale, scale: PpmScale, thickness: number, left: number): Html {
 	const { subject, rival, band, floorPpm } = hero;
-	const cut = [subject, ...(rival === null ? [] : [rival])].filter(({ peakPpm }) => peakPpm > scale.topPpm);
+	const cut = [subject, ...(rival === null ? [] : [rival])].filter(
+		({ peakPpm }) => peakPpm > 1.01 * scale.topPpm,
+	);
 	const ofSubject = { className: "cu", thickness, cycleSeconds: subject.cycleSeconds } as const;
 	return html`${
 		band !== null &&
@@ -90,7 +81,7 @@ function curves(hero: Hero, time: TimeScale, scale: PpmScale, thickness: number,
 	}${floorPpm !== null && mark("dash", `M${left} ${scale.y(floorPpm).toFixed(1)}H${time.right}`)}${lintel(scale, left, time.right, thickness)}${
 		rival !== null &&
 		sawtooth(rival.trace, time, scale, { className: "cu2", thickness, cycleSeconds: rival.cycleSeconds })
-	}${sawtooth(subject.trace, time, scale, ofSubject)}${cut.length > 0 && breakMark((time.left + time.right) / 2, scale.top)}`;
+	}${sawtooth(subject.trace, time, scale, ofSubject)}${hero.shown !== null && readingTrace(hero.shown, time, scale, subject.cycleSeconds)}${cut.length > 0 && breakMark((time.left + time.right) / 2, scale.top)}`;
 }
 
 interface Block {
@@ -139,18 +130,23 @@ function sideLabels(hero: Hero, scale: PpmScale): Html[] {
 	const isAbove = valuePpm > scale.ceilingPpm;
 	const middle = (scale.y(scale.ceilingPpm) + scale.y(valuePpm)) / 2;
 	const peakY = (curve: HeroCurve): number => scale.y(curve.peakPpm) + 6;
-	const blocks = [
+	const blocks: Block[] = [
 		{ y: middle + 5, lines: [{ text: spare, classes: isAbove ? "tf" : "th" }] },
 		block(Math.max(peakY(subject), middle + 6) + (isAbove ? 0 : 20), subject),
 		...(rival === null ? [] : [block(peakY(rival), rival)]),
 	];
+	if (hero.floorPpm !== null)
+		blocks.push({
+			y: scale.y(hero.floorPpm) + 5,
+			lines: [{ text: `floor ${Math.round(hero.floorPpm)} ppm`, classes: "i" }],
+		});
 	return settle(blocks, 30, scale.bottom + 12).flatMap(({ y, lines }) =>
 		lines.map(({ text, classes }, place) => words(classes, [LABELS.left, y + place * LINE], text)),
 	);
 }
 
 /** The wide one: the chamber, the curve, and words at its right. */
-function wide(hero: Hero): Html {
+export function wideHero(hero: Hero): Html {
 	const { subject, rival, chamber: figures, isTimeOfDay } = hero;
 	const time = timeScale(390, 926, 0, hero.windowSeconds);
 	const scale = ppmScale({ ...hero, levels: levelsOf(hero) }, { top: 28, bottom: 316 });
@@ -170,13 +166,11 @@ function wide(hero: Hero): Html {
 			title: hero.title,
 			desc: hero.desc,
 		},
-		ppmRules(scale, 352, 926),
-		chamber(figures, scale, { left: 62, right: 266, out: 330, thickness: 7 }),
+		ppmRules(scale, 352, 926, [scale.bottom - 22]),
+		chamber(figures, scale, { left: 62, right: 266, out: 330, edge: 376, thickness: 7 }),
 		curves(hero, time, scale, 7, 62),
 		words("b2 hal", [62, ceilingY - 14], `ceiling ${Math.round(hero.ceilingPpm)} ppm`),
 		words("i", [80, 340], `intake air ${Math.round(hero.intakePpm)} ppm`),
-		hero.floorPpm !== null &&
-			words("l hal", [352, scale.y(hero.floorPpm) - 5], `floor ${Math.round(hero.floorPpm)} ppm`),
 		measure(scale, 940, hero.valuePpm),
 		sideLabels(hero, scale),
 		strips.map((strip, k) => {
@@ -192,7 +186,7 @@ function wide(hero: Hero): Html {
 /** The one for a phone: the curve alone. */
 function narrow(hero: Hero): Html {
 	const { subject, rival, isTimeOfDay } = hero;
-	const time = timeScale(34, 358, 0, hero.windowSeconds);
+	const time = timeScale(40, 358, 0, hero.windowSeconds);
 	const scale = ppmScale({ ...hero, levels: levelsOf(hero) }, { top: 30, bottom: 222 });
 	const strips = [subject, ...(rival === null ? [] : [rival])];
 	const full = fullHeightPercent(
@@ -220,18 +214,22 @@ function narrow(hero: Hero): Html {
 		words("b hal", [0, ceilingY - 11], `ceiling ${Math.round(hero.ceilingPpm)} ppm`),
 		rival !== null && words("b hal", [358, 14], truncateText(rival.inShort, 13.5, true, 320), "end"),
 		isClear && words("b hal", [44, labelY], truncateText(subject.inShort, 13.5, true, room)),
-		words("i", [0, 244], `intake air ${Math.round(hero.intakePpm)} ppm`),
+		words(
+			"i",
+			[0, 244],
+			`intake air ${Math.round(hero.intakePpm)} ppm${hero.floorPpm === null ? "" : `, floor ${Math.round(hero.floorPpm)} ppm (dashed)`}`,
+		),
 		strips.map((strip, k) => {
 			const top = 275 + 42 * k;
 			const duty = isDutyStrip(strip.bursts, time) ? `, full height ${full} %` : "";
 			return html`${words("l", [0, top - 6], truncateText(`${truncateText(strip.name, 13.5, false, 150)}: fan ${strip.share}${duty}`, 13.5, false, 345))}${fanStrip(strip.bursts, time, top, top + 18, full)}`;
 		}),
 		timeLabels(time, 240 + 42 * strips.length + 29, 2, isTimeOfDay),
-		html`<path class="cursor" data-x="34 358" d="M0 14V${251 + 42 * strips.length}"/>`,
+		html`<path class="cursor" data-x="40 358" d="M0 14V${251 + 42 * strips.length}"/>`,
 	);
 }
 
-export const heroDrawings = (hero: Hero): Html => html`${wide(hero)}${narrow(hero)}`;
+export const heroDrawings = (hero: Hero): Html => html`${wideHero(hero)}${narrow(hero)}`;
 
 /** The chamber on its own, for a phone. */
 export function chamberDrawing(hero: Hero): Html {
@@ -248,9 +246,9 @@ export function chamberDrawing(hero: Hero): Html {
 			height: 180,
 			title: `Section of the chamber: ${figures.fan} of fresh air per day by the fan, ${figures.leakage} by leakage; CO₂ up to ${Math.round(figures.peakPpm)} ppm under a ceiling of ${Math.round(ceilingPpm)} ppm`,
 		},
-		chamber(figures, scale, { left: 78, right: 280, out: 350, thickness: 7 }),
-		lintel(scale, 78, 280, 7),
-		words("b hal", [78, scale.y(ceilingPpm) - 14], `ceiling ${Math.round(ceilingPpm)} ppm`),
+		chamber(figures, scale, { left: 62, right: 256, out: 350, edge: 358, thickness: 7 }),
+		lintel(scale, 62, 256, 7),
+		words("b hal", [62, scale.y(ceilingPpm) - 14], `ceiling ${Math.round(ceilingPpm)} ppm`),
 		words("i", [0, 174], `intake air ${Math.round(intakePpm)} ppm`),
 		words("b", [358, 174], `up to ${Math.round(figures.peakPpm)} ppm`, "end"),
 	);

@@ -55,7 +55,7 @@ export function ppmRules(
 	right: number,
 	clear: readonly number[] = [],
 ): readonly Html[] {
-	const step = niceStep((scale.topPpm - scale.floorPpm) / 4);
+	const step = niceStep(((scale.topPpm - scale.floorPpm) * 36) / (scale.bottom - scale.top));
 	const marks: Html[] = [];
 	for (let ppm = Math.ceil(scale.floorPpm / step) * step; ppm < scale.topPpm; ppm += step) {
 		const y = scale.y(ppm);

@@ -105,6 +105,18 @@ export function sawtooth(
 	return html`${overflow(points, scale, thickness)}${breaks && mark("halo", line)}${mark(className, line)}`;
 }
 
+/** What a sensor shows, in violet: a line, or both edges of its envelope. */
+export function readingTrace(
+	trace: Trace,
+	time: TimeScale,
+	scale: PpmScale,
+	cycleSeconds: number | null,
+): Html {
+	const points = pointsOf(trace, time, scale);
+	const lines = isBand(time, cycleSeconds) ? envelope(points, time, cycleSeconds!) : [points];
+	return mark("whisk", lines.map((line) => linePath(thinCurve(line))).join(""));
+}
+
 /** Whether the cycles of a curve are too short on a time axis to be drawn one by one. */
 export const isBand = (time: TimeScale, cycleSeconds: number | null): boolean =>
 	cycleSeconds !== null && time.x(time.fromSeconds + cycleSeconds) - time.left < MIN_CYCLE_PX;

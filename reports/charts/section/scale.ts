@@ -65,3 +65,13 @@ export const timeScale = (
 	toSeconds,
 	x: (seconds) => left + ((seconds - fromSeconds) / (toSeconds - fromSeconds)) * (right - left),
 });
+
+/** The lowest and the highest of some values. */
+export const extremes = (values: ArrayLike<number>): readonly [low: number, high: number] => {
+	let [low, high] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+	for (let i = 0; i < values.length; i++) {
+		low = Math.min(low, values[i]!);
+		high = Math.max(high, values[i]!);
+	}
+	return [low, high];
+};

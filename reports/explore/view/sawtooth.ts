@@ -1,7 +1,7 @@
 import { clock } from "../../../lib/model/schedule/inwords.ts";
 import { DAY } from "../../../lib/time.ts";
 import { type Axis, co2Axis, timeAxis, timeUnit } from "../../charts/axes.ts";
-import { extremes } from "../../charts/sawtooth/picture.ts";
+import { extremes } from "../../charts/section/scale.ts";
 import { textWidth } from "../../charts/textwidth.ts";
 import { PAGE, strokeOf } from "../../charts/theme.ts";
 import { whole } from "../../words/format.ts";
@@ -30,7 +30,7 @@ function linePath(
 	x: (seconds: number) => number,
 	y: (ppm: number) => number,
 ): { readonly d: string; readonly band: boolean } {
-	const { low, high } = extremes(values);
+	const [low, high] = extremes(values);
 	if (x(repeatsSeconds) - x(0) < MIN_CYCLE_PX) {
 		const [from, to] = [x(0).toFixed(1), x(windowSeconds).toFixed(1)];
 		return {
@@ -97,7 +97,10 @@ function layoutOf(explored: Explored, width: number): Layout {
 	const { ceiling, floor } = explored.scenario.target;
 	const plot = width - LEFT - (width < 480 ? 72 : 84);
 	const axis = co2Axis(
-		traces.map(({ curve }) => extremes(curve.co2Ppm)),
+		traces.map(({ curve }) => {
+			const [low, high] = extremes(curve.co2Ppm);
+			return { low, high };
+		}),
 		ceiling.value,
 		floor?.value ?? null,
 	);
