@@ -81,7 +81,7 @@ ${htmlTable(
 
 /** Sizes in em, so that screen and paper differ in one number: 8 pt would make the card as wide as A6. */
 export const CARD_STYLE = `
-.card{width:37.2em;max-width:100%;font-size:15px;line-height:1.3;padding:1.5em 1.9em;margin:1.25rem 0;background:var(--panel);border:1px solid var(--line);border-radius:6px}
+.card{width:37.2em;max-width:100%;font-size:15px;line-height:1.3;padding:1.5em 1.9em;margin:1.25rem 0;background:var(--sheet);border:1px solid var(--rule);border-radius:6px}
 .card p{margin:.42em 0;max-width:none}
 .card-head{display:flex;justify-content:space-between;gap:1em;font-size:1.15em}
 .card .card-head{margin-top:0}
@@ -89,7 +89,7 @@ export const CARD_STYLE = `
 .timer-time{display:grid;grid-template-columns:7.4em 1fr;align-items:center;border:2px solid var(--ink);border-radius:5px;margin:.6em 0;overflow:hidden}
 .timer-time .which{grid-row:1/3;align-self:stretch;margin:0;padding:.6em .7em;display:flex;flex-direction:column;justify-content:center}
 .timer-time .which strong{font-size:1.9em;line-height:1.1}
-.timer-time.on .which{background:var(--ink);color:var(--panel)}
+.timer-time.on .which{background:var(--ink);color:var(--sheet)}
 .timer-time.off .which{border-right:2px solid var(--ink)}
 .timer-time .shown{margin:0;padding:.65em .8em 0}
 .timer-time .range{margin:0;padding:.35em .8em .6em;font-size:.92em}
@@ -102,7 +102,7 @@ export const CARD_STYLE = `
 .card .mistakes .number{padding-right:0;padding-left:.5em}
 .card .mistakes tbody th{white-space:nowrap}
 .card .mistakes tbody tr:last-child>*{border-bottom:0}
-.card .card-caution{font-size:.92em;color:var(--soft);border-top:1px solid var(--line);padding-top:.45em;margin-bottom:0}
+.card .card-caution{font-size:.92em;color:var(--soft);border-top:1px solid var(--rule);padding-top:.45em;margin-bottom:0}
 @media (max-width:40rem){
 .card .mistakes tbody th{white-space:normal}
 .card{font-size:14px;padding:1em}

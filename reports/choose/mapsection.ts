@@ -1,82 +1,72 @@
 import type { Choice } from "../../lib/choose/choosetypes.ts";
-import { DEFAULT_TIMER } from "../../lib/model/schedule/timer.ts";
+import { power } from "../../lib/power.ts";
+import { traceContour } from "../../lib/solve/cycles/contour.ts";
 import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
 import { formatDuration } from "../../lib/units/format.ts";
-import { cellCentres, cellEdges, type SettingsChartData, settingsSpec } from "../charts/choose/settings.ts";
-import { PAGE } from "../charts/theme.ts";
-import { stillFigure } from "../page/figure.ts";
-import type { Html } from "../page/html.ts";
-import { section } from "../page/page.ts";
+import { mapDrawings } from "../charts/section/map.ts";
+import { html } from "../page/html.ts";
+import type { Section } from "../page/section.ts";
+import { formatPpm } from "../words/format.ts";
 import { listMarks } from "./settingmarks.ts";
 
-/** Cells of the map each way. */
+/** Settings of the grid each way. */
 const CELLS = 60;
+/** The map reaches so many times beyond the settings that it marks. */
+const REACH = 5;
 
-/** Every setting of the timer within the limits; null when these leave no room for a map. */
-function settingsChartData(choice: Choice): SettingsChartData | null {
-	const { scenario, model, feasibilityLimits: limits, feasibilityBoundary } = choice;
-	const longest = limits.maxCycleSeconds;
-	const { ranges } = scenario.timer ?? DEFAULT_TIMER;
-	const highest = Math.min(longest, Math.max(...ranges.map((range) => range.highSeconds)));
-	const lowest = Math.min(...ranges.map((range) => Math.max(range.lowSeconds, range.stepSeconds)));
-	const onFrom = Math.max(limits.minOnSeconds, lowest);
-	const offFrom = Math.max(limits.minOffSeconds, lowest);
-	if (!(onFrom < highest && offFrom < highest)) return null;
-	const onEdges = cellEdges(onFrom, highest, CELLS);
-	const offEdges = cellEdges(offFrom, highest, CELLS);
-	const { on } = scenario.target;
-	const map = settingMap(withMaximumSource(model), {
-		onSeconds: cellCentres(onEdges),
-		offSeconds: cellCentres(offEdges),
-	});
-	return {
-		onEdges,
-		offEdges,
-		ppm: on === "mean" ? map.meanPpm : map.peakPpm,
-		statistic: on === "mean" ? "mean" : "peak",
-		intakePpm: model.intakePpm,
-		ceilingPpm: scenario.target.ceiling.value,
-		longestCycleSeconds: longest,
-		boundary: feasibilityBoundary,
-		maxOffSeconds: limits.maxOffSeconds,
-		marks: listMarks(choice).map(({ name, shape, evaluated }) => ({
-			name,
-			shape,
-			onSeconds: evaluated.schedule.onSeconds,
-			offSeconds: evaluated.schedule.offSeconds,
-		})),
-	};
-}
+const spaced = (low: number, high: number): Float64Array =>
+	Float64Array.from({ length: CELLS }, (_, i) => low * power(high / low, i / (CELLS - 1)));
 
-/** The map of all settings; null when there is none. */
-export async function mapSection(choice: Choice): Promise<Html | null> {
-	const picture = settingsChartData(choice);
-	if (picture === null) return null;
-	const { on } = choice.scenario.target;
-	const caption = [
-		choice.model.source !== undefined && "Colours show the highest respiration of the run.",
-		on === "worst hour" && "Colour shows the peak; the line shows where the worst hour reaches the ceiling.",
-		`The line is the ceiling: ${
-			choice.isFeasible
-				? "settings above and left of it stay under it"
-				: "no setting of this timer stays under it, unless a line is drawn"
-		}.`,
-		picture.maxOffSeconds !== null &&
-			(picture.maxOffSeconds < picture.offEdges.at(-1)!
-				? `Right of the dashed line, at ${formatDuration(Math.floor(picture.maxOffSeconds))}, the off-time is too long for any fan.`
-				: `The longest possible off-time, ${formatDuration(Math.floor(picture.maxOffSeconds))}, is beyond what the timer can show.`),
-		Number.isFinite(picture.longestCycleSeconds) &&
-			"Settings with a cycle longer than the limit are left blank.",
+/** The map of all settings round the answer; null where there is none. */
+export function mapSection(choice: Choice): Section | null {
+	const { model, scenario, feasibilityLimits } = choice;
+	const marks = listMarks(choice).map(({ name, evaluated: { schedule } }) => ({
+		name,
+		note: `${formatDuration(schedule.onSeconds)} on, ${formatDuration(schedule.offSeconds)} off`,
+		onSeconds: schedule.onSeconds,
+		offSeconds: schedule.offSeconds,
+	}));
+	const named = marks.filter(({ onSeconds, offSeconds }) => onSeconds > 0 && offSeconds > 0);
+	if (named.length === 0) return null;
+	const ends = (times: readonly number[]): readonly [number, number] => [
+		Math.min(...times) / REACH,
+		Math.max(...times) * REACH,
 	];
-	return section(
-		"map",
-		"The map of all settings",
-		await stillFigure(
-			"map",
-			(width) => settingsSpec(picture, PAGE, width),
-			`${picture.statistic === "peak" ? "Peak" : "Mean"} CO₂ of every pair of on-time and off-time that the timer can show within the limits.`,
-			caption.filter((sentence) => sentence !== false).join(" "),
-		),
-	);
+	const [onFrom, onTo] = ends(named.map(({ onSeconds }) => onSeconds));
+	const [offFrom, offTo] = ends(named.map(({ offSeconds }) => offSeconds));
+	const [onSeconds, offSeconds] = [spaced(onFrom, onTo), spaced(offFrom, offTo)];
+	const map = settingMap(withMaximumSource(model), { onSeconds, offSeconds });
+	const { on } = scenario.target;
+	const excess = (on === "mean" ? map.meanPpm : map.peakPpm).map((ppm) => ppm - model.intakePpm);
+	const ceilingPpm = scenario.target.ceiling.value;
+	const { maxOffSeconds } = feasibilityLimits;
+	const drawn = on === "mean" ? "mean" : "peak";
+	const sentence = [
+		`Every pair of times is a place. Left of and above the thick line the ${drawn} stays under ${formatPpm(ceilingPpm)}; in the hatched field it does not. The numbers are the ${drawn} in ppm.`,
+		model.source !== undefined && "It is drawn for the highest respiration of the run.",
+		on === "worst hour" &&
+			"The target is about the worst hour, which stays under the ceiling for longer pauses too.",
+		maxOffSeconds !== null &&
+			`The longest possible off-time is ${formatDuration(Math.floor(maxOffSeconds))}.`,
+	];
+	return {
+		id: "map",
+		heading: "The map round the answer",
+		words: "Map",
+		sentence: sentence.filter((one) => one !== false).join(" "),
+		body: html`<figure>${mapDrawings({
+			id: "map-d",
+			title: `${drawn === "peak" ? "Peak" : "Mean"} CO₂ by off-time and on-time, round the answer`,
+			desc: `Marked: ${marks.map(({ name, note }) => `${name}, ${note}`).join("; ")}.`,
+			onSeconds,
+			offFromSeconds: offFrom,
+			offToSeconds: offTo,
+			lineAt: (ppm) => traceContour({ onSeconds, offSeconds, excess }, ppm - model.intakePpm),
+			intakePpm: model.intakePpm,
+			ceilingPpm,
+			maxOffSeconds,
+			marks: named,
+		})}</figure>`,
+	};
 }

@@ -11,7 +11,7 @@ import { html } from "../page/html.ts";
 import { scenarioReport } from "../page/report.ts";
 import type { Section } from "../page/section.ts";
 import { keepTogether, type ReportOptions } from "../page/sections.ts";
-import { type StackColumn, stackTable } from "../page/stacktable.ts";
+import { STACK_STYLE, type StackColumn, stackTable } from "../page/stacktable.ts";
 import { standaloneSvg } from "../page/standalone.ts";
 import { formatGrams, formatTime, upperFirst, whole } from "../words/format.ts";
 import { STATE_WORDS, stateOf } from "../words/states.ts";
@@ -154,7 +154,7 @@ export function compareReport(
 			{ summary: "The same air without pauses", count: "continuous flow", body: continuousTable(schedules) },
 		],
 		data: { readings: readingsOf(hero.windowSeconds, hero.isTimeOfDay, read) },
-		style: READING_STYLE,
+		style: READING_STYLE + STACK_STYLE,
 		script: READING_SCRIPT,
 	});
 }

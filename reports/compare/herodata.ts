@@ -100,7 +100,7 @@ export function heroOf(
 			? []
 			: [{ text: `up to ${whole(highPpm)} if high`, colour: "td" } as const];
 	const says = [
-		`“${subject.name}” swings between ${levels} under a ceiling of ${whole(criterion.ceilingPpm)} ppm.`,
+		`“${subject.name}” goes from ${levels}, under a ceiling of ${whole(criterion.ceilingPpm)} ppm.`,
 		...(highPpm === null
 			? []
 			: [`With respiration at the high end of its range it comes to ${whole(highPpm)} ppm.`]),

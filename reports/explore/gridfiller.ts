@@ -1,5 +1,6 @@
 import type { Model } from "../../lib/model/chamber.ts";
-import { type ContourGrid, fillGrid, logSpacedTimes, type Statistic } from "./contours.ts";
+import type { ContourGrid } from "../../lib/solve/cycles/contour.ts";
+import { fillGrid, logSpacedTimes, type Statistic } from "./contours.ts";
 import type { Scale } from "./scale.ts";
 
 /** On- and off-times of the map while something moves, and at rest. */

@@ -15,6 +15,10 @@ export interface StackRow {
 	readonly isBest?: boolean;
 }
 
+/** Between desk and phone its values may break. */
+export const STACK_STYLE = `@media (max-width:70rem){.stack th,.stack td{white-space:normal;padding:.4rem .3rem;font-size:.875rem}}
+`;
+
 /** A table of numbers that needs no sideways scroll; its roles are set by hand, since a phone changes its display. */
 export const stackTable = (
 	caption: string,

@@ -73,7 +73,7 @@ function runHero(
 	return {
 		...settled,
 		title: `CO₂ over ${formatDuration(stats.durationSeconds)}, beside a section of the chamber`,
-		desc: `The run starts at ${formatPpm(stats.startPpm)} and ends at ${formatPpm(stats.endPpm)}, between ${levels}. The ceiling is ${formatPpm(criterion.ceilingPpm)}.`,
+		desc: `The run starts at ${formatPpm(stats.startPpm)} and ends at ${formatPpm(stats.endPpm)}, from ${levels}. The ceiling is ${formatPpm(criterion.ceilingPpm)}.`,
 		subject: {
 			...curveOf(compared, curve, [
 				{ text: levels },

@@ -1,15 +1,14 @@
-import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
 import { cardPage, chooseReport } from "../../reports/choose/choose.ts";
 import { choiceSample } from "../reports/choicesample.ts";
-import { browserFor, sidewaysOverflow, violations } from "./visit.ts";
+import { browserFor, drawnWordFaults, pageHeight, sidewaysOverflow, violations, widenWords } from "./visit.ts";
 
 const options = { units: "si", version: "0.0.0-test", date: "2026-03-14" } as const;
 const longName = "The cabinet behind the second shelf, as it was before the old timer was moved, second try";
 const MM = 96 / 25.4;
 
 const visit = browserFor(async () => {
-	const { feasible, infeasible } = choiceSample();
+	const { feasible, confident, infeasible } = choiceSample();
 	const wordy = choiceSample({
 		name: longName,
 		more: "timer: { ranges: [1..9999 s by 1 s], digits: 4 }\n",
@@ -18,6 +17,7 @@ const visit = browserFor(async () => {
 	const long = { ...setting.off, display: "999.99", range: "100.00 to 99999.99 min in steps of 0.01 min" };
 	return {
 		choice: await chooseReport(feasible, options),
+		sure: await chooseReport(confident, options),
 		refusal: await chooseReport(infeasible, options),
 		card: cardPage(feasible, options),
 		"wordy card": cardPage(
@@ -38,8 +38,7 @@ const visit = browserFor(async () => {
 
 test.each([
 	["choice", "light", 1280],
-	["choice", "dark", 1280],
-	["choice", "light", 390],
+	["sure", "light", 390],
 	["choice", "dark", 390],
 	["refusal", "light", 390],
 	["refusal", "dark", 1280],
@@ -55,33 +54,33 @@ test.each([
 	},
 );
 
-/** How far the drawings stick out of their boxes [px], those that are shown. */
-const drawingsOverflow = (page: Page): Promise<number[]> =>
-	page.evaluate(() =>
-		[...document.querySelectorAll("figure .scroll")]
-			.filter((box) => box.clientWidth > 0)
-			.map((box) => Math.max(0, box.scrollWidth - box.clientWidth)),
-	);
-
-test.each([1280, 390])("at %i px each chart is shown once and fits its box", async (width) => {
-	await visit("choice", { viewport: { width, height: 844 } }, async (page) => {
-		expect(await drawingsOverflow(page)).toEqual([0, 0, 0, 0]);
-	});
-});
-
-test("on paper the wide drawings fit the sheet and the card is not larger than A6", async () => {
-	await visit("choice", { viewport: { width: 680, height: 960 } }, async (page) => {
-		await page.emulateMedia({ media: "print" });
-		const drawings = page.locator("figure svg[role=img]:visible");
-		expect(await drawings.count()).toBe(4);
-		const figure = (await page.locator("figure").first().boundingBox())!;
-		for (const drawing of await drawings.all())
-			expect((await drawing.boundingBox())!.width).toBeLessThanOrEqual(figure.width);
-		const card = (await page.locator(".card").boundingBox())!;
-		expect(card.width / MM).toBeLessThanOrEqual(105.1);
-		expect(card.height / MM).toBeLessThanOrEqual(148.1);
-		expect(await sidewaysOverflow(page)).toBe(0);
-	});
+test("no width, no wider font and no print makes words clash, and the card is not larger than A6", async () => {
+	for (const name of ["sure", "choice", "refusal"] as const)
+		await visit(name, { bypassCSP: true }, async (page) => {
+			for (const width of [1280, 1024, 800, 390, 320]) {
+				await page.setViewportSize({ width, height: 844 });
+				expect(await drawnWordFaults(page), `${name} at ${width}`).toEqual([]);
+				expect(await sidewaysOverflow(page), `${name} at ${width}`).toBe(0);
+				if (width === 1280) expect(await pageHeight(page)).toBeLessThanOrEqual(3800);
+				if (width === 390) expect(await pageHeight(page)).toBeLessThanOrEqual(5600);
+			}
+			await page.setViewportSize({ width: 688, height: 900 });
+			await page.emulateMedia({ media: "print" });
+			await page.evaluate(() => dispatchEvent(new Event("beforeprint")));
+			expect(await drawnWordFaults(page), `${name} in print`).toEqual([]);
+			expect(await sidewaysOverflow(page)).toBe(0);
+			if (name !== "refusal") {
+				const card = (await page.locator(".card").boundingBox())!;
+				expect(card.width / MM).toBeLessThanOrEqual(105.1);
+				expect(card.height / MM).toBeLessThanOrEqual(148.1);
+			}
+			await page.emulateMedia({ media: "screen" });
+			await widenWords(page);
+			for (const width of [1280, 390]) {
+				await page.setViewportSize({ width, height: 844 });
+				expect(await drawnWordFaults(page), `${name}, wider, at ${width}`).toEqual([]);
+			}
+		});
 });
 
 test.each(["card", "wordy card"])(

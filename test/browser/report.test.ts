@@ -66,7 +66,8 @@ test("no width, no wider font and no print makes words clash or the page scroll 
 		await visit(name, { bypassCSP: true }, async (page) => {
 			for (const width of [1280, 1024, 800, 390, 360, 320]) {
 				await page.setViewportSize({ width, height: 844 });
-				await looksRight(page);
+				expect(await drawnWordFaults(page), `${name} at ${width}`).toEqual([]);
+				expect(await sidewaysOverflow(page), `${name} at ${width}`).toBe(0);
 			}
 			await page.emulateMedia({ media: "print" });
 			await page.setViewportSize({ width: 688, height: 900 });
@@ -87,7 +88,7 @@ test("no width, no wider font and no print makes words clash or the page scroll 
 			await widenWords(page);
 			for (const width of [1280, 390]) {
 				await page.setViewportSize({ width, height: 844 });
-				expect(await drawnWordFaults(page)).toEqual([]);
+				expect(await drawnWordFaults(page), `${name}, wider, at ${width}`).toEqual([]);
 			}
 		});
 });

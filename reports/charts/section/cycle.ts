@@ -69,7 +69,7 @@ function flowPath(
 
 function parts(cycle: Cycle, isWide: boolean): { readonly height: number; readonly marks: readonly Html[] } {
 	const { trace, peakPpm, meanPpm, troughPpm, ceilingPpm, onSeconds, offSeconds, burstSeconds } = cycle;
-	const [left, right] = isWide ? [40, 648] : [34, 358];
+	const [left, right] = isWide ? [40, 630] : [34, 358];
 	const time = timeScale(left, right, cycle.fromSeconds, cycle.toSeconds);
 	const { intakePpm } = cycle.model;
 	const scale = ppmScale(
@@ -93,13 +93,13 @@ function parts(cycle: Cycle, isWide: boolean): { readonly height: number; readon
 	const baseY = Math.max((troughY + scale.bottom) / 2 + 5, rippleY + 18);
 	const measures = isWide
 		? [
-				measure(scale, 664, peakPpm),
-				words(isAbove ? "tf" : "th", [678, spareY], cycle.spare),
-				flat ? html`` : uprightMeasure(664, peakY, troughY),
-				words("i", [678, rippleY], ripple),
-				uprightMeasure(664, troughY, scale.bottom),
-				words("i", [678, baseY], `${Math.round(troughPpm - intakePpm)} over the intake`),
-				mark("ext", `M${tenth(endX)} ${tenth(peakY)}H664M${tenth(offX)} ${tenth(troughY)}H664`),
+				measure(scale, 646, peakPpm),
+				words(isAbove ? "tf" : "th", [660, spareY], cycle.spare),
+				flat ? html`` : uprightMeasure(646, peakY, troughY),
+				words("i", [660, rippleY], ripple),
+				uprightMeasure(646, troughY, scale.bottom),
+				words("i", [660, baseY], `${Math.round(troughPpm - intakePpm)} over the intake`),
+				mark("ext", `M${tenth(endX)} ${tenth(peakY)}H646M${tenth(offX)} ${tenth(troughY)}H646`),
 			]
 		: [
 				measure(scale, (offX + endX) / 2 + 90, peakPpm),

@@ -221,8 +221,11 @@ function narrow(hero: Hero): Html {
 		),
 		strips.map((strip, k) => {
 			const top = 275 + 42 * k;
-			const duty = isDutyStrip(strip.bursts, time) ? `, full height ${full} %` : "";
-			return html`${words("l", [0, top - 6], truncateText(`${truncateText(strip.name, 13.5, false, 150)}: fan ${strip.share}${duty}`, 13.5, false, 345))}${fanStrip(strip.bursts, time, top, top + 18, full)}`;
+			const share = isDutyStrip(strip.bursts, time)
+				? `${strip.share.replace(/ of the time$/, "")}, full height ${full} %`
+				: strip.share;
+			const text = `${truncateText(strip.name, 13.5, false, 125)}: fan ${share}`;
+			return html`${words("l", [0, top - 6], truncateText(text, 13.5, false, 310))}${fanStrip(strip.bursts, time, top, top + 18, full)}`;
 		}),
 		timeLabels(time, 240 + 42 * strips.length + 29, 2, isTimeOfDay),
 		html`<path class="cursor" data-x="40 358" d="M0 14V${251 + 42 * strips.length}"/>`,

@@ -35,7 +35,7 @@ function lensScale(
 }
 
 function lens(of: Lens, isWide: boolean): Html {
-	const [left, right, bottom] = isWide ? [40, 648, 240] : [40, 358, 200];
+	const [left, right, bottom] = isWide ? [40, 630, 240] : [40, 358, 200];
 	const time = timeScale(left, right, of.fromSeconds, of.toSeconds);
 	const { scale, isCut } = lensScale(of, bottom);
 	const top = bottom + (isCut ? 18 : 36);
@@ -56,9 +56,9 @@ function lens(of: Lens, isWide: boolean): Html {
 		lintel(scale, 0, right, 6),
 		sawtooth(of.trace, time, scale, { className: "cu", thickness: 6, cycleSeconds: null }),
 		words("b hal", [0, scale.y(of.ceilingPpm) - 11], `ceiling ${Math.round(of.ceilingPpm)} ppm`),
-		isWide && measure(scale, 664, of.peakPpm),
+		isWide && measure(scale, 646, of.peakPpm),
 		isWide
-			? words(isAbove ? "tf" : "th", [678, middle], of.spare)
+			? words(isAbove ? "tf" : "th", [660, middle], of.spare)
 			: words(isAbove ? "tf hal" : "th hal", [358, 16], of.spare, "end"),
 		fanStrip(of.bursts, time, top, top + 20),
 		timeLabels(time, top + 38, isWide ? 5 : 2, false),

@@ -9,8 +9,9 @@ const TOLERANCE = 0.35;
 
 /** The points that a curve needs to look the same, switches and peaks among them. */
 export function thinCurve(points: readonly Point[]): readonly Point[] {
+	if (points.length < 3) return points;
 	const kept = new Uint8Array(points.length);
-	if (points.length > 0) kept[0] = kept[points.length - 1] = 1;
+	kept[0] = kept[points.length - 1] = 1;
 	const open: [number, number][] = [[0, points.length - 1]];
 	for (let span = open.pop(); span !== undefined; span = open.pop()) {
 		const [from, to] = span;

@@ -68,7 +68,7 @@ function week(of: Week, isWide: boolean): Html {
 			words(
 				"l",
 				[left + (hour / 24) * (right - left), bottom + 15],
-				`${hour}:00`,
+				isWide ? `${hour}:00` : `${hour} h`,
 				hour === 0 ? "start" : hour === 24 ? "end" : "middle",
 			),
 		),
@@ -76,7 +76,7 @@ function week(of: Week, isWide: boolean): Html {
 			const x = left + (place % perRow) * key;
 			const y = bottom + 34 + Math.floor(place / perRow) * 42;
 			const path = boxPath(x, y, x + key - 2, y + 14);
-			return html`${mark(name, path)}${place >= 3 && mark("overhatch", path)}${words("l", [x, y + 30], place === 6 ? "over" : `to ${limits[place]}`)}`;
+			return html`${mark(name, path)}${place >= 3 && mark("overhatch", path)}${words("l", [x, y + 30], place === 6 ? "over" : `${isWide ? "to " : ""}${limits[place]}`)}`;
 		}),
 	);
 }

@@ -1,5 +1,5 @@
-import { colourLimits } from "../../charts/choose/settings.ts";
-import { type ContourGrid, traceContour } from "../contours.ts";
+import { type ContourGrid, traceContour } from "../../../lib/solve/cycles/contour.ts";
+import { colourLimits } from "./colourlimits.ts";
 import { draw, hide, pool, say, set } from "./dom.ts";
 import { clamp } from "./handle.ts";
 import { MAP, type MapScales } from "./mapscales.ts";

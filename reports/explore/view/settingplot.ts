@@ -1,6 +1,7 @@
+import type { ContourGrid } from "../../../lib/solve/cycles/contour.ts";
 import { formatDuration } from "../../../lib/units/format.ts";
 import { formatPpm } from "../../words/format.ts";
-import { type ContourGrid, unitModel } from "../contours.ts";
+import { unitModel } from "../contours.ts";
 import type { Explored } from "../explored.ts";
 import { gridFiller } from "../gridfiller.ts";
 import type { Scale } from "../scale.ts";
