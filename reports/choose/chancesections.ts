@@ -1,5 +1,5 @@
 import type { ComplianceProbability, FeasibleChoice } from "../../lib/choose/choosetypes.ts";
-import { decidesDrawings } from "../charts/section/decides.ts";
+import { decidesDrawings } from "../charts/choose/decides.ts";
 import { html } from "../page/html.ts";
 import type { Details, Section } from "../page/section.ts";
 import { factsTable } from "../page/table.ts";

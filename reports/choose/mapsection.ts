@@ -4,7 +4,7 @@ import { traceContour } from "../../lib/solve/cycles/contour.ts";
 import { withMaximumSource } from "../../lib/solve/cycles/maximumsource.ts";
 import { settingMap } from "../../lib/solve/cycles/settingmap.ts";
 import { formatDuration } from "../../lib/units/format.ts";
-import { mapDrawings } from "../charts/section/map.ts";
+import { mapDrawings } from "../charts/choose/map.ts";
 import { html } from "../page/html.ts";
 import type { Section } from "../page/section.ts";
 import { formatPpm } from "../words/format.ts";

@@ -1,6 +1,6 @@
 import type { FeasibleChoice } from "../../lib/choose/choosetypes.ts";
 import { CUBIC_FOOT } from "../../lib/units/factors.ts";
-import { frontierDrawings } from "../charts/section/frontier.ts";
+import { frontierDrawings } from "../charts/choose/frontier.ts";
 import { html } from "../page/html.ts";
 import type { Section } from "../page/section.ts";
 import { whole } from "../words/format.ts";

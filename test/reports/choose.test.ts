@@ -2,7 +2,7 @@ import { createHash } from "node:crypto";
 import { expect, test } from "vitest";
 import { chooseSetting } from "../../lib/choose/choose.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
-import { mapLevels } from "../../reports/charts/section/map.ts";
+import { mapLevels } from "../../reports/charts/choose/map.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
 import { cardPage, chooseReport } from "../../reports/choose/choose.ts";
 import { choiceVerdict, contactLifeWords, powerUpWords } from "../../reports/choose/choosewords.ts";

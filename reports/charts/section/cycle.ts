@@ -57,7 +57,7 @@ function flowPath(
 		] as const) {
 			for (let k = 0; k <= 40; k++) {
 				// Crowded after the switch.
-				const seconds = length * (k / 40) ** 3;
+				const seconds = (length * k * k * k) / 64_000;
 				const x = time.x(from + seconds);
 				const y = bottom - (bottom - top) * fanSpeedFraction(model, isOn, speed, seconds);
 				if (x >= time.left && x <= time.right) points.push([x, y]);

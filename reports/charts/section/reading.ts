@@ -47,7 +47,7 @@ export const readingLine = (): Html =>
 
 /** Its thumb stands over the moment: the slider reaches half a thumb beyond the axis on both sides. */
 export const READING_STYLE = `.read{display:grid;grid-template-columns:calc(34.821% - 8px) calc(47.857% + 16px) minmax(0,1fr);align-items:start;font:400 1rem/1.2 var(--d)}
-.read label{text-align:right;padding:.15rem .6rem 0 0}.read input{width:100%;height:1.5rem;margin:0;accent-color:var(--log)}.read output{padding:.15rem 0 0 .75rem;min-height:3.75em;overflow-wrap:anywhere}
+.read label{text-align:right;padding:.15rem .6rem 0 0}.read input{width:100%;height:1.5rem;margin:0;accent-color:var(--log)}.read output{padding:.15rem 0 0 .75rem;min-height:2.5em;overflow-wrap:anywhere}
 @media screen and (max-width:47.5rem){.read{grid-template-columns:auto minmax(0,1fr)}.read output{grid-column:1/-1;padding-left:0;min-height:2.5em}}
 @media print{.read{display:none}}
 `;

@@ -1,8 +1,8 @@
 import { formatDuration } from "../../../lib/units/format.ts";
 import { type Html, html } from "../../page/html.ts";
+import { drawing, mark, words } from "../section/marks.ts";
+import { boxPath, linePath, type Point, tenth, thinCurve } from "../section/path.ts";
 import { textWidth } from "../textwidth.ts";
-import { drawing, mark, words } from "./marks.ts";
-import { boxPath, linePath, type Point, tenth, thinCurve } from "./path.ts";
 import { LINE, makePlacing, roomOf } from "./placing.ts";
 
 /** The judged value over on- and off-time round an answer, as lines of equal value. */

@@ -1,6 +1,6 @@
 import { type Html, html } from "../../page/html.ts";
-import { drawing, mark, niceStep, words } from "./marks.ts";
-import { linePath, type Point, tenth, thinCurve } from "./path.ts";
+import { drawing, mark, niceStep, words } from "../section/marks.ts";
+import { linePath, type Point, tenth, thinCurve } from "../section/path.ts";
 import { LINE, makePlacing, roomOf } from "./placing.ts";
 
 /** Fresh air against bursts of the settings that no other beats, as one line, with a few of them named. */
@@ -35,7 +35,7 @@ function lowest(
 }
 
 function draw(of: Frontier, isWide: boolean): Html {
-	const [left, right, top, bottom] = isWide ? [60, 800, 44, 240] : [52, 350, 44, 220];
+	const [left, right, top, bottom] = isWide ? [60, 800, 44, 240] : [52, 350, 44, 200];
 	const all = [...of.points, ...of.marks];
 	const bursts = all.map((point) => point.bursts);
 	const air = all.map((point) => point.air);

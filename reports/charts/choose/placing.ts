@@ -1,5 +1,5 @@
+import type { Point } from "../section/path.ts";
 import { textWidth } from "../textwidth.ts";
-import type { Point } from "./path.ts";
 
 /** From one line to the next [px]. */
 export const LINE = 20;

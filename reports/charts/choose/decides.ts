@@ -1,7 +1,7 @@
 import { type Html, html } from "../../page/html.ts";
+import { drawing, mark, words } from "../section/marks.ts";
+import { boxPath, tenth } from "../section/path.ts";
 import { truncateText } from "../textwidth.ts";
-import { drawing, mark, words } from "./marks.ts";
-import { boxPath, tenth } from "./path.ts";
 
 /** What uncertain inputs do to the peak: a bar each across the ceiling, the largest first. */
 export interface Decides {
