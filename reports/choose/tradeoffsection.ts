@@ -23,7 +23,9 @@ export function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions):
 	const rule =
 		choice.frontRule === "all settings"
 			? ""
-			: " For each off-time only the shortest on-time that meets the target is compared.";
+			: choice.frontRule === "longest pause for each burst"
+				? " For each on-time only the longest off-time that meets the target is compared."
+				: " For each off-time only the shortest on-time that meets the target is compared.";
 	return {
 		id: "trade",
 		heading: "Fresh air against switching",
