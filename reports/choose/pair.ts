@@ -95,7 +95,7 @@ export function pairSection(choice: FeasibleChoice, units: UnitSystem): Section 
 	const levels = settings.flatMap(({ curve, band }) =>
 		[curve, ...(band === null ? [] : [band.low, band.high])].flatMap(({ co2Ppm }) => extremes(co2Ppm)),
 	);
-	const scale = ppmScale({ ceilingPpm, intakePpm: model.intakePpm, levels }, { top: 24, bottom: 132 });
+	const scale = ppmScale({ ceilingPpm, intakePpm: model.intakePpm, levels }, { top: 24, bottom: 122 });
 	return {
 		id: "settings",
 		heading: settings.length === 1 ? "The setting" : "Two settings, side by side",

@@ -30,7 +30,7 @@ export function tradeoffSection(choice: FeasibleChoice, { units }: CardOptions):
 		id: "trade",
 		heading: "Fresh air against switching",
 		words: "Trade-off",
-		sentence: `${front.length.toLocaleString("en-US")} settings form the trade-off: none can improve fresh air, switching or ripple without worsening another. All ${holdWords(choice)} and use at most 25 % more air than the least.${rule}`,
+		sentence: `${front.length.toLocaleString("en-US")} settings form the trade-off: none can improve fresh air, switching or ripple without worsening another. All ${holdWords(choice)}, and use at most 25 % more air than the setting on the card.${rule}`,
 		body: html`<figure>${frontierDrawings({
 			id: "trade-d",
 			title: "Least fresh air per day by bursts per day, of settings that meet the target",

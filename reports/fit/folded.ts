@@ -1,7 +1,7 @@
 import { formatDuration } from "../../lib/units/format.ts";
 import { timeUnit } from "../charts/axes.ts";
-import { indexAtTime } from "../charts/log/logseries.ts";
 import { fanTrace } from "../charts/log/fan.ts";
+import { indexAtTime } from "../charts/log/logseries.ts";
 import { drawing, ground, lintel, mark, ppmRules, words } from "../charts/section/marks.ts";
 import { boxPath, linePath, type Point, tenth } from "../charts/section/path.ts";
 import { type PpmScale, ppmScale } from "../charts/section/scale.ts";

@@ -46,7 +46,7 @@ const TIMES = [
 ];
 
 function draw(of: SettingMapDrawing, isWide: boolean): Html {
-	const [left, right, top, bottom] = isWide ? [60, 826, 18, 360] : [52, 352, 18, 290];
+	const [left, right, top, bottom] = isWide ? [60, 826, 18, 360] : [66, 352, 18, 290];
 	const { onSeconds, offFromSeconds, offToSeconds, intakePpm, ceilingPpm, maxOffSeconds } = of;
 	const rows = onSeconds.length;
 	const [onFrom, onTo] = [onSeconds[0]!, onSeconds[rows - 1]!];
@@ -78,6 +78,9 @@ function draw(of: SettingMapDrawing, isWide: boolean): Html {
 		line.filter(([px]) => px > left + 1 && px < right - 1);
 	const over = `${linePath(thinCurve(ceiling))}L${right} ${top}L${right} ${bottom}Z`;
 	const placing = makePlacing(isWide ? 834 : 358, bottom + 44);
+	// The words of both axes.
+	placing.take({ left: 0, right: left + 4, top: 0, bottom: bottom + 44 });
+	placing.take({ left: 0, right, top: bottom, bottom: bottom + 44 });
 	const said: Html[] = [];
 	const say = (
 		lines: readonly (readonly [classes: string, text: string])[],
