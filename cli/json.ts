@@ -1,6 +1,7 @@
 import type { Choice, FeasibleChoice, SettingCheck } from "../lib/choose/choosetypes.ts";
 import type { NextAdvice } from "../lib/choose/nextstep.ts";
 import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
+import { compareRooms } from "../lib/compare/room.ts";
 import type { Fit } from "../lib/fit/fittypes.ts";
 import type { Verification } from "../lib/fit/verification.ts";
 import type { CleanSeries } from "../lib/logs/log.ts";
@@ -81,7 +82,7 @@ export const comparisonJson = ({ scenario, schedules, warnings, ...comparison }:
 	maxOffSeconds: comparison.maxOffSeconds,
 	highRespiration: comparison.highRespiration,
 	schedules: schedules.map(scheduleJson),
-	...(comparison.room === null ? {} : { room: comparison.room }),
+	...(scenario.intake.room === null ? {} : { room: compareRooms(scenario) }),
 	inputs: inputsJson(scenario),
 	warnings: warnings.map(withMessage(warningMessage)),
 });

@@ -1,5 +1,5 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
-import type { RoomComparison } from "../../lib/compare/room.ts";
+import { compareRooms, type RoomComparison } from "../../lib/compare/room.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
@@ -74,6 +74,7 @@ const roomText = (room: readonly RoomComparison[], width: number): string =>
 /** The values of each schedule in a table for people, no wider than `width`, with what its words mean below it. */
 export function resultsText(comparison: Comparison, units: UnitSystem, width: number): string {
 	const { schedules, model, maxOffSeconds } = comparison;
+	const room = compareRooms(comparison.scenario);
 	let columns = columnsOf(units);
 	const cellsOf = ({ head, below, cell }: Column) => [head, below, ...schedules.map((s) => cell(s.summary))];
 	const widthOfRest = () =>
@@ -100,7 +101,7 @@ export function resultsText(comparison: Comparison, units: UnitSystem, width: nu
 		sensed.length === 0
 			? ""
 			: `\nAs the sensor shows it${where}\n${table(["schedule", "peak", "mean"], [["", "ppm", "ppm"], ...sensed], [1, 2])}`,
-		...(comparison.room === null ? [] : [roomText(comparison.room, width)]),
+		...(room === null ? [] : [roomText(room, width)]),
 		"\n",
 		wrap(`${HEADROOM_NOTE} ${maxOffTimeWords(maxOffSeconds)}`, width),
 	].join("");

@@ -9,7 +9,6 @@ import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import type { SolverOptions } from "../solve/propagate/propagate.ts";
 import { type Summary, summarize } from "../solve/summary.ts";
-import { compareRooms, type RoomComparison } from "./room.ts";
 import { withRespirationAt } from "./uncertaininputs.ts";
 import { type ComparisonWarning, findScenarioWarnings, findScheduleWarnings } from "./warnings.ts";
 
@@ -42,8 +41,6 @@ export interface Comparison {
 		/** Names of the schedules that still meet the target. */
 		readonly compliant: readonly string[];
 	} | null;
-	/** What the chambers and the room that they stand in do to each other, by schedule; null without a room. */
-	readonly room: readonly RoomComparison[] | null;
 	/** What was assumed or looks doubtful; each names its parameter. */
 	readonly warnings: readonly ComparisonWarning[];
 }
@@ -117,7 +114,6 @@ export function compareSchedules(
 		closest,
 		maxOffSeconds: maxOffSeconds(compiled, scenario.target.ceiling.value, scenario.target.on),
 		highRespiration: evaluateHighRespiration(scenario, schedules),
-		room: compareRooms(scenario),
 		warnings: [...findScenarioWarnings(scenario), ...findScheduleWarnings(scenario, schedules)],
 	};
 }

@@ -122,7 +122,7 @@ export function compareReport(
 			: closest !== null
 				? { name: closest, badge: "closest, but misses the target" }
 				: null;
-	const room = roomSections(comparison);
+	const room = roomSections(scenario);
 	const read = hero.rival === null ? [hero.subject] : [hero.subject, hero.rival];
 	return scenarioReport(scenario, listInputs(scenario), options, {
 		kind: "compare",

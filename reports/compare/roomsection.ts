@@ -1,11 +1,13 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import { compareRooms } from "../../lib/compare/room.ts";
+import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { type Html, html } from "../page/html.ts";
 import { type section as makeSection, scrollBox, section } from "../page/page.ts";
 import { htmlTable } from "../page/table.ts";
 import { exposureWords, ROOM_HEADS, ROOM_HOUR_HEADS, ROOM_NOTE, roomHours, roomRows } from "../words/room.ts";
 
 /** What room and chambers do to each other, and what could be done about it; nothing where the scenario has no room. */
-export function roomSections({ room }: Comparison): ReturnType<typeof makeSection>[] {
+export function roomSections(scenario: Scenario): ReturnType<typeof makeSection>[] {
+	const room = compareRooms(scenario);
 	if (room === null) return [];
 	const tables = room.flatMap((one): Html[] => {
 		const hours = roomHours(one);

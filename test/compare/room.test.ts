@@ -1,5 +1,6 @@
 import { expect, it } from "vitest";
 import { compareSchedules } from "../../lib/compare/compare.ts";
+import { compareRooms } from "../../lib/compare/room.ts";
 import { buildModel, peopleM3PerS } from "../../lib/model/build.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { sinceMidnight } from "../../lib/time.ts";
@@ -20,7 +21,7 @@ schedules: { ${schedules} }
 const roomOf = (more: string, schedules?: string) =>
 	scenarioOf(`room: { volume: 15 m3, ventilation: 1 /h, outdoor: { co2: 420 ppm }${more} }`, schedules);
 const cycle = "bursts: { on: 10 s, off: 590 s }";
-const outcomesOf = (scenario: ReturnType<typeof roomOf>) => compareSchedules(scenario).room![0]!.outcomes;
+const outcomesOf = (scenario: ReturnType<typeof roomOf>) => compareRooms(scenario)![0]!.outcomes;
 const named = (scenario: ReturnType<typeof roomOf>, measure: string) =>
 	outcomesOf(scenario).find((one) => one.measure === measure)!;
 
@@ -39,7 +40,8 @@ it("fans that run all the time give room and chamber the closed form, with the e
 
 it("every command reckons with the mean air of the room, which the schedules do not change and staggering only steadies", () => {
 	const scenario = roomOf(", chambers: 4", `${cycle}, often: { on: 2 s, off: 90 s }`);
-	const { model, room, schedules } = compareSchedules(scenario);
+	const { model, schedules } = compareSchedules(scenario);
+	const room = compareRooms(scenario);
 	for (const { outcomes } of room!)
 		for (const { measure, roomMeanPpm } of outcomes.slice(0, 2))
 			expect(roomMeanPpm, measure).toBeCloseTo(model.intakePpm, 8);
@@ -93,7 +95,8 @@ it("a fan that takes time to change speed gives the room the same air", () => {
 	const slow = roomOf(", chambers: 2", cycle);
 	const text = slow.text.replace("flow: 20 m3/h", "flow: 20 m3/h, spin-up: 2 s, coast-down: 3 s");
 	const scenario = parseScenario(text, "slow.yaml");
-	const { room, schedules } = compareSchedules(scenario);
+	const { schedules } = compareSchedules(scenario);
+	const room = compareRooms(scenario);
 	expect(Math.abs(room![0]!.outcomes[0]!.chamberMeanPpm - schedules[0]!.summary.meanPpm)).toBeLessThan(
 		room![0]!.outcomes[0]!.roomRipplePpm + 5,
 	);
@@ -107,26 +110,27 @@ it("a room beside co2, a time that does not pass, and other keys are refused; wi
 	expect(() => roomOf(", exhaust: up")).toThrow(/room.exhaust/);
 	expect(() => roomOf(", people: two")).toThrow(/needs a list/);
 	expect(() => roomOf(", chambers: 0")).toThrow(/whole number from 1/);
-	const { room, model } = compareSchedules(scenarioOf("co2: 420 ppm"));
-	expect(room).toBeNull();
-	expect(model.intakePpm).toBe(420);
+	const scenario = scenarioOf("co2: 420 ppm");
+	expect(compareRooms(scenario)).toBeNull();
+	expect(buildModel(scenario).intakePpm).toBe(420);
 });
 
 it("lines and sentences say what the room comes to, and warn where it is over a limit at work", () => {
-	const calm = compareSchedules(roomOf(", chambers: 2", cycle));
-	expect(roomRows(calm.room![0]!).map(([name]) => name)).toEqual([
+	const scenario = roomOf(", chambers: 2", cycle);
+	const calm = compareRooms(scenario)!;
+	expect(roomRows(calm[0]!).map(([name]) => name)).toEqual([
 		"as in the file",
 		"fans staggered",
 		"exhaust ducted outdoors",
 		"twice the ventilation",
 	]);
-	expect(roomHours(calm.room![0]!)).toEqual([]);
-	expect(exposureWords(calm.room!)).not.toContain("over them");
-	expect(roomSections(calm)).toHaveLength(1);
-	expect(roomSections(compareSchedules(scenarioOf("co2: 420 ppm")))).toEqual([]);
-	const crowded = compareSchedules(
+	expect(roomHours(calm[0]!)).toEqual([]);
+	expect(exposureWords(calm)).not.toContain("over them");
+	expect(roomSections(scenario)).toHaveLength(1);
+	expect(roomSections(scenarioOf("co2: 420 ppm"))).toEqual([]);
+	const crowded = compareRooms(
 		roomOf(', people: [{ met: 3, from: "08:00", to: "18:00", count: 4 }]', cycle),
-	);
-	expect(exposureWords(crowded.room!)).toContain("over them");
-	expect(roomHours(crowded.room![0]!)).toHaveLength(24);
+	)!;
+	expect(exposureWords(crowded)).toContain("over them");
+	expect(roomHours(crowded[0]!)).toHaveLength(24);
 });
