@@ -13,9 +13,7 @@ export const rigVerb = verb({
 	describe: "Check fan, filter, supply, wire, fuse, timer and wiring, with sheets to test them",
 	positionals: { scenario: scenarioFile },
 	options: group("Output", {
-		html: file(
-			"Write a report with each check, fan curve and wiring, one page that needs no network",
-		),
+		html: file("Write a report with each check, fan curve and wiring, one page that needs no network"),
 		sheets: file("Write the commissioning sheets, to print, one per page"),
 		schedule: text(
 			"NAME",

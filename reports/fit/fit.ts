@@ -21,6 +21,13 @@ import { upperFirst } from "../words/format.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { burstsSection } from "./bursts.ts";
 import { confoundedReason, howTo, NEXT_CAUTION, testName } from "./confoundedwords.ts";
+import { foldedFigure } from "./drawings/folded.ts";
+import {
+	autocorrelationFigure,
+	closeUpFigure,
+	overlayFigure,
+	residualFigure,
+} from "./drawings/logfigures.ts";
 import { conditionsWords, shapeWords } from "./errorwords.ts";
 import { failureWords, fitPieceTable, fittedPiecesWords, MEAN_WORDS, pieceMeans } from "./fitpieces.ts";
 import { fanWords, fitWarningWords } from "./fitremarks.ts";
@@ -37,17 +44,15 @@ import {
 	unidentifiableWords,
 	writtenDayWords,
 } from "./fitwords.ts";
-import { foldedFigure } from "./folded.ts";
 import { lackOfFitWords } from "./lackoffitwords.ts";
-import { autocorrelationFigure, closeUpFigure, overlayFigure, residualFigure } from "./logfigures.ts";
 import { readDetails } from "./logsection.ts";
 import { piecesPage } from "./piecespage.ts";
 import { hasCrop, temperatureWords } from "./temperaturewords.ts";
 
 export { exclusionWords, noteWords, seriesWarningWords } from "../words/logremarks.ts";
 export { confoundedReason, resolutionWords } from "./confoundedwords.ts";
+export { logSvg } from "./drawings/logfigures.ts";
 export { fanWords, fitWarningWords, outlierReason } from "./fitremarks.ts";
-export { logSvg } from "./logfigures.ts";
 
 /** What every fit rests on. */
 const PREMISES = [

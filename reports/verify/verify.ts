@@ -5,11 +5,11 @@ import type { Scenario } from "../../lib/scenario/scenario.ts";
 import { type Dumbbell, dumbbells } from "../charts/section/dumbbells.ts";
 import { glyph } from "../charts/section/states.ts";
 import { CARD_STYLE, type CardOptions } from "../choose/card.ts";
+import { foldedFigure } from "../fit/drawings/folded.ts";
+import { closeUpFigure, overlayFigure, residualFigure } from "../fit/drawings/logfigures.ts";
 import { failureWords } from "../fit/fitpieces.ts";
 import { fanWords, fitWarningWords } from "../fit/fitremarks.ts";
 import { ppmWords, toItsError } from "../fit/fitvalues.ts";
-import { foldedFigure } from "../fit/folded.ts";
-import { closeUpFigure, overlayFigure, residualFigure } from "../fit/logfigures.ts";
 import { readDetails } from "../fit/logsection.ts";
 import { piecesPage } from "../fit/piecespage.ts";
 import { temperatureWords } from "../fit/temperaturewords.ts";
@@ -32,7 +32,7 @@ import {
 	verificationVerdict,
 } from "./verifywords.ts";
 
-export { logSvg } from "../fit/logfigures.ts";
+export { logSvg } from "../fit/drawings/logfigures.ts";
 
 /** Assumptions of every verification. */
 const PREMISES = [

@@ -134,7 +134,7 @@ const sameWords = ({ standardError }: Factor, same: string): string =>
 		: ", which this log cannot tell apart from it";
 
 /** Why these factors are not quite those of a fit. */
-const HELD_WORDS = "All other values are those of the scenario; fit finds them too, so its factors differ.";
+const HELD_WORDS = "All else is held; fit estimates more, so its factors differ.";
 
 /** Current CO₂ output and flow; nothing where the log does not determine them. */
 export function generationWords({ generation, flow }: Verification): readonly string[] {

@@ -85,7 +85,7 @@ test("--quiet prints only the verdict", () => {
 	const cwd = folderWith(cabinet);
 	const verdict = choose(cwd, "--quiet").stdout;
 	expect(choose(cwd).stdout.startsWith(verdict)).toBe(true);
-	expect(verdict.split("\n").length).toBeLessThan(6);
+	expect(verdict.split("\n").length).toBeLessThan(7);
 });
 
 test("--confidence names a setting with a higher chance and more air", () => {

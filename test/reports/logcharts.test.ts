@@ -17,8 +17,13 @@ import { residualSpec } from "../../reports/charts/log/residuals.ts";
 import { daysPlot } from "../../reports/charts/log/respirationdays.ts";
 import { type ChartSpec, compileChart, drawSvg } from "../../reports/charts/svg.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
+import {
+	closeUp,
+	overlayPicture,
+	residualPicture,
+	wholeLog,
+} from "../../reports/fit/drawings/logpictures.ts";
 import { logSvg } from "../../reports/fit/fit.ts";
-import { closeUp, overlayPicture, residualPicture, wholeLog } from "../../reports/fit/logpictures.ts";
 import { sampleFit } from "./fitsample.ts";
 
 const day = sampleFit({ days: 1 });

@@ -4,7 +4,7 @@ import type { FitName } from "../../lib/fit/fitoptions.ts";
 import type { Verification } from "../../lib/fit/verification.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { LIGHT } from "../../reports/charts/theme.ts";
-import { closeUp, overlayPicture } from "../../reports/fit/logpictures.ts";
+import { closeUp, overlayPicture } from "../../reports/fit/drawings/logpictures.ts";
 import { retuneCard } from "../../reports/verify/retunecard.ts";
 import { verifyReport } from "../../reports/verify/verify.ts";
 import {
@@ -128,7 +128,7 @@ test.each([
 	expect(generationWords({ ...within, generation })[0]).toBe(words);
 	expect(generationWords({ ...within, generation: null })).toEqual([]);
 	expect(generationWords({ ...within, generation, flow: null })).toEqual([
-		`${words} All other values are those of the scenario; fit finds them too, so its factors differ.`,
+		`${words} All else is held; fit estimates more, so its factors differ.`,
 	]);
 	expect(generationWords({ ...within, generation, flow: { factor: 0.82, standardError: 0.01 } })[1]).toBe(
 		"Delivered flow is 0.820 times the scenario's value (SE 0.010), 18 % less.",

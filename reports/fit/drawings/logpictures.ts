@@ -1,9 +1,9 @@
-import type { FitWarning } from "../../lib/fit/findings.ts";
-import type { FitCurve, FitResiduals } from "../../lib/fit/fittypes.ts";
-import { type CleanSeries, exclusionReasons } from "../../lib/logs/log.ts";
-import { fanTrace } from "../charts/log/fan.ts";
-import type { LogTrace } from "../charts/log/logframe.ts";
-import type { OverlayChartData } from "../charts/log/logoverlay.ts";
+import type { FitWarning } from "../../../lib/fit/findings.ts";
+import type { FitCurve, FitResiduals } from "../../../lib/fit/fittypes.ts";
+import { type CleanSeries, exclusionReasons } from "../../../lib/logs/log.ts";
+import { fanTrace } from "../../charts/log/fan.ts";
+import type { LogTrace } from "../../charts/log/logframe.ts";
+import type { OverlayChartData } from "../../charts/log/logoverlay.ts";
 import {
 	countDrawn,
 	indexAtTime,
@@ -11,10 +11,10 @@ import {
 	traceBand,
 	traceLine,
 	type WindowSamples,
-} from "../charts/log/logseries.ts";
-import type { ResidualChartData } from "../charts/log/residuals.ts";
-import type { ChartTheme } from "../charts/theme.ts";
-import { clockOf } from "../words/logwords.ts";
+} from "../../charts/log/logseries.ts";
+import type { ResidualChartData } from "../../charts/log/residuals.ts";
+import type { ChartTheme } from "../../charts/theme.ts";
+import { clockOf } from "../../words/logwords.ts";
 
 /** A log with the model over it, as a fit or a verification has it. */
 export interface Held {

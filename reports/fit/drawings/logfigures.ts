@@ -1,13 +1,13 @@
-import { curvePlotSpec } from "../charts/curveplot.ts";
-import { autocorrelationPlot } from "../charts/log/autocorrelation.ts";
-import { overlaySpec, someBeyond } from "../charts/log/logoverlay.ts";
-import { momentWords } from "../charts/log/logtime.ts";
-import { type ResidualChartData, residualSpec } from "../charts/log/residuals.ts";
-import { compileChart, drawSvg } from "../charts/svg.ts";
-import { type ChartTheme, LIGHT, PAGE } from "../charts/theme.ts";
-import { stillFigure } from "../page/figure.ts";
-import type { Html } from "../page/html.ts";
-import { clockOf } from "../words/logwords.ts";
+import { curvePlotSpec } from "../../charts/curveplot.ts";
+import { autocorrelationPlot } from "../../charts/log/autocorrelation.ts";
+import { overlaySpec, someBeyond } from "../../charts/log/logoverlay.ts";
+import { momentWords } from "../../charts/log/logtime.ts";
+import { type ResidualChartData, residualSpec } from "../../charts/log/residuals.ts";
+import { compileChart, drawSvg } from "../../charts/svg.ts";
+import { type ChartTheme, LIGHT, PAGE } from "../../charts/theme.ts";
+import { stillFigure } from "../../page/figure.ts";
+import type { Html } from "../../page/html.ts";
+import { clockOf } from "../../words/logwords.ts";
 import {
 	closeUp,
 	type Held,

@@ -1,14 +1,14 @@
-import { formatDuration } from "../../lib/units/format.ts";
-import { timeUnit } from "../charts/axes.ts";
-import { fanTrace } from "../charts/log/fan.ts";
-import { indexAtTime } from "../charts/log/logseries.ts";
-import { drawing, ground, lintel, mark, ppmRules, words } from "../charts/section/marks.ts";
-import { boxPath, linePath, type Point, tenth } from "../charts/section/path.ts";
-import { type PpmScale, ppmScale } from "../charts/section/scale.ts";
-import { truncateText, wrapText } from "../charts/textwidth.ts";
-import { type Html, html } from "../page/html.ts";
-import { formatPpm } from "../words/format.ts";
-import { countOf } from "./fitwords.ts";
+import { formatDuration } from "../../../lib/units/format.ts";
+import { timeUnit } from "../../charts/axes.ts";
+import { fanTrace } from "../../charts/log/fan.ts";
+import { indexAtTime } from "../../charts/log/logseries.ts";
+import { drawing, ground, lintel, mark, ppmRules, words } from "../../charts/section/marks.ts";
+import { boxPath, linePath, type Point, tenth } from "../../charts/section/path.ts";
+import { type PpmScale, ppmScale } from "../../charts/section/scale.ts";
+import { truncateText, wrapText } from "../../charts/textwidth.ts";
+import { type Html, html } from "../../page/html.ts";
+import { formatPpm } from "../../words/format.ts";
+import { countOf } from "../fitwords.ts";
 import { type Held, wholeLog } from "./logpictures.ts";
 
 /** All cycles of a log laid on one: time since a tenth of a cycle before the burst, and CO2. */
