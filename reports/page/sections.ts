@@ -136,6 +136,9 @@ export const cautionsSection = (): Html =>
 		list(CAUTIONS.map(([name, words]) => html`<strong>${name}.</strong> ${words}`)),
 	);
 
+/** A page may be handed on: it names a file without the folders of whoever made it. */
+const nameOf = (path: string): string => path.replace(/^.*[\\/]/, "");
+
 /** Longest scenario text that is printed whole [characters]. */
 const MAX_TEXT_LENGTH = 60_000;
 
@@ -144,7 +147,7 @@ export const scenarioSection = ({ text, fileName }: Scenario): Html => {
 	return section(
 		"scenario",
 		"The scenario file",
-		html`<p class="note">${fileName}, as written${left > 0 && `; its last ${left} characters are left out here`}.</p>`,
+		html`<p class="note">${nameOf(fileName)}, as written${left > 0 && `; its last ${left} characters are left out here`}.</p>`,
 		scrollBox("Scenario file", html`<pre>${left > 0 ? text.slice(0, MAX_TEXT_LENGTH) : text}</pre>`),
 	);
 };
@@ -163,7 +166,7 @@ export const scenarioDetails = ({ text, fileName }: Scenario): Details => {
 	const left = text.length - MAX_TEXT_LENGTH;
 	return {
 		summary: "The scenario file",
-		count: `${fileName}${left > 0 ? `; its last ${left} characters are left out here` : ""}`,
+		count: `${nameOf(fileName)}${left > 0 ? `; its last ${left} characters are left out here` : ""}`,
 		body: html`<pre tabindex="0">${left > 0 ? text.slice(0, MAX_TEXT_LENGTH) : text}</pre>`,
 	};
 };
@@ -176,7 +179,9 @@ export const footerFields = (
 ): readonly (readonly [name: string, words: string])[] => [
 	[
 		"file",
-		files.length === 0 ? fileName : files.map(({ name, sha256 }) => `${name} (SHA-256 ${sha256})`).join(", "),
+		files.length === 0
+			? nameOf(fileName)
+			: files.map(({ name, sha256 }) => `${name} (SHA-256 ${sha256})`).join(", "),
 	],
 	["report", kind],
 	["drawn by", `Lullgust ${version}; the file asks the network for nothing`],

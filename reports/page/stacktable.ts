@@ -16,7 +16,7 @@ export interface StackRow {
 }
 
 /** Between desk and phone its values may break. */
-export const STACK_STYLE = `@media (max-width:70rem){.stack th,.stack td{white-space:normal;padding:.4rem .3rem;font-size:.875rem}}
+export const STACK_STYLE = `@media (max-width:84rem){.stack th,.stack td{white-space:normal;padding:.4rem .3rem;font-size:.875rem}.stack tbody th{min-width:6rem}}
 `;
 
 /** A table of numbers that needs no sideways scroll; its roles are set by hand, since a phone changes its display. */

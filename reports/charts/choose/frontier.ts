@@ -58,6 +58,16 @@ function draw(of: Frontier, isWide: boolean): Html {
 			top: y(point.air) - 9,
 			bottom: y(point.air) + 9,
 		});
+	const rules = (from: number, to: number, count: number): number[] => {
+		const step = niceStep((to - from) / count);
+		const first = Math.ceil(from / step) * step;
+		return Array.from({ length: Math.floor((to - first) / step) + 1 }, (_, k) =>
+			Number((first + k * step).toPrecision(6)),
+		);
+	};
+	const airRules = rules(y0, y1, 4);
+	for (const value of airRules)
+		placing.take({ left: left - 36, right: left - 4, top: y(value) - 10, bottom: y(value) + 8 });
 	const said: Html[] = [];
 	for (const { name, note, ...point } of of.marks) {
 		const [px, py] = [x(point.bursts), y(point.air)];
@@ -79,13 +89,6 @@ function draw(of: Frontier, isWide: boolean): Html {
 		if (spot !== null)
 			said.push(words("b2 hal", spot, name), words("l hal", [spot[0], spot[1] + LINE], note));
 	}
-	const rules = (from: number, to: number, count: number): number[] => {
-		const step = niceStep((to - from) / count);
-		const first = Math.ceil(from / step) * step;
-		return Array.from({ length: Math.floor((to - first) / step) + 1 }, (_, k) =>
-			Number((first + k * step).toPrecision(6)),
-		);
-	};
 	const land =
 		line.length > 1
 			? `${linePath(thinCurve(line))}L${tenth(line.at(-1)![0])} ${bottom}L${tenth(line[0]![0])} ${bottom}Z`
@@ -99,7 +102,7 @@ function draw(of: Frontier, isWide: boolean): Html {
 			title: of.title,
 			desc: of.desc,
 		},
-		rules(y0, y1, 4).map(
+		airRules.map(
 			(value) =>
 				html`${mark("rule", `M${left} ${tenth(y(value))}H${right}`)}${words("l", [left - 8, y(value) + 4], String(value), "end")}`,
 		),
