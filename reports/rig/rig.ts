@@ -132,7 +132,7 @@ function wiringSection({ origin, wiring, verdict }: RigWiring): Section {
 }
 
 const RIG_STYLE = `
-.gauge{width:100%;height:auto;min-width:60px;max-width:22rem}.checks .g{width:24%;padding-left:.75rem;vertical-align:middle}.checks td,.checks th{padding:.42rem .5rem}.checks th:first-child{padding-left:0;min-width:8rem;white-space:normal}.about{overflow-wrap:anywhere;font-size:.875rem;font-weight:400;color:var(--soft)}
+.gauge{width:100%;height:auto;min-width:60px;max-width:22rem}.checks .g{width:19%;padding-left:.75rem;vertical-align:middle}.checks td,.checks th{padding:.42rem .5rem}.checks th:first-child{padding-left:0;min-width:11.5rem;white-space:normal}.about{overflow-wrap:anywhere;font-size:.875rem;font-weight:400;color:var(--soft)}
 .checks .grp th{padding-top:1.4rem;border-top:0;font:700 1.1875rem/1.2 var(--d)}.checks tbody th{font-weight:400}.checks .w{text-align:left}.checks .attention th,.checks .stop th{font-weight:700}
 .checks .why td{border-top:0;white-space:normal;padding:0 0 .9rem}.connections{padding-left:1.6rem}.connections li{padding-left:.3rem}
 @media screen and (max-width:47.5rem){.checks,.checks tbody{display:block}.checks thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
