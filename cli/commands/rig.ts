@@ -56,7 +56,7 @@ export const rigVerb = verb({
 			json: () => rigJson(report, plan, sheetsIn("si")),
 			verdict: rigLine(report, units),
 			text: ({ columns }) => `\n${rigText(report, units, columns)}`,
-			hint: "Drawing and fan curve are in the page that --html writes, the commissioning sheets in the one of --sheets.",
+			hint: "--html writes drawing and fan curve, --sheets the commissioning sheets.",
 		});
 		return report.verdict === "stop" ? 1 : 0;
 	},

@@ -20,7 +20,7 @@ test("writes a page with the starter where no scenario is named", () => {
 		stderr: "",
 	});
 	const path = join(folder, "explore.html");
-	expect(statSync(path).size).toBeLessThanOrEqual(400_000);
+	expect(statSync(path).size).toBeLessThanOrEqual(420_000);
 	expect(readFileSync(path, "utf8")).toContain("<h1>My first cabinet</h1>");
 	expect(lullgust(["explore"], { cwd: folder })).toMatchObject({
 		code: 2,
