@@ -65,7 +65,8 @@ export function findNextStep(scenario: Scenario, options: ChooseOptions = {}): N
 		text: quantity.text,
 		origin: quantity.origin.kind,
 		varianceShare: shares.get(path) ?? 0,
-		isOpen: shares.has(path),
+		// Where nothing is drawn, for no setting holds, what has a range is open.
+		isOpen: shares.size > 0 ? shares.has(path) : quantity.low !== null,
 	}));
 	const strip = ({ isOpen: _, ...one }: (typeof inputs)[number]): KnownInput => one;
 	return {

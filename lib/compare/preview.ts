@@ -196,7 +196,7 @@ export function previewSchedule(
 			windowFromSeconds,
 			windowSeconds,
 			maxHourlyMeanPpm,
-			criterion: evaluateCriterion({ ...own, maxHourlyMeanPpm }, held.criterion, intakePpm),
+			criterion: evaluateCriterion({ ...own, maxHourlyMeanPpm }, held.criterion, model),
 			...exceedanceOf(aboveSeconds, belowSeconds, windowSeconds),
 			...penaltyOf(own, continuousPpm),
 			sensor,

@@ -1,3 +1,4 @@
+import type { Model } from "../model/chamber.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { ConcentrationStats } from "./propagate/solutionsegment.ts";
 
@@ -29,10 +30,12 @@ export interface Criterion extends CriterionTarget {
 	readonly isMet: boolean;
 	/**
 	 * Factor by which CO2 output can grow before a value passes its ceiling [-]: permitted excess over excess, below 1
-	 * where it is above it now; null when nothing is given off. Exact except where CO2 slows respiration, which leaves more.
+	 * where it is above it now; null when nothing is given off. Where CO2 slows respiration or the intake air changes, at least this.
 	 */
 	readonly headroomFactor: number | null;
 }
+
+type Intake = Pick<Model, "intakePpm" | "intakeExcess">;
 
 /** The values that targets are about [ppm]. */
 export type JudgedStats = Pick<ConcentrationStats, "peakPpm" | "meanPpm" | "troughPpm"> & {
@@ -76,11 +79,26 @@ export const statisticValue = (stats: JudgedStats, statistic: Statistic): number
 export const passedPpm = (valuePpm: number, { side, ppm }: TargetLimit): number =>
 	side === "ceiling" ? valuePpm - ppm : ppm - valuePpm;
 
-export function evaluateCriterion(stats: JudgedStats, target: CriterionTarget, intakePpm: number): Criterion {
+/**
+ * Of a value v = b + u, b between the lowest and the highest intake and u in proportion to the output, b + k u keeps the ceiling c
+ * for k up to (c - lowest) / (v - lowest) where v keeps it, and up to (c - highest) / (v - highest) where it does not.
+ */
+function headroomOf(
+	valuePpm: number,
+	ceilingPpm: number,
+	{ intakePpm, intakeExcess }: Intake,
+): number | null {
+	const isAbove = valuePpm > ceilingPpm;
+	const end = intakePpm + ((isAbove ? intakeExcess?.highestPpm : intakeExcess?.lowestPpm) ?? 0);
+	if (valuePpm > end) return (ceilingPpm - end) / (valuePpm - end);
+	return isAbove ? 0 : null;
+}
+
+export function evaluateCriterion(stats: JudgedStats, target: CriterionTarget, intake: Intake): Criterion {
 	const limits = listLimits(target);
 	const rooms = limits.flatMap(({ side, statistic, ppm }) => {
-		const excess = statisticValue(stats, statistic) - intakePpm;
-		return side === "ceiling" && excess > 0 ? [(ppm - intakePpm) / excess] : [];
+		const room = side === "ceiling" ? headroomOf(statisticValue(stats, statistic), ppm, intake) : null;
+		return room === null ? [] : [room];
 	});
 	return {
 		...target,

@@ -146,7 +146,7 @@ export function summarize(
 		windowSeconds: toSeconds - fromSeconds,
 		zone: b.crop === 0 ? "mixed" : "stagnant",
 		maxHourlyMeanPpm,
-		criterion: evaluateCriterion({ ...own, maxHourlyMeanPpm }, target, model.intakePpm),
+		criterion: evaluateCriterion({ ...own, maxHourlyMeanPpm }, target, model),
 		...exceedanceOf(
 			crop.aboveSeconds,
 			floorPpm === undefined ? null : crop.belowSeconds,

@@ -25,7 +25,7 @@ export interface EvaluatedRun {
 /** Evaluates a run against the target of the one schedule of a comparison. */
 export function evaluateRun(stats: RunStats, { model, schedules }: Comparison): EvaluatedRun {
 	const { criterion } = schedules[0]!.summary;
-	const { valuePpm, isMet } = evaluateCriterion(stats, criterion, model.intakePpm);
+	const { valuePpm, isMet } = evaluateCriterion(stats, criterion, model);
 	return { stats, valuePpm, isMet };
 }
 

@@ -137,7 +137,7 @@ export function highRespirationWords({ schedules, highRespiration }: Comparison)
 					? `${names} still ${meet} the target`
 					: `only ${names} ${meet} the target`;
 	return [
-		`If respiration is at the high end of its range (${Number(factor.toPrecision(2))} times the central value), ${then}.`,
+		`If respiration is at the high end of its range (${Number(factor.toPrecision(factor < 1.1 ? 3 : 2))} times the central value), ${then}.`,
 	];
 }
 

@@ -168,6 +168,34 @@ describe("the summary of a schedule", () => {
 		expect(on("peak", 800, 680).isMet).toBe(false);
 	});
 
+	it.each([
+		[60, 700],
+		[300, 700],
+		[300, 900],
+	])(
+		"leaves headroom that holds where the intake swings by %i ppm under a ceiling of %i ppm",
+		(swing, ceilingPpm) => {
+			const swinging = {
+				...cabinet,
+				intakeExcess: {
+					ppmAt: (time: number) => swing * Math.cos((2 * Math.PI * time) / 86_400),
+					breakpointsSeconds: [],
+					lowestPpm: -swing,
+					highestPpm: swing,
+				},
+			};
+			const judge = (factor: number) =>
+				summarize({ ...swinging, generationM3PerS: factor * cabinet.generationM3PerS }, shortBursts, {
+					ceilingPpm,
+				});
+			const { headroomFactor, isMet } = judge(1).criterion;
+			expect(headroomFactor! >= 1).toBe(isMet);
+			if (headroomFactor! > 0) expect(judge(headroomFactor!).peakPpm).toBeLessThan(ceilingPpm * (1 + 1e-9));
+			// Visitors alone are over the ceiling: no output is small enough.
+			else expect(judge(1e-9).peakPpm).toBeGreaterThan(ceilingPpm);
+		},
+	);
+
 	it("shows the price of intermittency against never-ending flow with the same air", () => {
 		const summary = summarize(cabinet, shortBursts, { ceilingPpm: 1000 });
 		const air = (0.144 * 3600) / 552 + 0.0072;

@@ -87,7 +87,7 @@ export function planParameters(
 		flow: base.deliveredM3PerS,
 		leak: base.infiltrationM3PerS,
 		offset,
-		response: sensor?.response.value || (test === "log" ? DEFAULT_RESPONSE_SECONDS : 0),
+		response: findInitialResponse(sensor?.response.value ?? null, test, sought.includes("response")),
 		initialCo2: Math.max(firstReading - offset, 0),
 		initialReading: firstReading,
 		phase: run.phaseSeconds,
@@ -177,6 +177,14 @@ export function planParameters(
 	const offsetFixed = known.get("offset");
 	return { parameters, held, isOffsetHeld: offsetFixed !== undefined && !offsetFixed.isStated };
 }
+
+/** A response of nothing that the file states stays, but is no place to begin a search from. */
+const findInitialResponse = (stated: number | null, test: string, isSought: boolean): number =>
+	stated !== null && (stated > 0 || !isSought || test !== "log")
+		? stated
+		: test === "log"
+			? DEFAULT_RESPONSE_SECONDS
+			: 0;
 
 function findPrior(
 	kind: string,

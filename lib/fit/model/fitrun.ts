@@ -76,7 +76,7 @@ export function findFanHistory(scenario: Scenario, series: CleanSeries, options:
 		throw new InputError([
 			{
 				path: "schedule",
-				message: `the log has no fan column, so name the schedule that ran, one of ${scenario.schedules.map((one) => `"${one.name}"`).join(", ")}`,
+				message: `no fan column tells when the fan ran, so name the schedule that did, one of ${scenario.schedules.map((one) => `"${one.name}"`).join(", ")}`,
 			},
 		]);
 	checkSwitchings(schedule, series);

@@ -20,15 +20,16 @@ export function maxOffSeconds(
 	statistic: "peak" | "mean" | "worst hour" = "peak",
 ): number | null {
 	const { model } = compile(given);
-	if (model.intakePpm >= ceilingPpm) return 0;
-	const steady = compile(withMaximumSource(model));
+	const highest = withMaximumSource(model);
+	if (highest.intakePpm >= ceilingPpm) return 0;
+	const steady = compile(highest);
 	const { crop } = steady.balance;
 	let rise: SolutionSegment | undefined;
 	propagate(
 		steady,
 		{ kind: "off" },
 		MAX_SEARCH_SECONDS,
-		uniformState(steady, model.intakePpm),
+		uniformState(steady, highest.intakePpm),
 		{},
 		{
 			onSolution: (solution) => {
