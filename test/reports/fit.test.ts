@@ -112,6 +112,33 @@ describe("the page", () => {
 		expect(foldCycles({ ...day, curve: { ...curve, bursts: curve.bursts.slice(0, 2) } }, 75, 0)).toBeNull();
 	});
 
+	test("the folded cycle draws no part that only the first cycle reaches: in a pause CO2 rises", () => {
+		// Invented: the first burst comes 3 s before the cycle that follows, in a chamber that has not settled.
+		const starts = Array.from({ length: 40 }, (_, k) => (k === 0 ? 0 : 120 * k - 3));
+		const timesSeconds = Float64Array.from({ length: 150 }, (_, i) => 30 * i);
+		const inBursts = Float64Array.from(
+			starts.flatMap((start) => Array.from({ length: 10 }, (_, i) => start + 0.5 * i)),
+		);
+		const levelAt = (seconds: number): number => {
+			if (seconds < 117) return 420;
+			const phase = (seconds + 3) % 120;
+			return phase < 5 ? 620 - 10 * phase : 570 + (50 * (phase - 5)) / 115;
+		};
+		const curve = {
+			...day.curve,
+			timesSeconds,
+			loggedPpm: timesSeconds.map(levelAt),
+			chamberPpm: timesSeconds.map(levelAt),
+			excluded: new Uint8Array(150),
+			bursts: starts.map((startSeconds) => ({ startSeconds, endSeconds: startSeconds + 5 })),
+			throughBursts: { timesSeconds: inBursts, chamberPpm: inBursts.map(levelAt) },
+		};
+		const { chamber } = foldCycles({ ...day, curve } as typeof day, 0, 0)!;
+		const pause = chamber.filter(([phase]) => phase > 12 + 6).map(([, ppm]) => ppm);
+		expect(pause.length).toBeGreaterThan(2);
+		expect(pause).toEqual(pause.toSorted((a, b) => a - b));
+	});
+
 	test("it gives the estimates first, and what was left out with its lines", () => {
 		const text = textOf(plain);
 		expect(text).toMatch(/This log determines .*delivered flow.* and sensor response time/);

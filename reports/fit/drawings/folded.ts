@@ -28,6 +28,8 @@ interface FoldedCycle {
 /** Parts of a cycle over which the model is averaged, and how many of them must hold a value for a line to be drawn. */
 const BINS = 240;
 const MIN_FILLED = 8;
+/** A part that few cycles reach is left out: it would stand for these alone, such as the first ones, before the pattern has settled. */
+const MIN_SHARE = 0.2;
 /** Share of a cycle that is shown before its burst. */
 const LEAD_IN = 0.1;
 
@@ -95,7 +97,11 @@ const bins = () => ({
 });
 
 const meanLine = ({ sum, at, count }: ReturnType<typeof bins>): readonly Point[] => {
-	const line = [...count].flatMap((n, bin): Point[] => (n === 0 ? [] : [[at[bin]! / n, sum[bin]! / n]]));
+	const [values, squares] = [...count].reduce(([n, n2], one) => [n + one, n2 + one ** 2], [0, 0]);
+	const fewest = (MIN_SHARE * squares) / values;
+	const line = [...count].flatMap((n, bin): Point[] =>
+		n > 0 && n >= fewest ? [[at[bin]! / n, sum[bin]! / n]] : [],
+	);
 	return line.length < MIN_FILLED ? [] : line;
 };
 
