@@ -367,7 +367,7 @@ function answerOf(fit: Fit, determined: readonly FittedParameter[]): string {
 	const ratio = other.value / other.initial;
 	return ratio > 2
 		? `${SHORT_NAMES[other.name]} ${Number(ratio.toPrecision(2))} times the scenario’s.`
-		: `${SHORT_NAMES[other.name]} ${percentOf(ratio - 1)} ${ratio > 1 ? "above" : "below"} scenario.`;
+		: `${SHORT_NAMES[other.name]} ${percentOf(ratio - 1).replace(" ", "\u00a0")} ${ratio > 1 ? "above" : "below"} scenario.`;
 }
 
 function headOf(fit: Fit, units: UnitSystem): Head {

@@ -4,6 +4,7 @@ import { fanTrace } from "../../charts/log/fan.ts";
 import { indexAtTime } from "../../charts/log/logseries.ts";
 import { drawing, ground, lintel, mark, ppmRules, words } from "../../charts/section/marks.ts";
 import { boxPath, linePath, type Point, tenth } from "../../charts/section/path.ts";
+import { overflow } from "../../charts/section/sawtooth.ts";
 import { type PpmScale, ppmScale } from "../../charts/section/scale.ts";
 import { truncateText, wrapText } from "../../charts/textwidth.ts";
 import { type Html, html } from "../../page/html.ts";
@@ -170,13 +171,8 @@ interface Area {
 /** The room, what went over its ceiling, readings and model. */
 function curves(fold: FoldedCycle, { left, right, x, scale }: Area, thickness: number, most: number): Html {
 	const place = ([seconds, ppm]: Point): Point => [x(seconds), scale.y(ppm)];
-	const roof = scale.y(scale.ceilingPpm);
-	const above = fold.chamber.filter(([, ppm]) => ppm > scale.ceilingPpm).map(place);
-	const over =
-		above.length < 2 ? "" : `${linePath([[above[0]![0], roof], ...above, [above.at(-1)![0], roof]])}Z`;
-	return html`${lintel(scale, left, right, thickness)}${mark("dots", dots(fold.readings.map(place), most))}${mark("over", over)}${mark("overhatch", over)}${
-		above.length > 1 && mark("broken", boxPath(above[0]![0], roof - thickness, above.at(-1)![0], roof))
-	}${mark("cu2", linePath(fold.chamber.map(place)))}${mark("cu", linePath(fold.sensor.map(place)))}`;
+	const chamber = fold.chamber.map(place);
+	return html`${lintel(scale, left, right, thickness)}${mark("dots", dots(fold.readings.map(place), most))}${overflow(chamber, scale, thickness)}${mark("cu2", linePath(chamber))}${mark("cu", linePath(fold.sensor.map(place)))}`;
 }
 
 /** The on-time under the curve, and the time since the fan started. */
