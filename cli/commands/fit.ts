@@ -5,9 +5,14 @@ import type { Fit } from "../../lib/fit/fittypes.ts";
 import type { Log } from "../../lib/logs/log.ts";
 import { normalizeText } from "../../lib/units/read.ts";
 import { isoDay } from "../../reports/charts/log/logtime.ts";
-import { failureWords, fitPieceTable, fittedPiecesWords, MEAN_WORDS } from "../../reports/fit/fitpieces.ts";
 import { fitWarningWords } from "../../reports/fit/fitremarks.ts";
 import { soughtOf } from "../../reports/fit/fitwords.ts";
+import {
+	failureWords,
+	fitPieceTable,
+	fittedPiecesWords,
+	MEAN_WORDS,
+} from "../../reports/fit/pieces/fitpieces.ts";
 import { seriesWarningWords } from "../../reports/words/logremarks.ts";
 import { clockOf } from "../../reports/words/logwords.ts";
 import { delivery } from "../deliver.ts";

@@ -1,6 +1,6 @@
 import type { Log } from "../../lib/logs/log.ts";
-import { failureWords } from "../../reports/fit/fitpieces.ts";
 import { fitWarningWords } from "../../reports/fit/fitremarks.ts";
+import { failureWords } from "../../reports/fit/pieces/fitpieces.ts";
 import { verifiedPiecesWords, verifyPieceTable } from "../../reports/verify/verifypieces.ts";
 import { seriesWarningWords } from "../../reports/words/logremarks.ts";
 import { delivery } from "../deliver.ts";

@@ -1,9 +1,9 @@
 import type { Fit } from "../../lib/fit/fittypes.ts";
 import type { Verification } from "../../lib/fit/verification.ts";
 import type { Piece } from "../../lib/logs/pieces/piece.ts";
-import type { PieceTable } from "../../reports/fit/fitpieces.ts";
-import { pieceMeans } from "../../reports/fit/fitpieces.ts";
 import { soughtOf } from "../../reports/fit/fitwords.ts";
+import type { PieceTable } from "../../reports/fit/pieces/fitpieces.ts";
+import { pieceMeans } from "../../reports/fit/pieces/fitpieces.ts";
 import { cell } from "./csv.ts";
 import { table } from "./print.ts";
 

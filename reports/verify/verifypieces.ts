@@ -1,7 +1,7 @@
 import type { Verification } from "../../lib/fit/verification.ts";
 import type { Piece } from "../../lib/logs/pieces/piece.ts";
-import { type PieceTable, PLACE_HEADS, placeCells } from "../fit/fitpieces.ts";
 import { ppmWords } from "../fit/fitvalues.ts";
+import { type PieceTable, PLACE_HEADS, placeCells } from "../fit/pieces/fitpieces.ts";
 
 /** How many are within. */
 export const verifiedPiecesWords = (pieces: readonly Piece<Verification>[]): string => {

@@ -1,11 +1,11 @@
-import { listInputs } from "../../lib/model/inputs.ts";
-import type { Scenario } from "../../lib/scenario/scenario.ts";
-import type { Head } from "../page/head.ts";
-import { type Html, html } from "../page/html.ts";
-import { scenarioReport } from "../page/report.ts";
-import { list } from "../page/section.ts";
-import type { ReportOptions } from "../page/sections.ts";
-import { stackTable } from "../page/table.ts";
+import { listInputs } from "../../../lib/model/inputs.ts";
+import type { Scenario } from "../../../lib/scenario/scenario.ts";
+import type { Head } from "../../page/head.ts";
+import { type Html, html } from "../../page/html.ts";
+import { scenarioReport } from "../../page/report.ts";
+import { list } from "../../page/section.ts";
+import type { ReportOptions } from "../../page/sections.ts";
+import { stackTable } from "../../page/table.ts";
 import type { PieceTable } from "./fitpieces.ts";
 
 /** What a page about several parts of logs says. */

@@ -1,9 +1,9 @@
-import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
-import type { Piece } from "../../lib/logs/pieces/piece.ts";
-import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
-import { momentWords } from "../charts/log/logtime.ts";
-import { ppmWords, shownValue, unitName, valueWords } from "./fitvalues.ts";
-import { soughtOf } from "./fitwords.ts";
+import type { Fit, FittedParameter } from "../../../lib/fit/fittypes.ts";
+import type { Piece } from "../../../lib/logs/pieces/piece.ts";
+import { formatDuration, type UnitSystem } from "../../../lib/units/format.ts";
+import { momentWords } from "../../charts/log/logtime.ts";
+import { ppmWords, shownValue, unitName, valueWords } from "../fitvalues.ts";
+import { soughtOf } from "../fitwords.ts";
 
 /** A table of pieces: its heads, and a row a piece. */
 export interface PieceTable {
