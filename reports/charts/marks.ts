@@ -38,12 +38,6 @@ export const yChannel = ({ from, to, ticks }: Axis, title: string, left: number,
 	scale: { ...linear(from, to), clamp: true },
 	axis: { values: ticks, labelExpr: NUMBER, ...titleOnTop(title, left, above), ...BARE },
 });
-/** The y channel of CO2, with room for five digits. */
-export function co2Channel(axis: Axis, title: string) {
-	const channel = yChannel(axis, title, 44, 12);
-	return { ...channel, axis: { ...channel.axis, minExtent: 44, maxExtent: 44 } };
-}
-
 /** A text cut to so many characters. */
 export const shortenText = (text: string, most: number): string =>
 	text.length <= most ? text : `${text.slice(0, most - 1).trimEnd()}…`;

@@ -91,14 +91,3 @@ export const chartConfig = (theme: ChartTheme) => ({
 		labelPadding: 6,
 	},
 });
-
-/** Letters of a legend below a chart. */
-export const legendType = (theme: ChartTheme) => ({
-	orient: "bottom",
-	direction: "horizontal",
-	labelColor: theme.ink,
-	labelFontSize: 12,
-	titleColor: theme.soft,
-	titleFontSize: 12,
-	titleFontWeight: "normal",
-});

@@ -1,11 +1,9 @@
-import { listInputs } from "../../lib/model/inputs.ts";
 import type { InputRow, Origin, Quantity, Scenario } from "../../lib/scenario/scenario.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import type { Verdict } from "../words/verdict.ts";
 import { type Html, html } from "./html.ts";
-import { type PageContent, page, scrollBox, section } from "./page.ts";
+import { section } from "./page.ts";
 import type { Details } from "./section.ts";
-import { below, htmlTable } from "./table.ts";
+import { below } from "./table.ts";
 
 /** What every report is told beside its subject. */
 export interface ReportOptions {
@@ -24,16 +22,6 @@ export interface HashedFile {
 /** A number that does not break from its unit. */
 export const keepTogether = (text: string): string =>
 	text.replace(/(\d) (ppm|m³|ft³|mL|L|kg|g|min|s|h|d|%)(?![\w³])/g, "$1\u00a0$2");
-
-/** The verdict in large type, what else is to be known below it; a number does not break from its unit. */
-export const verdictBlock = ({
-	answer,
-	grounds,
-	more = [],
-}: Omit<Verdict, "answer"> & { readonly answer: string }): Html =>
-	html`<p class="verdict"><strong>${answer}.</strong> ${keepTogether(grounds)}</p>${more.map(
-		(sentence) => html`\n<p>${keepTogether(sentence)}</p>`,
-	)}`;
 
 const originWords = (origin: Origin): string => {
 	switch (origin.kind) {
@@ -67,25 +55,6 @@ const valueCell = ({ text, value, low, dimension }: Quantity, units: UnitSystem)
 /** A path that may break after its dots. */
 const pathCell = (path: string): Html =>
 	html`<span class="path">${path.split(/(?<=\.)/).map((part, place) => html`${place > 0 && html`<wbr>`}${part}`)}</span>`;
-
-/** Where each input came from. */
-export const inputsSection = (rows: readonly InputRow[], units: UnitSystem): Html =>
-	section(
-		"inputs",
-		"Where each input came from",
-		scrollBox(
-			"Inputs",
-			htmlTable(
-				"inputs",
-				["input", "value", "origin"],
-				rows.map(({ path, label, quantity }) => [
-					html`${label}${pathCell(path)}`,
-					valueCell(quantity, units),
-					originWords(quantity.origin),
-				]),
-			),
-		),
-	);
 
 const list = (items: readonly (string | Html)[]): Html =>
 	html`<ul>${items.map((item) => html`<li>${item}</li>\n`)}</ul>`;
@@ -142,16 +111,6 @@ const nameOf = (path: string): string => path.replace(/^.*[\\/]/, "");
 /** Longest scenario text that is printed whole [characters]. */
 const MAX_TEXT_LENGTH = 60_000;
 
-export const scenarioSection = ({ text, fileName }: Scenario): Html => {
-	const left = text.length - MAX_TEXT_LENGTH;
-	return section(
-		"scenario",
-		"The scenario file",
-		html`<p class="note">${nameOf(fileName)}, as written${left > 0 && `; its last ${left} characters are left out here`}.</p>`,
-		scrollBox("Scenario file", html`<pre>${left > 0 ? text.slice(0, MAX_TEXT_LENGTH) : text}</pre>`),
-	);
-};
-
 /** What was read, folded. */
 export const inputsDetails = (rows: readonly InputRow[], units: UnitSystem): Details => ({
 	summary: "Where each input came from",
@@ -189,31 +148,3 @@ export const footerFields = (
 
 export const footerLine = ({ version, files = [] }: ReportOptions): Html =>
 	html`<p>Made by Lullgust ${version}${files.length > 0 && html` from ${files.map(({ name, sha256 }, k) => html`${k > 0 && ", "}${name} (SHA-256 ${sha256})`)}`}. This file is complete in itself and asks the network for nothing.</p>`;
-
-/** A report on a scenario: its own sections, then where the inputs came from, what was assumed, the cautions and the file. */
-export const scenarioPage = (
-	scenario: Scenario,
-	options: ReportOptions,
-	{
-		body,
-		warnings,
-		premises,
-		...content
-	}: Omit<PageContent, "title" | "footer"> & {
-		readonly warnings: readonly string[];
-		/** Default: those of every prediction. */
-		readonly premises?: readonly string[];
-	},
-): string =>
-	page({
-		...content,
-		title: scenario.name,
-		body: [
-			...body,
-			inputsSection(listInputs(scenario), options.units),
-			assumptionsSection(warnings, premises),
-			cautionsSection(),
-			scenarioSection(scenario),
-		],
-		footer: footerLine(options),
-	});

@@ -1,4 +1,3 @@
-import { yesNo } from "../words/format.ts";
 import { type Html, type HtmlPart, html } from "./html.ts";
 import { scrollBox } from "./page.ts";
 
@@ -49,12 +48,6 @@ export const stackTable = (
 			return html`<td role="cell"${classes !== "" && html` class="${classes}"`} data-l="${head[i + 1] ?? ""}">${isCell ? cell.content : cell}</td>`;
 		})}</tr>\n`,
 )}</tbody></table>`;
-
-/** Whether something is met, in words and colour. */
-export const yesNoCell = (isMet: boolean): Cell => ({
-	className: isMet ? "yes" : "no",
-	content: yesNo(isMet),
-});
 
 /** A second, smaller line in a cell. */
 export const below = (first: HtmlPart, words: HtmlPart): Html =>
