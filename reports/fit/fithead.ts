@@ -3,6 +3,7 @@ import type { Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import type { Dumbbell } from "../charts/section/dumbbells.ts";
 import type { Head } from "../page/head.ts";
+import { nameOf } from "../page/sections.ts";
 import { percentOf, plainValue, shownValue } from "./fitvalues.ts";
 import { soughtOf, testWords } from "./fitwords.ts";
 
@@ -42,7 +43,7 @@ export function headOf(fit: Fit, units: UnitSystem): Head {
 				: isAll
 					? "DETERMINED"
 					: `${determined.length} OF ${sought.length} DETERMINED`,
-		what: [fit.scenario.name, `${testWords(fit)}: ${fit.series.log.fileName}`],
+		what: [fit.scenario.name, `${testWords(fit)}: ${nameOf(fit.series.log.fileName)}`],
 		answer: answerOf(fit, determined),
 		figures: determined.slice(0, 2).map((one) => {
 			const { value, unit } = shownValue(one, units);

@@ -106,7 +106,7 @@ export const cautionsSection = (): Html =>
 	);
 
 /** A page may be handed on: it names a file without the folders of whoever made it. */
-const nameOf = (path: string): string => path.replace(/^.*[\\/]/, "");
+export const nameOf = (path: string): string => path.replace(/^.*[\\/]/, "");
 
 /** Longest scenario text that is printed whole [characters]. */
 const MAX_TEXT_LENGTH = 60_000;

@@ -17,7 +17,7 @@ import type { Head } from "../page/head.ts";
 import { type Html, html } from "../page/html.ts";
 import { scenarioReport } from "../page/report.ts";
 import type { Details, Section } from "../page/section.ts";
-import { keepTogether, type ReportOptions } from "../page/sections.ts";
+import { keepTogether, nameOf, type ReportOptions } from "../page/sections.ts";
 import { below, stackTable } from "../page/table.ts";
 import { formatPpm } from "../words/format.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
@@ -229,7 +229,10 @@ export async function verifyReport(
 		head: {
 			state: verification.isWithin ? "holds" : "fails",
 			word: verification.isWithin ? "WITHIN" : "OUTSIDE",
-			what: [scenario.name, `${scheduleName === "" ? "" : `“${scheduleName}”: `}${series.log.fileName}`],
+			what: [
+				scenario.name,
+				`${scheduleName === "" ? "" : `“${scheduleName}”: `}${nameOf(series.log.fileName)}`,
+			],
 			answer: answerOf(verification),
 			figures: [
 				verification.estimatedPeakPpm === null

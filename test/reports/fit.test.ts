@@ -115,7 +115,8 @@ describe("the page", () => {
 	test("the folded cycle draws no part that only the first cycle reaches: in a pause CO2 rises", () => {
 		// Invented: the first burst comes 3 s before the cycle that follows, in a chamber that has not settled.
 		const starts = Array.from({ length: 40 }, (_, k) => (k === 0 ? 0 : 120 * k - 3));
-		const timesSeconds = Float64Array.from({ length: 150 }, (_, i) => 30 * i);
+		const everySeconds = (step: number) =>
+			Float64Array.from({ length: Math.floor(4500 / step) }, (_, i) => step * i);
 		const inBursts = Float64Array.from(
 			starts.flatMap((start) => Array.from({ length: 10 }, (_, i) => start + 0.5 * i)),
 		);
@@ -124,19 +125,29 @@ describe("the page", () => {
 			const phase = (seconds + 3) % 120;
 			return phase < 5 ? 620 - 10 * phase : 570 + (50 * (phase - 5)) / 115;
 		};
-		const curve = {
-			...day.curve,
-			timesSeconds,
-			loggedPpm: timesSeconds.map(levelAt),
-			chamberPpm: timesSeconds.map(levelAt),
-			excluded: new Uint8Array(150),
-			bursts: starts.map((startSeconds) => ({ startSeconds, endSeconds: startSeconds + 5 })),
-			throughBursts: { timesSeconds: inBursts, chamberPpm: inBursts.map(levelAt) },
+		const foldOf = (timesSeconds: Float64Array) => {
+			const curve = {
+				...day.curve,
+				timesSeconds,
+				loggedPpm: timesSeconds.map(levelAt),
+				chamberPpm: timesSeconds.map(levelAt),
+				excluded: new Uint8Array(timesSeconds.length),
+				bursts: starts.map((startSeconds) => ({ startSeconds, endSeconds: startSeconds + 5 })),
+				throughBursts: { timesSeconds: inBursts, chamberPpm: inBursts.map(levelAt) },
+			};
+			return foldCycles({ ...day, curve } as typeof day, 0, 0)!.chamber;
 		};
-		const { chamber } = foldCycles({ ...day, curve } as typeof day, 0, 0)!;
-		const pause = chamber.filter(([phase]) => phase > 12 + 6).map(([, ppm]) => ppm);
+		const pause = foldOf(everySeconds(30))
+			.filter(([phase]) => phase > 12 + 6)
+			.map(([, ppm]) => ppm);
 		expect(pause.length).toBeGreaterThan(2);
 		expect(pause).toEqual(pause.toSorted((a, b) => a - b));
+		// Samples that fall on every part of the cycle, if on each but rarely, draw the whole of it.
+		const drifting = foldOf(everySeconds(29));
+		const gaps = drifting.slice(1).map(([phase], k) => phase - drifting[k]![0]);
+		expect(drifting[0]![0]).toBeLessThan(12);
+		expect(drifting.at(-1)![0]).toBeGreaterThan(108);
+		expect(Math.max(...gaps)).toBeLessThan(12);
 	});
 
 	test("it gives the estimates first, and what was left out with its lines", () => {

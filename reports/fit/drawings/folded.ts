@@ -50,9 +50,9 @@ export function foldCycles({ curve }: Held, responseSeconds: number, offsetPpm: 
 		return phase === null || phase > cycleSeconds * 1.0001 ? null : phase;
 	};
 	const readings: Point[] = [];
-	const model = bins();
+	const [atSamples, inBursts] = [bins(), bins()];
 	let [readingPeakPpm, chamberPeakPpm] = [0, 0];
-	const add = (into: ReturnType<typeof bins>, phase: number, ppm: number): void => {
+	const add = (into: Bins, phase: number, ppm: number): void => {
 		const bin = Math.min(BINS - 1, Math.floor((phase / cycleSeconds) * BINS));
 		into.sum[bin]! += ppm;
 		into.at[bin]! += phase;
@@ -62,7 +62,7 @@ export function foldCycles({ curve }: Held, responseSeconds: number, offsetPpm: 
 		chamberPeakPpm = Math.max(chamberPeakPpm, chamberPpm[i]!);
 		const phase = phaseOf(seconds);
 		if (phase === null) return;
-		add(model, phase, chamberPpm[i]!);
+		add(atSamples, phase, chamberPpm[i]!);
 		if (excluded[i] !== 0) return;
 		readings.push([phase, loggedPpm[i]!]);
 		readingPeakPpm = Math.max(readingPeakPpm, loggedPpm[i]!);
@@ -71,9 +71,9 @@ export function foldCycles({ curve }: Held, responseSeconds: number, offsetPpm: 
 		const ppm = throughBursts.chamberPpm[i]!;
 		chamberPeakPpm = Math.max(chamberPeakPpm, ppm);
 		const phase = phaseOf(seconds);
-		if (phase !== null) add(model, phase, ppm);
+		if (phase !== null) add(inBursts, phase, ppm);
 	});
-	const chamber = meanLine(model);
+	const chamber = meanLine([atSamples, inBursts]);
 	const lengths = bursts
 		.map(({ startSeconds, endSeconds }) => endSeconds - startSeconds)
 		.toSorted((a, b) => a - b);
@@ -97,14 +97,25 @@ const bins = () => ({
 	count: new Uint32Array(BINS),
 });
 
-const meanLine = ({ sum, at, count }: ReturnType<typeof bins>): readonly Point[] => {
+type Bins = ReturnType<typeof bins>;
+
+/** How many values a part must hold to stand for the cycles: samples and what is worked out through bursts are not equally dense. */
+function fewestOf({ count }: Bins): number {
 	const [values, squares] = [...count].reduce(([n, n2], one) => [n + one, n2 + one ** 2], [0, 0]);
-	const fewest = (MIN_SHARE * squares) / values;
-	const line = [...count].flatMap((n, bin): Point[] =>
-		n > 0 && n >= fewest ? [[at[bin]! / n, sum[bin]! / n]] : [],
-	);
+	return values === 0 ? Infinity : (MIN_SHARE * squares) / values;
+}
+
+function meanLine(parts: readonly Bins[]): readonly Point[] {
+	const kept = parts.map((one) => ({ ...one, fewest: fewestOf(one) }));
+	const line = Array.from({ length: BINS }, (_, bin) => {
+		const full = kept.filter(({ count, fewest }) => count[bin]! >= fewest);
+		const total = (of: "sum" | "at" | "count"): number => full.reduce((sum, one) => sum + one[of][bin]!, 0);
+		return full.length === 0
+			? null
+			: ([total("at") / total("count"), total("sum") / total("count")] as const);
+	}).filter((point) => point !== null);
 	return line.length < MIN_FILLED ? [] : line;
-};
+}
 
 /** What a sensor with one time constant shows of a cycle that repeats: exact for the straight pieces between the points. */
 export function lagged(
@@ -212,7 +223,11 @@ export function foldedFigure({ id, word, held, ceilingPpm, intakePpm, ...sensor 
 	const levels = [...fold.readings, ...fold.sensor, ...fold.chamber].map(([, ppm]) => ppm);
 	const extremes = [Math.min(...samples(levels)), Math.max(...samples(levels), chamberPeakPpm)];
 	const name = word === "model" ? "model" : "prediction";
-	const setting = `${formatDuration(Math.round(onSeconds))} on, ${formatDuration(Math.round(cycleSeconds - onSeconds))} off`;
+	const setting =
+		`${formatDuration(Math.round(onSeconds))} on, ${formatDuration(Math.round(cycleSeconds - onSeconds))} off`.replaceAll(
+			/(\d) (s|min|h|d)\b/g,
+			"$1\u00a0$2",
+		);
 	const title = `All ${countOf(cycleCount)} cycles of the log laid on one, with the ${name}`;
 	const isAbove = chamberPeakPpm > ceilingPpm;
 	const apart = `${formatPpm(Math.abs(chamberPeakPpm - ceilingPpm))} ${isAbove ? "above" : "below"}`;
