@@ -6,7 +6,8 @@ import { evaluateFound } from "./choose.ts";
 import type { ChooseOptions, LimitName, SettingCheck, SettingFault, TimerSetting } from "./choosetypes.ts";
 import { type ChoiceContext, evaluateCycle, makeSearchProblem } from "./evaluate.ts";
 import { findWarnings, makeContext, readOptions, searchTimer } from "./prepare.ts";
-import { chanceOf, makeChance, makeReliableProblem } from "./probability/chanceconstraint.ts";
+import { chanceOf, makeReliableProblem } from "./probability/chanceconstraint.ts";
+import { makeDrawEvaluator } from "./probability/drawevaluator.ts";
 import { drawModels } from "./probability/draws.ts";
 import { estimateComplianceProbability } from "./probability/probability.ts";
 import type { FoundSetting, SearchResult } from "./search/gridsearch.ts";
@@ -33,18 +34,18 @@ export function checkSetting(scenario: Scenario, cycle: Cycle, options: ChooseOp
 			throw new InputError(`${key} needs a time above 0 s, got ${show(cycle[key])}`);
 	const context = makeContext(scenario);
 	const problem = makeSearchProblem(context);
-	const searched = searchTimer(scenario, problem);
+	const searched = searchTimer(scenario, () => problem);
 	onProgress(0.2);
 	const drawn = count > 0 ? drawModels(scenario, count, seed) : null;
 	const draws = drawn?.inputs.length ? drawn : null;
-	const chance = draws === null ? null : makeChance(context, draws, reliabilityPercent, cycle);
+	const chance = draws && { draws, evaluator: makeDrawEvaluator(draws, context), reliabilityPercent };
 	onProgress(0.5);
 	const evaluated = evaluateCycle(context, cycle);
 	const probability = chance === null ? null : chanceOf(chance, cycle);
 	const isSure = probability === null || probability >= reliabilityPercent / 100;
 	const { isMet } = evaluated.summary.criterion;
 	const reliable =
-		chance === null ? null : searchTimer(scenario, makeReliableProblem(problem, context, chance));
+		chance && searchTimer(scenario, (grid) => makeReliableProblem(problem, context, chance, grid));
 	onProgress(0.9);
 	const nearest =
 		(reliable && findNearest(context, reliable, cycle)) ?? findNearest(context, searched, cycle);

@@ -9,8 +9,6 @@ import { findWarnings, makeContext, readOptions, searchTimer } from "./prepare.t
 import {
 	type Chance,
 	chanceOf,
-	makeChance,
-	makeReliableProblem,
 	type ReliableSetting,
 	solveChanceConstrained,
 } from "./probability/chanceconstraint.ts";
@@ -52,7 +50,7 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 	const { draws: count, seed, reliabilityPercent, onProgress } = readOptions(scenario, options);
 	const context = makeContext(scenario);
 	const problem = makeSearchProblem(context);
-	const searched = searchTimer(scenario, problem);
+	const searched = searchTimer(scenario, () => problem);
 	onProgress(0.1);
 	const chosen = findHeld(context, searched, problem);
 	const drawn = count > 0 ? drawModels(scenario, count, seed) : null;
@@ -81,7 +79,7 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		};
 	}
 	const { best, result } = chosen;
-	const chance = draws === null ? null : makeChance(context, draws, reliabilityPercent, best);
+	const chance = draws && { draws, evaluator: makeDrawEvaluator(draws, context), reliabilityPercent };
 	const evaluatedBest = evaluateFound(context, { displayGrid: result.displayGrid, place: best }, chance);
 	onProgress(0.5);
 	const solved = chance === null ? null : solveChanceConstrained(context, chance, searched, problem, best);
@@ -95,13 +93,13 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 					front: paretoFront(result, problem, context.steady, best.airM3PerDay),
 					rule: frontRule(result, context.steady),
 				}
-			: reliableFront(context, grid, makeReliableProblem(problem, context, chance), found);
+			: reliableFront(context, chance, reached);
 	const evaluate = (place: FoundSetting["place"]) => evaluateFound(context, { displayGrid, place }, chance);
 	const smallestRipple = front.reduce((a, b) => (b.ripplePpm < a.ripplePpm ? b : a), front[0]!);
 	const fewestSwitchings = front.reduce((a, b) => (b.burstsPerDay < a.burstsPerDay ? b : a), front[0]!);
 	onProgress(0.7);
 	const expectAir = (input: number) =>
-		chance === null || reached === null ? null : expectAirOnceKnown(context, chance, input, reached, problem);
+		chance === null || reached === null ? null : expectAirOnceKnown(chance, input, reached, problem);
 	const choice: FeasibleChoice = {
 		...common,
 		isFeasible: true,

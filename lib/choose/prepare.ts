@@ -10,7 +10,7 @@ import { CONFIDENCE } from "../sources/disturbances.ts";
 import type { ChoiceWarning, ChooseOptions } from "./choosetypes.ts";
 import { type ChoiceContext, findCycleLimits, highestFeltPpm } from "./evaluate.ts";
 import { type SearchResult, search } from "./search/gridsearch.ts";
-import type { SearchProblem } from "./search/search.ts";
+import type { SearchGrid, SearchProblem } from "./search/search.ts";
 
 const MAX_DRAWS = 1_000_000;
 const DEFAULT_DRAWS = 10_000;
@@ -51,8 +51,11 @@ export function makeContext(scenario: Scenario): ChoiceContext {
 }
 
 /** Everything that the timer can show, searched. */
-export const searchTimer = ({ timer }: Scenario, problem: SearchProblem): SearchResult[] =>
-	displayGrids(timer ?? DEFAULT_TIMER).map((displayGrid) => search(displayGrid, problem));
+export const searchTimer = (
+	{ timer }: Scenario,
+	problemOf: (grid: SearchGrid) => SearchProblem,
+): SearchResult[] =>
+	displayGrids(timer ?? DEFAULT_TIMER).map((displayGrid) => search(displayGrid, problemOf));
 
 export const findWarnings = (scenario: Scenario, isDrawn: boolean): ChoiceWarning[] => [
 	...findScenarioWarnings(scenario, isDrawn),

@@ -3,11 +3,11 @@ import { chooseSetting } from "../../lib/choose/choose.ts";
 import type { FeasibleChoice } from "../../lib/choose/choosetypes.ts";
 import { makeSearchProblem } from "../../lib/choose/evaluate.ts";
 import { makeContext, searchTimer } from "../../lib/choose/prepare.ts";
-import { chanceOf, makeChance } from "../../lib/choose/probability/chanceconstraint.ts";
-import { drawModels } from "../../lib/choose/probability/draws.ts";
+import { chanceOf } from "../../lib/choose/probability/chanceconstraint.ts";
 import { removeDominated } from "../../lib/choose/search/front.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { makeCycleStats } from "../../lib/solve/cycles/cyclestats.ts";
+import { chanceOfScenario } from "./compliance.ts";
 
 const DRAWS = 300;
 const read = (target: string, more = "") =>
@@ -37,8 +37,7 @@ describe("what is offered beside the recommended setting", () => {
 	])("has the chance asked for, each point of the trade-off too: %s", (target) => {
 		const scenario = read(target);
 		const choice = choose(scenario);
-		const context = makeContext(scenario);
-		const chance = makeChance(context, drawModels(scenario, DRAWS, 1), 90, choice.best.schedule);
+		const chance = chanceOfScenario(scenario, DRAWS);
 		for (const one of choice.front) expect(chanceOf(chance, one)).toBeGreaterThanOrEqual(0.9);
 		for (const one of Object.values(choice.alternatives))
 			expect(one.probability!).toBeGreaterThanOrEqual(0.9);
@@ -50,12 +49,12 @@ describe("what is offered beside the recommended setting", () => {
 		const choice = choose(scenario);
 		const context = makeContext(scenario);
 		const problem = makeSearchProblem(context);
-		const chance = makeChance(context, drawModels(scenario, DRAWS, 1), 90, choice.best.schedule);
+		const chance = chanceOfScenario(scenario, DRAWS);
 		const stats = makeCycleStats(context.steady);
 		const { recommended } = choice;
 		const most = recommended.summary.freshAirM3PerDay * 1.25 * (1 + 1e-9);
 		const { onSeconds: on, offSeconds: off } = recommended.schedule;
-		const grid = searchTimer(scenario, problem)
+		const grid = searchTimer(scenario, () => problem)
 			.map((result) => result.grid)
 			.find(({ onSeconds, offSeconds }) => onSeconds.includes(on) && offSeconds.includes(off))!;
 		const all = grid.onSeconds.flatMap((onSeconds) =>

@@ -1,3 +1,4 @@
+import type { Cycle } from "../../model/schedule/schedule.ts";
 import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import { listLimits } from "../../solve/criterion.ts";
 import { quantile } from "../../statistics/quantile.ts";
@@ -13,9 +14,13 @@ import {
 	type SearchGrid,
 	type SearchProblem,
 } from "../search/search.ts";
-import { type DrawEvaluator, makeDrawEvaluator } from "./drawevaluator.ts";
+import type { DrawEvaluator } from "./drawevaluator.ts";
 import type { Draws } from "./draws.ts";
-import { isMonotoneTarget } from "./reliablefront.ts";
+import { haveFewMisses, makePauseFinder } from "./pausefinder.ts";
+
+/** Where only ceilings on peak and mean are asked, a shorter pause beside the same burst meets them with at least the same chance. */
+export const isMonotoneTarget = ({ target }: Pick<ChoiceContext, "target">): boolean =>
+	listLimits(target).every(({ side, statistic }) => side === "ceiling" && statistic !== "worst hour");
 
 /** The draws of a choice, and the chance that is asked for. */
 export interface Chance {
@@ -24,17 +29,11 @@ export interface Chance {
 	readonly reliabilityPercent: number;
 }
 
-/** The draws in the order in which they miss the target: where one does, those in front of it do as a rule. */
-export function makeChance(
-	context: ChoiceContext,
-	draws: Draws,
-	reliabilityPercent: number,
-	at: { readonly onSeconds: number; readonly offSeconds: number },
-): Chance {
-	const values = makeDrawEvaluator(draws, context).values(context.target.statistic, at);
-	const order = Array.from(values.keys()).sort((a, b) => values[b]! - values[a]!);
-	return { draws, evaluator: makeDrawEvaluator(draws, context, order), reliabilityPercent };
-}
+/** How many of some draws may miss the target. */
+export const mostMisses = (
+	draws: number,
+	{ reliabilityPercent }: Pick<Chance, "reliabilityPercent">,
+): number => Math.floor(draws * (1 - reliabilityPercent / 100) + 1e-9);
 
 /** Share of the draws in which a cycle meets the target. */
 export const chanceOf = (
@@ -42,20 +41,33 @@ export const chanceOf = (
 	cycle: { readonly onSeconds: number; readonly offSeconds: number },
 ): number => 1 - evaluator.countMisses(cycle, "target") / draws.all.length;
 
-/** The same question with "meets the target in so many draws of a hundred" in place of "meets the target". */
+/** Which of some cycles have the chance asked for. */
+export const areReliable = (chance: Chance, cycles: readonly Cycle[]): boolean[] =>
+	haveFewMisses(chance.evaluator.counter("target"), cycles, mostMisses(chance.draws.all.length, chance));
+
+/** The same question to the cycles of a grid with "meets the target in so many draws of a hundred" in place of "meets the target". */
 export function makeReliableProblem(
 	problem: SearchProblem,
 	{ target }: Pick<ChoiceContext, "target">,
-	{ draws, evaluator, reliabilityPercent }: Chance,
+	chance: Chance,
+	grid: SearchGrid,
 ): SearchProblem {
-	const most = Math.floor(draws.all.length * (1 - reliabilityPercent / 100) + 1e-9);
+	const { draws, evaluator } = chance;
+	const most = mostMisses(draws.all.length, chance);
 	const isMonotone = isMonotoneTarget({ target });
 	const hasFloor = listLimits(target).some(({ side }) => side === "floor");
+	const [bursts, pauses] = [grid.onSeconds, grid.offSeconds].map(
+		(list) => new Map(list.map((seconds, place) => [seconds, place])),
+	);
+	const tooLong = makePauseFinder(grid, evaluator.counter("ceilings"), (misses) => misses > most);
+	const longEnough = makePauseFinder(grid, evaluator.counter("floors"), (misses) => misses <= most);
+	const isFrom = (first: (burst: number) => number, { onSeconds, offSeconds }: Cycle) =>
+		pauses!.get(offSeconds)! >= first(bursts!.get(onSeconds)!);
 	return {
 		...problem,
-		mayStayUnderCeilings: (cycle) => evaluator.countMisses(cycle, "ceilings", most) <= most,
-		mayStayAboveFloors: (cycle) => !hasFloor || evaluator.countMisses(cycle, "floors", most) <= most,
-		meetsTarget: (cycle) => isMonotone || evaluator.countMisses(cycle, "target", most) <= most,
+		mayStayUnderCeilings: (cycle) => !isFrom(tooLong, cycle),
+		mayStayAboveFloors: (cycle) => !hasFloor || isFrom(longEnough, cycle),
+		meetsTarget: (cycle) => isMonotone || evaluator.countMisses(cycle, "target") <= most,
 	};
 }
 
@@ -64,6 +76,8 @@ export interface ReliableSetting {
 	readonly found: Candidate;
 	readonly grid: SearchGrid;
 	readonly displayGrid: DisplayGrid;
+	/** The problem by which it was found. */
+	readonly reliable: SearchProblem;
 	readonly evaluated: EvaluatedSetting;
 }
 
@@ -76,13 +90,12 @@ export function solveChanceConstrained(
 	best: Candidate,
 ): { reached: ReliableSetting | null; chanceConstrained: Omit<ChanceConstrained, "price"> } {
 	const { evaluator, reliabilityPercent } = chance;
-	const reliable = makeReliableProblem(problem, context, chance);
-	let chosen: { found: Candidate; result: SearchResult } | null = null;
+	let chosen: { found: Candidate; result: SearchResult; reliable: SearchProblem } | null = null;
 	for (const result of searched) {
-		const { grid } = result;
-		const found = findLeastAir(grid, reliable);
+		const reliable = makeReliableProblem(problem, context, chance, result.grid);
+		const found = findLeastAir(result.grid, reliable);
 		if (found !== null && (chosen === null || isBetterCandidate(found, chosen.found, problem)))
-			chosen = { found, result };
+			chosen = { found, result, reliable };
 	}
 	const cycle = chosen?.found ?? findMostReliable(searched, chance, problem, best);
 	const probability = chanceOf(chance, cycle);
@@ -91,6 +104,7 @@ export function solveChanceConstrained(
 		found: chosen.found,
 		grid: chosen.result.grid,
 		displayGrid: chosen.result.displayGrid,
+		reliable: chosen.reliable,
 		evaluated: evaluateSetting(context, chosen.result.displayGrid, chosen.found, probability),
 	};
 	return {

@@ -1,117 +1,175 @@
 import type { Cycle } from "../../model/schedule/schedule.ts";
 import { type CompiledModel, compile } from "../../solve/compile.ts";
 import { type CriterionTarget, listLimits, type Statistic, type TargetLimit } from "../../solve/criterion.ts";
-import { type CycleColumns, periodicColumns } from "../../solve/cycles/closedform.ts";
-import { maxHourlyMeanOfCycle } from "../../solve/cycles/cyclehour.ts";
-import { cycleRates, makeCycleMaxHourlyMeans, makeCycleStats } from "../../solve/cycles/cyclestats.ts";
+import { makeCycleMaxHourlyMeans, makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { makeEquivalentCycle, withInstantFan } from "../../solve/cycles/equivalentcycle.ts";
-import { makeTwoZoneColumns } from "../../solve/cycles/twozonecycle.ts";
 import type { ChoiceContext } from "../evaluate.ts";
-import type { Draw, Draws } from "./draws.ts";
+import { type DrawColumns, makeDrawColumns, type Side } from "./drawcolumns.ts";
+import type { Draws } from "./draws.ts";
 
 /** Which limits are counted: those whose misses grow with the pause, those of the floors, or all. */
 export type Part = "ceilings" | "floors" | "target";
+
+/** Counts the draws that miss a part of the target. */
+export interface MissCounter {
+	/** How many miss in a cycle. */
+	count(cycle: Cycle): number;
+	/**
+	 * A counter for cycles between two, in burst and pause, that looks only at draws that these two leave open: more air never means
+	 * more CO2. Where one of them is null, nothing is known on that side.
+	 */
+	within(leastAired: Cycle | null, mostAired: Cycle | null): MissCounter;
+}
 
 /** A cycle in all draws. */
 export interface DrawEvaluator {
 	/** Values of a statistic [ppm], in the order of the draws. */
 	values(statistic: Statistic, cycle: Cycle): Float64Array;
-	/** How many draws miss a part of the target; as soon as there are more than `most`, no further ones are looked at. */
-	countMisses(cycle: Cycle, part: Part, most?: number): number;
+	countMisses(cycle: Cycle, part: Part): number;
+	counter(part: Part): MissCounter;
+	/** The same of some of the draws. */
+	among(places: readonly number[]): DrawEvaluator;
 }
 
-/** Draws that are judged in one go before it is asked whether too many miss. */
-const CHUNK = 512;
-
-/** Values of some draws in one cycle [ppm]. */
-interface Columns {
-	readonly intakePpm: Float64Array;
-	readonly peakPpm: Float64Array;
-	readonly meanPpm: Float64Array;
-	readonly troughPpm: Float64Array;
-	/** The worst hour of one of them, from the three. */
-	hourPpm(k: number): number;
-}
-
-type Side = "highest" | "lowest";
-
-interface Chunk {
-	readonly places: readonly number[];
-	readonly of: Readonly<Record<Side, (cycle: Cycle) => Columns>>;
-}
+/** So few draws are looked at rather than parted further: two more cycles of the central model take as long. */
+const FEW = 200;
+/** A draw that is nearer to its limit than this share of it is open: the factor of the central model may disturb the order so much. */
+const MARGIN = 1e-3;
 
 /** The worst hour has no column. */
 const COLUMN_OF = { peak: "peakPpm", mean: "meanPpm", trough: "troughPpm", "worst hour": "" } as const;
 
+/** Draws with their highest and their lowest source, either made when first asked for: most questions are about one. */
+type Sides = (side: Side) => DrawColumns;
+
+function makeSides(make: (side: Side) => DrawColumns): Sides {
+	const made: Partial<Record<Side, DrawColumns>> = {};
+	return (side) => {
+		made[side] ??= make(side);
+		return made[side];
+	};
+}
+
 /**
- * Judges a cycle in all draws at once. One zone: in closed form, on columns; two zones: in spectral form. A fan that spins up enters
- * by the instant fan that moves the same air; what that misses of the excess is taken from the central model, judged both ways.
- * @param order in which draws are looked at, those that miss first in front
+ * Judges a cycle in all draws at once, by columns (see `makeDrawColumns`). What the instant fan misses of the excess is taken from the
+ * central model, judged both ways.
  */
 export function makeDrawEvaluator(
 	{ all }: Draws,
 	{ steady, lowest, target }: Pick<ChoiceContext, "steady" | "lowest" | "target">,
-	order: readonly number[] = Array.from(all.keys()),
 ): DrawEvaluator {
-	const isMeanNeeded = listLimits(target).some(
+	const limits = limitsByPart(target);
+	const isMeanNeeded = limits.target.some(
 		({ statistic }) => statistic === "mean" || statistic === "worst hour",
 	);
-	const chunks: readonly Chunk[] = Array.from({ length: Math.ceil(all.length / CHUNK) }, (_, i) => {
-		const places = order.slice(i * CHUNK, (i + 1) * CHUNK);
-		const draws = places.map((place) => all[place]!);
-		/** Made when first asked for: most questions are about one side. */
-		const columnsOf = (side: Side): Chunk["of"][Side] => {
-			let made: Chunk["of"][Side] | null = null;
-			return (cycle) => {
-				made ??= makeColumns(draws, side, isMeanNeeded);
-				return made(cycle);
-			};
-		};
-		const highest = columnsOf("highest");
-		const stays = draws.every((draw) => draw.lowest === draw.highest);
-		return { places, of: { highest, lowest: stays ? highest : columnsOf("lowest") } };
-	});
+	const stays = all.every((draw) => draw.lowest === draw.highest);
 	const factors = { highest: makeFactors(steady), lowest: makeFactors(lowest) };
-	/** Writes the values of a statistic into `out`, whatever stands there. */
-	const fill = (chunk: Chunk, side: Side, statistic: Statistic, cycle: Cycle, out: Float64Array) => {
-		const columns = chunk.of[side](cycle);
+	/** Shows the value of a statistic in each draw [ppm]. */
+	const forEachValue = (
+		sides: Sides,
+		side: Side,
+		statistic: Statistic,
+		cycle: Cycle,
+		visit: (k: number, ppm: number) => void,
+	) => {
+		const columns = sides(stays ? "highest" : side).evaluate(cycle);
 		const factor = factors[side](statistic, cycle);
 		const { intakePpm } = columns;
 		const name = COLUMN_OF[statistic];
 		const fast = name === "" ? undefined : columns[name];
-		for (let k = 0; k < intakePpm.length; k++)
-			out[k] =
-				intakePpm[k]! + factor * ((fast === undefined ? columns.hourPpm(k) : fast[k]!) - intakePpm[k]!);
+		for (let k = 0; k < intakePpm.length; k++) {
+			const ppm = fast === undefined ? columns.hourPpm(k) : fast[k]!;
+			visit(k, intakePpm[k]! + factor * (ppm - intakePpm[k]!));
+		}
 	};
-	const scratch = new Float64Array(CHUNK);
-	const missed = new Uint8Array(CHUNK);
-	const parts = limitsByPart(target);
-	return {
-		values(statistic, cycle) {
-			const side = statistic === "trough" ? "lowest" : "highest";
-			const out = new Float64Array(all.length);
-			for (const chunk of chunks) {
-				fill(chunk, side, statistic, cycle, scratch);
-				for (const [k, place] of chunk.places.entries()) out[place] = scratch[k]!;
-			}
-			return out;
-		},
-		countMisses(cycle, part, most = all.length) {
-			let misses = 0;
-			for (const chunk of chunks) {
-				const count = chunk.places.length;
-				missed.fill(0);
-				for (const { side, statistic, ppm } of parts[part]) {
-					fill(chunk, side === "ceiling" ? "highest" : "lowest", statistic, cycle, scratch);
-					if (side === "ceiling") for (let k = 0; k < count; k++) missed[k]! |= scratch[k]! > ppm ? 1 : 0;
-					else for (let k = 0; k < count; k++) missed[k]! |= scratch[k]! < ppm ? 1 : 0;
+	/** Draws that miss at least one limit in a cycle, each limit moved outwards by a share of it. */
+	const findMisses = (
+		sides: Sides,
+		count: number,
+		part: readonly TargetLimit[],
+		cycle: Cycle,
+		margin = 0,
+	): Uint8Array => {
+		const missed = new Uint8Array(count);
+		for (const { side, statistic, ppm } of part) {
+			const [above, below] = [ppm * (1 + margin), ppm * (1 - margin)];
+			forEachValue(
+				sides,
+				side === "ceiling" ? "highest" : "lowest",
+				statistic,
+				cycle,
+				side === "ceiling"
+					? (k, value) => {
+							missed[k]! |= value > above ? 1 : 0;
+						}
+					: (k, value) => {
+							missed[k]! |= value < below ? 1 : 0;
+						},
+			);
+		}
+		return missed;
+	};
+	const makeCounter = (sides: Sides, open: number, part: Part, surely: number): MissCounter => ({
+		count: (cycle) =>
+			open === 0
+				? surely
+				: surely + findMisses(sides, open, limits[part], cycle).reduce((sum, one) => sum + one, 0),
+		within(leastAired, mostAired) {
+			// A worst hour goes neither way.
+			if (open <= FEW || limits[part].some(({ statistic }) => statistic === "worst hour")) return this;
+			const most = new Uint8Array(open).fill(0);
+			const may = new Uint8Array(open).fill(0);
+			for (const wanted of ["ceiling", "floor"] as const) {
+				const own = limits[part].filter(({ side }) => side === wanted);
+				if (own.length === 0) continue;
+				const [strict, lax] = wanted === "ceiling" ? [leastAired, mostAired] : [mostAired, leastAired];
+				const mayMiss = strict && findMisses(sides, open, own, strict, -MARGIN);
+				const mustMiss = lax && findMisses(sides, open, own, lax, MARGIN);
+				for (let k = 0; k < open; k++) {
+					may[k]! |= mayMiss?.[k] ?? 1;
+					most[k]! |= mustMiss?.[k] ?? 0;
 				}
-				for (let k = 0; k < count; k++) misses += missed[k]!;
-				if (misses > most) return misses;
 			}
-			return misses;
+			const places: number[] = [];
+			let missing = surely;
+			for (let k = 0; k < open; k++)
+				if (most[k] === 1) missing++;
+				else if (may[k] === 1) places.push(k);
+			return makeCounter(
+				makeSides((side) => sides(side).pick(places)),
+				places.length,
+				part,
+				missing,
+			);
 		},
+	});
+	const of = (sides: Sides, count: number): DrawEvaluator => {
+		const counters = {
+			ceilings: makeCounter(sides, count, "ceilings", 0),
+			floors: makeCounter(sides, count, "floors", 0),
+			target: makeCounter(sides, count, "target", 0),
+		};
+		return {
+			values(statistic, cycle) {
+				const out = new Float64Array(count);
+				forEachValue(sides, statistic === "trough" ? "lowest" : "highest", statistic, cycle, (k, ppm) => {
+					out[k] = ppm;
+				});
+				return out;
+			},
+			countMisses: (cycle, part) => counters[part].count(cycle),
+			counter: (part) => counters[part],
+			among: (places) =>
+				of(
+					makeSides((side) => sides(side).pick(places)),
+					places.length,
+				),
+		};
 	};
+	return of(
+		makeSides((side) => makeDrawColumns(all, side, isMeanNeeded)),
+		all.length,
+	);
 }
 
 /** A worst hour is not below the mean, which alone goes one way as a burst or a pause grows. */
@@ -148,7 +206,7 @@ function makeFactors(central: CompiledModel): (statistic: Statistic, cycle: Cycl
 		if (factor === undefined) {
 			const same = equivalent(cycle);
 			const ratio = (a: number, b: number) => (b > intakePpm ? (a - intakePpm) / (b - intakePpm) : 1);
-			// See `makeColumns`: two zones have the mean in its place.
+			// See `makeDrawColumns`: two zones have the mean in its place.
 			if (statistic === "worst hour")
 				known.set(statistic, ratio(exactHour(cycle), isOneZone ? fastHour(same) : fast(same).meanPpm));
 			else {
@@ -160,83 +218,5 @@ function makeFactors(central: CompiledModel): (statistic: Statistic, cycle: Cycl
 			factor = known.get(statistic)!;
 		}
 		return factor;
-	};
-}
-
-/** Values of all statistics in some draws, of the last cycle that was asked for. */
-function makeColumns(draws: readonly Draw[], side: Side, isMeanNeeded: boolean): (cycle: Cycle) => Columns {
-	const compiled = draws.map((draw) => draw[side]);
-	const count = draws.length;
-	const out = {
-		intakePpm: Float64Array.from(compiled, ({ model }) => model.intakePpm),
-		peakPpm: new Float64Array(count),
-		meanPpm: new Float64Array(count),
-		troughPpm: new Float64Array(count),
-	};
-	const cycles = makeCycles(draws, side);
-	let at: Cycle | null = null;
-	const isNew = (cycle: Cycle) => {
-		const isOther = at === null || at.onSeconds !== cycle.onSeconds || at.offSeconds !== cycle.offSeconds;
-		at = cycle;
-		return isOther;
-	};
-	const [first] = compiled;
-	if (first !== undefined && first.balance.stagnant > 0) {
-		const evaluate = makeTwoZoneColumns(compiled);
-		return (cycle) => {
-			if (isNew(cycle)) {
-				const { onSeconds, offSeconds } = cycles(cycle);
-				evaluate(onSeconds, offSeconds, out, isMeanNeeded);
-			}
-			// The hour of two zones has no closed form: the factor of the central model makes it from the mean.
-			return { ...out, hourPpm: (k) => out.meanPpm[k]! };
-		};
-	}
-	const rates = compiled.map(cycleRates);
-	const column = (f: (k: number) => number) => Float64Array.from({ length: count }, (_, k) => f(k));
-	const fixed = {
-		intakePpm: out.intakePpm,
-		risePpmPerS: column((k) => rates[k]!.risePpmPerS),
-		onPerS: column((k) => rates[k]!.onPerS),
-		offPerS: column((k) => rates[k]!.offPerS),
-	};
-	return (cycle) => {
-		const lengths = cycles(cycle);
-		if (isNew(cycle)) periodicColumns({ ...fixed, ...lengths } satisfies CycleColumns, out);
-		const hourPpm = (k: number) =>
-			maxHourlyMeanOfCycle(
-				fixed.intakePpm[k]!,
-				rates[k]!,
-				{ onSeconds: lengths.onSeconds[k]!, offSeconds: lengths.offSeconds[k]! },
-				{ peakPpm: out.peakPpm[k]!, meanPpm: out.meanPpm[k]!, troughPpm: out.troughPpm[k]! },
-			);
-		return { ...out, hourPpm };
-	};
-}
-
-/** On- and off-times of each draw: as its timer makes them, and of the instant fan that moves the same air. */
-function makeCycles(draws: readonly Draw[], side: Side) {
-	const lengths = {
-		onSeconds: new Float64Array(draws.length),
-		offSeconds: new Float64Array(draws.length),
-	};
-	const models = draws.map((draw) => draw[side].model);
-	const [first] = models;
-	// Unless the fan's time constants are drawn too, one equivalent cycle serves all.
-	const isOneFan = models.every(
-		(m) =>
-			m.spinUpTauSeconds === first?.spinUpTauSeconds && m.coastDownTauSeconds === first?.coastDownTauSeconds,
-	);
-	const equivalents = isOneFan ? null : models.map(makeEquivalentCycle);
-	const shared = makeEquivalentCycle(first ?? {});
-	const factors = Float64Array.from(draws, ({ timerFactor }) => timerFactor);
-	return (cycle: Cycle) => {
-		const same = shared(cycle);
-		for (let k = 0; k < factors.length; k++) {
-			const { onSeconds, offSeconds } = equivalents === null ? same : equivalents[k]!(cycle);
-			lengths.onSeconds[k] = onSeconds * factors[k]!;
-			lengths.offSeconds[k] = offSeconds * factors[k]!;
-		}
-		return lengths;
 	};
 }

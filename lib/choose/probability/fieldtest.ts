@@ -1,8 +1,7 @@
 import type { FieldTest } from "../choosetypes.ts";
-import type { ChoiceContext } from "../evaluate.ts";
 import { allowedBursts, cycleAt, firstWhere, type SearchProblem } from "../search/search.ts";
-import type { Chance, ReliableSetting } from "./chanceconstraint.ts";
-import { makeDrawEvaluator } from "./drawevaluator.ts";
+import { type Chance, mostMisses, type ReliableSetting } from "./chanceconstraint.ts";
+import { findFirstPause } from "./pausefinder.ts";
 
 /** What narrows an input, by the start of its path. */
 const FIELD_TESTS: readonly (readonly [string, FieldTest])[] = [
@@ -31,12 +30,12 @@ const PARTS = 10;
  * input's companions tell goes with it. Only the off-time beside the recommended on-time is sought, and the on-time where no off-time does.
  */
 export function expectAirOnceKnown(
-	context: ChoiceContext,
-	{ draws, reliabilityPercent }: Chance,
+	chance: Chance,
 	input: number,
 	{ grid, found }: Pick<ReliableSetting, "grid" | "found">,
 	problem: SearchProblem,
 ): number {
+	const { draws, evaluator } = chance;
 	const column = draws.deviates[input]!;
 	const order = Array.from(column.keys()).sort((a, b) => column[a]! - column[b]!);
 	const parts = Math.max(1, Math.min(PARTS, Math.floor(order.length / 20)));
@@ -48,17 +47,16 @@ export function expectAirOnceKnown(
 	let sum = 0;
 	for (let part = 0; part < parts; part++) {
 		const places = order.slice((part * order.length) / parts, ((part + 1) * order.length) / parts);
-		const evaluator = makeDrawEvaluator({ ...draws, all: places.map((place) => draws.all[place]!) }, context);
-		const most = Math.floor(places.length * (1 - reliabilityPercent / 100) + 1e-9);
-		const misses = (k: number, j: number) =>
-			evaluator.countMisses(cycleAt(grid, k, j), "ceilings", most) > most;
-		const j = firstWhere(from, to, (j) => misses(found.onIndex, j)) - 1;
+		const counter = evaluator.among(places).counter("ceilings");
+		const most = mostMisses(places.length, chance);
+		const isReached = (misses: number) => misses > most;
+		const j = findFirstPause(grid, counter, isReached, found.onIndex, from, to) - 1;
 		const cycle =
 			j >= from
 				? cycleAt(grid, found.onIndex, j)
 				: cycleAt(
 						grid,
-						firstWhere(found.onIndex, last, (k) => !misses(k, from)),
+						firstWhere(found.onIndex, last, (k) => !isReached(counter.count(cycleAt(grid, k, from)))),
 						from,
 					);
 		sum += problem.freshAirM3PerDay(cycle);

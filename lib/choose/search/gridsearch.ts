@@ -43,11 +43,15 @@ export const findBestOfAll = (searched: readonly SearchResult[], problem: Search
 		null,
 	);
 
-export function search(displayGrid: DisplayGrid, problem: SearchProblem): SearchResult {
+export function search(
+	displayGrid: DisplayGrid,
+	problemOf: (grid: SearchGrid) => SearchProblem,
+): SearchResult {
 	const grid = {
 		onSeconds: displayGrid.on.map((value) => value.seconds),
 		offSeconds: displayGrid.off.map((value) => value.seconds),
 	};
+	const problem = problemOf(grid);
 	const shortest = findShortestBursts(grid, problem);
 	return { grid, displayGrid, shortest, best: findBest(grid, problem, shortest) };
 }

@@ -23,7 +23,7 @@ export function findQuietHours(
 		...context,
 		limits: { ...limits, minCycleSeconds: Math.max(limits.minCycleSeconds, quiet.cycle.value) },
 	});
-	const gentle = searched.map(({ displayGrid }) => search(displayGrid, problem));
+	const gentle = searched.map(({ displayGrid }) => search(displayGrid, () => problem));
 	const chosen = findBestOfAll(gentle, problem);
 	const night =
 		chosen === null

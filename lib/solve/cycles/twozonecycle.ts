@@ -12,100 +12,115 @@ const off = new Float64Array(TWO_ZONE_PARTS);
 const turn = new Float64Array(TWO_ZONE_PARTS);
 
 /** Numbers of a chamber, side by side: intake, zone of the crop, exchange, forcing, and from here on those of burst and pause. */
-const WIDTH = 16;
+export const TWO_ZONE_WIDTH = 16;
 const [BURST, PAUSE] = [6, 11];
 
-/** Peak, mean and trough in the zone of the crop of many chambers, each in a cycle of its own: two zones, an instant fan, a constant source. */
-export function makeTwoZoneColumns(chambers: readonly Chamber[]) {
-	const table = new Float64Array(chambers.length * WIDTH);
+/** What `fillTwoZoneColumns` goes by, a row of `TWO_ZONE_WIDTH` numbers for each chamber: two zones, an instant fan, a constant source. */
+export function tabulateTwoZones(chambers: readonly Chamber[]): Float64Array {
+	const table = new Float64Array(chambers.length * TWO_ZONE_WIDTH);
 	for (const [k, { model, balance, sourceM3PerS }] of chambers.entries()) {
-		const o = k * WIDTH;
-		for (const isOn of [true, false]) {
-			const form = computeSpectralForm(balance, sourceM3PerS, isOn);
-			const { slow, fast, gap, b00, b11, a01, a10, f0, f1 } = form;
-			table.set([slow, fast, gap, b00, b11], o + (isOn ? BURST : PAUSE));
-			table.set([model.intakePpm, balance.crop, a01, a10, f0, f1], o);
+		const o = k * TWO_ZONE_WIDTH;
+		for (const phase of [BURST, PAUSE]) {
+			const { slow, fast, gap, b00, b11, a01, a10, f0, f1 } = computeSpectralForm(
+				balance,
+				sourceM3PerS,
+				phase === BURST,
+			);
+			table.set([slow, fast, gap, b00, b11], o + phase);
+			if (phase === PAUSE) table.set([model.intakePpm, balance.crop, a01, a10, f0, f1], o);
 		}
 	}
-	/** What a zone turns to in a phase [ppm above the intake air], from its own state and that of the other zone; its own where it never turns. */
-	const turningPpm = (o: number, phase: number, x: number, y: number, reach: number): number => {
-		const isMixed = table[o + 1]! === 0;
-		const [across, back] = isMixed ? [table[o + 2]!, table[o + 3]!] : [table[o + 3]!, table[o + 2]!];
-		const [f, g] = isMixed ? [table[o + 4]!, table[o + 5]!] : [table[o + 5]!, table[o + 4]!];
-		const [slow, fast, gap] = [table[o + phase]!, table[o + phase + 1]!, table[o + phase + 2]!];
-		const [b, other] = isMixed
-			? [table[o + phase + 3]!, table[o + phase + 4]!]
-			: [table[o + phase + 4]!, table[o + phase + 3]!];
-		// It turns once at most, where its slope e^(-νt) (v + w (1 - e^(-gt))/g) is 0.
-		const v = (b - slow) * x + across * y + f;
-		const share = -v / (b * v + across * (back * x + (other - slow) * y + g));
-		if (!(share > 0 && share < reach)) return x;
-		const t = gap === 0 ? share : -Math.log1p(-gap * share) / gap;
-		computeTwoZoneParts(slow, fast, t, share / t, false, turn);
-		return turn[0]! * x + turn[4]! * (b * x + across * y) + turn[2]! * f + turn[5]! * (b * f + across * g);
-	};
-	return (
-		onSeconds: Float64Array,
-		offSeconds: Float64Array,
-		{ peakPpm, meanPpm, troughPpm }: PeriodicColumns,
-		isMeanNeeded: boolean,
-	): void => {
-		for (let k = 0; k < chambers.length; k++) {
-			const o = k * WIDTH;
-			const isMixed = table[o + 1]! === 0;
-			const [a, b] = [onSeconds[k]!, offSeconds[k]!];
-			const [a01, a10, f0, f1] = [table[o + 2]!, table[o + 3]!, table[o + 4]!, table[o + 5]!];
-			const [slow1, fast1, gap1] = [table[o + 6]!, table[o + 7]!, table[o + 8]!];
-			const [p00, p11] = [table[o + 9]!, table[o + 10]!];
-			const [slow0, fast0, gap0] = [table[o + 11]!, table[o + 12]!, table[o + 13]!];
-			const [q00, q11] = [table[o + 14]!, table[o + 15]!];
-			const reach1 = phi1(gap1 * a);
-			const reach0 = phi1(gap0 * b);
-			computeTwoZoneParts(slow1, fast1, a, reach1, isMeanNeeded, on);
-			computeTwoZoneParts(slow0, fast0, b, reach0, isMeanNeeded, off);
-			// State at the start of a burst: the solution of (1 - M) x = c, 1 - M = (1 - M0) + M0 (1 - M1).
-			const [d0, d1] = [off[4]!, on[4]!];
-			const [m00, m01, m10, m11] = [off[0]! + q00 * d0, a01 * d0, a10 * d0, off[0]! + q11 * d0];
-			const [n00, n01, n10, n11] = [on[1]! - p00 * d1, -a01 * d1, -a10 * d1, on[1]! - p11 * d1];
-			const r00 = off[1]! - q00 * d0 + m00 * n00 + m01 * n10;
-			const r01 = -m01 + m00 * n01 + m01 * n11;
-			const r10 = -m10 + m10 * n00 + m11 * n10;
-			const r11 = off[1]! - q11 * d0 + m10 * n01 + m11 * n11;
-			const i0 = on[2]! * f0 + on[5]! * (p00 * f0 + a01 * f1);
-			const i1 = on[2]! * f1 + on[5]! * (a10 * f0 + p11 * f1);
-			const c0 = m00 * i0 + m01 * i1 + off[2]! * f0 + off[5]! * (q00 * f0 + a01 * f1);
-			const c1 = m10 * i0 + m11 * i1 + off[2]! * f1 + off[5]! * (a10 * f0 + q11 * f1);
-			const determinant = r00 * r11 - r01 * r10;
-			const x = (c0 * r11 - r01 * c1) / determinant;
-			const y = (r00 * c1 - r10 * c0) / determinant;
-			const u = on[0]! * x + d1 * (p00 * x + a01 * y) + i0;
-			const v = on[0]! * y + d1 * (a10 * x + p11 * y) + i1;
-			const [x0, x1, y0, y1] = isMixed ? [x, u, y, v] : [y, v, x, u];
-			const turn1 = turningPpm(o, BURST, x0, y0, a * reach1);
-			const turn0 = turningPpm(o, PAUSE, x1, y1, b * reach0);
-			const intakePpm = table[o]!;
-			peakPpm[k] = intakePpm + Math.max(x0, x1, turn1, turn0);
-			troughPpm[k] = intakePpm + Math.min(x0, x1, turn1, turn0);
-			const [across, p, q, f, g] = isMixed ? [a01, p00, q00, f0, f1] : [a10, p11, q11, f1, f0];
-			const burst =
-				on[2]! * x0 + on[5]! * (p * x0 + across * y0) + on[3]! * f + on[6]! * (p * f + across * g);
-			const pause =
-				off[2]! * x1 + off[5]! * (q * x1 + across * y1) + off[3]! * f + off[6]! * (q * f + across * g);
-			meanPpm[k] = isMeanNeeded ? intakePpm + (burst + pause) / (a + b) : Number.NaN;
+	return table;
+}
+
+/**
+ * What the zone of the crop turns to in a phase [ppm above the intake air], from its own state and that of the other zone; its own
+ * where it never turns.
+ */
+function findTurningPpm(table: Float64Array, o: number, phase: number, x: number, y: number, reach: number) {
+	const crop = table[o + 1]!;
+	const [across, back] = [table[o + 2 + crop]!, table[o + 3 - crop]!];
+	const [f, g] = [table[o + 4 + crop]!, table[o + 5 - crop]!];
+	const [slow, fast, gap] = [table[o + phase]!, table[o + phase + 1]!, table[o + phase + 2]!];
+	const [b, other] = [table[o + phase + 3 + crop]!, table[o + phase + 4 - crop]!];
+	// It turns once at most, where its slope e^(-νt) (v + w (1 - e^(-gt))/g) is 0.
+	const v = (b - slow) * x + across * y + f;
+	const share = -v / (b * v + across * (back * x + (other - slow) * y + g));
+	if (!(share > 0 && share < reach)) return x;
+	const t = gap === 0 ? share : -Math.log1p(-gap * share) / gap;
+	computeTwoZoneParts(slow, fast, t, share / t, false, turn);
+	return turn[0]! * x + turn[4]! * (b * x + across * y) + turn[2]! * f + turn[5]! * (b * f + across * g);
+}
+
+/** Peak, mean and trough in the zone of the crop of many chambers, each in a cycle of its own. */
+export function fillTwoZoneColumns(
+	table: Float64Array,
+	onSeconds: Float64Array,
+	offSeconds: Float64Array,
+	{ peakPpm, meanPpm, troughPpm }: PeriodicColumns,
+	isMeanNeeded: boolean,
+): void {
+	for (let k = 0; k < onSeconds.length; k++) {
+		const o = k * TWO_ZONE_WIDTH;
+		const crop = table[o + 1]!;
+		const [a, b] = [onSeconds[k]!, offSeconds[k]!];
+		const [a01, a10, f0, f1] = [table[o + 2]!, table[o + 3]!, table[o + 4]!, table[o + 5]!];
+		const [slow1, fast1, gap1] = [table[o + 6]!, table[o + 7]!, table[o + 8]!];
+		const [p00, p11] = [table[o + 9]!, table[o + 10]!];
+		const [slow0, fast0, gap0] = [table[o + 11]!, table[o + 12]!, table[o + 13]!];
+		const [q00, q11] = [table[o + 14]!, table[o + 15]!];
+		const reach1 = phi1(gap1 * a);
+		const reach0 = phi1(gap0 * b);
+		computeTwoZoneParts(slow1, fast1, a, reach1, isMeanNeeded, on);
+		computeTwoZoneParts(slow0, fast0, b, reach0, isMeanNeeded, off);
+		// State at the start of a burst: the solution of (1 - M) x = c, 1 - M = (1 - M0) + M0 (1 - M1).
+		const [d0, d1] = [off[4]!, on[4]!];
+		const [m00, m01, m10, m11] = [off[0]! + q00 * d0, a01 * d0, a10 * d0, off[0]! + q11 * d0];
+		const [n00, n01, n10, n11] = [on[1]! - p00 * d1, -a01 * d1, -a10 * d1, on[1]! - p11 * d1];
+		const r00 = off[1]! - q00 * d0 + m00 * n00 + m01 * n10;
+		const r01 = -m01 + m00 * n01 + m01 * n11;
+		const r10 = -m10 + m10 * n00 + m11 * n10;
+		const r11 = off[1]! - q11 * d0 + m10 * n01 + m11 * n11;
+		const i0 = on[2]! * f0 + on[5]! * (p00 * f0 + a01 * f1);
+		const i1 = on[2]! * f1 + on[5]! * (a10 * f0 + p11 * f1);
+		const c0 = m00 * i0 + m01 * i1 + off[2]! * f0 + off[5]! * (q00 * f0 + a01 * f1);
+		const c1 = m10 * i0 + m11 * i1 + off[2]! * f1 + off[5]! * (a10 * f0 + q11 * f1);
+		const determinant = r00 * r11 - r01 * r10;
+		const x = (c0 * r11 - r01 * c1) / determinant;
+		const y = (r00 * c1 - r10 * c0) / determinant;
+		const u = on[0]! * x + d1 * (p00 * x + a01 * y) + i0;
+		const v = on[0]! * y + d1 * (a10 * x + p11 * y) + i1;
+		const isMixed = crop === 0;
+		const [x0, x1] = [isMixed ? x : y, isMixed ? u : v];
+		const [y0, y1] = [isMixed ? y : x, isMixed ? v : u];
+		const turn1 = findTurningPpm(table, o, BURST, x0, y0, a * reach1);
+		const turn0 = findTurningPpm(table, o, PAUSE, x1, y1, b * reach0);
+		const intakePpm = table[o]!;
+		peakPpm[k] = intakePpm + Math.max(x0, x1, turn1, turn0);
+		troughPpm[k] = intakePpm + Math.min(x0, x1, turn1, turn0);
+		if (!isMeanNeeded) {
+			meanPpm[k] = Number.NaN;
+			continue;
 		}
-	};
+		const [across, p, q] = [table[o + 2 + crop]!, table[o + 9 + crop]!, table[o + 14 + crop]!];
+		const [f, g] = [table[o + 4 + crop]!, table[o + 5 - crop]!];
+		const burst = on[2]! * x0 + on[5]! * (p * x0 + across * y0) + on[3]! * f + on[6]! * (p * f + across * g);
+		const pause =
+			off[2]! * x1 + off[5]! * (q * x1 + across * y1) + off[3]! * f + off[6]! * (q * f + across * g);
+		meanPpm[k] = intakePpm + (burst + pause) / (a + b);
+	}
 }
 
 /** The same of one chamber, cycle after cycle. */
 export function makeTwoZoneCycle(chamber: Chamber): (cycle: Cycle) => CycleStats {
-	const evaluate = makeTwoZoneColumns([chamber]);
+	const table = tabulateTwoZones([chamber]);
 	const one = () => new Float64Array(1);
 	const [onSeconds, offSeconds] = [one(), one()];
 	const out = { peakPpm: one(), meanPpm: one(), troughPpm: one() };
 	return (cycle) => {
 		onSeconds[0] = cycle.onSeconds;
 		offSeconds[0] = cycle.offSeconds;
-		evaluate(onSeconds, offSeconds, out, true);
+		fillTwoZoneColumns(table, onSeconds, offSeconds, out, true);
 		return { peakPpm: out.peakPpm[0]!, meanPpm: out.meanPpm[0]!, troughPpm: out.troughPpm[0]! };
 	};
 }
