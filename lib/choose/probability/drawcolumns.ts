@@ -4,7 +4,12 @@ import { periodicColumns } from "../../solve/cycles/closedform.ts";
 import { maxHourlyMeanOfCycle } from "../../solve/cycles/cyclehour.ts";
 import { cycleRates } from "../../solve/cycles/cyclestats.ts";
 import { makeEquivalentCycle } from "../../solve/cycles/equivalentcycle.ts";
-import { fillTwoZoneColumns, TWO_ZONE_WIDTH, tabulateTwoZones } from "../../solve/cycles/twozonecycle.ts";
+import {
+	fillTwoZoneColumns,
+	TWO_ZONE_WIDTH,
+	tabulateTwoZones,
+	type Wanted,
+} from "../../solve/cycles/twozonecycle.ts";
 import type { Draw } from "./draws.ts";
 
 export type Side = "highest" | "lowest";
@@ -28,7 +33,7 @@ const pickFrom = (column: Float64Array, places: readonly number[]) =>
 	Float64Array.from(places, (place) => column[place]!);
 
 /** One zone: in closed form; two zones: in spectral form. A fan that spins up enters by the instant fan that moves the same air. */
-export function makeDrawColumns(draws: readonly Draw[], side: Side, isMeanNeeded: boolean): DrawColumns {
+export function makeDrawColumns(draws: readonly Draw[], side: Side, wanted: Wanted): DrawColumns {
 	const chambers = draws.map((draw) => draw[side]);
 	const intakePpm = Float64Array.from(chambers, ({ model }) => model.intakePpm);
 	const lengths = makeCycleLengths(draws, side);
@@ -38,7 +43,7 @@ export function makeDrawColumns(draws: readonly Draw[], side: Side, isMeanNeeded
 			const own = places === null ? table : pickRows(table, places);
 			// The hour of two zones has no closed form: the factor of the central model makes it from the mean.
 			return (on, off, out) => {
-				fillTwoZoneColumns(own, on, off, out, isMeanNeeded);
+				fillTwoZoneColumns(own, on, off, out, wanted);
 				return (k) => out.meanPpm[k]!;
 			};
 		});

@@ -59,9 +59,13 @@ export function makeDrawEvaluator(
 	{ steady, lowest, target }: Pick<ChoiceContext, "steady" | "lowest" | "target">,
 ): DrawEvaluator {
 	const limits = limitsByPart(target);
-	const isMeanNeeded = limits.target.some(
-		({ statistic }) => statistic === "mean" || statistic === "worst hour",
-	);
+	const asked = new Set(limits.target.map(({ statistic }) => statistic));
+	const wanted = {
+		// Of a worst hour mean and peak are known first.
+		peak: asked.has("peak") || asked.has("worst hour"),
+		mean: asked.has("mean") || asked.has("worst hour"),
+		trough: asked.has("trough") || asked.has("worst hour"),
+	};
 	const stays = all.every((draw) => draw.lowest === draw.highest);
 	const factors = { highest: makeFactors(steady), lowest: makeFactors(lowest) };
 	/** Shows the value of a statistic in each draw [ppm]. */
@@ -167,7 +171,7 @@ export function makeDrawEvaluator(
 		};
 	};
 	return of(
-		makeSides((side) => makeDrawColumns(all, side, isMeanNeeded)),
+		makeSides((side) => makeDrawColumns(all, side, wanted)),
 		all.length,
 	);
 }

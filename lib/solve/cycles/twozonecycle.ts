@@ -1,7 +1,11 @@
 import type { Cycle } from "../../model/schedule/schedule.ts";
 import type { CompiledModel } from "../compile.ts";
-import { phi1 } from "../propagate/phi.ts";
-import { computeSpectralForm, computeTwoZoneParts, TWO_ZONE_PARTS } from "../propagate/twozones.ts";
+import {
+	computeSpectralForm,
+	computeTwoZoneParts,
+	TWO_ZONE_PARTS,
+	type TwoZoneParts,
+} from "../propagate/twozones.ts";
 import type { CycleStats, PeriodicColumns } from "./closedform.ts";
 
 type Chamber = Pick<CompiledModel, "model" | "balance" | "sourceM3PerS">;
@@ -10,10 +14,16 @@ type Chamber = Pick<CompiledModel, "model" | "balance" | "sourceM3PerS">;
 const on = new Float64Array(TWO_ZONE_PARTS);
 const off = new Float64Array(TWO_ZONE_PARTS);
 const turn = new Float64Array(TWO_ZONE_PARTS);
+const ends = new Float64Array(3);
+const turnSeconds = new Float64Array(1);
 
 /** Numbers of a chamber, side by side: intake, zone of the crop, exchange, forcing, and from here on those of burst and pause. */
 export const TWO_ZONE_WIDTH = 16;
 const [BURST, PAUSE] = [6, 11];
+
+/** Which statistics are asked for; what is not may be anything. */
+export type Wanted = Readonly<Record<"peak" | "mean" | "trough", boolean>>;
+const ALL: Wanted = { peak: true, mean: true, trough: true };
 
 /** What `fillTwoZoneColumns` goes by, a row of `TWO_ZONE_WIDTH` numbers for each chamber: two zones, an instant fan, a constant source. */
 export function tabulateTwoZones(chambers: readonly Chamber[]): Float64Array {
@@ -34,22 +44,36 @@ export function tabulateTwoZones(chambers: readonly Chamber[]): Float64Array {
 }
 
 /**
- * What the zone of the crop turns to in a phase [ppm above the intake air], from its own state and that of the other zone; its own
- * where it never turns.
+ * Writes into `ends` at 2 what the zone of the crop turns to in a phase [ppm above the intake air], from its own state and that of the
+ * other zone, which stand there at 0 and 1; its own where it never turns within the reach t φ1(gt).
  */
-function findTurningPpm(table: Float64Array, o: number, phase: number, x: number, y: number, reach: number) {
+function findTurningPpm(
+	table: Float64Array,
+	o: number,
+	phase: number,
+	reach: TwoZoneParts,
+	wanted: Wanted,
+): void {
 	const crop = table[o + 1]!;
-	const [across, back] = [table[o + 2 + crop]!, table[o + 3 - crop]!];
-	const [f, g] = [table[o + 4 + crop]!, table[o + 5 - crop]!];
-	const [slow, fast, gap] = [table[o + phase]!, table[o + phase + 1]!, table[o + phase + 2]!];
-	const [b, other] = [table[o + phase + 3 + crop]!, table[o + phase + 4 - crop]!];
+	const x = ends[0]!;
+	const y = ends[1]!;
+	const across = table[o + 2 + crop]!;
+	const back = table[o + 3 - crop]!;
+	const f = table[o + 4 + crop]!;
+	const g = table[o + 5 - crop]!;
+	const slow = table[o + phase]!;
+	const gap = table[o + phase + 2]!;
+	const b = table[o + phase + 3 + crop]!;
+	const other = table[o + phase + 4 - crop]!;
 	// It turns once at most, where its slope e^(-νt) (v + w (1 - e^(-gt))/g) is 0.
 	const v = (b - slow) * x + across * y + f;
 	const share = -v / (b * v + across * (back * x + (other - slow) * y + g));
-	if (!(share > 0 && share < reach)) return x;
-	const t = gap === 0 ? share : -Math.log1p(-gap * share) / gap;
-	computeTwoZoneParts(slow, fast, t, share / t, false, turn);
-	return turn[0]! * x + turn[4]! * (b * x + across * y) + turn[2]! * f + turn[5]! * (b * f + across * g);
+	ends[2] = x;
+	if (!(v > 0 ? wanted.peak : wanted.trough)) return;
+	if (!(share > 0 && share < reach[7]!)) return;
+	turnSeconds[0] = gap === 0 ? share : -Math.log1p(-gap * share) / gap;
+	computeTwoZoneParts(table, o + phase, turnSeconds, 0, false, turn);
+	ends[2] = turn[0]! * x + turn[4]! * (b * x + across * y) + turn[2]! * f + turn[5]! * (b * f + across * g);
 }
 
 /** Peak, mean and trough in the zone of the crop of many chambers, each in a cycle of its own. */
@@ -58,25 +82,34 @@ export function fillTwoZoneColumns(
 	onSeconds: Float64Array,
 	offSeconds: Float64Array,
 	{ peakPpm, meanPpm, troughPpm }: PeriodicColumns,
-	isMeanNeeded: boolean,
+	wanted: Wanted,
 ): void {
 	for (let k = 0; k < onSeconds.length; k++) {
 		const o = k * TWO_ZONE_WIDTH;
 		const crop = table[o + 1]!;
-		const [a, b] = [onSeconds[k]!, offSeconds[k]!];
-		const [a01, a10, f0, f1] = [table[o + 2]!, table[o + 3]!, table[o + 4]!, table[o + 5]!];
-		const [slow1, fast1, gap1] = [table[o + 6]!, table[o + 7]!, table[o + 8]!];
-		const [p00, p11] = [table[o + 9]!, table[o + 10]!];
-		const [slow0, fast0, gap0] = [table[o + 11]!, table[o + 12]!, table[o + 13]!];
-		const [q00, q11] = [table[o + 14]!, table[o + 15]!];
-		const reach1 = phi1(gap1 * a);
-		const reach0 = phi1(gap0 * b);
-		computeTwoZoneParts(slow1, fast1, a, reach1, isMeanNeeded, on);
-		computeTwoZoneParts(slow0, fast0, b, reach0, isMeanNeeded, off);
+		const a = onSeconds[k]!;
+		const b = offSeconds[k]!;
+		const a01 = table[o + 2]!;
+		const a10 = table[o + 3]!;
+		const f0 = table[o + 4]!;
+		const f1 = table[o + 5]!;
+		const p00 = table[o + 9]!;
+		const p11 = table[o + 10]!;
+		const q00 = table[o + 14]!;
+		const q11 = table[o + 15]!;
+		computeTwoZoneParts(table, o + BURST, onSeconds, k, wanted.mean, on);
+		computeTwoZoneParts(table, o + PAUSE, offSeconds, k, wanted.mean, off);
 		// State at the start of a burst: the solution of (1 - M) x = c, 1 - M = (1 - M0) + M0 (1 - M1).
-		const [d0, d1] = [off[4]!, on[4]!];
-		const [m00, m01, m10, m11] = [off[0]! + q00 * d0, a01 * d0, a10 * d0, off[0]! + q11 * d0];
-		const [n00, n01, n10, n11] = [on[1]! - p00 * d1, -a01 * d1, -a10 * d1, on[1]! - p11 * d1];
+		const d0 = off[4]!;
+		const d1 = on[4]!;
+		const m00 = off[0]! + q00 * d0;
+		const m01 = a01 * d0;
+		const m10 = a10 * d0;
+		const m11 = off[0]! + q11 * d0;
+		const n00 = on[1]! - p00 * d1;
+		const n01 = -a01 * d1;
+		const n10 = -a10 * d1;
+		const n11 = on[1]! - p11 * d1;
 		const r00 = off[1]! - q00 * d0 + m00 * n00 + m01 * n10;
 		const r01 = -m01 + m00 * n01 + m01 * n11;
 		const r10 = -m10 + m10 * n00 + m11 * n10;
@@ -91,19 +124,30 @@ export function fillTwoZoneColumns(
 		const u = on[0]! * x + d1 * (p00 * x + a01 * y) + i0;
 		const v = on[0]! * y + d1 * (a10 * x + p11 * y) + i1;
 		const isMixed = crop === 0;
-		const [x0, x1] = [isMixed ? x : y, isMixed ? u : v];
-		const [y0, y1] = [isMixed ? y : x, isMixed ? v : u];
-		const turn1 = findTurningPpm(table, o, BURST, x0, y0, a * reach1);
-		const turn0 = findTurningPpm(table, o, PAUSE, x1, y1, b * reach0);
+		const x0 = isMixed ? x : y;
+		const x1 = isMixed ? u : v;
+		const y0 = isMixed ? y : x;
+		const y1 = isMixed ? v : u;
+		ends[0] = x0;
+		ends[1] = y0;
+		findTurningPpm(table, o, BURST, on, wanted);
+		const turn1 = ends[2]!;
+		ends[0] = x1;
+		ends[1] = y1;
+		findTurningPpm(table, o, PAUSE, off, wanted);
+		const turn0 = ends[2]!;
 		const intakePpm = table[o]!;
 		peakPpm[k] = intakePpm + Math.max(x0, x1, turn1, turn0);
 		troughPpm[k] = intakePpm + Math.min(x0, x1, turn1, turn0);
-		if (!isMeanNeeded) {
+		if (!wanted.mean) {
 			meanPpm[k] = Number.NaN;
 			continue;
 		}
-		const [across, p, q] = [table[o + 2 + crop]!, table[o + 9 + crop]!, table[o + 14 + crop]!];
-		const [f, g] = [table[o + 4 + crop]!, table[o + 5 - crop]!];
+		const across = table[o + 2 + crop]!;
+		const p = table[o + 9 + crop]!;
+		const q = table[o + 14 + crop]!;
+		const f = table[o + 4 + crop]!;
+		const g = table[o + 5 - crop]!;
 		const burst = on[2]! * x0 + on[5]! * (p * x0 + across * y0) + on[3]! * f + on[6]! * (p * f + across * g);
 		const pause =
 			off[2]! * x1 + off[5]! * (q * x1 + across * y1) + off[3]! * f + off[6]! * (q * f + across * g);
@@ -115,12 +159,13 @@ export function fillTwoZoneColumns(
 export function makeTwoZoneCycle(chamber: Chamber): (cycle: Cycle) => CycleStats {
 	const table = tabulateTwoZones([chamber]);
 	const one = () => new Float64Array(1);
-	const [onSeconds, offSeconds] = [one(), one()];
+	const onSeconds = one();
+	const offSeconds = one();
 	const out = { peakPpm: one(), meanPpm: one(), troughPpm: one() };
 	return (cycle) => {
 		onSeconds[0] = cycle.onSeconds;
 		offSeconds[0] = cycle.offSeconds;
-		fillTwoZoneColumns(table, onSeconds, offSeconds, out, true);
+		fillTwoZoneColumns(table, onSeconds, offSeconds, out, ALL);
 		return { peakPpm: out.peakPpm[0]!, meanPpm: out.meanPpm[0]!, troughPpm: out.troughPpm[0]! };
 	};
 }

@@ -1,31 +1,41 @@
 import type { Balance } from "../../model/chamber.ts";
 import { phi1, phi2 } from "./phi.ts";
 
-/** What a time does to two zones, shares and times of (13): kept, lost, p1, p2, d0, d1, d2. */
+/** What a time does to two zones, shares and times of (13): kept, lost, p1, p2, d0, d1, d2; and t φ1(gt). */
 export type TwoZoneParts = Float64Array;
-export const TWO_ZONE_PARTS = 7;
+export const TWO_ZONE_PARTS = 8;
 
 /** A = -ν + B with eigenvalues -ν (slow) and -ν - g (fast), and the forcing [ppm/s]. */
 export function computeSpectralForm(b: Balance, source: number, isOn: boolean) {
 	const airing = b.infiltrationPerS + (isOn ? b.fanPerS : 0);
-	const [a01, a10] = [b.interzonalMixedPerS, b.interzonalStagnantPerS];
+	const a01 = b.interzonalMixedPerS;
+	const a10 = b.interzonalStagnantPerS;
 	const gap = Math.sqrt((airing + a01 - a10) ** 2 + 4 * a01 * a10);
 	const fast = (gap + airing + a01 + a10) / 2;
 	// The product of the eigenvalues keeps the digits of the slow one: all air that leaves, leaves the mixed zone.
 	const slow = fast === 0 ? 0 : (a10 * airing) / fast;
-	const [f0, f1] = [b.riseMixed * source, b.riseStagnant * source];
+	const f0 = b.riseMixed * source;
+	const f1 = b.riseStagnant * source;
 	return { slow, fast, gap, b00: slow - airing - a01, a01, a10, b11: slow - a10, f0, f1 };
 }
 
-/** The parts (13) of a time; `g1` is φ1(gt), and without the mean there are no p2 and d2. */
+/**
+ * The parts (13) of times[k], with ν, ν + g and g from `rates` at a place; without the mean there are no p2 and d2. Numbers come and go in
+ * columns, for a million calls that are handed plain ones would leave as many behind.
+ */
 export function computeTwoZoneParts(
-	slow: number,
-	fast: number,
-	t: number,
-	g1: number,
+	rates: Float64Array,
+	place: number,
+	times: Float64Array,
+	k: number,
 	isWhole: boolean,
 	out: TwoZoneParts,
 ): void {
+	const slow = rates[place]!;
+	const fast = rates[place + 1]!;
+	const gap = rates[place + 2]!;
+	const t = times[k]!;
+	const g1 = phi1(gap * t);
 	const x = slow * t;
 	const y = fast * t;
 	const lost = -Math.expm1(-x);
@@ -36,7 +46,9 @@ export function computeTwoZoneParts(
 	let d2 = 0;
 	if (y < 1e-3) {
 		// Where next to no time passes, the leading terms of the series serve.
-		const [s1, s2, s3] = [x + y, x * x + x * y + y * y, (x + y) * (x * x + y * y)];
+		const s1 = x + y;
+		const s2 = x * x + x * y + y * y;
+		const s3 = (x + y) * (x * x + y * y);
 		d1 = 1 / 2 - s1 / 6 + s2 / 24 - s3 / 120;
 		d2 = 1 / 6 - s1 / 24 + s2 / 120 - s3 / 720;
 	} else {
@@ -50,6 +62,7 @@ export function computeTwoZoneParts(
 	out[4] = kept * t * g1;
 	out[5] = t * t * d1;
 	out[6] = t * t * t * d2;
+	out[7] = t * g1;
 }
 
 /**
@@ -62,6 +75,7 @@ export function computeTwoZoneParts(
  */
 export function makeTwoZonePhase(b: Balance, source: number, isOn: boolean) {
 	const { slow, fast, gap, b00, a01, a10, b11, f0, f1 } = computeSpectralForm(b, source, isOn);
+	const rates = Float64Array.of(slow, fast, gap);
 	/** (p + B d) (x, y), by its row. */
 	const row = (i: number, p: number, d: number, x: number, y: number) =>
 		i === 0 ? p * x + d * (b00 * x + a01 * y) : p * y + d * (a10 * x + b11 * y);
@@ -72,7 +86,7 @@ export function makeTwoZonePhase(b: Balance, source: number, isOn: boolean) {
 		b11,
 		partsAt(t: number): TwoZoneParts {
 			const out = new Float64Array(TWO_ZONE_PARTS);
-			computeTwoZoneParts(slow, fast, t, phi1(gap * t), true, out);
+			computeTwoZoneParts(rates, 0, Float64Array.of(t), 0, true, out);
 			return out;
 		},
 		/** A zone after that time, from a state (x, y) [ppm above the intake air]. */
