@@ -42,6 +42,8 @@ const UNITS: Readonly<Record<Dimension, string>> = {
 	flow: "m3/s",
 	velocity: "m/s",
 	"air changes": "1/s",
+	"mass flow": "kg/s",
+	"heat transmittance": "W/(m2 K)",
 	concentration: "ppm",
 	"concentration difference": "ppm",
 	fraction: "1",
@@ -63,11 +65,12 @@ export const inputsJson = (scenario: Scenario) =>
 		return { path, value, low, high, unit: UNITS[dimension], text, origin };
 	});
 
-const scheduleJson = ({ name, schedule, inWords, summary }: ComparedSchedule) => ({
+const scheduleJson = ({ name, schedule, inWords, summary, water }: ComparedSchedule) => ({
 	name,
 	schedule,
 	inWords,
 	...summary,
+	water,
 });
 
 /** What `compare --json` prints. */

@@ -24,7 +24,7 @@ export type {
 	TimerSetting,
 } from "./choose/choosetypes.ts";
 export { type ComparedSchedule, type Comparison, compareSchedules } from "./compare/compare.ts";
-export { type MoistureLoss, moistureLoss } from "./compare/moistureloss.ts";
+export { type WaterBalance, waterBalance } from "./compare/water.ts";
 export { type Fault, InputError, SolverError } from "./errors.ts";
 export type { Confounded, ConfoundedReason, FitWarning, Resolution } from "./fit/findings.ts";
 export { fitLog } from "./fit/fit.ts";

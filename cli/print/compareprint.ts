@@ -5,6 +5,15 @@ import type { Summary } from "../../lib/solve/summary.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { formatTime } from "../../reports/words/format.ts";
 import {
+	HEAT_HEADS,
+	HUMIDITY_CAUTION,
+	HUMIDITY_HEADS,
+	hasHumidity,
+	heatRows,
+	humidityNote,
+	humidityRows,
+} from "../../reports/words/humidity.ts";
+import {
 	exposureWords,
 	ROOM_HEADS,
 	ROOM_HOUR_HEADS,
@@ -71,6 +80,15 @@ const roomText = (room: readonly RoomComparison[], width: number): string =>
 		wrap(ROOM_NOTE, width),
 	].join("");
 
+/** Humidity, water and heat of each schedule, with what they rest on. */
+const humidityText = (comparison: Comparison, width: number): string =>
+	[
+		`\nHumidity, and water per day\n${table(HUMIDITY_HEADS, humidityRows(comparison), [1, 2, 3, 4, 5, 6, 7, 8])}`,
+		`\nHeat, on average\n${table(HEAT_HEADS, heatRows(comparison), [1, 2, 3, 4, 5])}\n`,
+		wrap(humidityNote(comparison), width),
+		wrap(HUMIDITY_CAUTION, width),
+	].join("");
+
 /** The values of each schedule in a table for people, no wider than `width`, with what its words mean below it. */
 export function resultsText(comparison: Comparison, units: UnitSystem, width: number): string {
 	const { schedules, model, maxOffSeconds } = comparison;
@@ -101,6 +119,7 @@ export function resultsText(comparison: Comparison, units: UnitSystem, width: nu
 		sensed.length === 0
 			? ""
 			: `\nAs the sensor shows it${where}\n${table(["schedule", "peak", "mean"], [["", "ppm", "ppm"], ...sensed], [1, 2])}`,
+		...(hasHumidity(comparison) ? [humidityText(comparison, width)] : []),
 		...(room === null ? [] : [roomText(room, width)]),
 		"\n",
 		wrap(`${HEADROOM_NOTE} ${maxOffTimeWords(maxOffSeconds)}`, width),

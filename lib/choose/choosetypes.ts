@@ -1,5 +1,5 @@
-import type { MoistureLoss } from "../compare/moistureloss.ts";
 import type { ScenarioWarning } from "../compare/warnings.ts";
+import type { WaterBalance } from "../compare/water.ts";
 import type { Model } from "../model/chamber.ts";
 import type { CycleSchedule, DailySchedule } from "../model/schedule/schedule.ts";
 import type { DisplayValue } from "../model/schedule/timer.ts";
@@ -19,7 +19,7 @@ export interface EvaluatedSetting {
 	/** "4 s on, 3 min 56 s off, 360 bursts per day" */
 	readonly inWords: string;
 	readonly summary: Summary;
-	readonly moisture: MoistureLoss;
+	readonly moisture: WaterBalance;
 	/** Switching cycles of the contact per month (30.44 days), and its life [months]. */
 	readonly operationsPerMonth: number;
 	readonly contactMonths: number;

@@ -1,5 +1,5 @@
 import { evaluateSchedule } from "../compare/compare.ts";
-import { moistureLoss } from "../compare/moistureloss.ts";
+import { waterBalance } from "../compare/water.ts";
 import { findUsefulBurst } from "../model/fan/usefulburst.ts";
 import { contactMonths, ratedOperations } from "../model/schedule/contactlife.ts";
 import { inWords } from "../model/schedule/inwords.ts";
@@ -138,7 +138,7 @@ export function evaluateCycle(
 		schedule,
 		inWords: inWords(schedule),
 		summary: evaluateSchedule(scenario, model, schedule),
-		moisture: moistureLoss(scenario, model, schedule),
+		moisture: waterBalance(scenario, model, schedule),
 		operationsPerMonth,
 		contactMonths: contactMonths(scenario, operationsPerMonth),
 	};

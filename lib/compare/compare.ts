@@ -1,5 +1,6 @@
 import { buildModel } from "../model/build.ts";
 import type { Model } from "../model/chamber.ts";
+import { buildHumidity } from "../model/humidity.ts";
 import { inWords } from "../model/schedule/inwords.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
@@ -9,8 +10,10 @@ import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
 import type { SolverOptions } from "../solve/propagate/propagate.ts";
 import { type Summary, summarize } from "../solve/summary.ts";
+import { solveHumidity } from "./humidity.ts";
 import { withRespirationAt } from "./uncertaininputs.ts";
 import { type ComparisonWarning, findScenarioWarnings, findScheduleWarnings } from "./warnings.ts";
+import { type WaterBalance, waterBalance } from "./water.ts";
 
 export interface ComparedSchedule {
 	readonly name: string;
@@ -18,6 +21,8 @@ export interface ComparedSchedule {
 	/** "4 s on, 3 min 56 s off, 360 bursts per day" */
 	readonly inWords: string;
 	readonly summary: Summary;
+	/** Water and heat that its air takes along. */
+	readonly water: WaterBalance;
 }
 
 /** All schedules of a scenario, evaluated alike. */
@@ -67,7 +72,16 @@ export function evaluateSchedule(
 	options: SolverOptions = {},
 ): Summary {
 	const { floorPpm, ...target } = targetOf(scenario.target);
-	return summarize(model, schedule, { ...options, ...target, ...(floorPpm === null ? {} : { floorPpm }) });
+	const summary = summarize(model, schedule, {
+		...options,
+		...target,
+		...(floorPpm === null ? {} : { floorPpm }),
+	});
+	if (scenario.target.humidity === null) return summary;
+	const damp = buildHumidity(scenario, compile(model).model)!;
+	const humidity = solveHumidity(scenario, damp, schedule).criterion!;
+	const { criterion } = summary;
+	return { ...summary, criterion: { ...criterion, isMet: criterion.isMet && humidity.isMet, humidity } };
 }
 
 /**
@@ -94,6 +108,7 @@ export function compareSchedules(
 		schedule,
 		inWords: inWords(schedule),
 		summary: evaluate(scenario, compiled, schedule, options),
+		water: waterBalance(scenario, compiled, schedule),
 	}));
 	const compliant = schedules.filter(({ summary }) => summary.criterion.isMet);
 	const ranked = compliant.toSorted((a, b) => compareSummaries(a.summary, b.summary));
@@ -143,8 +158,9 @@ function evaluateHighRespiration(
 		factor,
 		compliant: schedules
 			.filter(
-				({ summary }) =>
-					summary.criterion.headroomFactor === null || summary.criterion.headroomFactor >= factor,
+				({ summary: { criterion } }) =>
+					(criterion.headroomFactor === null || criterion.headroomFactor >= factor) &&
+					criterion.humidity?.isMet !== false,
 			)
 			.map(({ name }) => name),
 	};

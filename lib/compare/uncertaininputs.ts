@@ -40,8 +40,8 @@ export function withValues(
 		if (Array.isArray(node)) return node.map(replace);
 		return Object.fromEntries(Object.entries(node).map(([key, child]) => [key, replace(child)]));
 	};
-	const { chamber, intake, substrate, fan } = scenario;
-	return { ...scenario, ...(replace({ chamber, intake, substrate, fan }) as object) };
+	const { chamber, intake, substrate, fan, water } = scenario;
+	return { ...scenario, ...(replace({ chamber, intake, substrate, fan, water }) as object) };
 }
 
 /** The scenario with all respiration at one end of its range; null when no range is known. */

@@ -1,5 +1,5 @@
 import { ZERO_CELSIUS } from "../model/air/gaslaws.ts";
-import { relativeHumidityAfter } from "../model/air/moistair.ts";
+import { airAfterBurst } from "../model/air/moistair.ts";
 import type { Model } from "../model/chamber.ts";
 import type { CycleSchedule } from "../model/schedule/schedule.ts";
 import { makeCycleStats } from "../solve/cycles/cyclestats.ts";
@@ -10,6 +10,7 @@ import {
 	INTAKE_HUMIDITY,
 	MOLAR_MASS_CO2,
 	MOLAR_MASS_DRY_AIR,
+	pressureAtAltitudePa,
 } from "../sources/constants.ts";
 import { findBurstNeeded } from "./ceilingsettings.ts";
 import { meanPenalty } from "./intermittency.ts";
@@ -55,7 +56,8 @@ export function misconceptions(model: Model, ceilingPpm: number, longest: CycleS
 		/** Relative humidity before and after one air change, until water evaporates anew [0..1]. */
 		humidity: {
 			...humidity,
-			after: relativeHumidityAfter(1, moist(humidity.chamber), moist(humidity.intake)),
+			after: airAfterBurst(1, moist(humidity.chamber), moist(humidity.intake), pressureAtAltitudePa(0))
+				.relativeHumidity,
 		},
 		/** What crops that breathe in as much oxygen as they breathe out CO2 leave of it at so much CO2 [%]. */
 		oxygen: {

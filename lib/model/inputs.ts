@@ -123,6 +123,16 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 		add("sensor.accuracy.ppm", "sensor accuracy, fixed part", sensor.accuracy.ppm);
 		add("sensor.accuracy.share", "sensor accuracy, share of the reading", sensor.accuracy.share);
 	}
+	const { water } = scenario;
+	add("water.evaporation", "evaporation (air that would leave saturated)", water?.evaporation ?? null);
+	add("water.humidifier.output", "output of the humidifier", water?.humidifier?.output ?? null);
+	if (water?.humidifier?.control.kind === "hygrostat") {
+		add("water.humidifier.below", "humidity at which the humidifier starts", water.humidifier.control.below);
+		add("water.humidifier.until", "humidity at which it stops", water.humidifier.control.until);
+	}
+	add("water.walls.area", "inner area of the walls", water?.walls?.area ?? null);
+	add("water.walls.transmittance", "heat transmittance of the walls", water?.walls?.transmittance ?? null);
+	add("water.walls.room", "temperature around the chamber", water?.walls?.room ?? null);
 	add("timer.voltage", "timer voltage", timer?.voltage ?? null);
 	add("timer.contact", "contact rating for motors", timer?.contactRating ?? null);
 	add("timer.resistive", "resistive contact rating", timer?.resistiveRating ?? null);
@@ -136,6 +146,8 @@ export const listInputs = (scenario: Scenario): readonly InputRow[] => {
 	add("target.floor", "CO₂ floor", target.floor);
 	for (const { side, on, level } of target.further)
 		add(`target.${side}.${on}`, `CO₂ ${side} of the ${on}`, level);
+	add("target.humidity.floor", "humidity floor", target.humidity?.floor ?? null);
+	add("target.humidity.ceiling", "humidity ceiling", target.humidity?.ceiling ?? null);
 	add("start", "CO₂ at the start", scenario.start);
 	return rows;
 };

@@ -9,12 +9,16 @@ export {
 	co2VolumeM3,
 } from "../model/air/gaslaws.ts";
 export {
+	airAfterBurst,
 	dewPointC,
+	enthalpyKJPerKg,
 	humidityRatio,
+	latentShare,
 	type MoistAir,
-	relativeHumidityAfter,
 	saturationPa,
 	specificVolumeM3PerKgDryAir,
+	vapourGPerM3,
+	wallC,
 	waterCarriedKgPerM3,
 } from "../model/air/moistair.ts";
 export { type StatedAccuracy, sensorAccuracyPpm } from "../model/air/sensoraccuracy.ts";

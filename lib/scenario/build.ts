@@ -22,6 +22,7 @@ import { buildSubstrate, cropTolerance } from "./sections/crop.ts";
 import { buildDisturbances } from "./sections/disturbances.ts";
 import { buildRig, buildTimer, buildWiring } from "./sections/rig.ts";
 import { levelsOf } from "./sections/target.ts";
+import { buildWater } from "./sections/water.ts";
 import type { SourceDocument } from "./text/document.ts";
 
 const DEFAULT_WARMEST_SECONDS = 15 * 3600;
@@ -144,6 +145,7 @@ export const buildScenario = (
 		supply,
 		wire,
 		fuse,
+		water,
 		limits,
 		target,
 		start,
@@ -207,6 +209,7 @@ export const buildScenario = (
 		},
 		substrate: items,
 		...buildRig({ fan, supply, wire, fuse }, buildWiring(source, sections.wiring)),
+		water: buildWater(water, target?.humidity !== undefined, items),
 		sensor:
 			sensor === undefined
 				? null
@@ -236,6 +239,14 @@ export const buildScenario = (
 				...ceilings.map((one) => ({ side: "ceiling", ...one }) as const),
 				...floors.map((one) => ({ side: "floor", ...one }) as const),
 			],
+			humidity:
+				target?.humidity === undefined
+					? null
+					: {
+							floor: target.humidity.floor ?? null,
+							on: target.humidity.on ?? "trough",
+							ceiling: target.humidity.ceiling ?? null,
+						},
 			confidence: target?.confidence ?? null,
 		},
 		start: start ?? assumedQuantity(co2.value, "concentration", co2.text, "as the intake air", "moderate"),

@@ -261,6 +261,33 @@ export interface Scenario {
 		/** What its data sheet promises; the errors of a fit and the verdict on a log use it. */
 		readonly accuracy: Accuracy;
 	} | null;
+	/** What evaporates, is given and condenses; null where neither the file nor its target asks for humidity. */
+	readonly water: {
+		/** Evaporation K: the air that would leave saturated [m3/s]. */
+		readonly evaporation: Quantity;
+		readonly humidifier: {
+			/** [kg/s] */
+			readonly output: Quantity;
+			readonly control:
+				| { readonly kind: "after burst"; readonly seconds: number }
+				| { readonly kind: "clock"; readonly onSeconds: number; readonly offSeconds: number }
+				| {
+						readonly kind: "hygrostat";
+						/** [0..1] */
+						readonly below: Quantity;
+						readonly until: Quantity;
+						readonly delaySeconds: number;
+				  };
+		} | null;
+		readonly walls: {
+			/** Inner area [m2]; null: that of a box. */
+			readonly area: Quantity | null;
+			/** U [W/(m2 K)] */
+			readonly transmittance: Quantity;
+			/** Temperature around [°C]. */
+			readonly room: Quantity;
+		} | null;
+	} | null;
 	readonly timer: {
 		readonly ranges: readonly {
 			readonly lowSeconds: number;
@@ -317,6 +344,14 @@ export interface Scenario {
 			readonly on: "peak" | "mean" | "worst hour" | "trough";
 			readonly level: Quantity;
 		}[];
+		/** Relative humidity to be held as well [0..1]; null: not asked. */
+		readonly humidity: {
+			readonly floor: Quantity | null;
+			/** The value that the floor is for. */
+			readonly on: "trough" | "mean";
+			/** For the peak. */
+			readonly ceiling: Quantity | null;
+		} | null;
 		/** Chance with which a chosen setting is to meet it [0..1]; null: not said. */
 		readonly confidence: Quantity | null;
 	};

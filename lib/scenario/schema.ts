@@ -8,6 +8,7 @@ import { sensor } from "./sections/sensor.ts";
 import { substrate } from "./sections/substrate.ts";
 import { target } from "./sections/target.ts";
 import { limits, timer } from "./sections/timer.ts";
+import { water } from "./sections/water.ts";
 import { aliasedSections } from "./text/aliases.ts";
 import { mapping, oneOf, quantity, timeOfDay, wholeNumber } from "./text/leaves.ts";
 import { rule } from "./text/rules.ts";
@@ -224,6 +225,7 @@ export const sections = {
 	wire: wire.optional(),
 	fuse: fuse.optional(),
 	wiring: wiring.optional(),
+	water: water.optional(),
 	limits: limits.optional(),
 	target: target.optional(),
 	disturbances: disturbances.optional(),

@@ -79,6 +79,12 @@ fan:
 # wire: { gauge: AWG 20, length: 3 m }         # or 0.5 mm2; length one way
 # fuse: 0.63 A
 
+# water:                 # what evaporates, is given and condenses: with it, the humidity is worked out
+#   evaporation: 0.6 m3/h    # crop and wet surfaces: the air that would leave saturated; default by species and stage
+#                            # or { surface: casing, area: 0.5 m2 }; surfaces: fruit bodies, casing, open water
+#   humidifier: { output: 100 g/h, after-burst: 6 s }   # or on: 10 s, off: 5 min; or below: 85 %, until: 90 %, delay: 5 s
+#   walls: { transmittance: 5.3 W/(m2 K), room: 14 C }  # thin plastic 5.3, twin-wall 2.8, 5 cm of foam 0.6: they sweat in a cold room
+
 # limits:                # limits on the setting to be chosen
 #   burst: 3 s           # minimum on-time, so that the fan reaches full speed
 #   pause: 30 s          # minimum off-time
@@ -90,6 +96,7 @@ target:
   ceiling: 1000 ppm      # default: that of species and stage
   # floor: 600 ppm       # only if too little CO2 is harmful as well
   on: peak               # the value that must stay under the ceiling: peak, mean or worst hour
+  # humidity: { floor: 85 %, on: trough, ceiling: 98 % }   # to be held as well; on: trough (the lowest) or mean
   # confidence: 90 %     # chance with which choose is to meet it
   # An example of several limits, ceiling: { peak: 1200 ppm, worst hour: 1000 ppm }, floor: { trough: 600 ppm }
 
@@ -108,6 +115,7 @@ schedules:               # time 0 is midnight
   # from a list: { switches: ["0 s", "4 s", "90 s", "94 s"], starts: off, repeat: 3 min }   # or a CSV file: time_s,fan
 
 # Cautions: mains wiring and fan blades injure; leave wiring to a licensed electrician and follow local codes.
+# Water and mains do not go together: keep humidifiers' plugs out of the mist. Walls that stay wet grow mould.
 # CO2 in a closed room and mushroom spores harm people: vent outdoors, and keep a calibrated CO2 alarm in the room.
 # A prediction is not a measurement: check it with a logger before you rely on it.
 `;

@@ -33,6 +33,20 @@ export interface Criterion extends CriterionTarget {
 	 * where it is above it now; null when nothing is given off. Where CO2 slows respiration or the intake air changes, at least this.
 	 */
 	readonly headroomFactor: number | null;
+	/** What is asked of the humidity besides, which counts in `isMet`; absent: nothing. */
+	readonly humidity?: HumidityCriterion;
+}
+
+/** What a target asks of relative humidity [%], and what it is. */
+export interface HumidityCriterion {
+	readonly floorPercent: number | null;
+	/** The value that the floor is for. */
+	readonly on: "trough" | "mean";
+	readonly ceilingPercent: number | null;
+	/** The value that the floor is for, and the peak, which the ceiling is for. */
+	readonly valuePercent: number;
+	readonly highestPercent: number;
+	readonly isMet: boolean;
 }
 
 type Intake = Pick<Model, "intakePpm" | "intakeExcess">;

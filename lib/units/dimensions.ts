@@ -23,6 +23,8 @@ export type Dimension =
 	| "power"
 	| "energy"
 	| "resistance"
+	| "mass flow"
+	| "heat transmittance"
 	| "number";
 
 interface DimensionRule {
@@ -77,6 +79,12 @@ export const dimensionRules: Readonly<Record<Dimension, DimensionRule>> = {
 	power: { noun: "a power", examples: ["6 W"], from: { "power/": same } },
 	energy: { noun: "an energy", examples: ["2.4 Wh"], from: { "energy/": same, "power time/": same } },
 	resistance: { noun: "a resistance", examples: ["0.2 ohm"], from: { "resistance/": same } },
+	"mass flow": { noun: "a mass per time", examples: ["250 g/h"], from: { "mass/time": same } },
+	"heat transmittance": {
+		noun: "a heat transmittance",
+		examples: ["5.3 W/(m2 K)"],
+		from: { "power/area kelvin": same },
+	},
 	number: { noun: "a plain number", examples: ["2.4"], from: { "/": same } },
 };
 

@@ -100,6 +100,10 @@ export const formatQuantity = (value: number, dimension: Dimension, system: Unit
 			return `${digits(value / 3600)} Wh`;
 		case "resistance":
 			return `${digits(value)} Ω`;
+		case "mass flow":
+			return us ? `${digits((value / POUND) * 3600)} lb/h` : `${digits(value * 3.6e6)} g/h`;
+		case "heat transmittance":
+			return `${digits(value)} W/(m²·K)`;
 		case "number":
 			return digits(value);
 	}

@@ -1,6 +1,5 @@
 import type { Comparison } from "../../lib/compare/compare.ts";
 import type { ComparisonCurves } from "../../lib/compare/curves.ts";
-import { moistureLoss } from "../../lib/compare/moistureloss.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
@@ -14,6 +13,7 @@ import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { STACK_STYLE, type StackColumn, stackTable } from "../page/stacktable.ts";
 import { standaloneSvg } from "../page/standalone.ts";
 import { formatGrams, formatTime, upperFirst, whole } from "../words/format.ts";
+import { hasHumidity } from "../words/humidity.ts";
 import { STATE_WORDS, stateOf } from "../words/states.ts";
 import { basisWords, HEADROOM_NOTE, headroomText, maxOffTimeWords, verdictOf } from "../words/verdict.ts";
 import { warningMessage } from "../words/warnings.ts";
@@ -22,6 +22,7 @@ import { continuousTable } from "./continuoustable.ts";
 import { heroOf, heroRival } from "./herodata.ts";
 import { cycleSection } from "./onecycle.ts";
 import { resultsTable } from "./resultstable.ts";
+import { humiditySections } from "./humiditysection.ts";
 import { roomSections } from "./roomsection.ts";
 import { scheduleTiles } from "./schedules.ts";
 
@@ -69,7 +70,7 @@ const columnsOf = ({ criterion }: Comparison["schedules"][number]["summary"]): r
 ];
 
 function figuresSection(comparison: Comparison, units: UnitSystem): Section {
-	const { schedules, scenario, model, best, maxOffSeconds } = comparison;
+	const { schedules, best, maxOffSeconds } = comparison;
 	const bases = [...new Set(schedules.map(({ summary }) => basisWords(summary)))];
 	return {
 		id: "figures",
@@ -81,9 +82,8 @@ function figuresSection(comparison: Comparison, units: UnitSystem): Section {
 			"schedule",
 			columnsOf(schedules[0]!.summary),
 			schedules.map((compared) => {
-				const { name, schedule, summary } = compared;
+				const { name, summary, water } = compared;
 				const state = stateOf(comparison, compared);
-				const { moistureLossGPerDay } = moistureLoss(scenario, model, schedule);
 				return {
 					name,
 					isBest: name === best,
@@ -96,7 +96,7 @@ function figuresSection(comparison: Comparison, units: UnitSystem): Section {
 						),
 						formatTime(summary.exceedanceSecondsPerHour),
 						formatQuantity(summary.freshAirM3PerDay, "volume", units),
-						formatGrams(moistureLossGPerDay),
+						formatGrams(water.moistureLossGPerDay),
 						burstCount(summary.burstsPerDay),
 						headroomText(summary.criterion.headroomFactor),
 					],
@@ -149,6 +149,11 @@ export function compareReport(
 				summary: "The first day from the start",
 				count: "24 h",
 				body: scheduleTiles("day", comparison, curves.firstDay, schedules.slice(0, MAX_TILES)),
+			},
+			hasHumidity(comparison) && {
+				summary: "Humidity, water and heat",
+				count: "per day",
+				body: humiditySections(comparison),
 			},
 			room.length > 0 && { summary: "The air of the room", count: "round the chambers", body: room },
 			{ summary: "The same air without pauses", count: "continuous flow", body: continuousTable(schedules) },

@@ -1,5 +1,4 @@
 import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
-import { moistureLoss } from "../../lib/compare/moistureloss.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import type { State } from "../charts/section/states.ts";
 import type { Head, HeadFigure } from "../page/head.ts";
@@ -43,12 +42,8 @@ export const timeFigure = (seconds: number): Pick<HeadFigure, "value" | "unit"> 
 		: { value: parts[0]!, unit: parts.slice(1, 4).join(" ") };
 };
 
-function airFigure(
-	{ scenario, model }: Comparison,
-	subject: ComparedSchedule,
-	units: UnitSystem,
-): HeadFigure {
-	const { moistureLossGPerDay } = moistureLoss(scenario, model, subject.schedule);
+function airFigure(subject: ComparedSchedule, units: UnitSystem): HeadFigure {
+	const { moistureLossGPerDay } = subject.water;
 	return {
 		...parted(formatQuantity(subject.summary.freshAirM3PerDay, "volume", units)),
 		name: "fresh air per day",
@@ -105,7 +100,7 @@ export function compareHead(comparison: Comparison, units: UnitSystem): Head {
 		answer: answerOf(comparison, subject, state),
 		figures: [
 			judgedFigure(criterion, criterion.valuePpm, summary.meanPpm),
-			state === "fails" && exceedanceSecondsPerHour > 0 ? above : airFigure(comparison, subject, units),
+			state === "fails" && exceedanceSecondsPerHour > 0 ? above : airFigure(subject, units),
 		],
 	};
 }

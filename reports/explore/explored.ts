@@ -1,7 +1,7 @@
 import { type Comparison, compareSchedules, evaluateSchedule } from "../../lib/compare/compare.ts";
-import type { MoistureLoss } from "../../lib/compare/moistureloss.ts";
-import { moistureLoss } from "../../lib/compare/moistureloss.ts";
 import { isSlow, type Preview, previewSchedule } from "../../lib/compare/preview.ts";
+import type { WaterBalance } from "../../lib/compare/water.ts";
+import { waterBalance } from "../../lib/compare/water.ts";
 import { InputError } from "../../lib/errors.ts";
 import { contactMonths } from "../../lib/model/schedule/contactlife.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
@@ -25,7 +25,7 @@ export interface Explored {
 	/** Figures and traces are those of a preview. */
 	readonly isPreview: boolean;
 	/** By schedule. */
-	readonly moisture: readonly MoistureLoss[];
+	readonly moisture: readonly WaterBalance[];
 	/** How long the contact lasts [months]. */
 	readonly contactMonths: readonly number[];
 }
@@ -141,7 +141,7 @@ export function createExplorer(text: string, fileName: string): Explorer {
 			traces: tracesOf(comparison, known),
 			isPreview: known.size > 0,
 			moisture: comparison.schedules.map(({ schedule }) =>
-				moistureLoss(scenario, known.get(schedule)?.even ?? comparison.model, schedule),
+				waterBalance(scenario, known.get(schedule)?.even ?? comparison.model, schedule),
 			),
 			contactMonths: comparison.schedules.map(({ summary }) =>
 				contactMonths(scenario, (MONTH * summary.burstsPerDay) / DAY),

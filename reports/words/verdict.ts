@@ -5,7 +5,7 @@ import { listLimits, type TargetLimit } from "../../lib/solve/criterion.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { DAY } from "../../lib/time.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { formatPpm, inRow, whole } from "./format.ts";
+import { formatPpm, inRow, percentCell, short, whole } from "./format.ts";
 import { windowWords } from "./steadystate.ts";
 
 type Criterion = Summary["criterion"];
@@ -15,7 +15,22 @@ export const judgedPhrase = ({ criterion }: Pick<Summary, "criterion">): string 
 	`a ${criterion.statistic} of ${formatPpm(criterion.valuePpm)}`;
 
 /** "the CO₂ peak under the 1000 ppm ceiling", which a schedule keeps or does not keep. */
-export const targetPhrase = ({ criterion }: Pick<Summary, "criterion">): string => {
+export const targetPhrase = ({ criterion }: Pick<Summary, "criterion">): string =>
+	[airTarget({ criterion }), ...humidityTarget(criterion)].join(" and ");
+
+/** "the lowest humidity above 85 %" */
+const humidityTarget = ({ humidity }: Criterion): string[] => {
+	if (humidity === undefined) return [];
+	const { floorPercent, on, ceilingPercent } = humidity;
+	return [
+		...(floorPercent === null
+			? []
+			: [`${on === "trough" ? "the lowest" : "mean"} humidity above ${short(floorPercent)} %`]),
+		...(ceilingPercent === null ? [] : [`the highest humidity under ${short(ceilingPercent)} %`]),
+	];
+};
+
+const airTarget = ({ criterion }: Pick<Summary, "criterion">): string => {
 	const { statistic, ceilingPpm, floorPpm } = criterion;
 	if (criterion.floorStatistic !== undefined || criterion.further !== undefined)
 		return inRow(listLimits(criterion).map(limitPhrase));
@@ -35,8 +50,17 @@ export const keepsTarget = (criterion: Criterion): string => {
 };
 
 /** The value alone where the target names its statistic. */
-const judgedValue = (criterion: Criterion): string =>
-	criterion.floorPpm === null ? formatPpm(criterion.valuePpm) : judgedPhrase({ criterion });
+const judgedValue = (criterion: Criterion): string => {
+	const { humidity } = criterion;
+	return [
+		criterion.floorPpm === null ? formatPpm(criterion.valuePpm) : judgedPhrase({ criterion }),
+		...(humidity === undefined
+			? []
+			: [
+					`${percentCell(humidity.floorPercent === null ? humidity.highestPercent : humidity.valuePercent)} humidity`,
+				]),
+	].join(" and ");
+};
 
 export const airPhrase = (summary: Summary, units: UnitSystem): string =>
 	`${formatQuantity(summary.freshAirM3PerDay, "volume", units)} of fresh air per day`;

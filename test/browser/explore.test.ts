@@ -3,7 +3,7 @@ import fc from "fast-check";
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
 import { compareSchedules } from "../../lib/compare/compare.ts";
-import { moistureLoss } from "../../lib/compare/moistureloss.ts";
+import { waterBalance } from "../../lib/compare/water.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
@@ -85,7 +85,7 @@ function expected(text: string, units: UnitSystem = "si"): Record<string, string
 				: `${Number((months / 12).toPrecision(2))} years`;
 		}),
 		moisture: of(({ schedule }) => {
-			const grams = Math.round(moistureLoss(scenario, model, schedule).moistureLossGPerDay);
+			const grams = Math.round(waterBalance(scenario, model, schedule).moistureLossGPerDay);
 			return `${grams >= 10_000 ? grams.toLocaleString("en-US") : grams} g`;
 		}),
 	};

@@ -1,8 +1,12 @@
+import type { Relay, SwitchedZones } from "../../lib/model/relays.ts";
 import { personM3PerS } from "../../lib/model/roomair.ts";
 import { type Flow, OUTDOORS, type ZoneModel } from "../../lib/model/zones.ts";
 import { compileZones, startOfZones } from "../../lib/solve/zones/compilezones.ts";
+import { solveSwitched } from "../../lib/solve/zones/limitcycle.ts";
+import { FOG } from "../../lib/solve/zones/liquid.ts";
 import { solveZonePeriod, solveZones } from "../../lib/solve/zones/periodiczones.ts";
 import { propagateZones } from "../../lib/solve/zones/propagatezones.ts";
+import { compileSwitched, startSwitched, walkSwitched } from "../../lib/solve/zones/switchedwalk.ts";
 import { HOUR } from "./box.ts";
 import type { Answer, Inputs } from "./check.ts";
 
@@ -217,7 +221,10 @@ export function zones(id: string, inputs: Inputs): Record<string, Answer> | unde
 					what: "vapour density under constant flow",
 					ours: figuresOf(damp(inputs, one("Q_m3_h") + one("leak_m3_h"), one("K_m3_h"))).mean,
 				},
-				humidifier_g_h: { notOurs: "no humidifier here yet" },
+				humidifier_g_h: {
+					what: "humidifier that holds a set density, by what it gives over a period",
+					ours: holdingMist(inputs),
+				},
 			};
 		case "HUM-12": {
 			const air = list("air_m3_h");
@@ -233,9 +240,158 @@ export function zones(id: string, inputs: Inputs): Record<string, Answer> | unde
 				},
 			};
 		}
+		case "HUM-05": {
+			const seconds = list("humidifier_g_h").map((mist) => {
+				const low = damp(inputs, one("leak_m3_h"), one("K_m3_h"), one("rho_low_g_m3"));
+				// A relay that goes on at the density that is waited for.
+				const compiled = compileSwitched({
+					...low,
+					sources: [{ zone: "chamber", perS: mist / HOUR }],
+					actuators: [{ name: "reached", schedule: { kind: "off" } }],
+					relays: [{ actuator: "reached", of: "chamber", on: one("rho_target_g_m3"), off: 0 }],
+				});
+				let reached = Number.NaN;
+				walkSwitched(compiled, HOUR, startSwitched(compiled), {
+					onSwitch(_, at) {
+						reached = at;
+						return "stop";
+					},
+				});
+				return reached;
+			});
+			return { seconds: { what: "time to be back at a humidity, without and with mist", ours: seconds } };
+		}
+		case "HUM-07": {
+			const { actuators, windowSeconds } = solveSwitched({
+				...damp(inputs, one("leak_m3_h"), one("K_m3_h")),
+				sources: [{ zone: "chamber", perS: one("humidifier_g_h") / HOUR, by: "mist" }],
+				actuators: [{ name: "mist", schedule: { kind: "off" } }],
+				relays: [{ actuator: "mist", of: "chamber", on: one("low_g_m3"), off: one("high_g_m3") }],
+			});
+			const { onSeconds } = actuators.mist!;
+			const duty = onSeconds / windowSeconds;
+			return {
+				on_s: { what: "humidifier by a hygrostat, on", ours: onSeconds },
+				off_s: { what: "off", ours: windowSeconds - onSeconds },
+				duty: { what: "its duty", ours: duty },
+				water_kg_day: { what: "water that it gives", ours: (24 * duty * one("humidifier_g_h")) / 1000 },
+			};
+		}
+		case "HUM-08": {
+			const compiled = compileSwitched({
+				zones: [{ name: "chamber", volumeM3: one("V_m3"), start: one("rho_g_m3") }],
+				flows: [],
+				sources: [{ zone: "chamber", perS: one("humidifier_g_h") / HOUR }],
+				stores: [{ zone: "chamber", saturation: one("rho_s_g_m3"), surface: one("rho_s_g_m3"), m3PerS: 0 }],
+				outdoor: 0,
+			});
+			let clear = 0;
+			const { state } = walkSwitched(compiled, one("mist_s"), startSwitched(compiled), {
+				onSolution: ({ durationSeconds }, _, modes) => {
+					if (modes[0] !== FOG) clear += durationSeconds;
+				},
+			});
+			return {
+				t_saturated_s: { what: "time until the air is saturated", ours: clear },
+				surplus_g: { what: "mist that falls out after it", ours: state[1]! * one("V_m3") },
+			};
+		}
+		case "HUM-11": {
+			const { levels, stores, windowSeconds } = solveSwitched({
+				...damp(
+					{ ...inputs, one: (name) => (name === "V_m3" ? 0.2 : one(name)) },
+					one("air_m3_h"),
+					one("K_m3_h"),
+				),
+				sources: [{ zone: "chamber", perS: one("humidifier_g_h") / HOUR }],
+				stores: [
+					{
+						zone: "chamber",
+						saturation: one("rho_surface_g_m3"),
+						surface: one("rho_wall_g_m3"),
+						m3PerS: one("K_wall_m3_h") / HOUR,
+					},
+				],
+			});
+			return {
+				rho_g_m3: { what: "vapour density beside a wall that sweats", ours: levels.chamber!.meanPpm },
+				condensate_g_h: {
+					what: "water that runs off it",
+					ours: (stores[0]!.gain * 0.2 * HOUR) / windowSeconds,
+				},
+			};
+		}
+		case "CTL-01":
+		case "CTL-02":
+		case "CTL-03":
+		case "CTL-05":
+		case "CTL-06": {
+			const lag = id === "CTL-05" || id === "CTL-06" ? one("sensor_tau_s") : 0;
+			const { actuators, windowSeconds, levels } = solveSwitched(
+				switchedFan(inputs, lag, {
+					on: one("on_above_ppm"),
+					off: one("off_below_ppm"),
+					delaySeconds: one("delay_s"),
+				}),
+			);
+			const { onSeconds } = actuators.fan!;
+			return {
+				peak_ppm: { what: "peak of a fan switched by its sensor", ours: levels.chamber!.peakPpm },
+				trough_ppm: { what: "trough", ours: levels.chamber!.troughPpm },
+				on_s: { what: "on", ours: onSeconds },
+				off_s: { what: "off", ours: windowSeconds - onSeconds },
+				air_m3_day: { what: "air", ours: (24 * one("Q_m3_h") * onSeconds) / windowSeconds },
+			};
+		}
+		case "CTL-14": {
+			const runs = list("min_run_s").map((shortestOnSeconds) =>
+				solveSwitched(
+					switchedFan(inputs, 0, { on: one("on_above_ppm"), off: null, shortestOnSeconds }, false),
+				),
+			);
+			return {
+				trough_ppm: {
+					what: "trough of a fan that its sensor switches on and the clock off",
+					ours: runs.map(({ levels }) => levels.chamber!.troughPpm),
+				},
+				off_s: { what: "off", ours: runs.map((run) => run.windowSeconds - run.actuators.fan!.onSeconds) },
+			};
+		}
 		default:
 			return undefined;
 	}
+}
+
+/** A chamber whose fan goes by what a sensor, with a lag or none, shows. */
+function switchedFan(
+	{ one }: Inputs,
+	lagSeconds: number,
+	relay: Omit<Relay, "actuator" | "of">,
+	hasLeak = true,
+): SwitchedZones {
+	const leak = hasLeak ? one("leak_m3_h") : 0;
+	return {
+		zones: [{ name: "chamber", volumeM3: one("V_m3") }],
+		flows: [...between(OUTDOORS, "chamber", leak), ...between(OUTDOORS, "chamber", one("Q_m3_h"), "fan")],
+		sources: [{ zone: "chamber", perS: litresPerHour(one("G_L_h")) }],
+		actuators: [{ name: "fan", schedule: { kind: "off" } }],
+		sensors: lagSeconds > 0 ? [{ name: "sensor", zone: "chamber", responseSeconds: lagSeconds }] : [],
+		relays: [{ actuator: "fan", of: lagSeconds > 0 ? "sensor" : "chamber", ...relay }],
+		outdoor: one("C_in_ppm"),
+	};
+}
+
+/** What a humidifier gives under a hygrostat with a band around a density, so narrow that it holds it. */
+function holdingMist(inputs: Inputs): number {
+	const { one } = inputs;
+	const [set, output] = [one("rho_set_g_m3"), 50];
+	const { actuators, windowSeconds } = solveSwitched({
+		...damp(inputs, one("Q_m3_h") + one("leak_m3_h"), one("K_m3_h")),
+		sources: [{ zone: "chamber", perS: output / HOUR, by: "mist" }],
+		actuators: [{ name: "mist", schedule: { kind: "off" } }],
+		relays: [{ actuator: "mist", of: "chamber", on: set - 1e-4, off: set + 1e-4 }],
+	});
+	return (output * actuators.mist!.onSeconds) / windowSeconds;
 }
 
 const figuresOf = (model: ZoneModel) => {

@@ -5,6 +5,7 @@ import type {
 	InfeasibleChoice,
 } from "../../lib/choose/choosetypes.ts";
 import { evaluateSchedule } from "../../lib/compare/compare.ts";
+import { waterBalance } from "../../lib/compare/water.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { inWords } from "../../lib/model/schedule/inwords.ts";
 import type { DisplayValue } from "../../lib/model/schedule/timer.ts";
@@ -56,6 +57,10 @@ export function choiceSample({
 				humidificationShare: 1 - 12 / moistureLossGPerDay,
 				relativeHumidityAfterBurst: 0.9 - 0.36 * (summary.replacedFraction ?? 0),
 				relativeHumidityBefore: 0.9,
+				celsiusAfterBurst: 18,
+				fogAfterBurstGPerKg: 0,
+				humidity: null,
+				heat: waterBalance(scenario, model, schedule).heat,
 			},
 			operationsPerMonth,
 			contactMonths: 100_000 / operationsPerMonth,

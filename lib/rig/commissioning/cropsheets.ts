@@ -1,5 +1,5 @@
-import { moistureLoss } from "../../compare/moistureloss.ts";
 import { withValues } from "../../compare/uncertaininputs.ts";
+import { waterBalance } from "../../compare/water.ts";
 import { buildModel } from "../../model/build.ts";
 import { averageSource, type Model, meanSourceM3PerS } from "../../model/chamber.ts";
 
@@ -61,7 +61,7 @@ export function planAcceptanceSheet({ scenario, model, comparedSchedule }: Sheet
 	const accuracy = scenario.sensor?.accuracy;
 	const summary = comparedSchedule?.summary ?? null;
 	const moisture =
-		comparedSchedule === null ? null : moistureLoss(scenario, model, comparedSchedule.schedule);
+		comparedSchedule === null ? null : waterBalance(scenario, model, comparedSchedule.schedule);
 	return {
 		id: "P7" as const,
 		/** In the air; null without a schedule. */

@@ -56,6 +56,33 @@ export const target = mapping(
 			["peak", "mean", "worst hour"],
 			"the judged value, which must stay under the ceiling; default peak",
 		).optional(),
+		humidity: mapping(
+			{
+				floor: quantity(
+					"fraction",
+					"lowest relative humidity",
+					{ min: "0 %", below: "100 %", isSingle: true },
+					["85 %"],
+				).optional(),
+				on: oneOf(["trough", "mean"], "the value that the floor is for; default trough").optional(),
+				ceiling: quantity(
+					"fraction",
+					"highest relative humidity of the peak",
+					{ above: "0 %", max: "100 %", isSingle: true },
+					["98 %"],
+				).optional(),
+			},
+			"relative humidity to be held as well",
+		)
+			.check(
+				rule(({ floor, ceiling }, say, intact) => {
+					if (intact && floor === undefined && ceiling === undefined)
+						say([], "needs floor: 85 %, ceiling: 98 %, or both");
+					if (floor !== undefined && ceiling !== undefined && floor.value >= ceiling.value)
+						say("floor", "must be below the ceiling");
+				}),
+			)
+			.optional(),
 		confidence: quantity(
 			"fraction",
 			`chance with which a chosen setting is to meet the target; default ${CONFIDENCE.value} %`,

@@ -49,7 +49,8 @@ export function* mergeIntervals(
 	let switched = actuators.map((_, i) => i);
 	for (let start = 0; start < untilSeconds; ) {
 		let end = untilSeconds;
-		for (const each of ends) if (each > start + SAME_SECONDS && each < end) end = each;
+		for (const each of ends)
+			if (each > start + SAME_SECONDS && each < end && each < untilSeconds - SAME_SECONDS) end = each;
 		yield { startSeconds: start, durationSeconds: end - start, isOn, switched, speeds };
 		switched = [];
 		for (let i = 0; i < actuators.length; i++) {

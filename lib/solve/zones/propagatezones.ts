@@ -6,7 +6,14 @@ import type { Combination, CompiledZones, ZoneObserver, ZoneState } from "./comp
 import { type Interval, mergeIntervals } from "./intervals.ts";
 import { largestLoss } from "./operator.ts";
 import { makeZoneRungeKutta } from "./rungekuttazones.ts";
-import { advanceStep, makeZoneStep, type Pull, stepSeconds, type ZoneSystem } from "./series.ts";
+import {
+	advanceStep,
+	makeZoneStep,
+	type Pull,
+	stepSeconds,
+	type ZoneStep,
+	type ZoneSystem,
+} from "./series.ts";
 
 /** What is left of a change of speed when it counts as over. */
 const OVER = 1e-17;
@@ -30,7 +37,7 @@ export function findPulls(
 }
 
 /** The steps of an interval, each with what still moves in it. */
-function* splitInterval(
+export function* splitInterval(
 	system: ZoneSystem,
 	pulls: readonly Pull[],
 	seconds: number,
@@ -133,6 +140,29 @@ export function makeCombinationWalk(zones: CompiledZones): (interval: Interval) 
 	};
 }
 
+/** A step, or its beginning, as those see it who look on; levels count from the origin of each state. */
+export function makeZoneSegment(
+	step: ZoneStep,
+	originOf: (state: number) => number,
+	startSeconds: number,
+	durationSeconds: number,
+	isOn: boolean,
+): SolutionSegment {
+	const level = (i: number, t: number) => originOf(i) + step.at(i, t);
+	return {
+		startSeconds,
+		durationSeconds,
+		isOn,
+		isShort: true,
+		ppmAt: level,
+		integralTo: (i, t) => originOf(i) * t + step.integral(i, t),
+		turningPoints: (i) => step.turningPoints(i).filter((t) => t < durationSeconds),
+		sampleInto(i, first, each, count, out, offset) {
+			for (let j = 0; j < count; j++) out[offset + j] = level(i, first + j * each);
+		},
+	};
+}
+
 /**
  * Walks zones through their schedules from time 0: exactly where no source is a function, by Runge-Kutta where one is.
  * @returns where the run stands at its end
@@ -173,19 +203,7 @@ export function propagateZones(
 		}
 		for (const { system, pulls: moving, from, h } of splitInterval(combination, pulls, durationSeconds)) {
 			const step = makeZoneStep(system, moving, state, h);
-			const level = (i: number, t: number) => balance.origin + step.at(i, t);
-			const solution: SolutionSegment = {
-				startSeconds: startSeconds + from,
-				durationSeconds: h,
-				isOn: isOn[0] ?? false,
-				isShort: true,
-				ppmAt: level,
-				integralTo: (i, t) => balance.origin * t + step.integral(i, t),
-				turningPoints: step.turningPoints,
-				sampleInto(i, first, each, count, out, offset) {
-					for (let j = 0; j < count; j++) out[offset + j] = level(i, first + j * each);
-				},
-			};
+			const solution = makeZoneSegment(step, () => balance.origin, startSeconds + from, h, isOn[0] ?? false);
 			if (onSolution(solution, isOn) === "stop") return { state, speeds };
 			state = state.map((_, i) => step.at(i, h));
 		}

@@ -25,6 +25,7 @@ export const makeZoneSystem = (matrix: SparseMatrix): ZoneSystem => ({
 export interface ZoneStep {
 	readonly seconds: number;
 	at(state: number, seconds: number): number;
+	slope(state: number, seconds: number): number;
 	integral(state: number, seconds: number): number;
 	turningPoints(state: number): number[];
 }
@@ -159,11 +160,12 @@ export function makeZoneStep(
 		for (let k = degree; k > 0; k--) rise = rise * u + k * own[k * wide + i]!;
 		let sum = 0;
 		for (let k = degree; k >= 0; k--) sum = sum * u + own[k * wide + i]!;
-		return rise / h - mu * sum;
+		return (rise / h - mu * sum) * Math.exp(-mu * t);
 	};
 	return {
 		seconds: h,
 		at,
+		slope,
 		integral(i, t) {
 			// m_k = ∫ e^(-μs) (s/h)^k ds, from the highest power down, by which nothing cancels: m_(k-1) = h (μ m_k + e^(-μt) u^k)/k.
 			const u = t / h;

@@ -1,9 +1,10 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import {
+	airAfterBurst,
 	dewPointC,
+	enthalpyKJPerKg,
 	humidityRatio,
-	relativeHumidityAfter,
 	saturationPa,
 	specificVolumeM3PerKgDryAir,
 	waterCarriedKgPerM3,
@@ -68,25 +69,39 @@ describe("relative humidity after a burst", () => {
 		[1, 61.6],
 		[2, 51.1],
 	])("of %d air changes, from 90 %% with intake at 45 %%, is %d %%", (airChanges, expected) => {
-		const ours = 100 * relativeHumidityAfter(airChanges, air(18, 90), air(18, 45));
+		const ours = 100 * airAfterBurst(airChanges, air(18, 90), air(18, 45), SEA_LEVEL).relativeHumidity;
 		expect(Math.abs(ours - expected)).toBeLessThan(0.0501);
 	});
-	it("lies between what was there and what comes in, and never above saturation", () => {
+	it("lies between what was there and what comes in, holds their enthalpy and their water, and is never above saturation", () => {
 		const check = (n: number, inside: number, outside: number, warm: number, cold: number) => {
-			const after = relativeHumidityAfter(n, air(warm, inside), air(cold, outside));
-			expect(after).toBeLessThanOrEqual(1);
-			expect(after).toBeGreaterThan(0);
-			if (cold <= warm && outside <= inside) expect(after).toBeLessThanOrEqual(inside / 100 + 1e-15);
+			const [chamber, intake] = [air(warm, inside), air(cold, outside)];
+			const after = airAfterBurst(n, chamber, intake, SEA_LEVEL);
+			const ratio = ({ celsius, relativeHumidity }: typeof chamber) =>
+				humidityRatio(relativeHumidity * saturationPa(celsius), SEA_LEVEL);
+			const heat = (one: typeof chamber) => enthalpyKJPerKg(one.celsius, ratio(one));
+			const dry = (one: typeof chamber) => SEA_LEVEL - one.relativeHumidity * saturationPa(one.celsius);
+			const [stays, comes] = [Math.exp(-n) * dry(chamber), -Math.expm1(-n) * dry(intake)];
+			const mixed = (a: number, b: number) => (a * stays + b * comes) / (stays + comes);
+			const liquid = after.fogGPerKg / 1000;
+			expect(after.relativeHumidity).toBeLessThanOrEqual(1);
+			expect(ratio(after) + liquid).toBeCloseTo(mixed(ratio(chamber), ratio(intake)), 9);
+			expect(heat(after) + liquid * 4.186 * after.celsius).toBeCloseTo(mixed(heat(chamber), heat(intake)), 6);
+			if (after.fogGPerKg > 0) expect(after.relativeHumidity).toBe(1);
+			else expect(after.celsius).toBeGreaterThanOrEqual(Math.min(warm, cold) - 1e-9);
 		};
 		const changes = fc.double({ min: 0, max: 50, noNaN: true });
-		fc.assert(fc.property(changes, percent, percent, celsius, celsius, check), { seed: 1, numRuns: 200 });
+		fc.assert(fc.property(changes, percent, percent, celsius, celsius, check), { seed: 1, numRuns: 300 });
 	});
-	it("is cut off at saturation when warm moist air comes into a cool chamber", () => {
-		expect(relativeHumidityAfter(1, air(15, 90), air(30, 90))).toBe(1);
+	it("is fog where moist air meets cold, and drier air where all are at one temperature", () => {
+		const fog = airAfterBurst(0.5, air(18, 90), air(-10, 80), SEA_LEVEL);
+		expect(fog.fogGPerKg).toBeGreaterThan(0.3);
+		expect(airAfterBurst(0.5, air(18, 90), air(18, 60), SEA_LEVEL).celsius).toBeCloseTo(18, 6);
 	});
-	it("is lower when the intake is colder, for cold air is dry", () => {
-		const [cold, like] = [5, 18].map((t) => relativeHumidityAfter(0.5, air(18, 90), air(t, 60)));
-		expect(cold!).toBeLessThan(like!);
+	it("of an intake at 8 °C is moister than the chamber's own temperature would have it, for the mix is colder", () => {
+		const { celsius, relativeHumidity } = airAfterBurst(0.5, air(16, 90), air(8, 50), SEA_LEVEL);
+		const asWarm = 0.5 * saturationPa(8) + (0.9 * saturationPa(16) - 0.5 * saturationPa(8)) * Math.exp(-0.5);
+		expect(celsius).toBeCloseTo(12.87, 1);
+		expect(relativeHumidity).toBeGreaterThan(asWarm / saturationPa(16) + 0.1);
 	});
 });
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { moistureLoss } from "../../lib/compare/moistureloss.ts";
-import { relativeHumidityAfter } from "../../lib/model/air/moistair.ts";
+import { waterBalance } from "../../lib/compare/water.ts";
+import { airAfterBurst } from "../../lib/model/air/moistair.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
@@ -24,7 +24,7 @@ fan: { flow: 60 m3/h }`,
 	);
 const cost = (changes?: Parameters<typeof scenario>[0], schedule: Schedule = tenthly) => {
 	const read = scenario(changes);
-	return moistureLoss(read, buildModel(read), schedule);
+	return waterBalance(read, buildModel(read), schedule);
 };
 
 describe("the moisture that a schedule costs", () => {
@@ -47,14 +47,16 @@ describe("the moisture that a schedule costs", () => {
 		expect(made).toMatchObject({ humidificationGPerDay: 0, humidificationShare: 0 });
 	});
 
-	it("is a gain where the intake air is the moister, and the chamber then gets no wetter than saturated", () => {
+	it("is a gain where the intake air is the moister and warmer, and the mix is then warmer, not saturated", () => {
 		const gained = cost({ intake: "temperature: 30 C, humidity: 80 %" });
 		expect(gained.moistureLossGPerDay).toBeLessThan(0);
 		expect(gained).toMatchObject({
 			humidificationGPerDay: 0,
 			humidificationShare: null,
-			relativeHumidityAfterBurst: 1,
+			fogAfterBurstGPerKg: 0,
 		});
+		expect(gained.celsiusAfterBurst).toBeGreaterThan(25);
+		expect(gained.relativeHumidityAfterBurst).toBeLessThan(0.95);
 	});
 
 	it("counts the leak, and of the fan's air only what mixes in", () => {
@@ -85,12 +87,13 @@ describe("the moisture that a schedule costs", () => {
 		};
 		for (const schedule of [tenthly, daily]) {
 			const { airChangesPerBurst } = summarize(model, schedule, { ceilingPpm: 1000 });
-			const after = relativeHumidityAfter(
+			const after = airAfterBurst(
 				airChangesPerBurst!,
 				{ celsius: 20, relativeHumidity: 0.95 },
 				{ celsius: 20, relativeHumidity: 0.5 },
-			);
-			expect(moistureLoss(read, model, schedule).relativeHumidityAfterBurst).toBeCloseTo(after, 12);
+				read.chamber.pressure.value,
+			).relativeHumidity;
+			expect(waterBalance(read, model, schedule).relativeHumidityAfterBurst).toBeCloseTo(after, 12);
 		}
 	});
 
