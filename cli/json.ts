@@ -1,6 +1,6 @@
 import type { Choice, FeasibleChoice, SettingCheck } from "../lib/choose/choosetypes.ts";
 import type { NextAdvice } from "../lib/choose/nextstep.ts";
-import type { ComparedSchedule, Comparison } from "../lib/compare/compare.ts";
+import type { ComparedSchedule, Comparison } from "../lib/compare/comparison.ts";
 import { compareRooms } from "../lib/compare/room.ts";
 import type { Fit } from "../lib/fit/fittypes.ts";
 import type { Verification } from "../lib/fit/verification.ts";

@@ -23,8 +23,10 @@ export type {
 	SettingFault,
 	TimerSetting,
 } from "./choose/choosetypes.ts";
-export { type ComparedSchedule, type Comparison, compareSchedules } from "./compare/compare.ts";
-export { type WaterBalance, waterBalance } from "./compare/water.ts";
+export { compareSchedules } from "./compare/compare.ts";
+export type { ComparedSchedule, Comparison } from "./compare/comparison.ts";
+export { waterBalance } from "./compare/humidity.ts";
+export type { HumidityFigures, WaterBalance } from "./compare/water.ts";
 export { type Fault, InputError, SolverError } from "./errors.ts";
 export type { Confounded, ConfoundedReason, FitWarning, Resolution } from "./fit/findings.ts";
 export { fitLog } from "./fit/fit.ts";

@@ -1,4 +1,4 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import type { Comparison } from "../../lib/compare/comparison.ts";
 import { InputError } from "../../lib/errors.ts";
 import type { Model } from "../../lib/model/chamber.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";

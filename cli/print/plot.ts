@@ -1,4 +1,4 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import type { Comparison } from "../../lib/compare/comparison.ts";
 import { sampleCurve } from "../../lib/compare/curves.ts";
 import { periodSeconds, type Schedule } from "../../lib/model/schedule/schedule.ts";
 import { segments } from "../../lib/model/schedule/timeline.ts";

@@ -1,5 +1,5 @@
 import { evaluateSchedule } from "../compare/compare.ts";
-import { waterBalance } from "../compare/water.ts";
+import { waterBalance } from "../compare/humidity.ts";
 import { findUsefulBurst } from "../model/fan/usefulburst.ts";
 import { contactMonths, ratedOperations } from "../model/schedule/contactlife.ts";
 import { inWords } from "../model/schedule/inwords.ts";

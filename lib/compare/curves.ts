@@ -9,7 +9,7 @@ import { initialState, propagate, type SolverOptions } from "../solve/propagate/
 import { type SolutionSegment, trimBefore } from "../solve/propagate/solutionsegment.ts";
 import { timelineOf } from "../solve/summary.ts";
 import { DAY } from "../time.ts";
-import type { ComparedSchedule, Comparison } from "./compare.ts";
+import type { ComparedSchedule, Comparison } from "./comparison.ts";
 import { withRespirationAt } from "./uncertaininputs.ts";
 
 /** One schedule's CO2 over a window, thinned without losing a peak or a trough. */

@@ -1,7 +1,10 @@
-import { type Humidity, humidityZones } from "../model/humidity.ts";
+import type { Model } from "../model/chamber.ts";
+import { buildHumidity, type Humidity } from "../model/humidity.ts";
+import { humidityZones } from "../model/humidityzones.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Timeline } from "../model/schedule/timeline.ts";
 import type { Scenario } from "../scenario/scenario.ts";
+import { type CompiledModel, compile } from "../solve/compile.ts";
 import type { HumidityCriterion } from "../solve/criterion.ts";
 import {
 	accumulate,
@@ -10,33 +13,7 @@ import {
 } from "../solve/propagate/solutionsegment.ts";
 import { solveSwitched } from "../solve/zones/limitcycle.ts";
 import { DAY, HOUR } from "../time.ts";
-
-/** Relative humidity under a schedule [%], and where the water goes. */
-export interface HumidityFigures {
-	/** Of the pattern that repeats, or of the last day of a run where none was found. */
-	readonly basis: "periodic" | "run";
-	readonly windowSeconds: number;
-	readonly lowestPercent: number;
-	readonly meanPercent: number;
-	readonly highestPercent: number;
-	/** The level that a burst should not take it below: the target's floor, else the chamber's stated humidity [%]. */
-	readonly referencePercent: number;
-	readonly belowSecondsPerDay: number;
-	/** Longest time below it without a break, so after a burst until it is back [s]; null: it never gets there. */
-	readonly recoverySeconds: number | null;
-	/** Lost by crop and wet surfaces, given by the humidifier, carried out by air, run off as liquid [g/day]. */
-	readonly evaporatedGPerDay: number;
-	readonly humidifierGPerDay: number;
-	readonly carriedOutGPerDay: number;
-	readonly runOffGPerDay: number;
-	readonly humidifierStartsPerDay: number;
-	readonly humidifierSecondsPerDay: number;
-	/** Hours a day in which walls are wet, and in which the air is saturated. */
-	readonly wetWallHoursPerDay: number;
-	readonly fogHoursPerDay: number;
-	/** What the target asks of humidity, and whether it is met; null where it asks nothing. */
-	readonly criterion: HumidityCriterion | null;
-}
+import { balanceWater, type HumidityFigures, type WaterBalance } from "./water.ts";
 
 /** Two levels as near as this are the same [%]: events are found by roots. */
 const SAME_PERCENT = 1e-9;
@@ -158,4 +135,37 @@ export function solveHumidity(
 		fogHoursPerDay: hours(({ fogSeconds }) => fogSeconds),
 		criterion: judgeHumidity(target, levels),
 	};
+}
+
+/**
+ * Water that the exchanged air carries out of a chamber, and the heat that goes with it.
+ *
+ * Where the file has `water`, or a target for humidity, the humidity follows from the balance of vapour; else the chamber stays at its given one.
+ * The temperature stays at its mean. The flow of fan and leakage is taken as the chamber air that it displaces; of the fan's air only the
+ * share that mixes in counts, as it does for CO2.
+ *
+ * @param scenario temperatures [°C], humidities [0..1] and pressure [Pa] of chamber and intake air
+ * @param given its model
+ * @param schedule when the fan is on
+ * @returns water carried out, made and to add [g/day]; relative humidity before and after a burst [0..1]; humidity through the pattern [%]; heat [W]
+ * @throws InputError for a model or schedule that makes no sense
+ *
+ * Source: balances of dry air and vapour (17), (19), (23); water per CO2 from the stoichiometry of glucose.
+ * @example
+ * const scenario = parseScenario(starterScenario());
+ * waterBalance(scenario, buildModel(scenario), { kind: "off" }).moistureLossGPerDay.toFixed(1) // => "7.6"
+ */
+export function waterBalance(
+	scenario: Scenario,
+	given: Model | CompiledModel,
+	schedule: Schedule,
+): WaterBalance {
+	const compiled = compile(given);
+	const damp = buildHumidity(scenario, compiled.model);
+	return balanceWater(
+		scenario,
+		compiled,
+		schedule,
+		damp === null ? null : solveHumidity(scenario, damp, schedule),
+	);
 }

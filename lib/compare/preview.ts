@@ -16,7 +16,7 @@ import { withMaximumSource } from "../solve/cycles/maximumsource.ts";
 import type { ConcentrationStats } from "../solve/propagate/solutionsegment.ts";
 import type { Summary } from "../solve/summary.ts";
 import { DAY, HOUR } from "../time.ts";
-import { evaluateSchedule } from "./compare.ts";
+import { evaluateAir } from "./comparison.ts";
 import { type Curve, thin } from "./curves.ts";
 
 /** Days after which the start no longer matters under a source that repeats daily. */
@@ -179,7 +179,7 @@ export function previewSchedule(
 	const shift = windowFromSeconds - DAY * Math.round(windowFromSeconds / DAY);
 	// What does not depend on the source is that of the highest one.
 	const steady = withMaximumSource(model);
-	const held = evaluateSchedule(scenario, steady, cycle);
+	const held = evaluateAir(scenario, steady, cycle);
 	const seen = sampleWindow(model, block, sequence, { from, to }, held.criterion);
 	const { timesSeconds, co2Ppm, sensorPpm, own, sensor, maxHourlyMeanPpm, aboveSeconds, belowSeconds } = seen;
 	const kept = thin(timesSeconds, sensorPpm === null ? [co2Ppm] : [co2Ppm, sensorPpm], points);

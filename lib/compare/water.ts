@@ -7,9 +7,36 @@ import { burstsPerDay } from "../model/schedule/timeline.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import { type CompiledModel, compile } from "../solve/compile.ts";
 import { continuousState, meanDeliveredM3PerS } from "../solve/continuous.ts";
+import type { HumidityCriterion } from "../solve/criterion.ts";
 import { LATENT_HEAT, MOIST_AIR_HEAT, RESPIRATION_HEAT, WATER_PER_CO2 } from "../sources/water.ts";
 import { DAY } from "../time.ts";
-import { type HumidityFigures, solveHumidity } from "./humidity.ts";
+
+/** Relative humidity under a schedule [%], and where the water goes. */
+export interface HumidityFigures {
+	/** Of the pattern that repeats, or of the last day of a run where none was found. */
+	readonly basis: "periodic" | "run";
+	readonly windowSeconds: number;
+	readonly lowestPercent: number;
+	readonly meanPercent: number;
+	readonly highestPercent: number;
+	/** The level that a burst should not take it below: the target's floor, else the chamber's stated humidity [%]. */
+	readonly referencePercent: number;
+	readonly belowSecondsPerDay: number;
+	/** Longest time below it without a break, so after a burst until it is back [s]; null: it never gets there. */
+	readonly recoverySeconds: number | null;
+	/** Lost by crop and wet surfaces, given by the humidifier, carried out by air, run off as liquid [g/day]. */
+	readonly evaporatedGPerDay: number;
+	readonly humidifierGPerDay: number;
+	readonly carriedOutGPerDay: number;
+	readonly runOffGPerDay: number;
+	readonly humidifierStartsPerDay: number;
+	readonly humidifierSecondsPerDay: number;
+	/** Hours a day in which walls are wet, and in which the air is saturated. */
+	readonly wetWallHoursPerDay: number;
+	readonly fogHoursPerDay: number;
+	/** What the target asks of humidity, and whether it is met; null where it asks nothing. */
+	readonly criterion: HumidityCriterion | null;
+}
 
 /** What the exchanged air costs in water and heat. */
 export interface WaterBalance {
@@ -48,28 +75,12 @@ export interface HeatBalance {
 	readonly steadyCelsius: number | null;
 }
 
-/**
- * Water that the exchanged air carries out of a chamber, and the heat that goes with it.
- *
- * Where the file has `water`, or a target for humidity, the humidity follows from the balance of vapour; else the chamber stays at its given one.
- * The temperature stays at its mean. The flow of fan and leakage is taken as the chamber air that it displaces; of the fan's air only the
- * share that mixes in counts, as it does for CO2.
- *
- * @param scenario temperatures [°C], humidities [0..1] and pressure [Pa] of chamber and intake air
- * @param given its model
- * @param schedule when the fan is on
- * @returns water carried out, made and to add [g/day]; relative humidity before and after a burst [0..1]; humidity through the pattern [%]; heat [W]
- * @throws InputError for a model or schedule that makes no sense
- *
- * Source: balances of dry air and vapour (17), (19), (23); water per CO2 from the stoichiometry of glucose.
- * @example
- * const scenario = parseScenario(starterScenario());
- * waterBalance(scenario, buildModel(scenario), { kind: "off" }).moistureLossGPerDay.toFixed(1) // => "7.6"
- */
-export function waterBalance(
+/** Water and heat that the exchanged air takes along, of a chamber whose humidity was worked out or, with null, stays as the file says. */
+export function balanceWater(
 	scenario: Scenario,
 	given: Model | CompiledModel,
 	schedule: Schedule,
+	humidity: HumidityFigures | null,
 ): WaterBalance {
 	const compiled = compile(given);
 	const { model } = compiled;
@@ -89,7 +100,6 @@ export function waterBalance(
 	const co2KgPerDay = (DAY * meanSourceM3PerS(model, ppm)) / co2VolumeM3(1, inside.celsius, pascal);
 	const metabolicWaterGPerDay = 1000 * WATER_PER_CO2.value * co2KgPerDay;
 	const damp = buildHumidity(scenario, model);
-	const humidity = damp === null ? null : solveHumidity(scenario, damp, schedule);
 	const moistureLossGPerDay = humidity?.carriedOutGPerDay ?? heldLossGPerDay;
 	// What evaporates by itself where the humidity is as stated.
 	const byItself =

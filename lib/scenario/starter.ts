@@ -81,7 +81,7 @@ fan:
 
 # water:                 # what evaporates, is given and condenses: with it, the humidity is worked out
 #   evaporation: 0.6 m3/h    # crop and wet surfaces: the air that would leave saturated; default by species and stage
-#                            # or { surface: casing, area: 0.5 m2 }; surfaces: fruit bodies, casing, open water
+#                          # or { surface: casing, area: 0.5 m2 }; also of fruit bodies or open water
 #   humidifier: { output: 100 g/h, after-burst: 6 s }   # or on: 10 s, off: 5 min; or below: 85 %, until: 90 %, delay: 5 s
 #   walls: { transmittance: 5.3 W/(m2 K), room: 14 C }  # thin plastic 5.3, twin-wall 2.8, 5 cm of foam 0.6: they sweat in a cold room
 
@@ -115,7 +115,7 @@ schedules:               # time 0 is midnight
   # from a list: { switches: ["0 s", "4 s", "90 s", "94 s"], starts: off, repeat: 3 min }   # or a CSV file: time_s,fan
 
 # Cautions: mains wiring and fan blades injure; leave wiring to a licensed electrician and follow local codes.
-# Water and mains do not go together: keep humidifiers' plugs out of the mist. Walls that stay wet grow mould.
+# Keep plugs and sockets out of a humidifier's mist. Walls that stay wet grow mould.
 # CO2 in a closed room and mushroom spores harm people: vent outdoors, and keep a calibrated CO2 alarm in the room.
 # A prediction is not a measurement: check it with a logger before you rely on it.
 `;

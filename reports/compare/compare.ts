@@ -1,4 +1,4 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import type { Comparison } from "../../lib/compare/comparison.ts";
 import type { ComparisonCurves } from "../../lib/compare/curves.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
@@ -20,9 +20,9 @@ import { warningMessage } from "../words/warnings.ts";
 import { compareHead, subjectOf } from "./comparewords.ts";
 import { continuousTable } from "./continuoustable.ts";
 import { heroOf, heroRival } from "./herodata.ts";
+import { humiditySections } from "./humiditysection.ts";
 import { cycleSection } from "./onecycle.ts";
 import { resultsTable } from "./resultstable.ts";
-import { humiditySections } from "./humiditysection.ts";
 import { roomSections } from "./roomsection.ts";
 import { scheduleTiles } from "./schedules.ts";
 

@@ -1,4 +1,4 @@
-import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
+import type { ComparedSchedule, Comparison } from "../../lib/compare/comparison.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import type { State } from "../charts/section/states.ts";
 import type { Head, HeadFigure } from "../page/head.ts";

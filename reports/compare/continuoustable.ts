@@ -1,4 +1,4 @@
-import type { ComparedSchedule } from "../../lib/compare/compare.ts";
+import type { ComparedSchedule } from "../../lib/compare/comparison.ts";
 import { type Html, html } from "../page/html.ts";
 import { scrollBox } from "../page/page.ts";
 import { below, htmlTable } from "../page/table.ts";

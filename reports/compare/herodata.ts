@@ -1,4 +1,4 @@
-import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
+import type { ComparedSchedule, Comparison } from "../../lib/compare/comparison.ts";
 import type { ComparisonCurves, Curve } from "../../lib/compare/curves.ts";
 import { isTimeVarying } from "../../lib/model/chamber.ts";
 import { inWords } from "../../lib/model/schedule/inwords.ts";

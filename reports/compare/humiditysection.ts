@@ -1,4 +1,4 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import type { Comparison } from "../../lib/compare/comparison.ts";
 import { html } from "../page/html.ts";
 import { type section as makeSection, scrollBox, section } from "../page/page.ts";
 import { htmlTable } from "../page/table.ts";

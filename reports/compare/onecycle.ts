@@ -1,4 +1,4 @@
-import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
+import type { ComparedSchedule, Comparison } from "../../lib/compare/comparison.ts";
 import { sampleCurve } from "../../lib/compare/curves.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";

@@ -1,4 +1,4 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import type { Comparison } from "../../lib/compare/comparison.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import type { ConcentrationStats } from "../../lib/solve/propagate/solutionsegment.ts";
 import type { Summary } from "../../lib/solve/summary.ts";

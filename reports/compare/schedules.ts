@@ -1,4 +1,4 @@
-import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
+import type { ComparedSchedule, Comparison } from "../../lib/compare/comparison.ts";
 import type { Curve } from "../../lib/compare/curves.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { fullHeightPercent, isDutyStrip } from "../charts/section/fanstrip.ts";

@@ -1,7 +1,6 @@
-import { type Comparison, compareSchedules, evaluateSchedule } from "../../lib/compare/compare.ts";
+import { type Comparison, compareBy, evaluateAir } from "../../lib/compare/comparison.ts";
 import { isSlow, type Preview, previewSchedule } from "../../lib/compare/preview.ts";
-import type { WaterBalance } from "../../lib/compare/water.ts";
-import { waterBalance } from "../../lib/compare/water.ts";
+import { balanceWater } from "../../lib/compare/water.ts";
 import { InputError } from "../../lib/errors.ts";
 import { contactMonths } from "../../lib/model/schedule/contactlife.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
@@ -24,9 +23,7 @@ export interface Explored {
 	readonly traces: Traces;
 	/** Figures and traces are those of a preview. */
 	readonly isPreview: boolean;
-	/** By schedule. */
-	readonly moisture: readonly WaterBalance[];
-	/** How long the contact lasts [months]. */
+	/** By schedule: how long the contact lasts [months]. */
 	readonly contactMonths: readonly number[];
 }
 
@@ -116,7 +113,7 @@ export function createExplorer(text: string, fileName: string): Explorer {
 		const next = new Map<string, Preview>();
 		const seen = explored(state, known, (scenario, compiled, schedule, options) => {
 			const { model } = compile(compiled);
-			if (!isSlow(model, schedule)) return evaluateSchedule(scenario, compiled, schedule, options);
+			if (!isSlow(model, schedule)) return evaluateAir(scenario, compiled, schedule, options);
 			const key = JSON.stringify([state.values, state.isSensorShown, schedule]);
 			const rough = lastPreviews.get(key) ?? previewSchedule(scenario, model, schedule, TRACE_POINTS);
 			known.set(schedule, rough);
@@ -129,10 +126,13 @@ export function createExplorer(text: string, fileName: string): Explorer {
 	const explored = (
 		state: ExploreState,
 		known: ReadonlyMap<Schedule, Preview>,
-		evaluate: typeof evaluateSchedule,
+		evaluate: typeof evaluateAir,
 	): Explored => {
 		const { text, scenario } = read(state);
-		const comparison = compareSchedules(scenario, {}, evaluate);
+		const comparison = compareBy(scenario, (model, schedule) => ({
+			summary: evaluate(scenario, model, schedule),
+			water: balanceWater(scenario, known.get(schedule)?.even ?? model, schedule, null),
+		}));
 		return {
 			state,
 			text,
@@ -140,15 +140,12 @@ export function createExplorer(text: string, fileName: string): Explorer {
 			comparison,
 			traces: tracesOf(comparison, known),
 			isPreview: known.size > 0,
-			moisture: comparison.schedules.map(({ schedule }) =>
-				waterBalance(scenario, known.get(schedule)?.even ?? comparison.model, schedule),
-			),
 			contactMonths: comparison.schedules.map(({ summary }) =>
 				contactMonths(scenario, (MONTH * summary.burstsPerDay) / DAY),
 			),
 		};
 	};
-	return { read, explore: (state) => explored(state, new Map(), evaluateSchedule), preview };
+	return { read, explore: (state) => explored(state, new Map(), evaluateAir), preview };
 }
 
 /** Of a state from a link what makes sense: all of it, or without the values that the parser refuses, whose paths are named. */

@@ -1,4 +1,4 @@
-import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
+import type { ComparedSchedule, Comparison } from "../../lib/compare/comparison.ts";
 import { type Curve, sampleCurve } from "../../lib/compare/curves.ts";
 import { isTimeVarying, type Model } from "../../lib/model/chamber.ts";
 import { periodSeconds, type Schedule } from "../../lib/model/schedule/schedule.ts";

@@ -1,4 +1,4 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import type { Comparison } from "../../lib/compare/comparison.ts";
 import { type Curve, sampleCurve } from "../../lib/compare/curves.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import { initialState, uniformState } from "../../lib/solve/propagate/propagate.ts";

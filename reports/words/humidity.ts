@@ -1,4 +1,4 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import type { Comparison } from "../../lib/compare/comparison.ts";
 import type { WaterBalance } from "../../lib/compare/water.ts";
 import { formatDuration } from "../../lib/units/format.ts";
 import { formatGrams, formatTime, orNone, percentCell, roughTime, short } from "./format.ts";

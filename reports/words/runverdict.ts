@@ -1,4 +1,4 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import type { Comparison } from "../../lib/compare/comparison.ts";
 import { evaluateCriterion } from "../../lib/solve/criterion.ts";
 import type { RunStats } from "../../lib/solve/simulate.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";

@@ -1,4 +1,4 @@
-import type { ComparedSchedule, Comparison } from "../../lib/compare/compare.ts";
+import type { ComparedSchedule, Comparison } from "../../lib/compare/comparison.ts";
 import type { State } from "../charts/section/states.ts";
 
 /** A state in a table or a line of the terminal. */

@@ -1,4 +1,4 @@
-import type { Comparison } from "../../lib/compare/compare.ts";
+import type { Comparison } from "../../lib/compare/comparison.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { powerOfTen } from "../../lib/power.ts";
 import { listLimits, type TargetLimit } from "../../lib/solve/criterion.ts";
@@ -16,7 +16,7 @@ export const judgedPhrase = ({ criterion }: Pick<Summary, "criterion">): string 
 
 /** "the CO₂ peak under the 1000 ppm ceiling", which a schedule keeps or does not keep. */
 export const targetPhrase = ({ criterion }: Pick<Summary, "criterion">): string =>
-	[airTarget({ criterion }), ...humidityTarget(criterion)].join(" and ");
+	inRow([airTarget({ criterion }), ...humidityTarget(criterion)]);
 
 /** "the lowest humidity above 85 %" */
 const humidityTarget = ({ humidity }: Criterion): string[] => {

@@ -3,7 +3,7 @@ import fc from "fast-check";
 import type { Page } from "playwright-core";
 import { expect, test } from "vitest";
 import { compareSchedules } from "../../lib/compare/compare.ts";
-import { waterBalance } from "../../lib/compare/water.ts";
+import { waterBalance } from "../../lib/compare/humidity.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";

@@ -134,6 +134,7 @@ test("--json keeps its field names", () => {
 		  "sensor",
 		  "settlingSeconds",
 		  "troughPpm",
+		  "water",
 		  "windowFromSeconds",
 		  "windowSeconds",
 		  "zone",

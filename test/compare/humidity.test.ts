@@ -1,9 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { compareSchedules } from "../../lib/compare/compare.ts";
-import { solveHumidity } from "../../lib/compare/humidity.ts";
-import { waterBalance } from "../../lib/compare/water.ts";
+import { solveHumidity, waterBalance } from "../../lib/compare/humidity.ts";
 import { buildModel } from "../../lib/model/build.ts";
-import { afterBursts, buildHumidity } from "../../lib/model/humidity.ts";
+import { buildHumidity } from "../../lib/model/humidity.ts";
+import { afterBursts } from "../../lib/model/humidityzones.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";
 import { makeTimeline } from "../../lib/model/schedule/timeline.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { waterBalance } from "../../lib/compare/water.ts";
+import { waterBalance } from "../../lib/compare/humidity.ts";
 import { airAfterBurst } from "../../lib/model/air/moistair.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import type { Schedule } from "../../lib/model/schedule/schedule.ts";

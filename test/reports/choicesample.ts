@@ -5,7 +5,7 @@ import type {
 	InfeasibleChoice,
 } from "../../lib/choose/choosetypes.ts";
 import { evaluateSchedule } from "../../lib/compare/compare.ts";
-import { waterBalance } from "../../lib/compare/water.ts";
+import { waterBalance } from "../../lib/compare/humidity.ts";
 import { buildModel } from "../../lib/model/build.ts";
 import { inWords } from "../../lib/model/schedule/inwords.ts";
 import type { DisplayValue } from "../../lib/model/schedule/timer.ts";

@@ -157,7 +157,7 @@ export const vapourGPerM3 = (vapourPa: number, celsius: number): number =>
  * @throws never
  *
  * Source: balances of dry air, vapour and enthalpy; air follows its walls within half a minute.
- * @example airAfterBurst(0.3, { celsius: 18, relativeHumidity: 0.9 }, { celsius: 5, relativeHumidity: 0.8 }, 101325).celsius.toFixed(2) // => "14.66"
+ * @example airAfterBurst(0.3, { celsius: 18, relativeHumidity: 0.9 }, { celsius: 5, relativeHumidity: 0.8 }, 101325).celsius.toFixed(2) // => "14.63"
  */
 export function airAfterBurst(
 	airChanges: number,

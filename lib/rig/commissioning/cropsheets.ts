@@ -1,5 +1,5 @@
+import { waterBalance } from "../../compare/humidity.ts";
 import { withValues } from "../../compare/uncertaininputs.ts";
-import { waterBalance } from "../../compare/water.ts";
 import { buildModel } from "../../model/build.ts";
 import { averageSource, type Model, meanSourceM3PerS } from "../../model/chamber.ts";
 

@@ -1,4 +1,5 @@
-import { type ComparedSchedule, compareSchedules } from "../../compare/compare.ts";
+import { compareSchedules } from "../../compare/compare.ts";
+import type { ComparedSchedule } from "../../compare/comparison.ts";
 import { dose } from "../../lesson/bench.ts";
 import { buildModel } from "../../model/build.ts";
 import type { Model } from "../../model/chamber.ts";

@@ -14,7 +14,7 @@ interface ResultRow {
 }
 
 /** The values of a state as the page prints them. */
-export function resultRows({ comparison, moisture, contactMonths, state }: Explored): readonly ResultRow[] {
+export function resultRows({ comparison, contactMonths, state }: Explored): readonly ResultRow[] {
 	const { units } = state;
 	const row = (
 		id: string,
@@ -42,10 +42,10 @@ export function resultRows({ comparison, moisture, contactMonths, state }: Explo
 		row("bursts", "bursts", "per day", (s) => burstCount(s.burstsPerDay)),
 		row("contact", "contact life", "", (_, place) => contactLifeWords(contactMonths[place]!)),
 		row("moisture", "water carried out", "per day", (_, place) =>
-			formatGrams(moisture[place]!.moistureLossGPerDay),
+			formatGrams(comparison.schedules[place]!.water.moistureLossGPerDay),
 		),
 		row("give-back", "water to add", "per day", (_, place) =>
-			formatGrams(moisture[place]!.humidificationGPerDay),
+			formatGrams(comparison.schedules[place]!.water.humidificationGPerDay),
 		),
 	];
 }
