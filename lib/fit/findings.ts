@@ -1,3 +1,4 @@
+import type { Cycle } from "../model/schedule/schedule.ts";
 import type { FitName } from "./fitoptions.ts";
 
 /** Why a log cannot determine parameters; their names stand beside it. */
@@ -62,7 +63,28 @@ export type LackOfFit =
 			readonly expected: number;
 			readonly standardDeviation: number;
 	  }
-	| { readonly code: "at bound"; readonly name: FitName };
+	| { readonly code: "at bound"; readonly name: FitName }
+	/** The log shows no cycle of the schedule, where the scenario's values would make one of so many RMS. */
+	| { readonly code: "no cycles"; readonly expectedPpm: number }
+	/** Longer or shorter bursts explain the log better. */
+	| { readonly code: "other on-time"; readonly isLonger: boolean; readonly scheduledSeconds: number }
+	/** Another schedule of the scenario leaves so much less. */
+	| {
+			readonly code: "other schedule";
+			readonly name: string;
+			readonly rmsPpm: number;
+			readonly ownRmsPpm: number;
+	  }
+	/** The schedule, changed so, leaves so much less. */
+	| {
+			readonly code: "other cycle";
+			readonly change: "start" | "exchanged" | "on-time" | "period";
+			readonly onSeconds: number;
+			readonly offSeconds: number;
+			readonly scheduled: Cycle;
+			readonly rmsPpm: number;
+			readonly ownRmsPpm: number;
+	  };
 
 /** What was wrong with a field test that determines nothing. */
 export type Shortcoming =

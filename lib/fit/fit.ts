@@ -2,6 +2,7 @@ import { type CleanOptions, cleanSeries, excludeDoorOpenings } from "../logs/cle
 
 import type { CleanSeries, Log } from "../logs/log.ts";
 import type { Model } from "../model/chamber.ts";
+import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Parameter } from "../statistics/leastsquares.ts";
 import { splitDays } from "./days.ts";
@@ -13,6 +14,7 @@ import { findRecoveries } from "./estimate/recovery.ts";
 import { collectPatterns } from "./estimate/residualpatterns.ts";
 import { computeResiduals } from "./estimate/residuals.ts";
 import { findStep, withRounding } from "./estimate/rounding.ts";
+import { findOtherSchedule, onTimeWaves } from "./estimate/schedulecheck.ts";
 import { settleTest } from "./estimate/settle.ts";
 import { findShift } from "./estimate/shiftsearch.ts";
 import type { FitName, FitOptions } from "./fitoptions.ts";
@@ -29,7 +31,7 @@ import {
 	withTrend,
 } from "./model/cropshape.ts";
 import { averageOverPhases } from "./model/cycleaverage.ts";
-import { createFitModel } from "./model/fitmodel.ts";
+import { createFitModel, type FanRun } from "./model/fitmodel.ts";
 import { findFanHistory, findSchedule, listOnSeconds } from "./model/fitrun.ts";
 import { buildLoggedChamber } from "./model/loggedchamber.ts";
 import { findBursts } from "./model/switchevents.ts";
@@ -92,6 +94,15 @@ export function fitSeries(file: Scenario, series: CleanSeries, all: FitOptions =
 	const days = options.days === true ? splitDays(series.log, until) : [];
 	const isLog = test === "log";
 	const stepPpm = findStep(series);
+	const { fan } = run;
+	const cycle =
+		fan.kind === "scheduled" &&
+		fan.schedule.kind === "cycle" &&
+		fan.schedule.onSeconds > 0 &&
+		fan.schedule.offSeconds > 0 &&
+		options.averagesCycles !== true
+			? fan.schedule
+			: null;
 	/** The chamber with a crop that changes so. */
 	const cropOf = (shape: CropShape): Model => {
 		const { model } = buildLoggedChamber(withCrop(scenario, shape), series, options);
@@ -102,16 +113,20 @@ export function fitSeries(file: Scenario, series: CleanSeries, all: FitOptions =
 	const attempt = (of: CleanSeries, stepsAt: readonly number[], before?: Attempt): Attempt => {
 		const { timesSeconds, co2Ppm, excluded } = of;
 		const samples: FitSamples = { timesSeconds, co2Ppm, excluded, stepSeconds: of.log.sampleIntervalSeconds };
-		const modelOf = (chamber: Model) =>
+		const modelOf = (chamber: Model, fan: FanRun = run.fan) =>
 			createFitModel(
 				chamber,
-				run.fan,
+				fan,
 				until,
 				days.map(({ fromSeconds }) => fromSeconds),
 				undefined,
 				timesSeconds[excluded.indexOf(0)],
 			);
 		const inner = modelOf(base);
+		const timer = cycle && {
+			cycle,
+			modelOf: (schedule: Schedule) => modelOf(base, { kind: "scheduled", schedule }),
+		};
 		const changing = withCropShape(inner, cropNames, (shape) => modelOf(cropOf(shape)));
 		const model = withBaselineSteps(
 			options.averagesCycles === true ? averageOverPhases(changing, run.seek) : changing,
@@ -135,12 +150,19 @@ export function fitSeries(file: Scenario, series: CleanSeries, all: FitOptions =
 		const judge = (found: Estimate, planned: readonly Parameter[]): Judged => {
 			if (judged?.found === found) return judged;
 			const free = freeOf(planned);
-			const patterns = isSought ? collectPatterns({ model, samples, found, free }) : null;
+			const looked = { model, samples, found, free };
+			const patterns = !isSought
+				? null
+				: collectPatterns(
+						looked,
+						undefined,
+						timer === null ? null : onTimeWaves(timer, found.least.values, samples),
+					);
 			const residuals = computeResiduals(scenario, of, found, (accuracyPpm) =>
 				patterns === null
 					? []
 					: findLackOfFit(
-							{ model, samples, found, free, planned, patterns, stepPpm },
+							{ ...looked, planned, patterns, stepPpm, timer },
 							findBursts(model.switchEvents(found.least.values), until),
 							found.least.values[response]!,
 							accuracyPpm,
@@ -189,6 +211,11 @@ export function fitSeries(file: Scenario, series: CleanSeries, all: FitOptions =
 		// What a disturbance led astray need not find its way back alone.
 		const again = attempt(at.series, at.stepsAt);
 		if (again.found.noisePpm < at.found.noisePpm) at = again;
+	}
+	const { lackOfFit } = at.residuals;
+	if (cycle !== null && options.exact !== true && lackOfFit.length > 0) {
+		const other = findOtherSchedule(scenario, base, run, cycle, at, at.plan.parameters);
+		at = { ...at, residuals: { ...at.residuals, lackOfFit: [...other, ...lackOfFit] } };
 	}
 	const shape: CropShape = new Map(
 		cropNames.map((name) => [name, at.found.least.values[at.model.names.indexOf(name)]!]),

@@ -5,10 +5,14 @@ import { upperFirst } from "../words/format.ts";
 import { labelOf } from "./confoundedwords.ts";
 import { percentOf, plainValue, ppmWords } from "./fitvalues.ts";
 
-type Judged = Pick<Fit, "parameters" | "residuals" | "test" | "days" | "shortcoming">;
+type Judged = Pick<Fit, "parameters" | "scheduleName" | "residuals" | "test" | "days" | "shortcoming">;
 
 /** What shows that the model does not follow a log, as a sentence. */
-export function lackOfFitReason(fit: Pick<Fit, "parameters">, one: LackOfFit, units: UnitSystem): string {
+export function lackOfFitReason(
+	fit: Pick<Fit, "parameters" | "scheduleName">,
+	one: LackOfFit,
+	units: UnitSystem,
+): string {
 	switch (one.code) {
 		case "above accuracy":
 			return `The RMS residual of ${ppmWords(one.rmsPpm)} exceeds the sensor accuracy of ${ppmWords(one.accuracyPpm)}.`;
@@ -30,6 +34,38 @@ export function lackOfFitReason(fit: Pick<Fit, "parameters">, one: LackOfFit, un
 			return `The fit needs a ${labelOf(fit, one.name)} of ${plainValue(one.name, one.value, units)}, where ${plainValue(one.name, one.expected, units)} ± ${plainValue(one.name, 1.96 * one.standardDeviation, units)} (95 %) was known.`;
 		case "at bound":
 			return `${upperFirst(labelOf(fit, one.name))} ends at the limit of its range.`;
+		case "no cycles":
+			return `The log shows no cycles of ${scheduleOf(fit)}; with the scenario's values they would make CO₂ vary by ${ppmWords(one.expectedPpm)} RMS.`;
+		case "other on-time":
+			return `${one.isLonger ? "Longer" : "Shorter"} bursts than the ${formatDuration(one.scheduledSeconds)} of ${scheduleOf(fit)} explain the log better.`;
+		case "other schedule":
+			return `The schedule "${one.name}" explains the log better than ${scheduleOf(fit)}: ${insteadOf(one)}.`;
+		case "other cycle":
+			return `${otherCycleWords(fit, one)}: ${insteadOf(one)}.`;
+	}
+}
+
+const scheduleOf = ({ scheduleName }: Pick<Fit, "scheduleName">): string =>
+	scheduleName === null ? "the schedule" : `the schedule "${scheduleName}"`;
+
+const insteadOf = ({ rmsPpm, ownRmsPpm }: { readonly rmsPpm: number; readonly ownRmsPpm: number }): string =>
+	`RMS residual ${ppmWords(rmsPpm)} instead of ${ppmWords(ownRmsPpm)}`;
+
+function otherCycleWords(
+	fit: Pick<Fit, "scheduleName">,
+	{ change, onSeconds, offSeconds, scheduled }: Extract<LackOfFit, { readonly code: "other cycle" }>,
+): string {
+	const schedule = scheduleOf(fit);
+	const period = (seconds: number) => formatDuration(Number(seconds.toPrecision(3)));
+	switch (change) {
+		case "start":
+			return `${upperFirst(schedule)} follows the log better with another start of its cycle`;
+		case "exchanged":
+			return `${upperFirst(schedule)} follows the log better with on- and off-time exchanged`;
+		case "on-time":
+			return `Bursts of about ${period(onSeconds)} explain the log better than the ${formatDuration(scheduled.onSeconds)} of ${schedule}`;
+		case "period":
+			return `The log repeats every ${period(onSeconds + offSeconds)}, ${schedule} every ${formatDuration(scheduled.onSeconds + scheduled.offSeconds)}`;
 	}
 }
 
@@ -43,6 +79,10 @@ function remedyWords({ residuals: { lackOfFit }, test, days, shortcoming }: Judg
 		return "Repeat the leak test in the empty chamber: stir the air after the dose, and keep the fan off and the lid closed.";
 	if (test === "bursts")
 		return "Repeat the bursts in the closed chamber, with one dose before the first of them.";
+	if (lackOfFit.some((one) => one.code === "other cycle" && one.change === "start"))
+		return "Leave --phase out, so that the start of the cycle is found from the log.";
+	if (has("no cycles", "other on-time", "other schedule", "other cycle"))
+		return "Check which schedule ran (--schedule), the on- and off-time at the timer, and whether the fan ran.";
 	if (
 		days === null &&
 		lackOfFit.some((one) => one.code === "contradicting halves" && one.name === "generation")

@@ -1,9 +1,9 @@
 import { autocorrelation, lag1Autocorrelation, whitener } from "../../statistics/autocorrelation.ts";
 import { type LeastSquares, leastSquares, type Parameter } from "../../statistics/leastsquares.ts";
 import { remlAutocorrelation } from "../../statistics/reml.ts";
+import type { Waves } from "../../statistics/waves.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 import { BLOCK } from "../model/readings.ts";
-import type { Waves } from "./waves.ts";
 
 /** Samples of a log that count. */
 export interface FitSamples {

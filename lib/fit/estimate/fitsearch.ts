@@ -76,7 +76,7 @@ export function listInitials(
 						upper: clock.phaseSeconds + period / 2,
 					}
 				: one.name === "timerRateError" && one.fixed !== true
-					? { ...one, initial: clock.timerRateError }
+					? { ...one, initial: Math.min(Math.max(clock.timerRateError, one.lower!), one.upper!) }
 					: one,
 		),
 	);
@@ -163,7 +163,7 @@ function balance(
 }
 
 /** So many of the samples that count, spread over all phases of a cycle. */
-function thinSamples(samples: FitSamples, most: number): FitSamples {
+export function thinSamples(samples: FitSamples, most: number): FitSamples {
 	const { timesSeconds, co2Ppm, excluded, stepSeconds } = samples;
 	const used = [...excluded.keys()].filter((i) => excluded[i] === 0);
 	const kept = used.filter((_, k) => (k * GOLDEN) % 1 < most / used.length);

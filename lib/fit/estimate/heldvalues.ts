@@ -3,11 +3,11 @@ import type { Model } from "../../model/chamber.ts";
 import { deliveredFlow } from "../../model/fan/deliveredflow.ts";
 import type { Quantity, Scenario } from "../../scenario/scenario.ts";
 import { HELD_SPREADS } from "../../sources/heldspreads.ts";
+import type { Waves } from "../../statistics/waves.ts";
 import { statedAccuracy } from "../accuracy.ts";
 import type { ErrorSource, FitTemperature } from "../fittypes.ts";
 import type { FanHistory } from "../model/fitrun.ts";
 import { meanCelsius } from "../model/temperature.ts";
-import type { Waves } from "./waves.ts";
 
 /** Kinds of parameters that a log's model has; days of CO2 output are one kind. */
 export type ParameterKind =

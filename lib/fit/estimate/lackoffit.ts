@@ -1,11 +1,18 @@
 import { power } from "../../power.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
+import { type Waves, wavesOf } from "../../statistics/waves.ts";
 import type { LackOfFit } from "../findings.ts";
 import type { FitModel } from "../model/fitmodel.ts";
-import { listUsed } from "./estimate.ts";
-import { collectPatterns, type FoundFit, type ResidualPatterns } from "./residualpatterns.ts";
+import { type Estimate, listUsed } from "./estimate.ts";
+import {
+	collectPatterns,
+	type FoundFit,
+	isPlain,
+	PLAIN_Z,
+	type ResidualPatterns,
+} from "./residualpatterns.ts";
 import { noiseBeside, roundingPpm } from "./rounding.ts";
-import { type Waves, wavesOf } from "./waves.ts";
+import { findHiddenCycles, findOtherOnTime, type Timer } from "./schedulecheck.ts";
 
 /** Independent readings that a fit needs, and as many more for each parameter that is found. */
 const MIN_INDEPENDENT = 6;
@@ -15,8 +22,7 @@ const MAX_MEMORY = 0.95;
 const MIN_FORGETTING_SECONDS = 60;
 /** Residuals below this share of the sensor's accuracy are as good as none. */
 const MIN_SEEN_SHARE = 0.01;
-/** A pattern is plain when chance makes it once in about 100,000 logs, and matters when it is no smaller than this share of the sensor's accuracy. */
-const PLAIN_Z = 4.3;
+/** A pattern matters when it is no smaller than this share of the sensor's accuracy. */
 const MIN_PATTERN_SHARE = 0.1;
 /** Halves of a log contradict each other when a value differs by this share, too. */
 const MIN_HALVES_SHARE = 0.15;
@@ -46,12 +52,14 @@ export function findLackOfFit(
 		readonly patterns: ResidualPatterns;
 		/** Steps in which the sensor shows CO2; 0 for none. */
 		readonly stepPpm: number;
+		readonly timer: Timer | null;
+		readonly found: Estimate;
 	},
 	bursts: readonly { readonly startSeconds: number }[],
 	responseSeconds: number,
 	accuracyPpm: number,
 ): readonly LackOfFit[] {
-	const { model, samples, found, free, planned, patterns, stepPpm } = of;
+	const { model, samples, found, free, planned, patterns, stepPpm, timer } = of;
 	const { least, lag1Autocorrelation: rho, varianceInflation } = found;
 	const { stepSeconds, timesSeconds } = samples;
 	const used = listUsed(samples);
@@ -126,6 +134,12 @@ export function findLackOfFit(
 		if (!isNatural || (isPlain(beyond.gain, 1) && beyond.ppm > rounded))
 			lack.push({ code: "at bound", name });
 	}
+	if (timer !== null) {
+		lack.push(
+			...findHiddenCycles(of, planned, timer.cycle),
+			...findOtherOnTime(of, planned, timer, patterns.named()),
+		);
+	}
 	const memories = rho > 0 ? -stepSeconds / Math.log(rho) : 0;
 	const parts = Math.min(
 		patterns.edges.length,
@@ -136,10 +150,6 @@ export function findLackOfFit(
 		lack.push({ code: "runs", runs: runs.runs, expected: runs.expected });
 	return lack;
 }
-
-/** Chi-square over so many terms is beyond chance (Wilson and Hilferty's cube root, from memory). */
-const isPlain = (gain: number, terms: number): boolean =>
-	Math.cbrt(gain / terms) > 1 - 2 / (9 * terms) + PLAIN_Z * Math.sqrt(2 / (9 * terms));
 
 /** Turns since a burst began [-], from burst to burst; null where there are too few. */
 function cyclePhase(bursts: readonly { readonly startSeconds: number }[]): ((time: number) => number) | null {

@@ -1,9 +1,9 @@
 import { whitener } from "../../statistics/autocorrelation.ts";
 import { regressProducts } from "../../statistics/regressproducts.ts";
+import type { Waves } from "../../statistics/waves.ts";
 import type { FitModel } from "../model/fitmodel.ts";
 import { BLOCK } from "../model/readings.ts";
 import { type Estimate, type FitSamples, listUsed } from "./estimate.ts";
-import type { Waves } from "./waves.ts";
 
 /** A fit whose residuals are looked into. */
 export interface FoundFit {
@@ -41,6 +41,13 @@ export interface ResidualPatterns {
 	/** A shift of all readings from the first sample of each part on, by part; none for the first. */
 	shifts(): readonly Explained[];
 }
+
+/** A pattern is plain when chance makes it once in about 100,000 logs. */
+export const PLAIN_Z = 4.3;
+
+/** Chi-square over so many terms is beyond chance (Wilson and Hilferty's cube root, from memory). */
+export const isPlain = (gain: number, terms: number): boolean =>
+	Math.cbrt(gain / terms) > 1 - 2 / (9 * terms) + PLAIN_Z * Math.sqrt(2 / (9 * terms));
 
 /** Parts in which a log is summed up. */
 const PARTS = 48;

@@ -1,6 +1,6 @@
 import type { CleanSeries } from "../../logs/log.ts";
+import { wavesOf } from "../../statistics/waves.ts";
 import type { HeldInput, HeldValues } from "./heldvalues.ts";
-import { wavesOf } from "./waves.ts";
 
 /** Steps that displays and loggers show CO2 in, coarse ones first [ppm]. */
 const STEPS = [100, 50, 25, 20, 10, 5, 2, 1] as const;

@@ -64,7 +64,8 @@ function removeTrend(
 	return subtractRunningMean(t.subarray(0, count), y.subarray(0, count), period);
 }
 
-function subtractRunningMean(
+/** Values less their mean over so many seconds about each. */
+export function subtractRunningMean(
 	t: Float64Array,
 	y: Float64Array,
 	period: number,

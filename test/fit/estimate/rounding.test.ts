@@ -1,7 +1,7 @@
 import { describe, expect, test } from "vitest";
 import type { HeldValues } from "../../../lib/fit/estimate/heldvalues.ts";
 import { findStep, noiseBeside, roundingPpm, withRounding } from "../../../lib/fit/estimate/rounding.ts";
-import { wavesOf } from "../../../lib/fit/estimate/waves.ts";
+import { wavesOf } from "../../../lib/statistics/waves.ts";
 import { bell, dice } from "../held/drawnlog.ts";
 
 const nothing: HeldValues = { inputs: [], covariance: [], knowledge: () => [] };
