@@ -1,42 +1,67 @@
-import { writeFileSync } from "node:fs";
+import { readdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
-import { build } from "esbuild";
+import { type BuildOptions, build } from "esbuild";
 import { notices } from "../reports/charts/interactive/notices.ts";
 
-// Run after the compiler, from dist: `node dist/cli/build.js`. Bundles the command into dist/bin, because opening some three
-// hundred small files takes longer than an answer. Reports stay as they are: they are heavy and rarely asked for.
+// Run after the compiler, from dist: `node dist/cli/build.js`. Opening some three hundred small files takes longer than an answer, so
+// library and reports are bundled in place, sharing what they have in common, and the command into dist/bin with a copy of its own.
 const root = fileURLToPath(new URL("../..", import.meta.url));
-const { metafile } = await build({
-	absWorkingDir: root,
+const reports = ["choose", "compare", "explore", "fit", "lesson", "rig", "simulate", "verify"].map(
+	(name) => `./dist/reports/${name}/${name}.js`,
+);
+const entries = readdirSync(join(root, "dist/lib/public"))
+	.filter((file) => file.endsWith(".js"))
+	.map((file) => `dist/lib/public/${file}`);
+
+async function bundle(folder: string, what: string, options: BuildOptions): Promise<void> {
+	const { metafile } = await build({
+		...options,
+		absWorkingDir: root,
+		bundle: true,
+		splitting: true,
+		format: "esm",
+		legalComments: "none",
+		metafile: true,
+	});
+	writeFileSync(
+		join(root, "dist", folder, "THIRD-PARTY.txt"),
+		`${what} parts of these packages.\n\n${notices(Object.keys(metafile.inputs), root)}`,
+	);
+}
+
+await bundle("bin", "The command line contains", {
 	entryPoints: ["dist/cli/main.js"],
 	outdir: "dist/bin",
-	bundle: true,
-	splitting: true,
-	format: "esm",
 	platform: "node",
 	target: "node20",
 	minifySyntax: true,
 	minifyWhitespace: true,
-	external: [
-		"./dist/reports/choose/choose.js",
-		"./dist/reports/compare/compare.js",
-		"./dist/reports/fit/fit.js",
-		"./dist/reports/explore/explore.js",
-		"./dist/reports/lesson/lesson.js",
-		"./dist/reports/rig/rig.js",
-		"./dist/reports/simulate/simulate.js",
-		"./dist/reports/verify/verify.js",
-	],
+	// Reports are heavy and rarely asked for.
+	external: reports,
 	// Some of what is bundled asks for its modules in the old way.
 	banner: {
 		js: 'import{createRequire as makeRequire}from"node:module";const require=makeRequire(import.meta.url);',
 	},
-	legalComments: "none",
-	metafile: true,
 });
 
-writeFileSync(
-	join(root, "dist", "bin", "THIRD-PARTY.txt"),
-	`The command line contains parts of these packages.\n\n${notices(Object.keys(metafile.inputs), root)}`,
-);
+await bundle("lib", "The library contains", {
+	entryPoints: ["dist/lib/index.js", ...entries, ...reports],
+	outbase: "dist",
+	outdir: "dist",
+	chunkNames: "lib/chunks/[name]-[hash]",
+	allowOverwrite: true,
+	// Nothing that a browser lacks.
+	platform: "neutral",
+	mainFields: ["module", "main"],
+	target: "es2022",
+	external: ["node:*", "vega", "vega-lite", "vega-interpreter"],
+	// It looks for the page's script beside itself.
+	plugins: [
+		{
+			name: "leave the script where it is",
+			setup: ({ onResolve }) =>
+				onResolve({ filter: /^\.\/script\.js$/ }, ({ path }) => ({ path, external: true })),
+		},
+	],
+});
