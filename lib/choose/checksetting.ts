@@ -4,6 +4,7 @@ import type { Scenario } from "../scenario/scenario.ts";
 import { listLimits, passedPpm, statisticValue } from "../solve/criterion.ts";
 import { evaluateFound } from "./choose.ts";
 import type { ChooseOptions, LimitName, SettingCheck, SettingFault, TimerSetting } from "./choosetypes.ts";
+import { findHumidityFault } from "./damp.ts";
 import { type ChoiceContext, evaluateCycle, makeSearchProblem } from "./evaluate.ts";
 import { findWarnings, makeContext, readOptions, searchTimer } from "./prepare.ts";
 import { chanceOf, makeReliableProblem } from "./probability/chanceconstraint.ts";
@@ -60,6 +61,7 @@ export function checkSetting(scenario: Scenario, cycle: Cycle, options: ChooseOp
 		probability,
 		faults: [
 			...findTargetFaults(evaluated.summary),
+			...findHumidityFaults(context, cycle),
 			...(probability === null || isSure
 				? []
 				: [{ code: "chance", probability, reliabilityPercent } as const]),
@@ -83,6 +85,11 @@ function findTargetFaults(summary: SettingCheck["summary"]): SettingFault[] {
 			? [{ code: "target", side, statistic, limitPpm: ppm, valuePpm } as const]
 			: [];
 	});
+}
+
+function findHumidityFaults({ damp }: ChoiceContext, cycle: Cycle): SettingFault[] {
+	const fault = damp && findHumidityFault(damp, cycle);
+	return fault === null ? [] : [{ code: "humidity", ...fault }];
 }
 
 function findLimitFaults({ limits }: ChoiceContext, { onSeconds, offSeconds }: Cycle): SettingFault[] {

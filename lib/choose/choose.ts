@@ -2,7 +2,14 @@ import type { Scenario } from "../scenario/scenario.ts";
 import { compile } from "../solve/compile.ts";
 import { makeCyclePeaks } from "../solve/cycles/cyclestats.ts";
 import { makeEquivalentCycle, withInstantFan } from "../solve/cycles/equivalentcycle.ts";
-import type { Choice, ChooseOptions, EvaluatedSetting, FeasibleChoice } from "./choosetypes.ts";
+import type {
+	BindingConstraint,
+	Choice,
+	ChooseOptions,
+	EvaluatedSetting,
+	FeasibleChoice,
+} from "./choosetypes.ts";
+import { findHumidifier, findHumidityFault } from "./damp.ts";
 import { evaluateEntryErrors } from "./entryerrors.ts";
 import { type ChoiceContext, evaluateSetting, makeSearchProblem } from "./evaluate.ts";
 import { findWarnings, makeContext, readOptions, searchTimer } from "./prepare.ts";
@@ -65,16 +72,23 @@ export function chooseSetting(scenario: Scenario, options: ChooseOptions = {}): 
 		warnings: findWarnings(scenario, count > 0),
 	};
 	if (chosen === null) {
-		const closest = findClosest(context, searched, problem);
+		const dry = findDespiteHumidity(context);
+		const closest =
+			dry === null
+				? findClosest(context, searched, problem)
+				: { displayGrid: dry.result.displayGrid, place: dry.best };
 		const evaluator = draws === null ? null : makeDrawEvaluator(draws, context);
 		return {
 			...common,
 			isFeasible: false,
 			status: "fails",
-			bindingConstraint: findBindingConstraint(
-				context,
-				searched.map(({ displayGrid }) => displayGrid),
-			),
+			bindingConstraint:
+				dry === null
+					? findBindingConstraint(
+							{ ...context, damp: null },
+							searched.map(({ displayGrid }) => displayGrid),
+						)
+					: humidityConstraint(context, dry),
 			closest: closest && evaluateFound(context, closest, draws && { draws, evaluator: evaluator! }),
 		};
 	}
@@ -179,6 +193,34 @@ function findHeld(
 			({ result, best }) => evaluateSetting(context, result.displayGrid, best).summary.criterion.isMet,
 		) ?? null
 	);
+}
+
+/** The best setting where only humidity forbids all; null where CO2 alone does. */
+function findDespiteHumidity(context: ChoiceContext): ReturnType<typeof findHeld> {
+	if (context.damp === null) return null;
+	const { humidity: _, ...target } = context.scenario.target;
+	const scenario = { ...context.scenario, target: { ...target, humidity: null } };
+	const alone = { ...context, scenario, damp: null, known: new Map() };
+	const problem = makeSearchProblem(alone);
+	return findHeld(
+		alone,
+		searchTimer(scenario, () => problem),
+		problem,
+	);
+}
+
+function humidityConstraint(
+	{ scenario, damp }: ChoiceContext,
+	{ result, best }: NonNullable<ReturnType<typeof findHeld>>,
+): BindingConstraint {
+	const { displayGrid } = result;
+	const setting = { on: displayGrid.on[best.onIndex]!, off: displayGrid.off[best.offIndex]! };
+	return {
+		code: "humidity",
+		...findHumidityFault(damp!, best)!,
+		setting,
+		humidifier: findHumidifier(scenario, damp!, best),
+	};
 }
 
 /** Peak of the instant fan that moves the same air, which draws go by before they are corrected, less the exact one [ppm]. */

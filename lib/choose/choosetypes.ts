@@ -5,6 +5,7 @@ import type { CycleSchedule, DailySchedule } from "../model/schedule/schedule.ts
 import type { DisplayValue } from "../model/schedule/timer.ts";
 import type { DisturbanceKey, Scenario } from "../scenario/scenario.ts";
 import type { Summary } from "../solve/summary.ts";
+import type { HumidifierNeeded } from "./damp.ts";
 
 /** A pair that the timer can show. */
 export interface TimerSetting {
@@ -226,6 +227,18 @@ export type BindingConstraint =
 			readonly requiredM3PerS: number;
 			readonly deliveredM3PerS: number;
 	  }
+	/** Settings keep the limits of CO2, but none of them those of humidity. */
+	| {
+			readonly code: "humidity";
+			/** What the setting with the least air that keeps CO2 misses, and what it has [%]. */
+			readonly side: "ceiling" | "floor";
+			readonly on: "trough" | "mean" | "peak";
+			readonly limitPercent: number;
+			readonly valuePercent: number;
+			readonly setting: TimerSetting;
+			/** A humidifier after each burst that would do; null: none does. */
+			readonly humidifier: HumidifierNeeded | null;
+	  }
 	/** Settings under the ceiling have their mean below the floor. */
 	| { readonly code: "floor"; readonly floorPpm: number; readonly ceilingPpm: number }
 	/** The timer's longest on-time is shorter than a burst must last. */
@@ -278,6 +291,13 @@ export type SettingFault =
 			readonly statistic: "peak" | "mean" | "worst hour" | "trough";
 			readonly limitPpm: number;
 			readonly valuePpm: number;
+	  }
+	| {
+			readonly code: "humidity";
+			readonly side: "ceiling" | "floor";
+			readonly on: "trough" | "mean" | "peak";
+			readonly limitPercent: number;
+			readonly valuePercent: number;
 	  }
 	| { readonly code: "chance"; readonly probability: number; readonly reliabilityPercent: number }
 	| { readonly code: "not on the dial" }

@@ -12,6 +12,7 @@ import { type CriterionTarget, listLimits, type Statistic } from "../solve/crite
 import { makeCycle, makeCyclePeaks, makeCycleStats } from "../solve/cycles/cyclestats.ts";
 import { DAY, MONTH } from "../time.ts";
 import type { EvaluatedSetting } from "./choosetypes.ts";
+import type { DampContext } from "./damp.ts";
 import type { CycleLimits, GridPlace, SearchProblem } from "./search/search.ts";
 import { makeHourTest } from "./search/worsthourtest.ts";
 
@@ -29,6 +30,8 @@ export interface ChoiceContext {
 	/** The model with its lowest source and intake held, by which floors are searched; the same where both stay. */
 	readonly lowest: CompiledModel;
 	readonly limits: CycleLimits;
+	/** What is asked of humidity besides; null: nothing. */
+	readonly damp: DampContext | null;
 	/** What the full model has judged. */
 	readonly known: Map<string, EvaluatedCycle>;
 }
@@ -72,7 +75,8 @@ export function makeSearchProblem({
 	lowest,
 	target,
 	limits,
-}: Pick<ChoiceContext, "steady" | "lowest" | "target" | "limits">): SearchProblem {
+	damp,
+}: Pick<ChoiceContext, "steady" | "lowest" | "target" | "limits" | "damp">): SearchProblem {
 	const stats = keepLast(makeCycleStats(steady));
 	const peaks = keepLast(makeCyclePeaks(steady));
 	const low = lowest === steady ? stats : keepLast(makeCycleStats(lowest));
@@ -83,21 +87,28 @@ export function makeSearchProblem({
 	// No mean over an hour that is the highest is below the mean over all of them.
 	const meanPpm = Math.min(ceilings.get("mean") ?? Number.POSITIVE_INFINITY, hourPpm);
 	const isHourUnder = hourPpm < Number.POSITIVE_INFINITY ? makeHourTest(steady, stats, hourPpm) : () => true;
+	// More air dries, so that floors of humidity go as those of CO2; the peak of a humidifier's mist goes neither way.
+	const isMoist = (cycle: Cycle) => damp === null || damp.keeps(cycle, "floor");
+	const isDry = (cycle: Cycle) => damp === null || damp.keeps(cycle, "ceiling");
+	const isSolved = damp?.isSolved === true;
 	return {
 		limits,
 		mayStayUnderCeilings: (cycle) =>
 			(peakPpm === Number.POSITIVE_INFINITY || peaks(cycle) <= peakPpm) &&
-			(meanPpm === Number.POSITIVE_INFINITY || stats(cycle).meanPpm <= meanPpm),
+			(meanPpm === Number.POSITIVE_INFINITY || stats(cycle).meanPpm <= meanPpm) &&
+			(isSolved || isDry(cycle)),
 		mayStayAboveFloors: (cycle) => {
-			if (floors.size === 0) return true;
+			if (floors.size === 0) return isMoist(cycle);
 			const { peakPpm, meanPpm, troughPpm } = low(cycle);
 			return (
 				peakPpm >= (floors.get("peak") ?? 0) &&
 				meanPpm >= (floors.get("mean") ?? 0) &&
-				troughPpm >= (floors.get("trough") ?? 0)
+				troughPpm >= (floors.get("trough") ?? 0) &&
+				isMoist(cycle)
 			);
 		},
-		meetsTarget: isHourUnder,
+		meetsTarget: isSolved ? (cycle) => isHourUnder(cycle) && isDry(cycle) : isHourUnder,
+		keepsSolvedHumidity: (cycle) => !isSolved || (isMoist(cycle) && isDry(cycle)),
 		freshAirM3PerDay: makeFreshAir(steady),
 		peakPpm: peaks,
 	};

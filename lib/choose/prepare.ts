@@ -8,6 +8,7 @@ import { targetOf } from "../solve/criterion.ts";
 import { withMaximumSource, withMinimumSource } from "../solve/cycles/maximumsource.ts";
 import { CONFIDENCE } from "../sources/disturbances.ts";
 import type { ChoiceWarning, ChooseOptions } from "./choosetypes.ts";
+import { makeDamp } from "./damp.ts";
 import { type ChoiceContext, findCycleLimits, highestFeltPpm } from "./evaluate.ts";
 import { type SearchResult, search } from "./search/gridsearch.ts";
 import type { SearchGrid, SearchProblem } from "./search/search.ts";
@@ -46,6 +47,7 @@ export function makeContext(scenario: Scenario): ChoiceContext {
 		steady,
 		lowest: stays ? steady : compile(withMinimumSource(model, highestFeltPpm(target))),
 		limits: findCycleLimits(scenario),
+		damp: makeDamp(scenario, model),
 		known: new Map(),
 	};
 }

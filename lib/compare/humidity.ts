@@ -90,8 +90,7 @@ export function solveHumidity(
 	schedule: Schedule | Timeline,
 	onSolution?: (solution: SolutionSegment, isOn: readonly boolean[]) => void,
 ): HumidityFigures {
-	const control = scenario.water?.humidifier?.control ?? null;
-	const zones = humidityZones(humidity, control, schedule);
+	const zones = humidityZones(humidity, schedule);
 	const { saturationGPerM3, dryShare, evaporationM3PerS, heatDrivenGPerS, outputGPerS } = humidity;
 	const target = scenario.target.humidity;
 	const referencePercent = 100 * (target?.floor ?? scenario.chamber.humidity).value;

@@ -25,6 +25,7 @@ export interface Humidity {
 	readonly heatDrivenGPerS: number;
 	/** H while on [g/s]; 0: no humidifier. */
 	readonly outputGPerS: number;
+	readonly control: HumidifierControl | null;
 	/** Where walls sweat [% RH], and how fast they do [m3/s]. */
 	readonly wallPercent: number;
 	readonly wallM3PerS: number;
@@ -32,6 +33,7 @@ export interface Humidity {
 	readonly model: Model;
 }
 
+export type HumidifierControl = NonNullable<NonNullable<Scenario["water"]>["humidifier"]>["control"];
 type Walls = NonNullable<NonNullable<Scenario["water"]>["walls"]>;
 
 /** Inner area of walls: as given, or that of a cube and a tenth [m2]. */
@@ -67,6 +69,7 @@ export function buildHumidity(scenario: Scenario, given: Model): Humidity | null
 		evaporationM3PerS: evaporation,
 		heatDrivenGPerS: evaporation > 0 ? heatDrivenGPerS : 0,
 		outputGPerS: 1000 * (water.humidifier?.output.value ?? 0),
+		control: water.humidifier?.control ?? null,
 		wallPercent: (100 * vapourGPerM3(saturationPa(surfaceC), celsius)) / saturationGPerM3,
 		wallM3PerS: (dryShare * wallM2 * WALL_TRANSFER.value) / 1000,
 		model: {

@@ -1,4 +1,3 @@
-import type { Scenario } from "../scenario/scenario.ts";
 import { zonesOfChamber } from "./chamberzones.ts";
 import type { Humidity } from "./humidity.ts";
 import type { Relay, SwitchedZones } from "./relays.ts";
@@ -38,12 +37,8 @@ export function afterBursts(fan: Timeline, seconds: number): Timeline {
 }
 
 /** The chamber's water in zones, with what the humidifier does and what condenses; levels in % RH. */
-export function humidityZones(
-	humidity: Humidity,
-	control: NonNullable<NonNullable<Scenario["water"]>["humidifier"]>["control"] | null,
-	schedule: Schedule | Timeline,
-): SwitchedZones {
-	const { model, saturationGPerM3, dryShare, outputGPerS, wallPercent, wallM3PerS } = humidity;
+export function humidityZones(humidity: Humidity, schedule: Schedule | Timeline): SwitchedZones {
+	const { model, saturationGPerM3, dryShare, outputGPerS, wallPercent, wallM3PerS, control } = humidity;
 	const fan = makeTimeline(schedule);
 	const base = zonesOfChamber(model, fan);
 	const volumeM3 = base.zones.reduce((sum, zone) => sum + zone.volumeM3, 0);

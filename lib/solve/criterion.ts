@@ -10,6 +10,8 @@ export interface TargetLimit {
 	readonly side: "ceiling" | "floor";
 	readonly statistic: Statistic;
 	readonly ppm: number;
+	/** It is about relative humidity, in per cent. */
+	readonly isHumidity?: boolean;
 }
 
 /** What is asked of the CO2: a statistic under a ceiling, the mean or another one above a floor where there is one, and further limits. */
@@ -67,17 +69,15 @@ export const targetOf = ({ ceiling, on, floor, floorOn, further }: Scenario["tar
 		: { further: further.map(({ side, on, level }) => ({ side, statistic: on, ppm: level.value })) }),
 });
 
-/** All limits of a target, its ceiling first. */
-export const listLimits = ({
-	statistic,
-	ceilingPpm,
-	floorPpm,
-	floorStatistic = "mean",
-	further = [],
-}: CriterionTarget): readonly TargetLimit[] => [
+/** All limits of a target, its ceiling first, and others with them. */
+export const listLimits = (
+	{ statistic, ceilingPpm, floorPpm, floorStatistic = "mean", further = [] }: CriterionTarget,
+	others: readonly TargetLimit[] = [],
+): readonly TargetLimit[] => [
 	{ side: "ceiling", statistic, ppm: ceilingPpm },
 	...(floorPpm === null ? [] : [{ side: "floor", statistic: floorStatistic, ppm: floorPpm } as const]),
 	...further,
+	...others,
 ];
 
 /** Value of a statistic [ppm]. */

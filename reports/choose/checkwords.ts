@@ -1,6 +1,6 @@
 import type { SettingCheck, SettingFault } from "../../lib/choose/choosetypes.ts";
 import { formatDuration, type UnitSystem } from "../../lib/units/format.ts";
-import { formatPpm } from "../words/format.ts";
+import { formatPpm, percentCell, short } from "../words/format.ts";
 import { airPhrase, keepsTarget, type Verdict } from "../words/verdict.ts";
 import { chanceShare, limitNames, STATUS_ANSWERS, settingWords, shortContactWords } from "./choosewords.ts";
 
@@ -9,6 +9,8 @@ export function settingFaultWords(fault: SettingFault): string {
 	switch (fault.code) {
 		case "target":
 			return `The ${fault.statistic} is ${formatPpm(fault.valuePpm)}; the ${fault.side} is ${formatPpm(fault.limitPpm)}.`;
+		case "humidity":
+			return `The ${{ trough: "lowest", mean: "mean", peak: "highest" }[fault.on]} humidity is ${percentCell(fault.valuePercent)}; the ${fault.side} is ${short(fault.limitPercent)} %.`;
 		case "chance":
 			return `Its chance of meeting the target is ${chanceShare(fault.probability)}; ${fault.reliabilityPercent} % is asked for.`;
 		case "not on the dial":

@@ -116,7 +116,7 @@ export function choiceVerdict(choice: Choice, units: UnitSystem): Verdict {
 /** "the peak stays under 1000 ppm" */
 const staysWords = (criterion: Summary["criterion"]): string => {
 	const { statistic, ceilingPpm, floorPpm, floorStatistic, further } = criterion;
-	if (floorStatistic !== undefined || further !== undefined)
+	if (floorStatistic !== undefined || further !== undefined || criterion.humidity !== undefined)
 		return `the schedule keeps ${targetPhrase({ criterion })}`;
 	return floorPpm === null
 		? `the ${statistic} stays under ${Math.round(ceilingPpm)} ppm`

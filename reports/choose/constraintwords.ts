@@ -1,6 +1,6 @@
-import type { BindingConstraint, LimitName } from "../../lib/choose/choosetypes.ts";
+import type { BindingConstraint, LimitName, TimerSetting } from "../../lib/choose/choosetypes.ts";
 import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { formatPpm, inRow } from "../words/format.ts";
+import { formatPpm, inRow, percentCell, short } from "../words/format.ts";
 import { intakeAboveCeiling } from "../words/verdict.ts";
 
 /** Why no setting meets the target, with what would help. */
@@ -14,6 +14,8 @@ export function constraintReason(constraint: BindingConstraint, units: UnitSyste
 			return `The stagnant zone stays at ${formatPpm(constraint.lowestPpm)} with any fan. Stir the air, or bring the inlet to the crop.`;
 		case "delivered flow":
 			return `Even continuous flow must be over ${flow(constraint.requiredM3PerS)}; this fan delivers ${flow(constraint.deliveredM3PerS)}. A larger filter, a shorter duct, a stronger fan or less substrate would help.`;
+		case "humidity":
+			return humidityReason(constraint);
 		case "floor":
 			return `Settings that stay under the ${formatPpm(constraint.ceilingPpm)} ceiling have a mean below the floor of ${formatPpm(constraint.floorPpm)}. A smaller flow, or a timer with finer steps, would help.`;
 		case "minimum on-time":
@@ -32,6 +34,24 @@ export function constraintReason(constraint: BindingConstraint, units: UnitSyste
 		case "on-time range":
 			return `After the shortest off-time of ${time(constraint.timerMinOffSeconds)}, the fan would need an on-time of ${time(constraint.requiredOnSeconds)}. The longest of the timer is ${time(constraint.timerMaxOnSeconds)}.`;
 	}
+}
+
+const dial = ({ display, unit }: TimerSetting["on"]): string => `${display} ${unit}`;
+const STATISTIC = { trough: "lowest", mean: "mean", peak: "highest" } as const;
+
+function humidityReason({
+	side,
+	on,
+	limitPercent,
+	valuePercent,
+	setting,
+	humidifier,
+}: Extract<BindingConstraint, { code: "humidity" }>): string {
+	const missed = `CO₂ can be kept, but not with the ${STATISTIC[on]} humidity ${side === "floor" ? "above" : "under"} ${short(limitPercent)} %: with the least air, ${dial(setting.on)} on and ${dial(setting.off)} off, it is ${percentCell(valuePercent)}.`;
+	if (side === "ceiling") return `${missed} More air, less mist or warmer walls would help.`;
+	return humidifier === null
+		? `${missed} No mist after the bursts alone makes up for it: moister or less intake air, more wet surface, or a humidifier by hygrostat would help.`
+		: `${missed} A humidifier of ${formatQuantity(humidifier.outputKgPerS, "mass flow")} for ${formatDuration(humidifier.seconds)} after each burst would do: ${percentCell(humidifier.lowestPercent)} to ${percentCell(humidifier.highestPercent)}. Keep its plug out of the mist.`;
 }
 
 const RELAXABLE: Readonly<Record<LimitName, string>> = {
@@ -73,6 +93,8 @@ export function constraintSummary(constraint: BindingConstraint, units: UnitSyst
 		}
 		case "delivered flow":
 			return compared("flow", `over ${flow(constraint.requiredM3PerS)}`, flow(constraint.deliveredM3PerS));
+		case "humidity":
+			return `${STATISTIC[constraint.on]} humidity: needed ${short(constraint.limitPercent)} %, ${percentCell(constraint.valuePercent)} with the least air`;
 		case "floor":
 			return `mean CO₂: below the floor of ${formatPpm(constraint.floorPpm)} wherever CO₂ stays under the ceiling`;
 		case "cycle limits":
@@ -110,6 +132,10 @@ const REMEDIES: Readonly<Record<BindingConstraint["code"], readonly string[]>> =
 	],
 	"stagnant zone": [
 		"Break up the stagnant zone: a small stirring fan, or inlet and outlet in opposite corners.",
+	],
+	humidity: [
+		"Give mist after each burst, moisten the intake air, or lower the floor of humidity.",
+		"Measure the evaporation with a humidity logger: it decides most.",
 	],
 	floor: [
 		"Lower the floor, or use shorter cycles: their ripple is smaller, so the mean is nearer to the ceiling.",

@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { chooseSetting } from "../../lib/choose/choose.ts";
 import { isBetterCandidate } from "../../lib/choose/search/search.ts";
+import { solveHumidity } from "../../lib/compare/humidity.ts";
 import { buildModel } from "../../lib/model/build.ts";
+import { buildHumidity } from "../../lib/model/humidity.ts";
 import { type DisplayGrid, displayGrids } from "../../lib/model/schedule/timer.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import type { Scenario } from "../../lib/scenario/scenario.ts";
@@ -29,6 +31,11 @@ const isBetter = (a: Found, b: Found): boolean =>
 			: a.peak !== b.peak
 				? a.peak < b.peak
 				: a.on < b.on;
+
+const periodicPeak = (model: ReturnType<typeof buildModel>, cycle: Cycle): number => {
+	const state = periodicState(model, cycle);
+	return state.exists ? state.peakPpm : Number.POSITIVE_INFINITY;
+};
 
 /** Every pair that the timer can show, judged one by one by the general solver. */
 function bruteForce(s: Scenario, grids: readonly DisplayGrid[], meets?: (cycle: Cycle) => boolean) {
@@ -116,6 +123,64 @@ target: ${TARGETS[n % 7]!(Math.round(within(800, 1600)))}`,
 				expect([n, choice.feasibilityLimits.feasibleCount]).toEqual([n, expected.count]);
 		}
 		expect(held).toBeGreaterThanOrEqual(40);
+	});
+
+	it("with a floor and a ceiling of humidity equals brute force on 20 random problems, with humidifiers and cold walls among them", () => {
+		const random = seededUniform(23);
+		const within = (low: number, high: number) => low * (high / low) ** random();
+		const seen = { held: 0, forbidden: 0, helped: 0 };
+		for (let n = 0; n < 20; n++) {
+			const [floor, ceiling] = [Math.round(within(60, 88)), Math.round(within(92, 99))];
+			const more = [
+				"",
+				"",
+				"",
+				`, humidifier: { output: ${within(20, 400).toFixed(0)} g/h, after-burst: 3 s }`,
+				`, walls: { transmittance: 2.8 W/(m2 K), room: ${within(12, 17).toFixed(1)} C }`,
+			][n % 5]!;
+			const s = parseScenario(
+				`
+intake: { co2: 450 ppm, temperature: ${within(14, 22).toFixed(1)} C, humidity: ${within(35, 70).toFixed(0)} % }
+chamber: { volume: ${within(100, 600).toFixed(1)} L, leak: 0.2 /h, temperature: 18 C }
+substrate: { mass: ${within(1, 8).toFixed(2)} kg, rate: 150 mg/(kg h), reference: 18 C }
+fan: { flow: ${within(15, 100).toFixed(1)} m3/h${n % 4 === 3 ? ", spin-up: 0.4 s, coast-down: 1.4 s" : ""} }
+water: { evaporation: ${within(0.3, 6).toFixed(2)} m3/h${more} }
+timer: ${TIMERS[n % 3]!}
+limits: { burst: 2 s, pause: 2 s }
+target: { ceiling: ${Math.round(within(800, 1600))} ppm, humidity: { floor: ${floor} %, on: ${n % 3 === 1 ? "mean" : "trough"}${n % 2 === 0 ? "" : `, ceiling: ${ceiling} %`} } }`,
+				"x.yaml",
+				{ schedules: "optional" },
+			);
+			const model = buildModel(s);
+			const humidity = buildHumidity(s, model)!;
+			const expected = bruteForce(
+				s,
+				displayGrids(s.timer!),
+				(cycle) =>
+					periodicPeak(model, cycle) <= s.target.ceiling.value &&
+					solveHumidity(s, humidity, cycle).criterion!.isMet,
+			);
+			const choice = chooseSetting(s, { draws: 0 });
+			expect([n, choice.isFeasible]).toEqual([n, expected.best !== null]);
+			if (!choice.isFeasible) {
+				seen.forbidden++;
+				const { bindingConstraint } = choice;
+				if (bindingConstraint.code !== "humidity" || bindingConstraint.humidifier === null) continue;
+				const { outputKgPerS, seconds } = bindingConstraint.humidifier;
+				const control = { kind: "after burst", seconds } as const;
+				const helped = { ...humidity, outputGPerS: 1000 * outputKgPerS, control };
+				expect(solveHumidity(s, helped, choice.closest!.schedule).criterion!.isMet).toBe(true);
+				seen.helped++;
+				continue;
+			}
+			seen.held++;
+			const { onSeconds, offSeconds } = choice.best.schedule;
+			expect([n, onSeconds, offSeconds]).toEqual([n, expected.best!.on, expected.best!.off]);
+			expect(choice.best.summary.criterion.humidity!.isMet).toBe(true);
+		}
+		expect(seen.held).toBeGreaterThanOrEqual(6);
+		expect(seen.forbidden).toBeGreaterThanOrEqual(3);
+		expect(seen.helped).toBeGreaterThanOrEqual(1);
 	});
 
 	it("for a chance equals brute force over the same draws, with and without floors, worst hours and what may happen", () => {

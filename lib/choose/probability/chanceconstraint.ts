@@ -3,6 +3,7 @@ import type { DisplayGrid } from "../../model/schedule/timer.ts";
 import { listLimits } from "../../solve/criterion.ts";
 import { quantile } from "../../statistics/quantile.ts";
 import type { ChanceConstrained, EvaluatedSetting } from "../choosetypes.ts";
+import { drawnHumidity } from "../damp.ts";
 import { type ChoiceContext, evaluateSetting } from "../evaluate.ts";
 import type { SearchResult } from "../search/gridsearch.ts";
 import {
@@ -19,8 +20,11 @@ import type { Draws } from "./draws.ts";
 import { haveFewMisses, makePauseFinder } from "./pausefinder.ts";
 
 /** Where only ceilings on peak and mean are asked, a shorter pause beside the same burst meets them with at least the same chance. */
-export const isMonotoneTarget = ({ target }: Pick<ChoiceContext, "target">): boolean =>
-	listLimits(target).every(({ side, statistic }) => side === "ceiling" && statistic !== "worst hour");
+export const isMonotoneTarget = ({ target, damp }: Pick<ChoiceContext, "target" | "damp">): boolean =>
+	damp?.isSolved !== true &&
+	listLimits(target, drawnHumidity(damp)).every(
+		({ side, statistic }) => side === "ceiling" && statistic !== "worst hour",
+	);
 
 /** The draws of a choice, and the chance that is asked for. */
 export interface Chance {
@@ -48,14 +52,16 @@ export const areReliable = (chance: Chance, cycles: readonly Cycle[]): boolean[]
 /** The same question to the cycles of a grid with "meets the target in so many draws of a hundred" in place of "meets the target". */
 export function makeReliableProblem(
 	problem: SearchProblem,
-	{ target }: Pick<ChoiceContext, "target">,
+	context: Pick<ChoiceContext, "target" | "damp">,
 	chance: Chance,
 	grid: SearchGrid,
 ): SearchProblem {
 	const { draws, evaluator } = chance;
 	const most = mostMisses(draws.all.length, chance);
-	const isMonotone = isMonotoneTarget({ target });
-	const hasFloor = listLimits(target).some(({ side }) => side === "floor");
+	const isMonotone = isMonotoneTarget(context);
+	const hasFloor = listLimits(context.target, drawnHumidity(context.damp)).some(
+		({ side }) => side === "floor",
+	);
 	const [bursts, pauses] = [grid.onSeconds, grid.offSeconds].map(
 		(list) => new Map(list.map((seconds, place) => [seconds, place])),
 	);
@@ -67,7 +73,8 @@ export function makeReliableProblem(
 		...problem,
 		mayStayUnderCeilings: (cycle) => !isFrom(tooLong, cycle),
 		mayStayAboveFloors: (cycle) => !hasFloor || isFrom(longEnough, cycle),
-		meetsTarget: (cycle) => isMonotone || evaluator.countMisses(cycle, "target") <= most,
+		meetsTarget: (cycle) =>
+			isMonotone || (evaluator.countMisses(cycle, "target") <= most && problem.keepsSolvedHumidity(cycle)),
 	};
 }
 

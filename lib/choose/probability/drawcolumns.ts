@@ -12,7 +12,7 @@ import {
 } from "../../solve/cycles/twozonecycle.ts";
 import type { Draw } from "./draws.ts";
 
-export type Side = "highest" | "lowest";
+export type Side = "highest" | "lowest" | "damp";
 
 /** Statistics of one cycle in some draws [ppm], side by side. */
 export interface CycleColumns extends PeriodicColumns {
@@ -34,7 +34,7 @@ const pickFrom = (column: Float64Array, places: readonly number[]) =>
 
 /** One zone: in closed form; two zones: in spectral form. A fan that spins up enters by the instant fan that moves the same air. */
 export function makeDrawColumns(draws: readonly Draw[], side: Side, wanted: Wanted): DrawColumns {
-	const chambers = draws.map((draw) => draw[side]);
+	const chambers = draws.map((draw) => draw[side]!);
 	const intakePpm = Float64Array.from(chambers, ({ model }) => model.intakePpm);
 	const lengths = makeCycleLengths(draws, side);
 	if ((chambers[0]?.balance.stagnant ?? -1) > 0) {
@@ -128,7 +128,7 @@ function makeColumns(
 
 /** On- and off-times of each draw: as its timer makes them, and of the instant fan that moves the same air. */
 function makeCycleLengths(draws: readonly Draw[], side: Side): CycleLengths {
-	const models = draws.map((draw) => draw[side].model);
+	const models = draws.map((draw) => draw[side]!.model);
 	const [first] = models;
 	// Unless the fan's time constants are drawn too, one equivalent cycle serves all.
 	const isOneFan = models.every(

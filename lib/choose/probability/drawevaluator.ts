@@ -1,8 +1,9 @@
 import type { Cycle } from "../../model/schedule/schedule.ts";
 import { type CompiledModel, compile } from "../../solve/compile.ts";
-import { type CriterionTarget, listLimits, type Statistic, type TargetLimit } from "../../solve/criterion.ts";
+import { listLimits, type Statistic, type TargetLimit } from "../../solve/criterion.ts";
 import { makeCycleMaxHourlyMeans, makeCycleStats } from "../../solve/cycles/cyclestats.ts";
 import { makeEquivalentCycle, withInstantFan } from "../../solve/cycles/equivalentcycle.ts";
+import { drawnHumidity } from "../damp.ts";
 import type { ChoiceContext } from "../evaluate.ts";
 import { type DrawColumns, makeDrawColumns, type Side } from "./drawcolumns.ts";
 import type { Draws } from "./draws.ts";
@@ -56,9 +57,9 @@ function makeSides(make: (side: Side) => DrawColumns): Sides {
  */
 export function makeDrawEvaluator(
 	{ all }: Draws,
-	{ steady, lowest, target }: Pick<ChoiceContext, "steady" | "lowest" | "target">,
+	{ steady, lowest, target, damp }: Pick<ChoiceContext, "steady" | "lowest" | "target" | "damp">,
 ): DrawEvaluator {
-	const limits = limitsByPart(target);
+	const limits = limitsByPart(listLimits(target, drawnHumidity(damp)));
 	const asked = new Set(limits.target.map(({ statistic }) => statistic));
 	const wanted = {
 		// Of a worst hour mean and peak are known first.
@@ -67,7 +68,11 @@ export function makeDrawEvaluator(
 		trough: asked.has("trough") || asked.has("worst hour"),
 	};
 	const stays = all.every((draw) => draw.lowest === draw.highest);
-	const factors = { highest: makeFactors(steady), lowest: makeFactors(lowest) };
+	const factors = {
+		highest: makeFactors(steady),
+		lowest: makeFactors(lowest),
+		damp: makeFactors(damp?.central ?? steady),
+	};
 	/** Shows the value of a statistic in each draw [ppm]. */
 	const forEachValue = (
 		sides: Sides,
@@ -76,7 +81,7 @@ export function makeDrawEvaluator(
 		cycle: Cycle,
 		visit: (k: number, ppm: number) => void,
 	) => {
-		const columns = sides(stays ? "highest" : side).evaluate(cycle);
+		const columns = sides(stays && side === "lowest" ? "highest" : side).evaluate(cycle);
 		const factor = factors[side](statistic, cycle);
 		const { intakePpm } = columns;
 		const name = COLUMN_OF[statistic];
@@ -95,11 +100,11 @@ export function makeDrawEvaluator(
 		margin = 0,
 	): Uint8Array => {
 		const missed = new Uint8Array(count);
-		for (const { side, statistic, ppm } of part) {
+		for (const { side, statistic, ppm, isHumidity } of part) {
 			const [above, below] = [ppm * (1 + margin), ppm * (1 - margin)];
 			forEachValue(
 				sides,
-				side === "ceiling" ? "highest" : "lowest",
+				isHumidity === true ? "damp" : side === "ceiling" ? "highest" : "lowest",
 				statistic,
 				cycle,
 				side === "ceiling"
@@ -177,8 +182,7 @@ export function makeDrawEvaluator(
 }
 
 /** A worst hour is not below the mean, which alone goes one way as a burst or a pause grows. */
-function limitsByPart(target: CriterionTarget): Readonly<Record<Part, readonly TargetLimit[]>> {
-	const limits = listLimits(target);
+function limitsByPart(limits: readonly TargetLimit[]): Readonly<Record<Part, readonly TargetLimit[]>> {
 	const ceilings = limits.filter(({ side }) => side === "ceiling");
 	return {
 		ceilings: ceilings.map((limit) =>

@@ -2,6 +2,7 @@ import { findUncertainInputs, quantileValue } from "../../compare/uncertaininput
 import { buildModel, freeVolumeM3 } from "../../model/build.ts";
 import { balance, type Model } from "../../model/chamber.ts";
 import { deliveredFlow, withDeliveredFlow } from "../../model/fan/deliveredflow.ts";
+import { buildHumidity } from "../../model/humidity.ts";
 import { listInputs } from "../../model/inputs.ts";
 import type { DisturbanceKey, Quantity, Scenario } from "../../scenario/scenario.ts";
 import { isFlushDue } from "../../scenario/sections/disturbances.ts";
@@ -36,6 +37,8 @@ export interface Draw {
 	/** Its model with its highest source and intake held, and with its lowest; one where both stay. */
 	readonly highest: DrawnModel;
 	readonly lowest: DrawnModel;
+	/** Its water, in % RH; where the target asks for humidity. */
+	readonly damp?: DrawnModel;
 	/** What the timer makes of a second [-]. */
 	readonly timerFactor: number;
 }
@@ -159,6 +162,7 @@ export function makeDraw(
 		return {
 			highest,
 			lowest: stays ? highest : asDrawn(withMinimumSource(model, highestPpm, looks)),
+			...(scenario.target.humidity !== null && { damp: asDrawn(buildHumidity(copy, model)!.model) }),
 			timerFactor: happens.timer,
 		};
 	};

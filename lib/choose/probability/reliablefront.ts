@@ -9,7 +9,7 @@ import { areReliable, type Chance, isMonotoneTarget, type ReliableSetting } from
  * longest pause is sought; where the target is monotone, all shorter pauses are settings too, and need no further look at the draws.
  */
 export function reliableFront(
-	context: Pick<ChoiceContext, "target" | "steady">,
+	context: Pick<ChoiceContext, "target" | "steady" | "damp">,
 	chance: Chance,
 	{ grid, reliable, found: recommended }: Pick<ReliableSetting, "grid" | "reliable" | "found">,
 ): { readonly front: FrontCandidate[]; readonly rule: FrontRule } {
@@ -39,7 +39,8 @@ export function reliableFront(
 	}
 	const cycles = places.map(({ k, j }) => cycleAt(grid, k, j));
 	const isMet = isMonotone ? cycles.map(() => true) : areReliable(chance, cycles);
-	for (const [i, { k, j }] of places.entries()) if (isMet[i] && shortest[j]! < 0) shortest[j] = k;
+	for (const [i, { k, j }] of places.entries())
+		if (isMet[i] && shortest[j]! < 0 && reliable.keepsSolvedHumidity(cycleAt(grid, k, j))) shortest[j] = k;
 	const front = paretoFront({ grid, shortest }, reliable, steady, recommended.airM3PerDay, all);
 	return { front, rule: all ? "all settings" : "longest pause for each burst" };
 }

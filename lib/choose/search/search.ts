@@ -24,6 +24,8 @@ export interface SearchProblem {
 	mayStayAboveFloors(cycle: Cycle): boolean;
 	/** Asked where both may be: the target is met. */
 	meetsTarget(cycle: Cycle): boolean;
+	/** Humidity that the draws do not go by, of the central model. */
+	keepsSolvedHumidity(cycle: Cycle): boolean;
 	/** Fresh air per day [m3]; grows with the burst at the same pause. */
 	freshAirM3PerDay(cycle: Cycle): number;
 	/** Peak [ppm], to part settings with equal air and equal cycle. */
