@@ -101,7 +101,7 @@ export function solveHumidity(
 		spells.add(solution);
 		onSolution?.(solution, isOn);
 	});
-	const { basis, windowSeconds, stores, gains } = solved;
+	const { basis, fromSeconds, windowSeconds, stores, gains } = solved;
 	const air = solved.levels[zones.zones[0]!.name]!;
 	const perDay = DAY / windowSeconds;
 	// Grams of vapour or liquid per per-cent of a zone's air; what evaporates pushes out air besides.
@@ -118,6 +118,7 @@ export function solveHumidity(
 	const levels = { lowestPercent: air.troughPpm, meanPercent: air.meanPpm, highestPercent: air.peakPpm };
 	return {
 		basis,
+		windowFromSeconds: fromSeconds,
 		windowSeconds,
 		...levels,
 		referencePercent,
@@ -133,6 +134,59 @@ export function solveHumidity(
 		wetWallHoursPerDay: hours(({ wetSeconds }) => wetSeconds),
 		fogHoursPerDay: hours(({ fogSeconds }) => fogSeconds),
 		criterion: judgeHumidity(target, levels),
+	};
+}
+
+/** Relative humidity over time, and when the humidifier runs. */
+export interface HumidityCurve {
+	readonly timesSeconds: readonly number[];
+	/** [%] */
+	readonly percent: readonly number[];
+	readonly mist: readonly { readonly startSeconds: number; readonly endSeconds: number }[];
+}
+
+/** Places of a piece of the solution at which a curve has a point. */
+const POINTS_PER_PIECE = 12;
+
+/** The humidity of a pattern, repeated over some seconds from its time 0; of one that does not repeat, its last day. */
+export function sampleHumidity(
+	scenario: Scenario,
+	humidity: Humidity,
+	schedule: Schedule | Timeline,
+	seconds: number,
+): HumidityCurve & { readonly windowFromSeconds: number } {
+	const times: number[] = [];
+	const levels: number[] = [];
+	const runs: { startSeconds: number; endSeconds: number }[] = [];
+	let from = Number.NaN;
+	const { windowFromSeconds, windowSeconds } = solveHumidity(scenario, humidity, schedule, (piece, isOn) => {
+		if (Number.isNaN(from)) from = piece.startSeconds;
+		const start = piece.startSeconds - from;
+		if (start > seconds) return;
+		for (let k = 0; k <= POINTS_PER_PIECE; k++) {
+			// Crowded after a switch.
+			const t = piece.durationSeconds * (k / POINTS_PER_PIECE) ** 2;
+			times.push(start + t);
+			levels.push(piece.ppmAt(0, t));
+		}
+		if (isOn[1] !== true) return;
+		const end = start + piece.durationSeconds;
+		const last = runs.at(-1);
+		if (last !== undefined && start - last.endSeconds < 1e-6) last.endSeconds = end;
+		else runs.push({ startSeconds: start, endSeconds: end });
+	});
+	const turns = Math.max(1, Math.ceil(seconds / windowSeconds));
+	const each = Array.from({ length: turns }, (_, turn) => turn * windowSeconds);
+	return {
+		windowFromSeconds,
+		timesSeconds: each.flatMap((shift) => times.map((t) => t + shift)),
+		percent: each.flatMap(() => levels),
+		mist: each.flatMap((shift) =>
+			runs.map(({ startSeconds, endSeconds }) => ({
+				startSeconds: startSeconds + shift,
+				endSeconds: endSeconds + shift,
+			})),
+		),
 	};
 }
 

@@ -15,6 +15,8 @@ import { DAY } from "../time.ts";
 export interface HumidityFigures {
 	/** Of the pattern that repeats, or of the last day of a run where none was found. */
 	readonly basis: "periodic" | "run";
+	/** Its start, after time 0 of the schedule, and its length [s]. */
+	readonly windowFromSeconds: number;
 	readonly windowSeconds: number;
 	readonly lowestPercent: number;
 	readonly meanPercent: number;

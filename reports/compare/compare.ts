@@ -17,6 +17,7 @@ import { hasHumidity } from "../words/humidity.ts";
 import { STATE_WORDS, stateOf } from "../words/states.ts";
 import { basisWords, HEADROOM_NOTE, headroomText, maxOffTimeWords, verdictOf } from "../words/verdict.ts";
 import { warningMessage } from "../words/warnings.ts";
+import { airAndWaterSection } from "./airandwater.ts";
 import { compareHead, subjectOf } from "./comparewords.ts";
 import { continuousTable } from "./continuoustable.ts";
 import { heroOf, heroRival } from "./herodata.ts";
@@ -136,6 +137,7 @@ export function compareReport(
 		sections: [
 			schedulesSection(comparison, curves),
 			cycleSection(comparison, subjectOf(comparison), units),
+			airAndWaterSection(comparison, subjectOf(comparison)),
 			figuresSection(comparison, units),
 		],
 		warnings: warnings.map(warningMessage),

@@ -11,9 +11,11 @@ import { READING_SCRIPT, READING_STYLE, readingLine, readingsOf } from "../chart
 import { extremes } from "../charts/section/scale.ts";
 import type { State } from "../charts/section/states.ts";
 import { FIELD_SECONDS, weekDrawings } from "../charts/section/week.ts";
+import { airAndWaterSection } from "../compare/airandwater.ts";
 import { judgedFigure, timeFigure } from "../compare/comparewords.ts";
 import { continuousTable } from "../compare/continuoustable.ts";
 import { curveOf, cycleOf, heroOf, spareWords } from "../compare/herodata.ts";
+import { humiditySections } from "../compare/humiditysection.ts";
 import { runTable } from "../compare/resultstable.ts";
 import type { Head } from "../page/head.ts";
 import { html } from "../page/html.ts";
@@ -22,6 +24,7 @@ import type { Section } from "../page/section.ts";
 import { keepTogether, type ReportOptions } from "../page/sections.ts";
 import { standaloneSvg } from "../page/standalone.ts";
 import { formatPpm, roughTime, whole } from "../words/format.ts";
+import { hasHumidity } from "../words/humidity.ts";
 import { type EvaluatedRun, evaluateRun, verdictOfRun } from "../words/runverdict.ts";
 import { stateOf } from "../words/states.ts";
 import { cropZoneName } from "../words/verdict.ts";
@@ -260,6 +263,7 @@ export function simulateReport(comparison: Comparison, run: RunWindow, options: 
 		sections: [
 			lensSection(comparison, run, curve),
 			weekSection(comparison, days),
+			airAndWaterSection(comparison, comparison.schedules[0]!),
 			{
 				id: "figures",
 				heading: "Results",
@@ -270,6 +274,11 @@ export function simulateReport(comparison: Comparison, run: RunWindow, options: 
 		],
 		warnings: warnings.map(warningMessage),
 		details: [
+			hasHumidity(comparison) && {
+				summary: "Humidity, water and heat",
+				count: "per day",
+				body: humiditySections(comparison),
+			},
 			{ summary: "The same air without pauses", count: "continuous flow", body: continuousTable(schedules) },
 		],
 		data: { readings: readingsOf(hero.windowSeconds, false, [hero.subject]) },

@@ -24,6 +24,8 @@ import {
 export interface SwitchedSolution {
 	/** The pattern that repeats, or the last day of a run, where none was found. */
 	readonly basis: "periodic" | "run";
+	/** Start of what is described, after time 0 of the schedules, and its length [s]. */
+	readonly fromSeconds: number;
 	readonly windowSeconds: number;
 	/** Level of each zone and sensor, by name. */
 	readonly levels: Readonly<Record<string, ConcentrationStats>>;
@@ -182,6 +184,7 @@ export function solveSwitched(
 	const named = <T>(value: (i: number) => T) => Object.fromEntries(names.map((name, i) => [name, value(i)]));
 	return {
 		basis: cycle === null ? "run" : "periodic",
+		fromSeconds,
 		windowSeconds,
 		levels: named((i) => computeStats(seen[i]!)),
 		actuators: Object.fromEntries(zones.actuators.map(({ name }, i) => [name, use[i]!])),
