@@ -4,7 +4,7 @@ import { sampleHumidity } from "../../lib/compare/humidity.ts";
 import { buildHumidity } from "../../lib/model/humidity.ts";
 import { periodicState } from "../../lib/solve/periodic.ts";
 import { DAY, HOUR } from "../../lib/time.ts";
-import { airAndWaterDrawings } from "../charts/section/airandwater.ts";
+import { airAndWaterDrawings } from "../charts/airandwater.ts";
 import { html } from "../page/html.ts";
 import type { Section } from "../page/section.ts";
 import { percentCell, roughTime, whole } from "../words/format.ts";

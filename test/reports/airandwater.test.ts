@@ -4,6 +4,7 @@ import { sampleHumidity } from "../../lib/compare/humidity.ts";
 import { buildHumidity } from "../../lib/model/humidity.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { airAndWaterSection } from "../../reports/compare/airandwater.ts";
+import { html } from "../../reports/page/html.ts";
 
 const read = (water: string, schedule = "{ on: 6 s, off: 324 s }") =>
 	compareSchedules(
@@ -27,7 +28,7 @@ describe("CO2 and humidity on one time axis", () => {
 			["water: { evaporation: 1.2 m3/h, humidifier: { output: 100 g/h, after-burst: 6 s } }", 1],
 		] as const) {
 			const comparison = read(water);
-			const body = String(airAndWaterSection(comparison, comparison.schedules[0]!)!.body);
+			const body = html`${airAndWaterSection(comparison, comparison.schedules[0]!)!.body}`.html;
 			expect(body.split(">mist<").length - 1).toBe(2 * mist);
 			expect(body).toContain("floor 90 %");
 		}

@@ -1,10 +1,10 @@
-import { type Html, html } from "../../page/html.ts";
-import { type Burst, fanStrip } from "./fanstrip.ts";
-import { drawing, ground, lintel, mark, niceStep, ppmRules, words } from "./marks.ts";
-import { linePath, type Point, tenth, thinCurve } from "./path.ts";
-import { sawtooth, type Trace } from "./sawtooth.ts";
-import { extremes, ppmScale, timeScale } from "./scale.ts";
-import { timeLabels } from "./timemarks.ts";
+import { type Html, html } from "../page/html.ts";
+import { type Burst, fanStrip } from "./section/fanstrip.ts";
+import { drawing, ground, lintel, mark, niceStep, ppmRules, words } from "./section/marks.ts";
+import { linePath, type Point, tenth, thinCurve } from "./section/path.ts";
+import { sawtooth, type Trace } from "./section/sawtooth.ts";
+import { extremes, ppmScale, timeScale } from "./section/scale.ts";
+import { timeLabels } from "./section/timemarks.ts";
 
 /** CO2 above, humidity below, on one time axis, with the bursts of the fan and of the humidifier. */
 export interface AirAndWater {
