@@ -2,8 +2,8 @@ import type { Confounded, Resolution } from "./findings.ts";
 import type { FitName } from "./fitoptions.ts";
 import type { Fit } from "./fittypes.ts";
 
-/** Correlation from which on two parameters cannot be separated. */
-const MIN_CONFOUNDING = 0.95;
+/** Correlation from which on two parameters are hardly separated: known the one, the other's error is less than half. */
+const MIN_CONFOUNDING = 0.9;
 /** Starting values matter to nobody. */
 const NUISANCE_PARAMETERS: readonly FitName[] = [
 	"initialCo2",
@@ -38,14 +38,24 @@ const findResolution = (a: FitName, b: FitName): Resolution => {
 	return { code: known?.by ?? "separate measurement" };
 };
 
+/** Share of the variance from which on an error is the log's own; what comes of the volume makes errors alike that no test parts. */
+const MIN_NOISE_SHARE = 0.5;
+
 /** Pairs of parameters that a log can hardly separate, the closest first; of the days of a crop the closest one stands for all. */
 function findCorrelated(fit: Advised): readonly (Confounded & { readonly r: number })[] {
+	const isOfLog = (name: FitName): boolean =>
+		fit.parameters.some(
+			(one) =>
+				one.name === name &&
+				one.shares.some(({ source, share }) => source === "noise" && share >= MIN_NOISE_SHARE),
+		);
 	const pairs = fit.free.flatMap((a, i) =>
 		fit.free.slice(i + 1).flatMap((b, k) => {
 			const r = Math.abs(fit.correlation[i]![i + 1 + k]!);
 			return r >= MIN_CONFOUNDING &&
 				kindOf(a) !== kindOf(b) &&
-				![a, b].some((name) => NUISANCE_PARAMETERS.includes(name))
+				![a, b].some((name) => NUISANCE_PARAMETERS.includes(name)) &&
+				[a, b].every(isOfLog)
 				? [
 						{
 							names: [a, b],

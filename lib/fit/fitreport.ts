@@ -7,9 +7,16 @@ import { findConfounded, recommendTest } from "./advice.ts";
 import { findChangeCorrelations, listChanges, writtenAs } from "./changes.ts";
 import { dayName, type LogDay, listFitDays, markDay, nameWrittenDay, summarizeDays } from "./days.ts";
 import { computeProfile, confidenceEllipse } from "./estimate/confidenceregions.ts";
-import { budgetErrors, type ErrorBudget } from "./estimate/errorbudget.ts";
+import { budgetErrors, correlationOf, type ErrorBudget } from "./estimate/errorbudget.ts";
 import type { Estimate } from "./estimate/estimate.ts";
-import { derivedFigures, type Figure, figureOf, intervalOf, sumFigures } from "./estimate/figures.ts";
+import {
+	conditionsOf,
+	derivedFigures,
+	type Figure,
+	figureOf,
+	intervalOf,
+	sumFigures,
+} from "./estimate/figures.ts";
 import { type FitPlan, kindOf, LABELS } from "./estimate/fitplan.ts";
 import { isIdentifiable, warnOfSearch } from "./estimate/identifiability.ts";
 import type { FoundFit, ResidualPatterns } from "./estimate/residualpatterns.ts";
@@ -179,10 +186,7 @@ export function reportFit(
 		};
 	});
 	const free = parameters.flatMap(({ status }, k) => (status === "fixed" ? [] : [k]));
-	const among = (matrix: readonly (readonly number[])[]) =>
-		free.map((i) =>
-			free.map((j) => (i === j ? 1 : matrix[i]![j]! / Math.sqrt(matrix[i]![i]! * matrix[j]![j]!))),
-		);
+	const correlation = correlationOf(budget.covariance);
 	const fitDays = days.length === 0 ? null : listFitDays(days, parameters, series.log.startUtcSeconds);
 	const daily =
 		fitDays === null
@@ -216,15 +220,11 @@ export function reportFit(
 		fanFrom: run.fanFrom,
 		parameters,
 		free: free.map((k) => parameters[k]!.name),
-		correlation: among(budget.covariance),
-		mostCorrelatedPair: confidenceEllipse(parameters, free, least.correlation, budget.covariance, t),
+		correlation: free.map((i) => free.map((j) => correlation[i]![j]!)),
+		mostCorrelatedPair: confidenceEllipse(parameters, free, budget.covariance, t),
 		profiles,
 		riseShape,
-		conditions: {
-			celsius,
-			pascal: scenario.chamber.pressure.value,
-			humidity: scenario.chamber.humidity.value,
-		},
+		conditions: conditionsOf(scenario, celsius),
 		residuals,
 		curve: {
 			timesSeconds: series.timesSeconds,
@@ -249,11 +249,9 @@ export function reportFit(
 	};
 	const respirationRate = rateOf(daily?.mean ?? parameters.find(({ name }) => name === "generation"));
 	const renamed = nameWrittenDay(daily);
-	// What the log itself leaves together: a volume that is not known makes all errors alike, but parts none from another.
-	const ofLog = { ...fit, correlation: among(least.covariance) };
 	// Of a model that does not follow the log nothing is told, and no next test can be named.
 	const { isAdequate } = residuals;
-	const confounded = isAdequate ? findConfounded(ofLog, least.unidentifiable) : [];
+	const confounded = isAdequate ? findConfounded(fit, least.unidentifiable) : [];
 	const renamedParameters = parameters.map((one) => ({ ...one, name: renamed(one.name) }));
 	const changes = !isAdequate
 		? []
@@ -278,7 +276,7 @@ export function reportFit(
 		temperature,
 		confounded,
 		shortcoming: findShortcoming(fit, base.intakePpm),
-		recommendedTest: isAdequate ? recommendTest(ofLog, confounded) : null,
+		recommendedTest: isAdequate ? recommendTest(fit, confounded) : null,
 		changes,
 		changeCorrelations: findChangeCorrelations(changes, placeOf, budget, held),
 		warnings: [

@@ -43,6 +43,7 @@ export function shownBursts({ bursts, series }: Pick<Fit, "bursts" | "series">):
 	const clock = clockOf(series);
 	return (bursts ?? []).map((one): ShownBurst => {
 		const { airChanges, standardError: error, expected } = one;
+		const shown = toItsError(airChanges, error, 3);
 		const off = expected === null ? null : airChanges / expected - 1;
 		return {
 			number: String(one.number),
@@ -53,8 +54,8 @@ export function shownBursts({ bursts, series }: Pick<Fit, "bursts" | "series">):
 			readBefore: ppm(one.readBeforePpm),
 			readAfter: ppm(one.readAfterPpm),
 			replacedFraction: percentOf(one.replacedFraction),
-			airChanges: toItsError(airChanges, error, 3),
-			error: error === null ? NONE : toItsError(error, error, 3),
+			airChanges: shown.value,
+			error: shown.error ?? NONE,
 			deviation: off === null ? NONE : signedPercent(off),
 			reason: one.reason === null ? null : outlierReason(one.reason),
 		};

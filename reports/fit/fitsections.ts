@@ -91,7 +91,7 @@ export async function pairDetails(fit: Fit, { units }: ReportOptions): Promise<D
 		);
 		const r = pair.correlation.toFixed(3).replace("-", "−");
 		parts.push(
-			html`<p>${upperFirst(a.label)} and ${b.label} have the strongest correlation (${r}). The log determines their ${pair.correlation > 0 ? "difference" : "sum"} better than either value.</p>`,
+			html`<p>${upperFirst(a.label)} and ${b.label} have the strongest correlation (${r}). Their ${pair.correlation > 0 ? "difference" : "sum"} is known better than either value.</p>`,
 			await stillFigure(
 				"pair",
 				(width) => curvePlotSpec(plot, PAGE, width),

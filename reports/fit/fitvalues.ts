@@ -70,15 +70,44 @@ const scaleOf = (
 
 const minus = (text: string): string => text.replace("-", "−");
 
-/** A number so that its error has two digits. */
-export const toItsError = (value: number, error: number | null, decimals: number): string => {
-	const digits = error === null || !(error > 0) ? decimals : 1 - Math.floor(Math.log10(error));
+/** Digits of a value that any log can tell: chamber and sensor are known to no more. */
+const MAX_DIGITS = 5;
+
+/** How many decimals a value has so that its error has two digits, but no more digits than can be told. */
+function decimalsOf(value: number, error: number | null, usual: number): number {
+	if (error === null || !(error > 0)) return usual;
+	const size = Number(Math.max(Math.abs(value), error).toPrecision(MAX_DIGITS));
+	return Math.min(1 - Math.floor(Math.log10(error)), MAX_DIGITS - 1 - Math.floor(Math.log10(size)));
+}
+
+const rounded = (value: number, decimals: number): string => {
 	const text =
-		digits >= 0
-			? value.toFixed(Math.min(digits, 6))
-			: String(Math.round(value / powerOfTen(-digits)) * powerOfTen(-digits));
+		decimals >= 0
+			? value.toFixed(decimals)
+			: String(Math.round(value / powerOfTen(-decimals)) * powerOfTen(-decimals));
 	return minus(Number(text) === 0 ? text.replace("-", "") : text);
 };
+
+/** A value to two digits of its error, and the error; one that is smaller than any digit shown is said to be. */
+export function toItsError(
+	value: number,
+	error: number | null,
+	usual: number,
+): { readonly value: string; readonly error: string | null } {
+	const decimals = decimalsOf(value, error, usual);
+	return { value: rounded(value, decimals), error: error === null ? null : errorText(error, decimals) };
+}
+
+const errorText = (error: number, decimals: number): string => {
+	const text = rounded(error, decimals);
+	return Number(text) === 0 && error > 0 ? `< ${rounded(powerOfTen(-decimals), decimals)}` : text;
+};
+
+/** `1.40 (SE 0.14)` */
+export function withItsError(value: number, error: number | null, usual: number, unit = ""): string {
+	const shown = toItsError(value, error, usual);
+	return `${shown.value}${unit}${shown.error === null ? "" : ` (SE ${shown.error})`}`;
+}
 
 /** A share with two digits that mean something: `1.2 %`, `0.03 %`, `140 %`. */
 export const percentOf = (share: number): string => {
@@ -140,10 +169,11 @@ export function shownNumbers(
 	decimals: number,
 ): ShownValue {
 	const error = standardError === null ? null : standardError * factor;
-	const show = (x: number): string => toItsError(x * factor, error, decimals);
+	const digits = decimalsOf(value * factor, error, decimals);
+	const show = (x: number): string => rounded(x * factor, digits);
 	return {
 		value: show(value),
-		error: standardError === null ? null : show(standardError),
+		error: error === null ? null : errorText(error, digits),
 		percent: standardError === null || value === 0 ? null : percentOf(standardError / Math.abs(value)),
 		interval: ci95Low === null || ci95High === null ? null : `${show(ci95Low)} to ${show(ci95High)}`,
 		unit,

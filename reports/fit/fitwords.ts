@@ -13,8 +13,8 @@ import {
 	plainValue,
 	ppmWords,
 	shownValue,
-	toItsError,
 	valueWords,
+	withItsError,
 } from "./fitvalues.ts";
 import { isOtherTest, lackOfFitWords, shortcomingWords } from "./lackoffitwords.ts";
 import { rateName } from "./respirationrate.ts";
@@ -175,8 +175,7 @@ function respirationRateWords(fit: Fit, units: UnitSystem): string {
 	if (respirationRate === null) return "";
 	const { standardError } = respirationRate;
 	const error = standardError === null ? null : standardError * 3.6e9;
-	const written = error === null ? "" : ` (SE ${toItsError(error, error, 1)})`;
-	return ` The ${rateName(fit, units)} is ${toItsError(respirationRate.value * 3.6e9, error, 1)} mg/(kg·h)${written}.`;
+	return ` The ${rateName(fit, units)} is ${withItsError(respirationRate.value * 3.6e9, error, 1, " mg/(kg·h)")}.`;
 }
 
 /** A value agrees with the scenario's when its error is no larger than this share; beyond it the two cannot be told apart. */

@@ -1,6 +1,6 @@
 import type { ErrorShare, Fit, FittedParameter } from "../../lib/fit/fittypes.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
-import { type ShownValue, shownNumbers, toItsError } from "./fitvalues.ts";
+import { type ShownValue, shownNumbers, withItsError } from "./fitvalues.ts";
 
 /** From kg CO2 per kg and s to mg/(kg h). */
 const MG_PER_KG_H = 3.6e9;
@@ -51,5 +51,5 @@ export function shownRate(
 export const dayRate = (rate: Fit["respirationRate"]): string => {
 	if (rate === null) return "–";
 	const error = rate.standardError === null ? null : rate.standardError * MG_PER_KG_H;
-	return `${toItsError(rate.value * MG_PER_KG_H, error, 1)}${error === null ? "" : ` (SE ${toItsError(error, error, 1)})`}`;
+	return withItsError(rate.value * MG_PER_KG_H, error, 1);
 };

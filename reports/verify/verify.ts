@@ -8,7 +8,7 @@ import { CARD_STYLE, type CardOptions } from "../choose/card.ts";
 import { foldedFigure } from "../fit/drawings/folded.ts";
 import { closeUpFigure, overlayFigure, residualFigure } from "../fit/drawings/logfigures.ts";
 import { fanWords, fitWarningWords } from "../fit/fitremarks.ts";
-import { ppmWords, toItsError } from "../fit/fitvalues.ts";
+import { ppmWords } from "../fit/fitvalues.ts";
 import { readDetails } from "../fit/logsection.ts";
 import { failureWords } from "../fit/pieces/fitpieces.ts";
 import { piecesPage } from "../fit/pieces/piecespage.ts";
@@ -26,6 +26,7 @@ import { verifiedPiecesWords, verifyPieceTable } from "./verifypieces.ts";
 import {
 	checkWords,
 	dayNightWords,
+	factorWords,
 	generationWords,
 	noRetuneWords,
 	smallWords,
@@ -106,7 +107,7 @@ function factorsOf({ generation, flow }: Verification): readonly Dumbbell[] {
 						factor: found.factor,
 						low: found.standardError === null ? null : found.factor - 1.96 * found.standardError,
 						high: found.standardError === null ? null : found.factor + 1.96 * found.standardError,
-						foundWords: `× ${toItsError(found.factor, found.standardError, 2)}${found.standardError === null ? "" : ` (SE ${toItsError(found.standardError, found.standardError, 2)})`}`,
+						foundWords: `× ${factorWords(found)}`,
 						expectedWords: "now; scenario: × 1",
 					},
 				];

@@ -2,7 +2,7 @@ import type { Verification } from "../../lib/fit/verification.ts";
 import type { UnitSystem } from "../../lib/units/format.ts";
 import { chanceShare } from "../choose/choosewords.ts";
 import { constraintReason } from "../choose/constraintwords.ts";
-import { percentOf, ppmWords, toItsError } from "../fit/fitvalues.ts";
+import { percentOf, ppmWords, withItsError } from "../fit/fitvalues.ts";
 import type { Headline } from "../fit/fitwords.ts";
 import { formatPpm, upperFirst } from "../words/format.ts";
 
@@ -120,10 +120,11 @@ type Factor = NonNullable<Verification["generation"]>;
 const isPlain = ({ factor, standardError }: Factor): boolean =>
 	standardError !== null && Math.abs(factor - 1) > Math.max(MIN_CHANGE, MIN_STANDARD_ERRORS * standardError);
 
-const timesWords = ({ factor, standardError }: Factor, what: string): string => {
-	const error = standardError === null ? "" : ` (SE ${toItsError(standardError, standardError, 2)})`;
-	return `${toItsError(factor, standardError, 2)} times the scenario's ${what}${error}`;
-};
+/** `1.40 times the scenario's value (SE 0.14)` */
+export const factorWords = ({ factor, standardError }: Factor, unit = ""): string =>
+	withItsError(factor, standardError, 2, unit);
+
+const timesWords = (one: Factor, what: string): string => factorWords(one, ` times the scenario's ${what}`);
 
 const moreOrLess = (factor: number): string => `${percentOf(factor - 1)} ${factor > 1 ? "more" : "less"}`;
 

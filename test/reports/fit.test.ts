@@ -447,6 +447,12 @@ describe("words", () => {
 		expect(more[0]).toBe("Delivered flow is 0.8 times the scenario's value (70 m³/h).");
 	});
 
+	test("the strongest pair has the correlation that the table of correlations shows", () => {
+		const { names, correlation } = day.mostCorrelatedPair!;
+		const [i, j] = names.map((name) => day.free.indexOf(name));
+		expect(correlation).toBe(day.correlation[i!]![j!]);
+	});
+
 	test("where nothing is determined, the headline says so and gives no value", () => {
 		const { answer, grounds } = headlineOf(
 			made([parameter({ isIdentifiable: false, standardError: null })]),

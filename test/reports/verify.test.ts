@@ -121,6 +121,10 @@ test.each([
 		"CO₂ output is 1.020 times the scenario's value (SE 0.020): no significant change.",
 	],
 	[
+		{ factor: 0.999997, standardError: 0.0000031 },
+		"CO₂ output is 1.0000 times the scenario's value (SE < 0.0001): no significant change.",
+	],
+	[
 		{ factor: 1.02, standardError: 0.2 },
 		"CO₂ output is 1.02 times the scenario's value (SE 0.20), which this log cannot tell apart from it.",
 	],

@@ -1,6 +1,7 @@
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import type { FitName } from "../fitoptions.ts";
 import type { Fit, FittedParameter, Profile } from "../fittypes.ts";
+import { correlationOf } from "./errorbudget.ts";
 import type { Estimate } from "./estimate.ts";
 
 /** Distances from the best value at which a profile is taken, in standard errors. */
@@ -59,14 +60,14 @@ export function computeProfile(
 
 const OUTLINE_POINTS = 72;
 
-/** The two free parameters, starts aside, that the log parts worst, with the outline of their joint 95 % region. */
+/** The two free parameters, starts aside, whose errors go together most closely, with the outline of their joint 95 % region. */
 export function confidenceEllipse(
 	parameters: readonly FittedParameter[],
 	free: readonly number[],
-	correlation: readonly (readonly number[])[],
 	covariance: readonly (readonly number[])[],
 	t: number,
 ): Fit["mostCorrelatedPair"] {
+	const correlation = correlationOf(covariance);
 	let closest: { i: number; j: number; r: number } | null = null;
 	const known = free.filter(
 		(k) =>
@@ -79,17 +80,15 @@ export function confidenceEllipse(
 			if (i < j && Number.isFinite(r) && Math.abs(r) > Math.abs(closest?.r ?? 0)) closest = { i, j, r };
 		}
 	if (closest === null) return null;
-	const { i, j } = closest;
+	const { i, j, r } = closest;
 	const [a, b] = [parameters[i]!, parameters[j]!];
 	// √(2 F(2, n)) is 2.45 for a long log; t carries what a short one adds.
 	const reach = (2.4477 * t) / 1.96;
 	const sa = Math.sqrt(covariance[i]![i]!);
 	const sb = Math.sqrt(covariance[j]![j]!);
-	// What was held moves both, beside the log's own correlation.
-	const r = covariance[i]![j]! / (sa * sb);
 	return {
 		names: [a.name, b.name],
-		correlation: closest.r,
+		correlation: r,
 		ellipse: Array.from({ length: OUTLINE_POINTS + 1 }, (_, k) => {
 			const angle = (2 * Math.PI * k) / OUTLINE_POINTS;
 			const [u, v] = [Math.cos(angle), Math.sin(angle)];

@@ -134,6 +134,12 @@ export function addInputs(
 	};
 }
 
+/** Correlations of a covariance. */
+export const correlationOf = (covariance: readonly (readonly number[])[]): number[][] =>
+	covariance.map((row, i) =>
+		row.map((value, j) => (i === j ? 1 : value / Math.sqrt(covariance[i]![i]! * covariance[j]![j]!))),
+	);
+
 /** Standard error of a figure; null where the log leaves it open. */
 export function errorOf({ covariance }: Pick<ErrorBudget, "covariance">, place: number): number | null {
 	const variance = covariance[place]![place]!;

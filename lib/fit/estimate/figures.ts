@@ -4,7 +4,7 @@ import type { Scenario } from "../../scenario/scenario.ts";
 import { MOLAR_MASS_CO2 } from "../../sources/constants.ts";
 import type { Parameter } from "../../statistics/leastsquares.ts";
 import { studentQuantile } from "../../statistics/student.ts";
-import type { DerivedFigure, ErrorShare, FittedParameter } from "../fittypes.ts";
+import type { DerivedFigure, ErrorShare, Fit, FittedParameter } from "../fittypes.ts";
 import { computeRespirationRate } from "../respirationrate.ts";
 import { type ErrorBudget, errorOf, type Reported } from "./errorbudget.ts";
 import type { HeldValues } from "./heldvalues.ts";
@@ -109,6 +109,13 @@ export function derivedFigures(
 			: [scaled("respiration rate", rate.value / value, ({ relative }) => relative?.rate ?? 0)]),
 	];
 }
+
+/** What volumes and amounts of gas refer to. */
+export const conditionsOf = ({ chamber }: Scenario, celsius: number): Fit["conditions"] => ({
+	celsius,
+	pascal: chamber.pressure.value,
+	humidity: chamber.humidity.value,
+});
 
 /** More degrees of freedom make no difference. */
 const MOST_DEGREES = 1e6;

@@ -5,7 +5,7 @@ import type { Parameter } from "../../statistics/leastsquares.ts";
 import { studentQuantile } from "../../statistics/student.ts";
 import { formatDuration } from "../../units/format.ts";
 import { confidenceEllipse } from "../estimate/confidenceregions.ts";
-import { addInputs, type ErrorBudget } from "../estimate/errorbudget.ts";
+import { addInputs, correlationOf, type ErrorBudget } from "../estimate/errorbudget.ts";
 import { derivedFigures, figureOf, intervalOf } from "../estimate/figures.ts";
 import { LABELS } from "../estimate/fitplan.ts";
 import type { HeldValues } from "../estimate/heldvalues.ts";
@@ -256,7 +256,6 @@ export function reportParameters(
 				? confidenceEllipse(
 						parameters,
 						[1, 2],
-						correlation,
 						budget.covariance,
 						studentQuantile(0.975, Math.max(degreesOf(rows[1]!.jacobian, budget.noise[1]![1]!), 1)),
 					)
@@ -269,11 +268,6 @@ export function reportParameters(
 		held: errors.held,
 	};
 }
-
-const correlationOf = (covariance: readonly (readonly number[])[]): number[][] =>
-	covariance.map((row, i) =>
-		row.map((value, j) => (i === j ? 1 : value / Math.sqrt(covariance[i]![i]! * covariance[j]![j]!))),
-	);
 
 /** What the log leaves open goes with nothing. */
 const orZero = (value: number, isOwn: boolean): number => (isOwn || Number.isFinite(value) ? value : 0);

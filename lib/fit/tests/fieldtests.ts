@@ -1,6 +1,7 @@
 import type { CleanSeries } from "../../logs/log.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { findChangeCorrelations, listChanges, writeChange, writtenAs } from "../changes.ts";
+import { conditionsOf } from "../estimate/figures.ts";
 import { computeResiduals } from "../estimate/residuals.ts";
 import type { FitOptions } from "../fitoptions.ts";
 import type { Fit, FittedParameter } from "../fittypes.ts";
@@ -109,11 +110,7 @@ export function fitBursts(
 			: [],
 		profiles: [],
 		riseShape: null,
-		conditions: {
-			celsius,
-			pascal: scenario.chamber.pressure.value,
-			humidity: scenario.chamber.humidity.value,
-		},
+		conditions: conditionsOf(scenario, celsius),
 		residuals,
 		curve: {
 			timesSeconds: series.timesSeconds,
