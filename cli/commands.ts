@@ -2,48 +2,36 @@ import yargs from "yargs";
 import { InputError } from "../lib/errors.ts";
 import { nearest } from "../lib/nearest.ts";
 import { calledAs } from "./calledas.ts";
-import { chooseVerb } from "./commands/choose.ts";
-import { compareVerb } from "./commands/compare.ts";
-import { completionVerb } from "./commands/completion.ts";
-import { demoVerb } from "./commands/demo.ts";
-import { exploreVerb } from "./commands/explore.ts";
-import { fitVerb } from "./commands/fit.ts";
-import { lessonVerb } from "./commands/lesson.ts";
-import { newVerb } from "./commands/new.ts";
-import { nextVerb } from "./commands/next.ts";
-import { readVerb } from "./commands/read.ts";
-import { rigVerb } from "./commands/rig.ts";
-import { simulateVerb } from "./commands/simulate.ts";
-import { speciesVerb } from "./commands/species.ts";
-import { verifyVerb } from "./commands/verify.ts";
 import { completions } from "./completion.ts";
 import { packageVersion } from "./files.ts";
 import { generalOptions, programHelp, verbHelp } from "./help.ts";
 import { print } from "./print/print.ts";
 import type { Verb } from "./verb.ts";
 
-const verbs: readonly Verb[] = [
-	newVerb,
-	compareVerb,
-	chooseVerb,
-	nextVerb,
-	simulateVerb,
-	rigVerb,
-	readVerb,
-	fitVerb,
-	verifyVerb,
-	speciesVerb,
-	lessonVerb,
-	exploreVerb,
-	demoVerb,
-	completionVerb,
-];
+/** Commands by name, in the order of the help. Each is loaded when it is asked for, with the words that it says. */
+const verbs: Readonly<Record<string, () => Promise<Verb>>> = {
+	new: async () => (await import("./commands/new.ts")).newVerb,
+	compare: async () => (await import("./commands/compare.ts")).compareVerb,
+	choose: async () => (await import("./commands/choose.ts")).chooseVerb,
+	next: async () => (await import("./commands/next.ts")).nextVerb,
+	simulate: async () => (await import("./commands/simulate.ts")).simulateVerb,
+	rig: async () => (await import("./commands/rig.ts")).rigVerb,
+	read: async () => (await import("./commands/read.ts")).readVerb,
+	fit: async () => (await import("./commands/fit.ts")).fitVerb,
+	verify: async () => (await import("./commands/verify.ts")).verifyVerb,
+	species: async () => (await import("./commands/species.ts")).speciesVerb,
+	lesson: async () => (await import("./commands/lesson.ts")).lessonVerb,
+	explore: async () => (await import("./commands/explore.ts")).exploreVerb,
+	demo: async () => (await import("./commands/demo.ts")).demoVerb,
+	completion: async () => (await import("./commands/completion.ts")).completionVerb,
+};
+const loadAll = () => Promise.all(Object.values(verbs).map((load) => load()));
 
 /** Runs the command that the words on the command line ask for and gives its exit code. Throws InputError. */
 export async function run(words: readonly string[]): Promise<number> {
 	if (words[0] === "completion" && words[1] === "--") {
 		await print(
-			completions(words.slice(2), verbs)
+			completions(words.slice(2), await loadAll())
 				.map((word) => `${word}\n`)
 				.join(""),
 		);
@@ -52,14 +40,14 @@ export async function run(words: readonly string[]): Promise<number> {
 	// `help compare` is `compare --help`.
 	const asked = words[0] === "help" ? [...words.slice(1), "--help"] : [...words];
 	refuseUnknownVerb(asked[0]);
-	const chosen = verbs.find((verb) => verb.name === asked[0]);
+	const chosen = await verbs[asked[0] ?? ""]?.();
 	refuseValuesOfFlags(asked, chosen);
 	if (asked.length === 0 || asked.includes("--help") || asked.includes("-h")) {
-		await print(chosen === undefined ? programHelp(verbs) : verbHelp(chosen));
+		await print(chosen === undefined ? programHelp(await loadAll()) : verbHelp(chosen));
 		return asked.length === 0 ? 2 : 0;
 	}
 
-	let exitCode = 0;
+	let exitCode: Promise<number> = Promise.resolve(0);
 	const program = yargs(asked.map((word) => (word === "-" ? LONE_DASH : word)))
 		.scriptName(calledAs())
 		.locale("en")
@@ -82,7 +70,7 @@ export async function run(words: readonly string[]): Promise<number> {
 			if (error && error.name !== "YError") throw error;
 			throw new InputError(inPlainWords(message?.replaceAll(LONE_DASH, "-") ?? null, asked, chosen));
 		});
-	for (const verb of verbs)
+	for (const verb of chosen === undefined ? await loadAll() : [chosen])
 		program.command(
 			`${verb.name} ${verb.words}`.trimEnd(),
 			verb.describe,
@@ -90,12 +78,13 @@ export async function run(words: readonly string[]): Promise<number> {
 				for (const [key, positional] of Object.entries(verb.positionals)) own.positional(key, positional);
 				return own.options(verb.options);
 			},
-			async (values) => {
-				exitCode = await verb.run(lastOfEach(values, verb));
+			// Not awaited here: of a command that takes its time yargs words a help in advance, which nobody sees.
+			(values) => {
+				exitCode = verb.run(lastOfEach(values, verb));
 			},
 		);
 	await program.parseAsync();
-	return exitCode;
+	return await exitCode;
 }
 
 /** Stands for a lone "-", of which yargs, which reads a positional once more as an option, makes nothing. */
@@ -122,7 +111,7 @@ const didYouMean = (word: string, known: readonly string[], dashes = ""): string
 
 function refuseUnknownVerb(word: string | undefined): void {
 	if (word === undefined || word.startsWith("-")) return;
-	const known = [...verbs.map((verb) => verb.name), "help"];
+	const known = [...Object.keys(verbs), "help"];
 	if (known.includes(word)) return;
 	const hint = didYouMean(word, known) || `; "${calledAs()} --help" lists the commands`;
 	throw new InputError(`unknown command "${word}"${hint}`);

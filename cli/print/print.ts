@@ -1,4 +1,5 @@
-let outputClosed = false;
+/** The stream itself remembers: the start of the program, which guards it, has a copy of this file of its own. */
+const isOutputClosed = (): boolean => process.stdout.errored !== null;
 
 /**
  * Goes on quietly, to the exit code that the answer earns, when the reader of standard output has gone (`| head`); any other
@@ -7,14 +8,13 @@ let outputClosed = false;
 export function guardStandardStreams(fail: (error: NodeJS.ErrnoException) => void): void {
 	process.stderr.on("error", () => {});
 	process.stdout.on("error", (error: NodeJS.ErrnoException) => {
-		outputClosed = true;
 		if (error.code !== "EPIPE") fail(error);
 	});
 }
 
 /** Writes to standard output, waiting while it is full; false once nobody reads any more. */
 export async function print(text: string): Promise<boolean> {
-	if (outputClosed) return false;
+	if (isOutputClosed()) return false;
 	if (!process.stdout.write(text))
 		await new Promise<void>((proceed) => {
 			const events = ["drain", "error", "close"] as const;
@@ -24,7 +24,7 @@ export async function print(text: string): Promise<boolean> {
 			};
 			for (const event of events) process.stdout.on(event, done);
 		});
-	return !outputClosed;
+	return !isOutputClosed();
 }
 
 /** Writes remarks and faults to standard error, one a line. */
