@@ -10,6 +10,7 @@ import { headlineOf, soughtOf, unidentifiableWords, writtenDayWords } from "../.
 import { shownRate } from "../../reports/fit/respirationrate.ts";
 import { hasCrop, temperatureWords } from "../../reports/fit/temperaturewords.ts";
 import { countWords } from "../../reports/words/format.ts";
+import { humidityFitWords } from "../../reports/words/humidity.ts";
 import { noteWords } from "../../reports/words/logremarks.ts";
 import { lineWords, whereWords } from "../../reports/words/logwords.ts";
 import { calledAs } from "../calledas.ts";
@@ -185,6 +186,7 @@ export function fitText(fit: Fit, units: UnitSystem, columns: number): string {
 		paragraph(conditionsWords(fit, units)),
 		...(shape === null ? [] : [paragraph(shape)]),
 		...(temperature === null ? [] : [paragraph(temperature)]),
+		...(fit.humidity === undefined ? [] : [paragraph(humidityFitWords(fit.humidity, units))]),
 		...(fit.bursts === null ? [] : [`\n${burstText(fit, columns)}`]),
 		...(unidentifiable.length === 0
 			? []

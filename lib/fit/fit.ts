@@ -5,6 +5,7 @@ import type { Model } from "../model/chamber.ts";
 import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Parameter } from "../statistics/leastsquares.ts";
+import { writeChange } from "./changes.ts";
 import { splitDays } from "./days.ts";
 import { type Estimate, estimate, type FitSamples } from "./estimate/estimate.ts";
 import { type FitPlan, planParameters } from "./estimate/fitplan.ts";
@@ -20,6 +21,7 @@ import { findShift } from "./estimate/shiftsearch.ts";
 import type { FitName, FitOptions } from "./fitoptions.ts";
 import { type Attempt, type Judged, reportFit } from "./fitreport.ts";
 import type { Fit } from "./fittypes.ts";
+import { fitHumidity } from "./humidity.ts";
 import { stepName, withBaselineSteps } from "./model/baselinesteps.ts";
 import {
 	type CropShape,
@@ -53,7 +55,12 @@ import { fitBursts } from "./tests/fieldtests.ts";
  * fitLog(parseScenario(starterScenario()), log, { test: "rise" }).parameters.length > 0 // => true
  */
 export function fitLog(scenario: Scenario, log: Log, options: FitOptions = {}): Fit {
-	return fitSeries(scenario, cleanSeries(log, chooseCleaning(scenario, options)), options);
+	const fit = fitSeries(scenario, cleanSeries(log, chooseCleaning(scenario, options)), options);
+	const humidity = fitHumidity(fit);
+	if (humidity === null) return fit;
+	const { value, standardError } = humidity.evaporation;
+	const change = writeChange("water.evaporation", value, standardError, 3600, "m3/h");
+	return { ...fit, humidity, changes: humidity.isIdentifiable ? [...fit.changes, change] : fit.changes };
 }
 
 /** How a log is cleaned for these options: what is kept, which channel, and the bursts that are no door openings. */

@@ -226,6 +226,25 @@ export interface FittedBurst {
 	readonly reason: OutlierReason | null;
 }
 
+/** What the humidity of a log says of its water, with the air that its CO2 gave. */
+export interface HumidityFit {
+	readonly channel: string;
+	/** K of crop and wet surfaces [m3/s]; the correlation of the residuals and the errors of flow and leak are in its error. */
+	readonly evaporation: { readonly value: number; readonly standardError: number | null };
+	/** Output of the humidifier [kg/s]; null where the scenario has none. */
+	readonly humidifierOutput: { readonly value: number; readonly standardError: number | null } | null;
+	/** By how much K is off for each per cent that the sensor reads too high [m3/s]. */
+	readonly shiftPerPercent: number;
+	/** What the model misses, root mean square [% RH], and how many readings it is held against. */
+	readonly rmsPercent: number;
+	readonly readings: number;
+	/** Water lost by crop and surfaces, and given by the humidifier, over the log [g/day]. */
+	readonly evaporatedGPerDay: number;
+	readonly humidifierGPerDay: number;
+	/** The error is small against the value, and the model follows the log. */
+	readonly isIdentifiable: boolean;
+}
+
 /** What a log of CO2 taught about a scenario. */
 export interface Fit {
 	readonly kind: "fit";
@@ -282,6 +301,8 @@ export interface Fit {
 				readonly command: string;
 		  })
 		| null;
+	/** What its humidity says of evaporation; absent where it says nothing, or was not asked. */
+	readonly humidity?: HumidityFit;
 	readonly changes: readonly ScenarioChange[];
 	/** How the errors of the changed values go together; null when fewer than two have any. */
 	readonly changeCorrelations: ChangeCorrelations | null;

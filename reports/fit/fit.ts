@@ -6,6 +6,7 @@ import { html } from "../page/html.ts";
 import { scenarioReport } from "../page/report.ts";
 import { details, list } from "../page/section.ts";
 import { keepTogether, type ReportOptions } from "../page/sections.ts";
+import { humidityFitWords } from "../words/humidity.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { burstsSection } from "./bursts.ts";
 import { foldedFigure } from "./drawings/folded.ts";
@@ -99,7 +100,7 @@ export async function fitReport(fit: Fit, options: ReportOptions): Promise<strin
 						count: "SE, 95 % interval, scenario",
 						body: [
 							estimates,
-							html`<p class="say">${conditionsWords(fit, units)} ${shapeWords(fit)} ${temperature ?? ""}</p>`,
+							html`<p class="say">${conditionsWords(fit, units)} ${shapeWords(fit)} ${temperature ?? ""} ${fit.humidity === undefined ? "" : humidityFitWords(fit.humidity, units)}</p>`,
 						],
 					}),
 				],

@@ -1,6 +1,7 @@
 import type { Comparison } from "../../lib/compare/comparison.ts";
 import type { WaterBalance } from "../../lib/compare/water.ts";
-import { formatDuration } from "../../lib/units/format.ts";
+import type { HumidityFit } from "../../lib/fit/fittypes.ts";
+import { formatDuration, formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
 import { formatGrams, formatTime, orNone, percentCell, roughTime, short } from "./format.ts";
 
 /** Whether the humidity of a comparison was worked out. */
@@ -88,6 +89,24 @@ export function humidityNote({ scenario, schedules }: Comparison): string {
 				]),
 		...(steady.length === 0 ? [] : [`Without heating or cooling the chamber comes to ${steady.join(", ")}.`]),
 		"“To add” is heating, below 0 cooling, that holds the chamber's temperature.",
+	].join(" ");
+}
+
+/** What the humidity of a log says of its water. */
+export function humidityFitWords(found: HumidityFit, units: UnitSystem): string {
+	const flow = (m3PerS: number) => formatQuantity(m3PerS, "flow", units);
+	const { evaporation, humidifierOutput, shiftPerPercent } = found;
+	const error = evaporation.standardError === null ? "" : ` (SE ${flow(evaporation.standardError)})`;
+	return [
+		`From “${found.channel}”, with the air that CO₂ gave: evaporation ${flow(evaporation.value)}${error}, ${formatGrams(found.evaporatedGPerDay)} of water per day.`,
+		...(humidifierOutput === null
+			? []
+			: [
+					`The humidifier gives ${formatQuantity(humidifierOutput.value, "mass flow", units)}, ${formatGrams(found.humidifierGPerDay)} per day.`,
+				]),
+		`The model misses the humidity by ${percentCell(found.rmsPercent)} (root mean square).`,
+		`For each 1 % that the humidity sensor reads too high, evaporation is ${flow(Math.abs(shiftPerPercent))} too ${shiftPerPercent < 0 ? "low" : "high"}: hold it against salt in a jar first.`,
+		...(found.isIdentifiable ? [] : ["That is too uncertain to be written down."]),
 	].join(" ");
 }
 
