@@ -33,6 +33,8 @@ export interface Verification {
 	readonly estimatedPeakStandardErrorPpm: number | null;
 	/** The readings are too far apart to show a cycle: mean and trend are compared, and the peak follows from the model alone. */
 	readonly averagesCycles: boolean;
+	/** The sensor response that the scenario does not state [s]: from the log with its error, or assumed with none; null where it is stated. */
+	readonly response: { readonly seconds: number; readonly standardError: number | null } | null;
 	readonly loggedMeanPpm: number;
 	readonly predictedMeanPpm: number;
 	/** Value that the scenario predicts for the target's statistic with this schedule in its settled pattern [ppm]; null when only the fan column says what ran. */

@@ -64,13 +64,17 @@ export function verifySeries(
 		options.phaseSeconds === undefined &&
 		isTooSlow(series.log.sampleIntervalSeconds, schedule.onSeconds + schedule.offSeconds);
 	// Prediction and refit hold the same values, so what is not known of them is in both alike.
-	const as = { ...options, prior: [], exact: true, averagesCycles };
+	const as: FitOptions = { ...options, prior: [], exact: true, averagesCycles };
 	// What the file itself calls uncertain belongs into the errors of what is refitted.
 	const prior: readonly FitName[] = scenario.chamber.leak.low === null ? ["offset"] : ["leak", "offset"];
 	const refit = { ...as, prior };
 	// What crop and fan do now is told by the last day of a long log.
 	const recent = selectLastDay(series);
 	const both = averagesCycles ? null : fitSeries(scenario, recent, { ...refit, free: REFITTED });
+	// A response that the file does not state is taken from the log where it shows one.
+	const isResponseStated = scenario.sensor !== null && scenario.sensor.response.origin.kind !== "default";
+	const logged = both?.parameters.find(({ name }) => name === "response");
+	const told = isResponseStated || logged?.isIdentifiable !== true ? null : logged;
 	const isFlowReliable =
 		both !== null && (["generation", "flow"] as const).every((name) => isReliable(both, name));
 	const free: readonly FitName[] = isFlowReliable ? REFITTED : ["generation"];
@@ -82,7 +86,8 @@ export function verifySeries(
 		prior: prior.filter((name) => name !== "offset"),
 	});
 	// Until a chamber has recovered from a door nothing can be compared.
-	const predicted = fitSeries(scenario, whole.series, { ...as, free: [] });
+	const held: FitOptions = told === null ? as : { ...as, fix: { response: told.value } };
+	const predicted = fitSeries(scenario, whole.series, { ...held, free: [] });
 	const estimated = estimateChamber(whole, chamber.model, scenario);
 	const figures = compareMeans(predicted);
 	const allowed = statedAccuracyPpm(scenario, figures.loggedMeanPpm);
@@ -138,6 +143,12 @@ export function verifySeries(
 		estimatedPeakPpm: isAdequate ? peakPpm : null,
 		estimatedPeakStandardErrorPpm: isAdequate ? computePeakError(whole, chamber.model, scenario) : null,
 		averagesCycles,
+		response: isResponseStated
+			? null
+			: {
+					seconds: predicted.parameters.find(({ name }) => name === "response")!.value,
+					standardError: told?.standardError ?? null,
+				},
 		loggedMeanPpm: figures.loggedMeanPpm,
 		predictedMeanPpm: figures.predictedMeanPpm,
 		predictedPpm: schedule === null ? null : evaluateSchedule(scenario, base, schedule).criterion.valuePpm,

@@ -189,7 +189,9 @@ function againstWords({ name, value, initial, standardError }: FittedParameter, 
 	if (Math.abs(value - initial) <= 2 * error)
 		return error <= MAX_AGREEMENT_SHARE * initial
 			? `agrees with ${expected} within the error`
-			: `cannot be told apart from ${expected}; the 95 % interval reaches ${percentOf((2 * error) / value)} either way`;
+			: 2 * error < value
+				? `cannot be told apart from ${expected}; the 95 % interval reaches ${percentOf((2 * error) / value)} either way`
+				: `cannot be told apart from ${expected}; it is at most ${plainValue(name, value + 2 * error, units)} (95 %)`;
 	const ratio = value / initial;
 	return ratio >= 1.15 || ratio <= 0.85
 		? `is ${Number(ratio.toPrecision(2))} times ${expected}`

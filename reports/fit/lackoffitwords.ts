@@ -74,7 +74,7 @@ function remedyWords({ residuals: { lackOfFit }, test, days, shortcoming }: Judg
 	const has = (...codes: LackOfFit["code"][]) => lackOfFit.some(({ code }) => codes.includes(code));
 	if (shortcoming !== null) return shortcomingWords(shortcoming);
 	if (test === "rise")
-		return "Repeat the rise test with the fan off, the lid closed and nobody breathing into the chamber.";
+		return "Repeat the rise test with the fan off, the lid closed and nobody breathing into the chamber; read a log under a schedule with --test log.";
 	if (test === "decay")
 		return "Repeat the leak test in the empty chamber: stir the air after the dose, and keep the fan off and the lid closed.";
 	if (test === "bursts")

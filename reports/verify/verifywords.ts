@@ -78,6 +78,7 @@ export function verificationVerdict(verification: Verification): Headline {
 						`The scenario predicts a ${criterionName(verification)} of ${formatPpm(verification.predictedPpm)} for this schedule.`,
 					]),
 			...generationWords(verification),
+			...responseWords(verification),
 		],
 	};
 }
@@ -154,6 +155,16 @@ export function generationWords({ generation, flow }: Verification): readonly st
 		HELD_WORDS,
 	];
 }
+
+/** Where a sensor response comes from that the scenario does not state. */
+const responseWords = ({ response }: Pick<Verification, "response">): readonly string[] =>
+	response === null
+		? []
+		: [
+				response.standardError === null
+					? `The scenario states no sensor response (sensor: { response: … }), and the log does not determine it; ${withItsError(response.seconds, null, 0, " s")} is assumed, which no error includes.`
+					: `The scenario states no sensor response; the log shows one of ${withItsError(response.seconds, response.standardError, 0, " s")}.`,
+			];
 
 /** Residuals by day and by night; null without clock times. */
 export function dayNightWords({ dayPpm, nightPpm }: Verification): string | null {

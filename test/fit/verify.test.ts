@@ -63,6 +63,26 @@ describe("a schedule that does what was promised", () => {
 	});
 });
 
+describe("a scenario that states no sensor response", () => {
+	const { sensor, ...rest } = scenario;
+	const bare = { ...rest, sensor: null };
+
+	test("gets it from a log that shows one, with its error", () => {
+		const { response, isWithin } = verifySeries(bare, logOf(model));
+		expect(Math.abs(response!.seconds - sensor!.response.value)).toBeLessThan(3 * response!.standardError!);
+		expect(isWithin).toBe(true);
+	});
+
+	test("is told that one is assumed where the log shows none", () => {
+		const { response } = verifySeries(bare, logOf(model, { stepSeconds: 1200, durationSeconds: DAY }));
+		expect(response).toEqual({ seconds: 45, standardError: null });
+	});
+
+	test("and one that states it has nothing to be told", () => {
+		expect(verifySeries(scenario, logOf(model, { durationSeconds: DAY / 2 })).response).toBeNull();
+	});
+});
+
 describe("a crop that breathes more than assumed", () => {
 	const found = verifySeries(scenario, logOf({ ...model, generationM3PerS: 1.6 * model.generationM3PerS }));
 
