@@ -2,6 +2,7 @@ import type { Choice, FeasibleChoice, SettingCheck } from "../lib/choose/chooset
 import type { NextAdvice } from "../lib/choose/nextstep.ts";
 import type { ComparedSchedule, Comparison } from "../lib/compare/comparison.ts";
 import { compareRooms } from "../lib/compare/room.ts";
+import { compareSensorSwitches } from "../lib/compare/sensorswitch.ts";
 import type { Fit } from "../lib/fit/fittypes.ts";
 import type { Verification } from "../lib/fit/verification.ts";
 import type { CleanSeries } from "../lib/logs/log.ts";
@@ -85,6 +86,7 @@ export const comparisonJson = ({ scenario, schedules, warnings, ...comparison }:
 	maxOffSeconds: comparison.maxOffSeconds,
 	highRespiration: comparison.highRespiration,
 	schedules: schedules.map(scheduleJson),
+	...(scenario.sensorSwitches.length === 0 ? {} : { sensorSwitches: compareSensorSwitches(scenario) }),
 	...(scenario.intake.room === null ? {} : { room: compareRooms(scenario) }),
 	inputs: inputsJson(scenario),
 	warnings: warnings.map(withMessage(warningMessage)),

@@ -1,5 +1,6 @@
 import type { Comparison } from "../../lib/compare/comparison.ts";
 import { compareRooms, type RoomComparison } from "../../lib/compare/room.ts";
+import { compareSensorSwitches, type SensorSwitchResult } from "../../lib/compare/sensorswitch.ts";
 import { burstCount } from "../../lib/model/schedule/inwords.ts";
 import type { Summary } from "../../lib/solve/summary.ts";
 import { formatQuantity, type UnitSystem } from "../../lib/units/format.ts";
@@ -21,6 +22,7 @@ import {
 	roomHours,
 	roomRows,
 } from "../../reports/words/room.ts";
+import { SWITCH_HEADS, switchRows, switchWords } from "../../reports/words/sensorswitch.ts";
 import {
 	cropZoneName,
 	HEADROOM_NOTE,
@@ -80,6 +82,10 @@ const roomText = (room: readonly RoomComparison[], width: number): string =>
 		wrap(ROOM_NOTE, width),
 	].join("");
 
+/** A fan that its sensor switches, in all cases. */
+const switchText = (one: SensorSwitchResult, units: UnitSystem, width: number): string =>
+	`\n“${one.name}”, switched by its sensor; per day\n${table(SWITCH_HEADS, switchRows(one, units), [1, 2, 3, 4, 5, 6, 7])}${wrap(switchWords(one, units), width)}`;
+
 /** Humidity, water and heat of each schedule, with what they rest on. */
 const humidityText = (comparison: Comparison, width: number): string =>
 	[
@@ -120,6 +126,7 @@ export function resultsText(comparison: Comparison, units: UnitSystem, width: nu
 			? ""
 			: `\nAs the sensor shows it${where}\n${table(["schedule", "peak", "mean"], [["", "ppm", "ppm"], ...sensed], [1, 2])}`,
 		...(hasHumidity(comparison) ? [humidityText(comparison, width)] : []),
+		...compareSensorSwitches(comparison.scenario).map((one) => switchText(one, units, width)),
 		...(room === null ? [] : [roomText(room, width)]),
 		"\n",
 		wrap(`${HEADROOM_NOTE} ${maxOffTimeWords(maxOffSeconds)}`, width),

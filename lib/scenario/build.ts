@@ -133,6 +133,7 @@ export const buildScenario = (
 	text: string,
 	sections: Sections,
 	schedules: Scenario["schedules"],
+	sensorSwitches: Scenario["sensorSwitches"],
 ): Scenario => {
 	const {
 		name,
@@ -252,6 +253,7 @@ export const buildScenario = (
 		start: start ?? assumedQuantity(co2.value, "concentration", co2.text, "as the intake air", "moderate"),
 		correlations: buildCorrelations(sections.correlations ?? []),
 		schedules,
+		sensorSwitches,
 	} as const;
 	return { ...told, disturbances: buildDisturbances(disturbances, told) };
 };

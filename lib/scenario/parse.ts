@@ -2,10 +2,12 @@ import { type Fault, InputError } from "../errors.ts";
 import { nearest } from "../nearest.ts";
 import { formatQuantity } from "../units/format.ts";
 import { buildScenario } from "./build.ts";
+import { located } from "./origins.ts";
 import type { Scenario } from "./scenario.ts";
 import { type Sections, sections } from "./schema.ts";
 import { correlationFaults } from "./sections/correlations.ts";
 import { buildSchedule, readSwitches, scheduleSection } from "./sections/schedules.ts";
+import { buildSensorSwitch, isSensorSwitch, sensorSwitchSection } from "./sections/sensorswitch.ts";
 import { BLOCK_STYLE, type PlainMapping, readDocument, type SourceDocument } from "./text/document.ts";
 import { toFaults } from "./text/faults.ts";
 
@@ -43,6 +45,7 @@ const readSchedules = (
 	source: SourceDocument,
 	options: ParseOptions,
 	faults: Fault[],
+	switches: Scenario["sensorSwitches"][number][],
 ): Scenario["schedules"] => {
 	const example = "such as short and often: { on: 4 s, off: 236 s }";
 	if (!source.has(["schedules"])) {
@@ -75,6 +78,12 @@ const readSchedules = (
 		const path = ["schedules", name];
 		if (name.trim() === "") faults.push(source.fault(path, "a schedule needs a name", "key"));
 		if (name.length > 100) faults.push(source.fault(path, "the name is longer than 100 characters", "key"));
+		if (isSensorSwitch(definitions[name])) {
+			const sensed = sensorSwitchSection.safeParse(definitions[name]);
+			if (sensed.success) switches.push(buildSensorSwitch(name, located(source, sensed.data, path)));
+			else faults.push(...toFaults(source, path, sensed.error.issues));
+			continue;
+		}
 		const result = scheduleSection.safeParse(definitions[name]);
 		if (!result.success) {
 			faults.push(...toFaults(source, path, result.error.issues));
@@ -162,7 +171,20 @@ export const parseScenario = (
 	const source = readDocument(text, fileName);
 	const faults: Fault[] = [];
 	const read = readSections(source, faults);
-	const schedules = readSchedules(source, options, faults);
+	const switches: Scenario["sensorSwitches"][number][] = [];
+	const schedules = readSchedules(source, options, faults, switches);
+	if (
+		switches.length > 0 &&
+		schedules.length === 0 &&
+		faults.length === 0 &&
+		options.schedules !== "optional"
+	)
+		faults.push(
+			source.fault(
+				["schedules"],
+				"needs a timer schedule beside a switch by sensor, such as short and often: { on: 4 s, off: 236 s }",
+			),
+		);
 	crossFaults(source, read, faults);
 	if (faults.length > 0) {
 		const shown = faults.sort(byPlace).slice(0, MAX_FAULTS);
@@ -171,5 +193,5 @@ export const parseScenario = (
 			more === 0 ? shown : [...shown, { file: fileName, message: `and ${more} more faults` }],
 		);
 	}
-	return buildScenario(source, text, read as Sections, schedules);
+	return buildScenario(source, text, read as Sections, schedules, switches);
 };

@@ -361,6 +361,19 @@ export interface Scenario {
 	readonly start: Quantity;
 	/** Which spreads go together; none when nothing was fitted. */
 	readonly correlations: readonly Correlations[];
+	/** Fans that a CO2 sensor switches, among the schedules of the file. */
+	readonly sensorSwitches: readonly {
+		readonly name: string;
+		/** Levels at which the sensor starts and stops the fan [ppm]; without the second it stops after its shortest on-time. */
+		readonly above: Quantity;
+		readonly until: Quantity | null;
+		readonly responseSeconds: number;
+		/** The sensor is read so often [s]; 0: all the time. */
+		readonly everySeconds: number;
+		readonly offsetPpm: number;
+		readonly shortestOnSeconds: number;
+		readonly shortestOffSeconds: number;
+	}[];
 	/** In the order of the file; none when the caller allows that. */
 	readonly schedules: readonly {
 		readonly name: string;

@@ -5,6 +5,7 @@ import { disturbances } from "./sections/disturbances.ts";
 import { fan } from "./sections/fan.ts";
 import { scheduleSection } from "./sections/schedules.ts";
 import { sensor } from "./sections/sensor.ts";
+import { sensorSwitchSection } from "./sections/sensorswitch.ts";
 import { substrate } from "./sections/substrate.ts";
 import { target } from "./sections/target.ts";
 import { limits, timer } from "./sections/timer.ts";
@@ -254,7 +255,7 @@ export const scenarioJsonSchema = (): Record<string, unknown> => {
 		{
 			...sections,
 			schedules: z
-				.record(z.string(), scheduleSection)
+				.record(z.string(), z.union([scheduleSection, sensorSwitchSection]))
 				.meta({ description: "the schedules to compare, by name" }),
 		},
 		"A mushroom fruiting chamber aired by a fan on an on/off timer",

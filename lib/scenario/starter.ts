@@ -112,6 +112,7 @@ schedules:               # time 0 is midnight
       - { from: "07:00", on: 6 s, off: 2 min 54 s }
       - { from: "21:00", on: 8 s, off: 4 min 52 s }
   # never off: continuous
+  # by a CO2 sensor: { above: 1000 ppm, until: 900 ppm, sensor: { response: 60 s, every: 10 s }, shortest: { on: 5 s, off: 60 s } }
   # from a list: { switches: ["0 s", "4 s", "90 s", "94 s"], starts: off, repeat: 3 min }   # or a CSV file: time_s,fan
 
 # Cautions: mains wiring and fan blades injure; leave wiring to a licensed electrician and follow local codes.

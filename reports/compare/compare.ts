@@ -26,6 +26,7 @@ import { cycleSection } from "./onecycle.ts";
 import { resultsTable } from "./resultstable.ts";
 import { roomSections } from "./roomsection.ts";
 import { scheduleTiles } from "./schedules.ts";
+import { switchSections } from "./switchsection.ts";
 
 /** Schedules that are drawn; further ones stand in the table. */
 const MAX_TILES = 8;
@@ -156,6 +157,11 @@ export function compareReport(
 				summary: "Humidity, water and heat",
 				count: "per day",
 				body: humiditySections(comparison),
+			},
+			scenario.sensorSwitches.length > 0 && {
+				summary: "Switched by a sensor",
+				count: "against the timers",
+				body: switchSections(scenario, units),
 			},
 			room.length > 0 && { summary: "The air of the room", count: "round the chambers", body: room },
 			{ summary: "The same air without pauses", count: "continuous flow", body: continuousTable(schedules) },
