@@ -6,6 +6,7 @@ import type { Schedule } from "../model/schedule/schedule.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { Parameter } from "../statistics/leastsquares.ts";
 import { writeChange } from "./changes.ts";
+import { checkCall } from "./checkcall.ts";
 import { splitDays } from "./days.ts";
 import { type Estimate, estimate, type FitSamples } from "./estimate/estimate.ts";
 import { type FitPlan, planParameters } from "./estimate/fitplan.ts";
@@ -55,6 +56,7 @@ import { fitBursts } from "./tests/fieldtests.ts";
  * fitLog(parseScenario(starterScenario()), log, { test: "rise" }).parameters.length > 0 // => true
  */
 export function fitLog(scenario: Scenario, log: Log, options: FitOptions = {}): Fit {
+	checkCall(scenario, log, options);
 	const fit = fitSeries(scenario, cleanSeries(log, chooseCleaning(scenario, options)), options);
 	const humidity = fitHumidity(fit);
 	if (humidity === null) return fit;

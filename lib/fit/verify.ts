@@ -7,6 +7,7 @@ import type { Scenario } from "../scenario/scenario.ts";
 import { type RunStats, runStats } from "../solve/simulate.ts";
 import { DAY, sinceMidnight } from "../time.ts";
 import { statedAccuracyPpm } from "./accuracy.ts";
+import { checkCall } from "./checkcall.ts";
 import { isTooSlow } from "./estimate/fitsearch.ts";
 import { chooseCleaning, fitSeries } from "./fit.ts";
 import type { FitName, FitOptions } from "./fitoptions.ts";
@@ -45,6 +46,7 @@ const MAX_SCATTER = 4;
  * verifyLog(parseScenario(starterScenario()), log, { schedule: "short and often" }).isWithin // => false
  */
 export function verifyLog(scenario: Scenario, log: Log, options: VerifyOptions = {}): Verification {
+	checkCall(scenario, log, options);
 	return verifySeries(scenario, cleanSeries(log, chooseCleaning(scenario, options)), options);
 }
 

@@ -1,4 +1,4 @@
-import { InputError } from "../errors.ts";
+import { type Fault, InputError, show } from "../errors.ts";
 import { type Covariance, computeCovariance } from "./covariance.ts";
 import { levenbergStep } from "./levenberg.ts";
 import { createQrAccumulator } from "./qraccumulator.ts";
@@ -90,6 +90,7 @@ const FADING = 0.9;
  * @example leastSquares({ parameters: [{ name: "a", initial: 1 }], rows: (values, to) => { for (const [x, y] of [[1, 2], [2, 4.1], [3, 5.9]]) to.add(y - values[0] * x, [x]); } }).values[0].toFixed(3) // => "1.993"
  */
 export function leastSquares(problem: LeastSquaresProblem, options: LeastSquaresOptions = {}): LeastSquares {
+	checkProblem(problem, options);
 	const { costTolerance = 1e-15, stepTolerance = 1e-11, maxIterations = 400, firstRadius = 1 } = options;
 	const { parameters } = problem;
 	const all = parameters.length;
@@ -97,12 +98,11 @@ export function leastSquares(problem: LeastSquaresProblem, options: LeastSquares
 	const n = free.length;
 	const lower = Float64Array.from(free, (i) => parameters[i]!.lower ?? -Infinity);
 	const upper = Float64Array.from(free, (i) => parameters[i]!.upper ?? Infinity);
-	checkInitials(parameters);
 
 	let rows = 0;
 	const look = (values: Float64Array) => {
 		const qr = createQrAccumulator(n);
-		problem.rows(values, qr);
+		problem.rows(values, { add: checkedAdd(qr, n), addBlock: qr.addBlock });
 		rows = qr.rows();
 		const ofRows = qr.sumOfSquares();
 		const own = new Float64Array(n);
@@ -217,11 +217,59 @@ const columnNorms = (r: Float64Array, n: number): number[] =>
 		return Math.sqrt(sum);
 	});
 
-function checkInitials(parameters: readonly Parameter[]): void {
-	const faults = parameters.flatMap(({ name, initial, lower = -Infinity, upper = Infinity }) =>
-		Number.isFinite(initial) && initial >= lower && initial <= upper
-			? []
-			: [{ path: name, message: `needs a start within ${lower}..${upper}, got ${initial}` }],
+/** Rows from outside are looked at one by one; blocks are too many for that. */
+const checkedAdd =
+	(to: Rows, width: number): Rows["add"] =>
+	(residual, slopes) => {
+		if (typeof residual !== "number")
+			throw new InputError([{ path: "residual", message: `needs a number, got ${show(residual)}` }]);
+		if (!isArrayLike(slopes) || slopes.length < width)
+			throw new InputError([
+				{ path: "jacobianRow", message: `needs a list of ${width} slopes, got ${show(slopes)}` },
+			]);
+		to.add(residual, slopes);
+	};
+
+const isArrayLike = (value: unknown): value is ArrayLike<number> =>
+	Array.isArray(value) || ArrayBuffer.isView(value);
+const isNumber = (value: unknown): value is number => typeof value === "number" && !Number.isNaN(value);
+
+function checkProblem(problem: LeastSquaresProblem, options: LeastSquaresOptions): void {
+	const faults: Fault[] = [];
+	const check = (isRight: boolean, path: string, needs: string, got: unknown): void => {
+		if (!isRight) faults.push({ path, message: `needs ${needs}, got ${show(got)}` });
+	};
+	check(
+		typeof problem === "object" && problem !== null,
+		"problem",
+		"an object of parameters and rows",
+		problem,
 	);
+	check(typeof options === "object" && options !== null, "options", "an object", options);
+	const { parameters, rows } = problem ?? {};
+	check(typeof rows === "function", "rows", "a function", rows);
+	check(Array.isArray(parameters), "parameters", "a list", parameters);
+	for (const [name, value] of Object.entries(options ?? {}))
+		check(value === undefined || (isNumber(value) && value >= 0), name, "a number, 0 or more", value);
+	for (const [k, one] of (Array.isArray(parameters) ? parameters : []).entries()) {
+		const { name, initial, lower = -Infinity, upper = Infinity, prior, fixed = false } = one ?? {};
+		const path = typeof name === "string" ? name : `parameters[${k}]`;
+		check(typeof name === "string", path, "an object with a name and a start", one);
+		check(typeof fixed === "boolean", `${path}.fixed`, "true or false", fixed);
+		check(isNumber(lower), `${path}.lower`, "a number", lower);
+		check(isNumber(upper), `${path}.upper`, "a number", upper);
+		const isWithin =
+			Number.isFinite(initial) && isNumber(lower) && isNumber(upper) && initial >= lower && initial <= upper;
+		check(isWithin, path, `a start within ${String(lower)}..${String(upper)}`, initial);
+		if (prior !== undefined)
+			check(
+				Number.isFinite(prior?.mean) &&
+					Number.isFinite(prior.standardDeviation) &&
+					prior.standardDeviation > 0,
+				`${path}.prior`,
+				"a mean and a standard deviation above 0",
+				prior,
+			);
+	}
 	if (faults.length > 0) throw new InputError(faults);
 }
