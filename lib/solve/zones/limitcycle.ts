@@ -43,6 +43,8 @@ export interface SwitchedSolution {
 
 /** Periods that are tried, and by how much a state may still differ from the one before, as a share of the largest level. */
 const MAX_PERIODS = 400;
+/** So long, all periods together, is a pattern waited for [s]. */
+const MAX_WAIT_SECONDS = 30 * DAY;
 const REPEATS = 1e-12;
 /** Switches by which a cycle without a clock must repeat. */
 const MAX_SWITCHES = 600;
@@ -77,7 +79,8 @@ function findClockedCycle(compiled: CompiledSwitched, seconds: number): Cycle | 
 	for (const { zone, saturation } of compiled.stores)
 		start.state[zone] = Math.min(start.state[zone]!, saturation);
 	const next = (at: SwitchedState) => laterBy(walkSwitched(compiled, seconds, at), seconds);
-	for (let periods = 0; periods < MAX_PERIODS; periods += 2) {
+	const most = Math.min(MAX_PERIODS, Math.max(8, MAX_WAIT_SECONDS / seconds));
+	for (let periods = 0; periods < most; periods += 2) {
 		const first = next(start);
 		const second = next(first);
 		// A store that dries comes back as it was, one that never does grows by as much each time.
