@@ -29,8 +29,12 @@ export interface DrawColumns {
 	pick(places: readonly number[]): DrawColumns;
 }
 
-const pickFrom = (column: Float64Array, places: readonly number[]) =>
-	Float64Array.from(places, (place) => column[place]!);
+/** A loop, for `Float64Array.from` takes ten times as long. */
+function pickFrom(column: Float64Array, places: readonly number[]): Float64Array {
+	const picked = new Float64Array(places.length);
+	for (let k = 0; k < picked.length; k++) picked[k] = column[places[k]!]!;
+	return picked;
+}
 
 /** One zone: in closed form; two zones: in spectral form. A fan that spins up enters by the instant fan that moves the same air. */
 export function makeDrawColumns(draws: readonly Draw[], side: Side, wanted: Wanted): DrawColumns {
@@ -78,9 +82,9 @@ export function makeDrawColumns(draws: readonly Draw[], side: Side, wanted: Want
 
 function pickRows(table: Float64Array, places: readonly number[]): Float64Array {
 	const rows = new Float64Array(places.length * TWO_ZONE_WIDTH);
-	for (const [k, place] of places.entries())
+	for (let k = 0; k < places.length; k++)
 		for (let i = 0; i < TWO_ZONE_WIDTH; i++)
-			rows[k * TWO_ZONE_WIDTH + i] = table[place * TWO_ZONE_WIDTH + i]!;
+			rows[k * TWO_ZONE_WIDTH + i] = table[places[k]! * TWO_ZONE_WIDTH + i]!;
 	return rows;
 }
 

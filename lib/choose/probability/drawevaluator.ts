@@ -40,6 +40,12 @@ const MARGIN = 1e-3;
 /** The worst hour has no column. */
 const COLUMN_OF = { peak: "peakPpm", mean: "meanPpm", trough: "troughPpm", "worst hour": "" } as const;
 
+function sum(flags: Uint8Array): number {
+	let count = 0;
+	for (let k = 0; k < flags.length; k++) count += flags[k]!;
+	return count;
+}
+
 /** Draws with their highest and their lowest source, either made when first asked for: most questions are about one. */
 type Sides = (side: Side) => DrawColumns;
 
@@ -119,10 +125,7 @@ export function makeDrawEvaluator(
 		return missed;
 	};
 	const makeCounter = (sides: Sides, open: number, part: Part, surely: number): MissCounter => ({
-		count: (cycle) =>
-			open === 0
-				? surely
-				: surely + findMisses(sides, open, limits[part], cycle).reduce((sum, one) => sum + one, 0),
+		count: (cycle) => (open === 0 ? surely : surely + sum(findMisses(sides, open, limits[part], cycle))),
 		within(leastAired, mostAired) {
 			// A worst hour goes neither way.
 			if (open <= FEW || limits[part].some(({ statistic }) => statistic === "worst hour")) return this;
@@ -144,6 +147,8 @@ export function makeDrawEvaluator(
 			for (let k = 0; k < open; k++)
 				if (most[k] === 1) missing++;
 				else if (may[k] === 1) places.push(k);
+			// To look at them twice takes no longer than to set them apart.
+			if (places.length > open / 2) return this;
 			return makeCounter(
 				makeSides((side) => sides(side).pick(places)),
 				places.length,
