@@ -47,7 +47,7 @@ export async function run(words: readonly string[]): Promise<number> {
 		return asked.length === 0 ? 2 : 0;
 	}
 
-	let exitCode: Promise<number> = Promise.resolve(0);
+	let exitCode = 0;
 	const program = yargs(asked.map((word) => (word === "-" ? LONE_DASH : word)))
 		.scriptName(calledAs())
 		.locale("en")
@@ -73,19 +73,22 @@ export async function run(words: readonly string[]): Promise<number> {
 	for (const verb of chosen === undefined ? await loadAll() : [chosen])
 		program.command(
 			`${verb.name} ${verb.words}`.trimEnd(),
-			verb.describe,
+			false,
 			(own) => {
 				for (const [key, positional] of Object.entries(verb.positionals)) own.positional(key, positional);
-				return own.options(verb.options);
+				return own.options(hidden(verb.options));
 			},
-			// Not awaited here: of a command that takes its time yargs words a help in advance, which nobody sees.
-			(values) => {
-				exitCode = verb.run(lastOfEach(values, verb));
+			async (values) => {
+				exitCode = await verb.run(lastOfEach(values, verb));
 			},
 		);
 	await program.parseAsync();
-	return await exitCode;
+	return exitCode;
 }
+
+/** yargs words a help in advance, which nobody sees: with nothing in it, it takes no time. */
+const hidden = (options: Verb["options"]): Verb["options"] =>
+	Object.fromEntries(Object.entries(options).map(([name, option]) => [name, { ...option, hidden: true }]));
 
 /** Stands for a lone "-", of which yargs, which reads a positional once more as an option, makes nothing. */
 const LONE_DASH = "\u0000-";
