@@ -4,8 +4,8 @@ import { deliveredFlow } from "../../model/fan/deliveredflow.ts";
 import type { Quantity, Scenario } from "../../scenario/scenario.ts";
 import { HELD_SPREADS } from "../../sources/heldspreads.ts";
 import type { Waves } from "../../statistics/waves.ts";
-import { statedAccuracy } from "../accuracy.ts";
 import type { ErrorSource, FitTemperature } from "../fittypes.ts";
+import { statedAccuracy } from "../model/accuracy.ts";
 import type { FanHistory } from "../model/fitrun.ts";
 import { meanCelsius } from "../model/temperature.ts";
 

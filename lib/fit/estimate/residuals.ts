@@ -1,9 +1,9 @@
 import type { CleanSeries } from "../../logs/log.ts";
 import type { Scenario } from "../../scenario/scenario.ts";
 import { autocorrelation } from "../../statistics/autocorrelation.ts";
-import { statedAccuracyPpm } from "../accuracy.ts";
 import type { LackOfFit } from "../findings.ts";
 import type { FitResiduals } from "../fittypes.ts";
+import { statedAccuracyPpm } from "../model/accuracy.ts";
 import type { Estimate } from "./estimate.ts";
 import { computeVariance } from "./fitsearch.ts";
 

@@ -1,6 +1,6 @@
-import { sensorAccuracyPpm } from "../model/air/sensoraccuracy.ts";
-import { DEFAULT_ACCURACY } from "../scenario/build.ts";
-import type { Accuracy, Scenario } from "../scenario/scenario.ts";
+import { sensorAccuracyPpm } from "../../model/air/sensoraccuracy.ts";
+import { DEFAULT_ACCURACY } from "../../scenario/build.ts";
+import type { Accuracy, Scenario } from "../../scenario/scenario.ts";
 
 /** What the sensor's data sheet promises; that of usual sensors where the scenario has none. */
 export const statedAccuracy = ({ sensor }: Pick<Scenario, "sensor">): Accuracy =>
