@@ -11,6 +11,7 @@ import {
 	verificationVerdict,
 } from "../../reports/verify/verifywords.ts";
 import { formatPpm } from "../../reports/words/format.ts";
+import { humidityFitWords } from "../../reports/words/humidity.ts";
 import { leftOutText } from "./fitprint.ts";
 import { table, wrap } from "./print.ts";
 
@@ -53,6 +54,9 @@ export function verificationText(verification: Verification, units: UnitSystem, 
 		)}`,
 		...(dayNight === null ? [] : [`\n${wrap(dayNight, columns)}`]),
 		...(temperature === null ? [] : [`\n${wrap(temperature, columns)}`]),
+		...(verification.humidity === undefined
+			? []
+			: [`\n${wrap(humidityFitWords(verification.humidity, units), columns)}`]),
 		...(retune === null
 			? []
 			: [

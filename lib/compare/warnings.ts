@@ -21,6 +21,8 @@ export type ScenarioWarning =
 	  }
 	| { readonly code: "published respiration"; readonly path: string; readonly text: string }
 	| { readonly code: "substrate volume unknown"; readonly path: string }
+	/** The live page shows CO2 alone. */
+	| { readonly code: "humidity left out"; readonly path: "water" }
 	| { readonly code: "flow taken as delivered"; readonly path: "fan.flow" }
 	| {
 			readonly code: "flow calculated";

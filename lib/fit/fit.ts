@@ -22,7 +22,6 @@ import { findShift } from "./estimate/shiftsearch.ts";
 import type { FitName, FitOptions } from "./fitoptions.ts";
 import { type Attempt, type Judged, reportFit } from "./fitreport.ts";
 import type { Fit } from "./fittypes.ts";
-import { fitHumidity } from "./humidity.ts";
 import { stepName, withBaselineSteps } from "./model/baselinesteps.ts";
 import {
 	type CropShape,
@@ -39,6 +38,7 @@ import { findFanHistory, findSchedule, listOnSeconds } from "./model/fitrun.ts";
 import { buildLoggedChamber } from "./model/loggedchamber.ts";
 import { findBursts } from "./model/switchevents.ts";
 import { fitBursts } from "./tests/fieldtests.ts";
+import { fitHumidity } from "./tests/humidity.ts";
 
 /**
  * Estimates the values of a scenario from a log of CO2: CO2 output, delivered flow, leakage, sensor response, each with its standard error.

@@ -2,7 +2,7 @@ import type { BindingConstraint } from "../choose/choosetypes.ts";
 import type { CleanSeries } from "../logs/log.ts";
 import type { Scenario } from "../scenario/scenario.ts";
 import type { FitWarning } from "./findings.ts";
-import type { FanSource, FitCurve, FitResiduals, FitTemperature } from "./fittypes.ts";
+import type { FanSource, FitCurve, FitResiduals, FitTemperature, HumidityFit } from "./fittypes.ts";
 
 /** A log compared with what the scenario predicts. */
 export interface Verification {
@@ -67,6 +67,8 @@ export interface Verification {
 				readonly probability: number;
 		  }
 		| null;
+	/** What its humidity says of evaporation; absent where it says nothing, or was not asked. */
+	readonly humidity?: HumidityFit;
 	readonly curve: FitCurve;
 	readonly residuals: FitResiduals;
 	readonly warnings: readonly FitWarning[];

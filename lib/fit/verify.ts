@@ -17,6 +17,7 @@ import { findSchedule } from "./model/fitrun.ts";
 import { buildLoggedChamber } from "./model/loggedchamber.ts";
 import { scaleSource } from "./model/throughsolver.ts";
 import { findRetune } from "./retune.ts";
+import { fitHumidity } from "./tests/humidity.ts";
 import type { Verification } from "./verification.ts";
 
 export type VerifyOptions = Pick<
@@ -129,6 +130,7 @@ export function verifySeries(
 	const generation = isSettled ? divideByAssumed(today, "generation") : null;
 	const flow = isSettled && isFlowReliable ? divideByAssumed(today, "flow") : null;
 	const isWithin = checks.every((one) => one.isWithin);
+	const humidity = fitHumidity(whole);
 	return {
 		kind: "verification",
 		scenario,
@@ -165,6 +167,7 @@ export function verifySeries(
 			criterionPpm > ceiling.value,
 			isWithin,
 		),
+		...(humidity !== null && { humidity }),
 		curve: predicted.curve,
 		residuals: predicted.residuals,
 		warnings: [

@@ -129,10 +129,12 @@ export function createExplorer(text: string, fileName: string): Explorer {
 		evaluate: typeof evaluateAir,
 	): Explored => {
 		const { text, scenario } = read(state);
-		const comparison = compareBy(scenario, (model, schedule) => ({
+		const compared = compareBy(scenario, (model, schedule) => ({
 			summary: evaluate(scenario, model, schedule),
 			water: balanceWater(scenario, known.get(schedule)?.even ?? model, schedule, null),
 		}));
+		const leftOut = scenario.water === null ? [] : ([{ code: "humidity left out", path: "water" }] as const);
+		const comparison = { ...compared, warnings: [...leftOut, ...compared.warnings] };
 		return {
 			state,
 			text,

@@ -20,6 +20,7 @@ import type { Details, Section } from "../page/section.ts";
 import { keepTogether, nameOf, type ReportOptions } from "../page/sections.ts";
 import { below, stackTable } from "../page/table.ts";
 import { formatPpm } from "../words/format.ts";
+import { humidityFitWords } from "../words/humidity.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { retuneCard } from "./retunecard.ts";
 import { verifiedPiecesWords, verifyPieceTable } from "./verifypieces.ts";
@@ -91,6 +92,7 @@ async function residualSection(verification: Verification, { units }: CardOption
 		sentence: dayNightWords(verification),
 		body: [
 			temperature !== null && html`<p>${temperature}</p>`,
+			verification.humidity !== undefined && html`<p>${humidityFitWords(verification.humidity, units)}</p>`,
 			await residualFigure(verification, { ppm: accuracyPpm, text: "sensor accuracy at the mean reading" }),
 		],
 	};

@@ -15,6 +15,8 @@ function doubt(warning: Exclude<ComparisonWarning | ChoiceWarning, { code: "cent
 			return `respiration comes from published values, ${warning.text}; yours may lie anywhere in that range. Measure it with a rise test: fan off, log the rise.`;
 		case "substrate volume unknown":
 			return 'not known, so the whole chamber counts as free air; give "density" or "volume" to subtract the substrate.';
+		case "humidity left out":
+			return "this page follows CO₂ alone; `lullgust compare` and `lullgust choose` judge the humidity as well.";
 		case "flow taken as delivered":
 			return "taken as the delivered flow, through filter and duct, from the first moment; a catalogue flow is always higher.";
 		case "flow calculated":

@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { fitLog } from "../../lib/fit/fit.ts";
+import { verifyLog } from "../../lib/fit/verify.ts";
 import { readLog } from "../../lib/logs/read.ts";
 import { updateScenario } from "../../lib/scenario/edit/update.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
@@ -91,6 +92,13 @@ describe("evaporation from the humidity of a log", () => {
 		const shift = (high.evaporation.value - even.evaporation.value) * 3600;
 		expect(shift).toBeGreaterThan(0.02);
 		expect(Math.abs(even.shiftPerPercent * 3600 - shift)).toBeLessThan(0.2 * shift);
+	});
+
+	it("is told by verify too", () => {
+		const log = readLog(makeLog());
+		const { humidity } = verifyLog(scenario("{ evaporation: 0.5 m3/h }"), log);
+		expect(Math.abs(humidity!.evaporation.value * 3600 - 1.2)).toBeLessThan(0.1);
+		expect(humidity!.evaporatedGPerDay).toBeGreaterThan(50);
 	});
 
 	it("is not asked for where the scenario has no water, or the log no humidity", () => {

@@ -1,14 +1,14 @@
-import { buildModel } from "../model/build.ts";
-import type { Model } from "../model/chamber.ts";
-import { buildHumidity } from "../model/humidity.ts";
-import { humidityZones } from "../model/humidityzones.ts";
-import type { SwitchesSchedule } from "../model/schedule/schedule.ts";
-import type { Scenario } from "../scenario/scenario.ts";
-import { compileSwitched, startSwitched, walkSwitched } from "../solve/zones/switchedwalk.ts";
-import { lag1Autocorrelation } from "../statistics/autocorrelation.ts";
-import { leastSquares } from "../statistics/leastsquares.ts";
-import { DAY } from "../time.ts";
-import type { Fit, HumidityFit } from "./fittypes.ts";
+import { buildModel } from "../../model/build.ts";
+import type { Model } from "../../model/chamber.ts";
+import { buildHumidity } from "../../model/humidity.ts";
+import { humidityZones } from "../../model/humidityzones.ts";
+import type { SwitchesSchedule } from "../../model/schedule/schedule.ts";
+import type { Scenario } from "../../scenario/scenario.ts";
+import { compileSwitched, startSwitched, walkSwitched } from "../../solve/zones/switchedwalk.ts";
+import { lag1Autocorrelation } from "../../statistics/autocorrelation.ts";
+import { leastSquares } from "../../statistics/leastsquares.ts";
+import { DAY } from "../../time.ts";
+import type { Fit, HumidityFit } from "../fittypes.ts";
 
 /** Readings that are asked for at least, and the misses beyond which the model does not follow the log [% RH]. */
 const MIN_READINGS = 30;
@@ -71,12 +71,12 @@ export function fitHumidity(fit: Fit): HumidityFit | null {
 		});
 		return { own, shown, meanPercent: integral / end, mistShare: mistSeconds / end };
 	};
-	const solve = (observed: readonly number[], through = air) =>
+	const solve = (observed: readonly number[], through = air, from: ArrayLike<number> = [1, 1]) =>
 		leastSquares(
 			{
 				parameters: [
-					{ name: "evaporation", initial: 1, lower: 1e-4, upper: 1e4 },
-					{ name: "mist", initial: 1, lower: 0, upper: 1e3, fixed: !hasMist },
+					{ name: "evaporation", initial: from[0]!, lower: 1e-4, upper: 1e4 },
+					{ name: "mist", initial: from[1]!, lower: 0, upper: 1e3, fixed: !hasMist },
 					{ name: "start", initial: Math.min(99, observed[0]!), lower: 0, upper: 100 },
 				],
 				rows(values, to) {
@@ -97,7 +97,7 @@ export function fitHumidity(fit: Fit): HumidityFit | null {
 						);
 				},
 			},
-			{ costTolerance: 1e-10, stepTolerance: 1e-6, maxIterations: 30 },
+			{ costTolerance: 1e-9, stepTolerance: 1e-5, maxIterations: 30 },
 		);
 	const found = solve(logged);
 	const { own, shown, meanPercent, mistShare } = run(found.values, air);
@@ -114,13 +114,19 @@ export function fitHumidity(fit: Fit): HumidityFit | null {
 		const error = fitted(name)?.standardError ?? 0;
 		const key = name === "flow" ? "deliveredM3PerS" : "infiltrationM3PerS";
 		if (error === 0) return 0;
-		return unit * (solve(logged, { ...air, [key]: air[key] + error }).values[0]! - found.values[0]!);
+		return (
+			unit * (solve(logged, { ...air, [key]: air[key] + error }, found.values).values[0]! - found.values[0]!)
+		);
 	});
 	const evaporation = {
 		value: found.values[0]! * unit,
 		standardError: errorOf(0, unit, Math.hypot(...byAir)),
 	};
-	const higher = solve(logged.map((x) => Math.min(100, x + 1)));
+	const higher = solve(
+		logged.map((x) => Math.min(100, x + 1)),
+		air,
+		found.values,
+	);
 	const grams = DAY * own.saturationGPerM3;
 	return {
 		channel: channel!.name,
