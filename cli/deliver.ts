@@ -64,6 +64,6 @@ export function delivery<Name extends string>(
 		if (remarks.length > 0) await print("\n");
 		for (const remark of remarks) await print(wrap(remark, screen.columns, "  "));
 		if (written.length > 0) await print(`\nWrote ${written.join(", ")}.\n`);
-		else if (answer.hint !== undefined) await print(`\n${answer.hint}\n`);
+		else if (answer.hint !== undefined) await print(`\n${wrap(answer.hint, screen.columns)}`);
 	};
 }

@@ -10,7 +10,8 @@ import type { CompiledModel } from "../solve/compile.ts";
 import { meanDeliveredM3PerS } from "../solve/continuous.ts";
 import { type CriterionTarget, listLimits, type Statistic } from "../solve/criterion.ts";
 import { makeCycle, makeCyclePeaks, makeCycleStats } from "../solve/cycles/cyclestats.ts";
-import { DAY, MONTH } from "../time.ts";
+import { maxOffSeconds } from "../solve/cycles/maxofftime.ts";
+import { DAY, HOUR, MONTH } from "../time.ts";
 import type { EvaluatedSetting } from "./choosetypes.ts";
 import type { DampContext } from "./damp.ts";
 import type { CycleLimits, GridPlace, SearchProblem } from "./search/search.ts";
@@ -86,14 +87,19 @@ export function makeSearchProblem({
 	const hourPpm = ceilings.get("worst hour") ?? Number.POSITIVE_INFINITY;
 	// No mean over an hour that is the highest is below the mean over all of them.
 	const meanPpm = Math.min(ceilings.get("mean") ?? Number.POSITIVE_INFINITY, hourPpm);
-	const isHourUnder = hourPpm < Number.POSITIVE_INFINITY ? makeHourTest(steady, stats, hourPpm) : () => true;
 	// More air dries, so that floors of humidity go as those of CO2; the peak of a humidifier's mist goes neither way.
 	const isMoist = (cycle: Cycle) => damp === null || damp.keeps(cycle, "floor");
 	const isDry = (cycle: Cycle) => damp === null || damp.keeps(cycle, "ceiling");
 	const isSolved = damp?.isSolved === true;
+	const hasHour = hourPpm < Number.POSITIVE_INFINITY;
+	const isHourUnder = hasHour ? makeHourTest(steady, stats, hourPpm) : () => true;
+	// A pause of more than an hour ends in an hour without any burst, and no burst leaves less than the intake air has.
+	const longestOff = hasHour ? maxOffSeconds(steady, hourPpm, "worst hour") : null;
+	const maxOff = longestOff === null ? Number.POSITIVE_INFINITY : Math.max(HOUR, longestOff) * (1 + 1e-9);
 	return {
 		limits,
 		mayStayUnderCeilings: (cycle) =>
+			cycle.offSeconds <= maxOff &&
 			(peakPpm === Number.POSITIVE_INFINITY || peaks(cycle) <= peakPpm) &&
 			(meanPpm === Number.POSITIVE_INFINITY || stats(cycle).meanPpm <= meanPpm) &&
 			(isSolved || isDry(cycle)),

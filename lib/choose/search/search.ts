@@ -121,9 +121,11 @@ export function findShortestBursts(grid: SearchGrid, problem: SearchProblem): In
 	let first = 0;
 	for (const [j, offSeconds] of grid.offSeconds.entries()) {
 		const { from, to } = allowedBursts(grid, problem.limits, offSeconds);
+		let isUnder = false;
 		for (let k = Math.max(first, from); k < to; k++) {
 			const cycle = cycleAt(grid, k, j);
-			if (!problem.mayStayUnderCeilings(cycle)) {
+			isUnder ||= problem.mayStayUnderCeilings(cycle);
+			if (!isUnder) {
 				first = k + 1;
 				continue;
 			}

@@ -5,12 +5,12 @@ import { makeCycleMaxHourlyMeans } from "../../solve/cycles/cyclestats.ts";
 import { makeEquivalentCycle, withInstantFan } from "../../solve/cycles/equivalentcycle.ts";
 import { HOUR } from "../../time.ts";
 
-/** By how much the worst hour of the equivalent instant fan may be off, of the excess; tests find a tenth of it. */
-const MARGIN = 0.02;
+/** By how much the worst hour of the equivalent instant fan may be off in one zone and in two, of the excess; tests find half of it at most. */
+const MARGINS = [0.02, 0.1] as const;
 
 /**
  * Whether the worst hour of a cycle is at or below a ceiling. It is asked exactly only where nothing simpler tells: whole cycles have
- * their mean and the rest of the hour lies below the peak; and in one zone the equivalent instant fan comes near.
+ * their mean and the rest of the hour lies below the peak; and the equivalent instant fan comes near.
  */
 export function makeHourTest(
 	steady: CompiledModel,
@@ -19,16 +19,16 @@ export function makeHourTest(
 ): (cycle: Cycle) => boolean {
 	const exact = makeCycleMaxHourlyMeans(steady);
 	const equivalent = makeEquivalentCycle(steady.model);
-	const near = steady.balance.states === 1 ? makeCycleMaxHourlyMeans(withInstantFan(steady.model)) : null;
-	const excess = ceilingPpm - steady.model.intakePpm;
+	const near = steady.isLinear ? makeCycleMaxHourlyMeans(withInstantFan(steady.model)) : null;
+	const margin = MARGINS[steady.balance.states === 1 ? 0 : 1] * (ceilingPpm - steady.model.intakePpm);
 	return (cycle) => {
+		if (near !== null) {
+			const found = near(equivalent(cycle)) - ceilingPpm;
+			if (Math.abs(found) > margin) return found < 0;
+		}
 		const { peakPpm, meanPpm } = stats(cycle);
 		const rest = (HOUR % (cycle.onSeconds + cycle.offSeconds)) / HOUR;
 		if (meanPpm + rest * (peakPpm - meanPpm) <= ceilingPpm) return true;
-		if (near !== null) {
-			const found = near(equivalent(cycle)) - ceilingPpm;
-			if (Math.abs(found) > MARGIN * excess) return found < 0;
-		}
 		return exact(cycle) <= ceilingPpm;
 	};
 }

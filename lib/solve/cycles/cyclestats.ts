@@ -15,6 +15,7 @@ import { type CycleStats, periodicCycle } from "./closedform.ts";
 import { type CycleRates, maxHourlyMeanOfCycle } from "./cyclehour.ts";
 import { isOneZone } from "./settingmap.ts";
 import { makeTwoZoneCycle } from "./twozonecycle.ts";
+import { makeTwoZoneHour } from "./twozonehour.ts";
 
 const NEVER: CycleStats = {
 	peakPpm: Number.POSITIVE_INFINITY,
@@ -102,7 +103,10 @@ export function makeCycleMaxHourlyMeans(given: Model | CompiledModel): (cycle: C
 		const rates = cycleRates(compiled);
 		return (cycle) => maxHourlyMeanOfCycle(compiled.model.intakePpm, rates, cycle, stats(cycle));
 	}
+	const inTwoZones = isTwoZone(compiled) ? makeTwoZoneHour(compiled) : null;
 	return ({ onSeconds, offSeconds }) => {
+		const found = inTwoZones?.({ onSeconds, offSeconds }) ?? null;
+		if (found !== null) return found;
 		const timeline = makeTimeline(makeCycle(onSeconds, offSeconds));
 		const steadyState = findPeriodicStart({ compiled, timeline }, {});
 		if (!steadyState.exists) return Number.POSITIVE_INFINITY;
