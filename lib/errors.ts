@@ -56,7 +56,9 @@ export class SolverError extends Error {
 
 	constructor(message: string, timeSeconds: number, state: readonly number[]) {
 		const values = state.map((x) => x.toPrecision(6)).join(", ");
-		super(`${message} (at ${timeSeconds} s${values === "" ? "" : `, state ${values} ppm`})`);
+		super(
+			`${message} (at ${Number(timeSeconds.toPrecision(6))} s${values === "" ? "" : `, state ${values} ppm`})`,
+		);
 		this.name = "SolverError";
 		this.timeSeconds = timeSeconds;
 		this.state = state;

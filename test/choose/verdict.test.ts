@@ -156,6 +156,23 @@ target: { ceiling: 1000 ppm, on: worst hour }`),
 		expect(performance.now() - from).toBeLessThan(20_000);
 	});
 
+	it("on a worst hour in two zones tries no pause in whose last hour even clean air passes the ceiling", () => {
+		const choice = chooseSetting(
+			read(`
+chamber: { volume: 300 L, leak: 0.3 /h, temperature: 18 C, stagnant: { share: 20 %, source: 40 %, exchange: 0.5 /h } }
+substrate: { mass: 5 kg, rate: 150 mg/(kg h) }
+fan: { flow: 60 m3/h, spin-up: 1 s, coast-down: 2 s }
+timer: { ranges: [1..99 s by 1 s, 1..99 min by 1 min] }
+target: { ceiling: 1000 ppm, on: worst hour }`),
+			{ draws: 0 },
+		);
+		if (!choice.isFeasible) throw new Error("no setting");
+		const { onSeconds, offSeconds } = choice.feasibilityBoundary;
+		expect(offSeconds.some((off) => off > 3600)).toBe(true);
+		for (const [j, off] of offSeconds.entries()) if (off > 3600) expect(onSeconds[j]).toBeNaN();
+		expect([...onSeconds].some((on) => on > 0)).toBe(true);
+	});
+
 	it("on a timer of 190,000 values refuses without running out of stack", () => {
 		const choice = chooseSetting(
 			read(`
