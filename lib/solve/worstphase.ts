@@ -1,9 +1,11 @@
+import { periodicFanSpeedFraction } from "../model/fan/deliveredair.ts";
 import { shiftTimeline, type Timeline } from "../model/schedule/timeline.ts";
 import { DAY, HOUR } from "../time.ts";
 import { compile } from "./compile.ts";
 import type { CriterionTarget } from "./criterion.ts";
 import { withMaximumSource } from "./cycles/maximumsource.ts";
 import { periodicState } from "./periodic.ts";
+import { identity, type Matrix, multiply } from "./propagate/matrix.ts";
 import type { ModelState } from "./propagate/odex.ts";
 import { propagate, type SolverOptions, uniformState } from "./propagate/propagate.ts";
 import {
@@ -31,6 +33,14 @@ const SHORT_CYCLE_SECONDS = 600;
 /** A start is forgotten when this share of it is left, and after so many days it no longer matters that it is too high. */
 const FORGOTTEN = 1e-4;
 const MAX_WARM_UP_DAYS = 96;
+
+/** By squares. */
+function powerOf(m: Matrix, exponent: number, n: number): Matrix {
+	if (exponent === 0) return identity(n);
+	const half = powerOf(m, Math.floor(exponent / 2), n);
+	const square = multiply(half, half, n);
+	return exponent % 2 === 0 ? square : multiply(square, m, n);
+}
 
 /** What a shift of the schedule comes to. */
 interface Timing {
@@ -63,19 +73,35 @@ export function findWorstPhase(
 		? Math.max(held.peakPpm, held.mixed.peakPpm, held.stagnant?.peakPpm ?? 0)
 		: intakePpm;
 	const start = uniformState(compiled, highest);
-	const warmUp = DAY * findWarmUpDays();
 	const own = timeline.periodSeconds!;
+	const warmUp = DAY * findWarmUpDays();
 	const day = source?.isTimeVarying ? source.periodSeconds! : DAY;
 	const seconds = DAY * Math.ceil(Math.max(own, day) / DAY);
 	const shorter = Math.min(own, day);
 	const shifts = own <= SHORT_CYCLE_SECONDS ? 1 : Math.max(3, Math.ceil(shorter / STEP_SECONDS));
 
-	// The balance forgets alike whatever the source, and faster where the CO2 slows it.
+	// The balance forgets alike whatever the source, and faster where the CO2 slows it: a difference of states has a map of its own,
+	// whose power serves all whole periods.
 	function findWarmUpDays(): number {
-		const [high, low] = [highest, intakePpm].map((ppm) => uniformState(bound, ppm));
+		const n = bound.balance.states;
+		const fanSpeedFraction = periodicFanSpeedFraction(bound.model, timeline, own);
+		const after = (difference: Float64Array, seconds: number): Float64Array => {
+			const [a, b] = [difference, new Float64Array(n)].map(
+				(state) => propagate(bound, timeline, seconds, { state, fanSpeedFraction }).state,
+			);
+			return Float64Array.from(a!, (x, i) => x - b![i]!);
+		};
+		const columns = Array.from({ length: n }, (_, j) => after(new Float64Array(n).with(j, 1), own));
+		const period = Float64Array.from({ length: n * n }, (_, e) => columns[e % n]![Math.floor(e / n)]!);
 		for (let days = 3; days < MAX_WARM_UP_DAYS; days *= 2) {
-			const [a, b] = [high!, low!].map((from) => propagate(bound, timeline, days * DAY, from).state);
-			if (a!.every((x, i) => Math.abs(x - b![i]!) <= FORGOTTEN * (highest - intakePpm))) return days;
+			const periods = Math.floor((days * DAY) / own);
+			const map = powerOf(period, periods, n);
+			const left = Float64Array.from({ length: n }, (_, i) =>
+				map.subarray(i * n, (i + 1) * n).reduce((sum, x) => sum + x, 0),
+			);
+			const rest = after(left, days * DAY - periods * own);
+			const span = highest - intakePpm;
+			if (rest.every((x) => Math.abs(x) * span <= FORGOTTEN * span)) return days;
 		}
 		return MAX_WARM_UP_DAYS;
 	}
