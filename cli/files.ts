@@ -83,7 +83,8 @@ function decode(bytes: Buffer, file: string): string {
 		throw new InputError([{ file, message: "is in UTF-16; save it as UTF-8" }]);
 	if (bytes.includes(0)) throw new InputError([{ file, message: "is a binary file, not text" }]);
 	try {
-		return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
+		// Lines that end in a carriage return alone, as some editors leave them, are lines.
+		return new TextDecoder("utf-8", { fatal: true }).decode(bytes).replace(/\r(?!\n)/g, "\n");
 	} catch {
 		throw new InputError([{ file, message: "is not UTF-8 text; save it as UTF-8" }]);
 	}

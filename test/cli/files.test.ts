@@ -68,6 +68,13 @@ test("a byte order mark and Windows line ends do no harm", () => {
 	expect(lullgust(["compare", "-"], { input: `\ufeff${cabinet.replaceAll("\n", "\r\n")}` }).code).toBe(0);
 });
 
+test("lines that end in carriage returns alone are lines", () => {
+	const input = strict.replaceAll("\n", "\r");
+	expect(lullgust(["compare", "-"], { input }).stdout).toBe(
+		lullgust(["compare", "-"], { input: strict }).stdout,
+	);
+});
+
 test.each([
 	["a folder that is not there", ["--html", "none/r.html"], 'none/r.html: the folder "none" does not exist'],
 	["a file for a folder", ["--html", "ok.yaml/r.html"], 'ok.yaml/r.html: "ok.yaml" is a file, not a folder'],
