@@ -82,10 +82,12 @@ export function heroOf(
 	comparison: Comparison,
 	{ pattern, range }: Pick<ComparisonCurves, "pattern" | "range">,
 	units: UnitSystem,
+	[subject, rival]: readonly [ComparedSchedule, ComparedSchedule | null] = [
+		subjectOf(comparison),
+		heroRival(comparison),
+	],
 ): Hero {
 	const { model, scenario, schedules, highRespiration } = comparison;
-	const subject = subjectOf(comparison);
-	const rival = heroRival(comparison);
 	const curve = (of: ComparedSchedule): Curve => pattern[schedules.indexOf(of)]!;
 	const { summary } = subject;
 	const { criterion } = summary;

@@ -39,3 +39,14 @@ export function entryText(value: number, dimension: Dimension, units: UnitSystem
 	const [, number = "0", unit = ""] = /^(-?[\d.]+)(.*)$/.exec(formatQuantity(value, dimension, units)) ?? [];
 	return `${Number(Number(number).toPrecision(3))}${unit}`.replaceAll("³", "3").replaceAll("·", " ");
 }
+
+const PLAIN_NUMBER = /^\s*-?\d+(?:[.,]\d+)?\s*$/;
+
+/** Unit of a value as it is shown; "" where it has several, as "2 min 54 s". */
+export const unitOf = (shown: string): string => /^-?[\d.,]+\s*(\D*)$/.exec(shown)?.[1] ?? "";
+
+/** What was typed, a bare number in the unit that stood there. */
+export const withUnit = (typed: string, unit: string): string =>
+	unit !== "" && PLAIN_NUMBER.test(typed)
+		? `${typed.trim()} ${unit.replaceAll("³", "3").replaceAll("·", " ")}`
+		: typed;

@@ -8,6 +8,22 @@ const SCHEMA_WRITER = /[\\/]zod[\\/]v4[\\/]core[\\/](?:to-json-schema|json-schem
 /** What writes code, which the page's policy forbids, and types of values that only YAML 1.1 knows. */
 const CODE_WRITER = /[\\/]zod[\\/]v4[\\/]core[\\/]doc\.js$/;
 const OLD_YAML = /[\\/]yaml-1\.1[\\/](?:binary|omap|pairs|schema|set|timestamp)\.js$/;
+/** What writes YAML: the page splices the text of the file. */
+const YAML_WRITER = /[\\/]yaml[\\/]browser[\\/]dist[\\/](?:stringify[\\/]\w+|parse[\\/]cst-\w+|visit)\.js$/;
+/** Descriptions of keys, for the schema of the file and not for its reader; in a call, they follow what is described. */
+const SCENARIO_KEYS = /[\\/]lib[\\/]scenario[\\/](?:schema|sections[\\/]\w+)\.[jt]s$/;
+const DESCRIPTIONS = [
+	/(\bquantity\(\s*"[^"]*",\s*)"[^"]*"/g,
+	/(\b(?:duration|timeOfDay|pressure|current|voltage|ampere)\(\s*)"[^"]*"/g,
+	/(\bdescription:\s*)"[^"]*"/g,
+	/(\boneOf\([^()]*?,\s*)"[^"]*"(?=,?\s*\))/g,
+	/(\},\s*)"[^"]*"(?=,?\s*\))/g,
+];
+/** Where published figures are from, which the page does not say. */
+const SOURCES =
+	/[\\/]lib[\\/]sources[\\/](?:airpath|ceilingrecords|ceilings|constants|fungi|people|water)\.[jt]s$/;
+const TEXT = /"([^"\n]*)"/g;
+const isCitation = (text: string): boolean => text.length >= 24 && text.includes(" ");
 /** Patterns of addresses and identifiers, which no scenario holds. */
 const PATTERNS = /[\\/]zod[\\/]v4[\\/]core[\\/]regexes\.js$/;
 const FORMAT = /^export const (?!bigint|integer|number|boolean|lowercase|uppercase)(\w+) = \/.*$/gm;
@@ -41,11 +57,20 @@ export const explorePage = pageScript(
 			build.onLoad({ filter: ZOD_MESSAGES }, () => ({
 				contents: "export default () => ({ localeError: () => undefined });",
 			}));
-			for (const filter of [SCHEMA_WRITER, CODE_WRITER, OLD_YAML])
+			for (const filter of [SCHEMA_WRITER, CODE_WRITER, OLD_YAML, YAML_WRITER])
 				build.onLoad({ filter }, async ({ path }) => ({ contents: hollow(await readFile(path, "utf8")) }));
-			build.onLoad({ filter: PATTERNS }, async ({ path }) => ({
-				contents: (await readFile(path, "utf8")).replace(FORMAT, "export const $1 = undefined;"),
-			}));
+			const rewritten = (filter: RegExp, rewrite: (text: string) => string): void =>
+				build.onLoad({ filter }, async ({ path }) => ({
+					contents: rewrite(await readFile(path, "utf8")),
+					loader: path.endsWith(".ts") ? "ts" : "js",
+				}));
+			rewritten(SCENARIO_KEYS, (file) =>
+				DESCRIPTIONS.reduce((text, description) => text.replace(description, '$1""'), file),
+			);
+			rewritten(SOURCES, (file) =>
+				file.replace(TEXT, (whole, text: string) => (isCitation(text) ? '""' : whole)),
+			);
+			rewritten(PATTERNS, (file) => file.replace(FORMAT, "export const $1 = undefined;"));
 		},
 	},
 );

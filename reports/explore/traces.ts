@@ -7,6 +7,7 @@ import { findPeriodicSteadyState } from "../../lib/solve/periodic.ts";
 import { initialState } from "../../lib/solve/propagate/propagate.ts";
 import { timelineOf } from "../../lib/solve/summary.ts";
 import { DAY } from "../../lib/time.ts";
+import { extremes } from "../charts/section/scale.ts";
 
 /** What of one schedule is drawn: its curve over one period, which repeats, or over the whole window. */
 export interface ScheduleTrace {
@@ -70,3 +71,40 @@ function traceOf(
 }
 
 const periodOf = (schedule: Schedule): number => periodSeconds(schedule) ?? DAY;
+
+/** Most points of a curve over the whole window. */
+const MAX_POINTS = 2400;
+
+/** The curve of a trace over the whole window, its cycle again and again, with every peak and trough. */
+export function unrolled({ curve, repeatsSeconds }: ScheduleTrace, windowSeconds: number): Curve {
+	const count = Math.ceil(windowSeconds / repeatsSeconds - 1e-9);
+	if (count <= 1) return curve;
+	const { timesSeconds, co2Ppm, sensorPpm, bursts } = curve;
+	const { length } = timesSeconds;
+	const stride = Math.max(1, Math.ceil((length * count) / MAX_POINTS));
+	const [low, high] = extremes(co2Ppm);
+	const kept = Array.from({ length }, (_, i) => i).filter(
+		(i) => i % stride === 0 || i === length - 1 || co2Ppm[i] === low || co2Ppm[i] === high,
+	);
+	const starts = Array.from({ length: count }, (_, k) => k * repeatsSeconds);
+	const each = (values: Float64Array): Float64Array =>
+		Float64Array.from(starts.flatMap(() => kept.map((i) => values[i]!)));
+	return {
+		name: curve.name,
+		timesSeconds: Float64Array.from(starts.flatMap((start) => kept.map((i) => start + timesSeconds[i]!))),
+		co2Ppm: each(co2Ppm),
+		sensorPpm: sensorPpm && each(sensorPpm),
+		bursts: starts.flatMap((start) =>
+			bursts.flatMap(({ startSeconds, endSeconds }) =>
+				start + startSeconds >= windowSeconds
+					? []
+					: [
+							{
+								startSeconds: start + startSeconds,
+								endSeconds: Math.min(windowSeconds, start + endSeconds),
+							},
+						],
+			),
+		),
+	};
+}

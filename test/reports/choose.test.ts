@@ -3,11 +3,9 @@ import { expect, test } from "vitest";
 import { chooseSetting } from "../../lib/choose/choose.ts";
 import { parseScenario } from "../../lib/scenario/parse.ts";
 import { mapLevels } from "../../reports/charts/choose/map.ts";
-import { LIGHT } from "../../reports/charts/theme.ts";
 import { cardPage, chooseReport } from "../../reports/choose/choose.ts";
 import { choiceVerdict, contactLifeWords, powerUpWords } from "../../reports/choose/choosewords.ts";
 import { remedies } from "../../reports/choose/constraintwords.ts";
-import { colourLimits } from "../../reports/explore/view/colourlimits.ts";
 import { choiceSample } from "./choicesample.ts";
 
 const options = { units: "si", version: "0.0.0-test", date: "2026-03-14" } as const;
@@ -251,7 +249,7 @@ test("the largest search there is still makes a small file", async () => {
 	if (choice.isFeasible) expect(textOf(html)).toContain(`Set the timer to ${choice.best.setting.on.display}`);
 });
 
-test("the ceiling is one of the limits between colours, whatever it is, and there are no more limits than colours", () => {
+test("the ceiling is one of the levels of a map, whatever it is, and there are no more levels than colours", () => {
 	for (const [supply, ceiling] of [
 		[480, 1000],
 		[420, 10_000],
@@ -259,10 +257,6 @@ test("the ceiling is one of the limits between colours, whatever it is, and ther
 		[1200, 1000],
 		[426, 612.5],
 	] as const) {
-		const limits = colourLimits(supply, ceiling);
-		expect(limits).toContain(ceiling);
-		expect(limits.toSorted((a, b) => a - b)).toEqual(limits);
-		expect(limits.length).toBeLessThan(LIGHT.ramp.length);
 		const levels = mapLevels(supply, ceiling);
 		expect(levels).toContain(ceiling);
 		expect(levels.toSorted((a, b) => a - b)).toEqual(levels);

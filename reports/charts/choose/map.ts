@@ -1,3 +1,4 @@
+import { power } from "../../../lib/power.ts";
 import { formatDuration } from "../../../lib/units/format.ts";
 import { type Html, html } from "../../page/html.ts";
 import { drawing, mark, words } from "../section/marks.ts";
@@ -45,18 +46,35 @@ const TIMES = [
 	864_000,
 ];
 
-function draw(of: SettingMapDrawing, isWide: boolean): Html {
-	const [left, right, top, bottom] = isWide ? [60, 826, 18, 360] : [66, 352, 18, 290];
+/** Where on- and off-times stand on a map; both axes are logarithmic. */
+export function mapFrame(
+	isWide: boolean,
+	[onFrom, onTo]: readonly [number, number],
+	[offFrom, offTo]: readonly [number, number],
+) {
+	const [width, left, right, top, bottom] = isWide ? [834, 66, 826, 18, 360] : [358, 66, 352, 18, 290];
+	const share = (value: number, from: number, to: number): number =>
+		Math.log(Math.min(Math.max(value, from), to) / from) / Math.log(to / from);
+	const within = (at: number): number => Math.min(1, Math.max(0, at));
+	return {
+		...{ width, left, right, top, bottom, height: bottom + 52 },
+		x: (off: number): number => left + share(off, offFrom, offTo) * (right - left),
+		y: (on: number): number => bottom - share(on, onFrom, onTo) * (bottom - top),
+		/** The setting at a place of the drawing, held within the map [s]. */
+		settingAt: (x: number, y: number) => ({
+			onSeconds: onFrom * power(onTo / onFrom, within((bottom - y) / (bottom - top))),
+			offSeconds: offFrom * power(offTo / offFrom, within((x - left) / (right - left))),
+		}),
+	};
+}
+
+/** The map for a wide screen or paper, or for a phone. */
+export function settingMapDrawing(of: SettingMapDrawing, isWide: boolean): Html {
 	const { onSeconds, offFromSeconds, offToSeconds, intakePpm, ceilingPpm, maxOffSeconds } = of;
 	const rows = onSeconds.length;
 	const [onFrom, onTo] = [onSeconds[0]!, onSeconds[rows - 1]!];
-	const x = (off: number): number =>
-		left +
-		(Math.log(Math.min(Math.max(off, offFromSeconds), offToSeconds) / offFromSeconds) /
-			Math.log(offToSeconds / offFromSeconds)) *
-			(right - left);
-	const y = (on: number): number =>
-		bottom - (Math.log(on / onFrom) / Math.log(onTo / onFrom)) * (bottom - top);
+	const frame = mapFrame(isWide, [onFrom, onTo], [offFromSeconds, offToSeconds]);
+	const { width, left, right, top, bottom, x, y } = frame;
 	const levels = mapLevels(intakePpm, ceilingPpm);
 	const lines = levels.map((ppm): Point[] => {
 		const off = of.lineAt(ppm);
@@ -77,7 +95,7 @@ function draw(of: SettingMapDrawing, isWide: boolean): Html {
 	const inside = (line: readonly Point[]): readonly Point[] =>
 		line.filter(([px]) => px > left + 1 && px < right - 1);
 	const over = `${linePath(thinCurve(ceiling))}L${right} ${top}L${right} ${bottom}Z`;
-	const placing = makePlacing(isWide ? 834 : 358, bottom + 44);
+	const placing = makePlacing(width, bottom + 44);
 	// The words of both axes.
 	placing.take({ left: 0, right: left + 4, top: 0, bottom: bottom + 44 });
 	placing.take({ left: 0, right, top: bottom, bottom: bottom + 44 });
@@ -184,8 +202,8 @@ function draw(of: SettingMapDrawing, isWide: boolean): Html {
 		{
 			id: `${of.id}-${isWide ? "w" : "n"}`,
 			className: isWide ? "wide" : "narrow",
-			width: isWide ? 834 : 358,
-			height: bottom + 52,
+			width,
+			height: frame.height,
 			title: of.title,
 			desc: of.desc,
 		},
@@ -217,4 +235,5 @@ function draw(of: SettingMapDrawing, isWide: boolean): Html {
 	);
 }
 
-export const mapDrawings = (of: SettingMapDrawing): Html => html`${draw(of, true)}${draw(of, false)}`;
+export const mapDrawings = (of: SettingMapDrawing): Html =>
+	html`${settingMapDrawing(of, true)}${settingMapDrawing(of, false)}`;

@@ -54,11 +54,14 @@ export interface Hero {
 	readonly windowSeconds: number;
 	readonly isTimeOfDay: boolean;
 	readonly chamber: ChamberFigures;
+	/** What the scale is to hold beside what is drawn [ppm]; default: nothing. */
+	readonly levels?: readonly number[];
 }
 
 const LINE = 17;
 
-const levelsOf = ({ subject, rival, band, chamber: figures }: Hero): number[] => [
+const levelsOf = ({ subject, rival, band, chamber: figures, levels = [] }: Hero): number[] => [
+	...levels,
 	figures.peakPpm,
 	figures.troughPpm,
 	...[
@@ -184,7 +187,7 @@ export function wideHero(hero: Hero): Html {
 }
 
 /** The one for a phone: the curve alone. */
-function narrow(hero: Hero): Html {
+export function narrowHero(hero: Hero): Html {
 	const { subject, rival, isTimeOfDay } = hero;
 	const time = timeScale(40, 358, 0, hero.windowSeconds);
 	const scale = ppmScale({ ...hero, levels: levelsOf(hero) }, { top: 30, bottom: 222 });
@@ -232,7 +235,7 @@ function narrow(hero: Hero): Html {
 	);
 }
 
-export const heroDrawings = (hero: Hero): Html => html`${wideHero(hero)}${narrow(hero)}`;
+export const heroDrawings = (hero: Hero): Html => html`${wideHero(hero)}${narrowHero(hero)}`;
 
 /** The chamber on its own, for a phone. */
 export function chamberDrawing(hero: Hero): Html {

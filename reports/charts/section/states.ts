@@ -4,13 +4,12 @@ import { type Html, html, trusted } from "../../page/html.ts";
 export type State = "holds" | "doubt" | "fails";
 
 /** Two teeth under a ceiling: none, one or both go through it. */
-const SYMBOLS =
-	trusted(`<symbol id="plate-holds" viewBox="0 0 112 112"><path class="p-holds" d="M0 0H112V112H0Z"/><path class="o-holds" d="M0 24H112V34H0ZM8 104L50 58L54 104L100 58L104 104Z"/></symbol>
+const SYMBOLS = `<symbol id="plate-holds" viewBox="0 0 112 112"><path class="p-holds" d="M0 0H112V112H0Z"/><path class="o-holds" d="M0 24H112V34H0ZM8 104L50 58L54 104L100 58L104 104Z"/></symbol>
 <symbol id="plate-doubt" viewBox="0 0 112 112" overflow="visible"><path class="p-doubt" d="M0 0H112V112H0Z"/><path class="s-doubtx" d="M89 0L100 -14L101.5 0"/><path class="o-doubt" d="M0 24H112V34H0ZM8 104L50 58L54 104Z"/><path class="s-doubt" d="M58 104L62 98M66 92L89 0M101.5 0L104 102H60"/></symbol>
 <symbol id="plate-fails" viewBox="0 0 112 112" overflow="visible"><path class="p-fails" d="M0 0H112V112H0ZM36 1L50 -15L51 1ZM85 1L100 -15L101 1Z"/><path class="o-fails" d="M0 24H12V34H0ZM60 24H64V34H60ZM110 24H112V34H110ZM8 104L38 0H51L54 104L88 0H101L104 104Z"/></symbol>
 <symbol id="g-holds" viewBox="0 0 24 24"><path class="g-holds" d="M1 4H23V8H1ZM2 22L11 13L12.5 22L21 13L22.5 22Z"/></symbol>
 <symbol id="g-doubt" viewBox="0 0 24 24"><path class="g-ink" d="M1 4H14.400V8H1ZM21.6 4H23V8H21.600Z"/><path class="g-doubt" d="M2 21.300L10 13.500L11.3 21.300Z"/><path class="g-doubt2" d="M13.4 21.300L20.6 1L22 21.300Z"/></symbol>
-<symbol id="g-fails" viewBox="0 0 24 24"><path class="g-fails" d="M1 4H4.6V8H1ZM13.2 4H15.2V8H13.2ZM2 22L10 0L11.8 22L21 0L22.8 22Z"/></symbol>`);
+<symbol id="g-fails" viewBox="0 0 24 24"><path class="g-fails" d="M1 4H4.6V8H1ZM13.2 4H15.2V8H13.2ZM2 22L10 0L11.8 22L21 0L22.8 22Z"/></symbol>`;
 
 const HATCHES = { fails: "f", air: "a", ground: "g", doubt: "d" };
 
@@ -19,7 +18,7 @@ export const sectionDefs = (): Html =>
 	html`<svg class="defs" aria-hidden="true" focusable="false"><defs>${Object.entries(HATCHES).map(
 		([name, stroke]) =>
 			html`<pattern id="h-${name}" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path class="hx ${stroke}" d="M0 0V6"/></pattern>`,
-	)}</defs>${SYMBOLS}</svg>`;
+	)}</defs>${trusted(SYMBOLS)}</svg>`;
 
 /** The sign of a state in the head of a page; its word stands beside it. */
 export const plate = (state: State): Html =>

@@ -1,6 +1,6 @@
 import type { Scenario } from "../../../lib/scenario/scenario.ts";
 import { formatQuantity, type UnitSystem } from "../../../lib/units/format.ts";
-import { entryText, positionOf, valueAtPosition } from "../scale.ts";
+import { entryText, positionOf, unitOf, valueAtPosition, withUnit } from "../scale.ts";
 import type { ChoiceControl, QuantityControl, Shown } from "./controls.ts";
 import { hide, say } from "./dom.ts";
 
@@ -48,7 +48,7 @@ export function quantityField(
 	const take = (now: boolean): void => {
 		clearTimeout(patience);
 		const typed = entry.value;
-		const why = enter(typed);
+		const why = enter(withUnit(typed, entry.dataset.unit ?? ""));
 		if (why === null || now) complain(why);
 		else
 			patience = setTimeout(() => {
@@ -88,6 +88,7 @@ export function quantityField(
 			shownUnits = units;
 			dimension = shown.dimension;
 			good = formatQuantity(shown.value, shown.dimension, units);
+			entry.dataset.unit = unitOf(good);
 			if (document.activeElement !== entry && !entry.hasAttribute("aria-invalid") && entry.value !== good)
 				entry.value = good;
 			// While a hand is on it, it stands where the hand has put it, not where the rounded value is.

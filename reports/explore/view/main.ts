@@ -5,7 +5,7 @@ import { upperFirst } from "../../words/format.ts";
 import { inOneBreath } from "../../words/verdict.ts";
 import { createExplorer, type Explored, soundState } from "../explored.ts";
 import { createEditHistory } from "../history.ts";
-import type { Scale } from "../scale.ts";
+import { type Scale, withUnit } from "../scale.ts";
 import {
 	decodeState,
 	type ExploreState,
@@ -18,9 +18,9 @@ import { controlGroups, OFF_SCALE, ON_SCALE, type Shown } from "./controls.ts";
 import { byId, hide, later, say } from "./dom.ts";
 import { choiceField, type Field, quantityField } from "./fields.ts";
 import type { OnOffTimes } from "./handle.ts";
+import { heroPlot } from "./heroplot.ts";
 import type { PageData } from "./markup.ts";
 import { showResults } from "./results.ts";
-import { sawtoothPlot } from "./sawtooth.ts";
 import { settingPlot } from "./settingplot.ts";
 import { copyLink, keepInAddress, saveScenario } from "./share.ts";
 
@@ -139,8 +139,8 @@ function forgive(): void {
 	for (const field of [...fields.map((one) => one.field), ...timeFields, response]) field.settle();
 }
 
-const drawSawtooth = sawtoothPlot(byId("sawtooth"));
-const drawMap = settingPlot(byId("map"), byId("legend"), onScale, offScale, (onSeconds, offSeconds) =>
+const drawHero = heroPlot(byId("hero"), byId("readings"), byId("moment"));
+const drawMap = settingPlot(byId("map"), onScale, offScale, (onSeconds, offSeconds) =>
 	goSetting({ on: formatDuration(onSeconds), off: formatDuration(offSeconds) }),
 );
 
@@ -157,7 +157,7 @@ function render(): void {
 	const { units, activeSchedule: moved, isSensorShown, values } = state;
 	const isPair = state.schedules.length > 1;
 	const verdict = showResults(shown);
-	drawSawtooth(shown);
+	drawHero(shown);
 	drawMap(
 		shown,
 		comparison.schedules.map(({ schedule }) => onOffTimesOf(schedule)),
@@ -230,7 +230,8 @@ function isHalfTyped(target: EventTarget | null): boolean {
 	if (!(target instanceof HTMLInputElement && target.type === "text") || target.readOnly) return false;
 	const path = target.closest<HTMLElement>("[data-path]")?.dataset.path ?? "";
 	try {
-		read(withValue(shown.state, path === "on" || path === "off" ? activePath(path) : path, target.value));
+		const full = path === "on" || path === "off" ? activePath(path) : path;
+		read(withValue(shown.state, full, withUnit(target.value, target.dataset.unit ?? "")));
 		return false;
 	} catch (error) {
 		if (error instanceof InputError) return true;

@@ -1,10 +1,14 @@
+import { wideHero } from "../../charts/section/hero.ts";
+import { readingLine } from "../../charts/section/readingline.ts";
+import { compareHead } from "../../compare/comparewords.ts";
+import { head } from "../../page/head.ts";
 import { type Html, html } from "../../page/html.ts";
-import { section } from "../../page/page.ts";
 import type { Explored } from "../explored.ts";
 import { SLIDER_STEPS } from "../scale.ts";
 import { type ExploreState, SCHEDULE_NAMES, type TimerSettingText } from "../state.ts";
 import { type Control, type ControlGroup, controlGroups } from "./controls.ts";
 import { resultRows } from "./figures.ts";
+import { liveHero, SIGNS } from "./livehero.ts";
 
 /** What the page carries for its script. */
 export interface PageData {
@@ -46,7 +50,7 @@ const radio = (name: string, id: string, label: string): Html =>
 
 const scheduleGroup = (cycles: PageData["cycles"]): Html => html`<fieldset class="schedule">
 <legend>Schedule</legend>
-<div id="which" class="radios" role="radiogroup" aria-label="schedule that the controls move" hidden><span>Move</span>${SCHEDULE_NAMES.map((name) => radio("move", `move-${name}`, name))}</div>
+<div id="which" class="radios" role="radiogroup" aria-label="schedule that the controls move" hidden><span>Move</span>${SCHEDULE_NAMES.map((name, place) => radio("move", `move-${name}`, `${SIGNS[place]} ${name}`))}</div>
 ${quantityControl("on", "on-time", false)}
 ${quantityControl("off", "off-time", false)}
 <div class="buttons"><button type="button" id="pin"></button>${
@@ -74,56 +78,49 @@ ${sensorGroup()}
 </section>`;
 
 const resultsTable = (explored: Explored): Html => html`<table class="figures">
-<thead><tr><th scope="col">value</th>${SCHEDULE_NAMES.map((name, place) => html`<th scope="col" class="number${place === 1 && " of-b"}">${name}</th>`)}</tr></thead>
+<thead><tr><th scope="col">value</th>${SCHEDULE_NAMES.map((name, place) => html`<th scope="col" class="number${place === 1 && " of-b"}"><span aria-hidden="true">${SIGNS[place]!} </span>${name}</th>`)}</tr></thead>
 <tbody>${resultRows(explored).map(
 	({ id, label, unit }) =>
 		html`<tr id="figure-${id}"><th scope="row">${label}${unit !== "" && html` <span class="unit">${unit}</span>`}</th>${SCHEDULE_NAMES.map((_, place) => html`<td class="number${place === 1 && " of-b"}"></td>`)}</tr>\n`,
 )}</tbody>
 </table>`;
 
-const shareSection = (): Html => html`<section class="share" aria-labelledby="share">
-<h2 id="share">Take it along</h2>
+/** What a reader takes along. */
+export const shareBody = (): Html => html`<div class="share">
 <div class="buttons"><button type="button" id="save">Save as scenario file</button><button type="button" id="copy">Copy link</button></div>
-<label for="link">Link to what you see</label>
-<input type="text" id="link" readonly>
-<p class="note" id="done" role="status"></p>
-</section>`;
+<p><label for="link">Link to this state, which works wherever this file is</label><input type="text" id="link" readonly></p>
+<p id="done" role="status"></p>
+</div>`;
 
-/** The page before its script fills it. */
-export function exploreBody(explored: Explored, cycles: PageData["cycles"]): readonly Html[] {
-	return [
-		html`<noscript><p class="fault">This page computes with a script, which this browser does not run. The command lullgust compare writes a report that needs none.</p></noscript>`,
-		html`<div id="page" class="explore" data-waiting>
+/** The live page before its script fills it: head and drawing of the file stand there already. */
+export function exploreBody(explored: Explored, cycles: PageData["cycles"]): Html {
+	const { comparison, state, scenario } = explored;
+	const hero = liveHero(explored);
+	return html`<div id="head">${head(compareHead(comparison, state.units))}</div>
+<div id="page" class="in explore" data-waiting>
 <div class="bar">
 <p class="strip" aria-hidden="true">${SCHEDULE_NAMES.map((name) => html`<span id="strip-${name}"></span> `)}</p>
 <div class="buttons"><button type="button" id="undo" aria-keyshortcuts="Control+Z">Undo</button><button type="button" id="redo" aria-keyshortcuts="Control+Shift+Z">Redo</button></div>
 </div>
-<section class="says" aria-labelledby="verdict">
-<h2 id="verdict" class="unseen">Verdict</h2>
+<section class="curve hero" aria-labelledby="curve">
+<h2 id="curve" class="unseen">Verdict and sawtooth</h2>
+<noscript><p class="fault">This page computes with a script, which this browser does not run. The command lullgust compare writes a report that needs none.</p></noscript>
 <p class="fault" id="refused" role="alert" hidden></p>
-<p class="stale">An entry is wrong, so the results below belong to the last valid one.</p>
-<p class="verdict"><strong id="answer"></strong> <span id="grounds"></span></p>
-<p class="note" id="more"></p>
+<p class="fault stale">An entry is wrong, so the results below belong to the last valid one.</p>
+<figure><div id="hero">${wideHero(hero)}</div>${readingLine()}</figure>
+<p class="lead"><span id="grounds"></span> <span id="more"></span></p>
+<p class="say" id="basis"></p>
 <p class="unseen" id="status" role="status"></p>
 </section>
-<section class="curve" aria-labelledby="curve">
-<h2 id="curve" class="unseen">The sawtooth</h2>
-<figure class="chart"><div id="sawtooth"></div>
-<figcaption><span id="basis"></span> The strip below shows when the fan runs.<span id="sensor-key"> The dotted line is what the sensor shows.</span></figcaption></figure>
-</section>
-${controls(controlGroups(explored.scenario), cycles)}
 <section class="settings" aria-labelledby="settings">
 <h2 id="settings" class="unseen">Map of all settings</h2>
-<figure class="chart"><div id="map"></div>
-<ul id="legend" aria-label="colours: ppm of the judged value"></ul>
-<figcaption>Drag the point, or click. Colour is the judged value in ppm; left of the solid line it is under the ceiling. Along the thin dashed line the fresh air per day is the same.<span id="steady-key" hidden> This map uses the highest respiration of the run throughout.</span></figcaption></figure>
+<figure><div id="map"></div>
+<figcaption class="say">Drag the filled or the open point, or click. Above and left of the thick line the judged value holds. Along the dashed line the fresh air per day is the same.<span id="steady-key" hidden> The map uses the highest respiration of the run throughout.</span></figcaption></figure>
 </section>
+${controls(controlGroups(scenario), cycles)}
 <section class="numbers" aria-labelledby="numbers">
 <h2 id="numbers" class="unseen">Results</h2>
 ${resultsTable(explored)}
 </section>
-</div>`,
-		shareSection(),
-		section("doubts", "In this calculation", html`<ul id="warnings"></ul>`),
-	];
+</div>`;
 }

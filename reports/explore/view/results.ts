@@ -1,3 +1,5 @@
+import { compareHead } from "../../compare/comparewords.ts";
+import { head } from "../../page/head.ts";
 import { formatPpm } from "../../words/format.ts";
 import { basisWords, type Verdict, verdictOf } from "../../words/verdict.ts";
 import { warningMessage } from "../../words/warnings.ts";
@@ -5,13 +7,14 @@ import type { Explored } from "../explored.ts";
 import { SCHEDULE_NAMES } from "../state.ts";
 import { byId, hide, say } from "./dom.ts";
 import { resultRows } from "./figures.ts";
+import { SIGNS } from "./livehero.ts";
 
 /** Shows what follows from a state in words and numbers; returns the verdict. */
 export function showResults(explored: Explored): Verdict {
 	const { comparison, state, isPreview } = explored;
 	const { schedules } = comparison;
 	const verdict = verdictOf(comparison, state.units);
-	say(byId("answer"), `${verdict.answer}.`);
+	byId("head").innerHTML = head(compareHead(comparison, state.units)).html;
 	say(byId("grounds"), verdict.grounds);
 	say(byId("more"), (verdict.more ?? []).join(" "));
 	SCHEDULE_NAMES.forEach((name, place) => {
@@ -22,7 +25,7 @@ export function showResults(explored: Explored): Verdict {
 		const { isMet, statistic, valuePpm, ceilingPpm } = criterion;
 		say(
 			strip,
-			`${name} ${isMet ? "✓" : "✗"} ${statistic} ${Math.round(valuePpm)} of ${formatPpm(ceilingPpm)}`,
+			`${SIGNS[place]} ${name} ${isMet ? "✓" : "✗"} ${statistic} ${Math.round(valuePpm)} of ${formatPpm(ceilingPpm)}`,
 		);
 	});
 	for (const { id, cells } of resultRows(explored)) {
@@ -33,11 +36,10 @@ export function showResults(explored: Explored): Verdict {
 		});
 	}
 	for (const cell of document.querySelectorAll(".of-b")) hide(cell, schedules.length < 2);
-	hide(byId("sensor-key"), !state.isSensorShown);
 	hide(byId("steady-key"), comparison.model.source === undefined);
 	// A preview does not ask whether anything repeats.
 	if (!isPreview) {
-		say(byId("basis"), `The chart shows ${basisWords(schedules[state.activeSchedule]!.summary)}.`);
+		say(byId("basis"), `Drawn: ${basisWords(schedules[state.activeSchedule]!.summary)}.`);
 		list(byId("warnings"), comparison.warnings.map(warningMessage));
 	}
 	return verdict;
