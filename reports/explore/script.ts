@@ -28,6 +28,11 @@ const isCitation = (text: string): boolean => text.length >= 24 && text.includes
 const PATTERNS = /[\\/]zod[\\/]v4[\\/]core[\\/]regexes\.js$/;
 const FORMAT = /^export const (?!bigint|integer|number|boolean|lowercase|uppercase)(\w+) = \/.*$/gm;
 
+/** The schemas that go by these patterns. */
+const SCHEMAS = /[\\/]zod[\\/]v4[\\/](?:core|classic)[\\/]schemas\.js$/;
+const FORMAT_SCHEMA =
+	/^export const (\$?Zod(?:Email|GUID|UUID|URL|Emoji|NanoID|CUID2?|ULID|XID|KSUID|IPv[46]|CIDRv[46]|Base64(?:URL)?|E164|JWT|MAC|ISO\w+)) = [\s\S]*?^\}(?:, \{[\s\S]*?^\})?\);$/gm;
+
 /** What `z.config({ jitless: true })` sets: else zod tries whether it may compile text, which the page's policy forbids and reports. */
 const NO_COMPILING = "globalThis.__zod_globalConfig = { jitless: true };";
 
@@ -70,6 +75,7 @@ export const explorePage = pageScript(
 			rewritten(SOURCES, (file) =>
 				file.replace(TEXT, (whole, text: string) => (isCitation(text) ? '""' : whole)),
 			);
+			rewritten(SCHEMAS, (file) => file.replace(FORMAT_SCHEMA, "export const $1 = undefined;"));
 			rewritten(PATTERNS, (file) => file.replace(FORMAT, "export const $1 = undefined;"));
 		},
 	},
