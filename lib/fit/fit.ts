@@ -33,7 +33,7 @@ import {
 	withTrend,
 } from "./model/cropshape.ts";
 import { averageOverPhases } from "./model/cycleaverage.ts";
-import { createFitModel, type FanRun } from "./model/fitmodel.ts";
+import { createFitModel, type FanRun, type FitModel } from "./model/fitmodel.ts";
 import { findFanHistory, findSchedule, listOnSeconds } from "./model/fitrun.ts";
 import { buildLoggedChamber } from "./model/loggedchamber.ts";
 import { findBursts } from "./model/switchevents.ts";
@@ -122,7 +122,7 @@ export function fitSeries(file: Scenario, series: CleanSeries, all: FitOptions =
 	const attempt = (of: CleanSeries, stepsAt: readonly number[], before?: Attempt): Attempt => {
 		const { timesSeconds, co2Ppm, excluded } = of;
 		const samples: FitSamples = { timesSeconds, co2Ppm, excluded, stepSeconds: of.log.sampleIntervalSeconds };
-		const modelOf = (chamber: Model, fan: FanRun = run.fan) =>
+		const modelOf = (chamber: Model, fan: FanRun) =>
 			createFitModel(
 				chamber,
 				fan,
@@ -131,16 +131,22 @@ export function fitSeries(file: Scenario, series: CleanSeries, all: FitOptions =
 				undefined,
 				timesSeconds[excluded.indexOf(0)],
 			);
-		const inner = modelOf(base);
+		const inner = modelOf(base, run.fan);
+		const wholeOf = (inner: FitModel, fan: FanRun): FitModel => {
+			const changing = withCropShape(inner, cropNames, (shape) => modelOf(cropOf(shape), fan));
+			return withBaselineSteps(
+				options.averagesCycles === true ? averageOverPhases(changing, run.seek) : changing,
+				stepsAt,
+			);
+		};
+		const model = wholeOf(inner, run.fan);
 		const timer = cycle && {
 			cycle,
-			modelOf: (schedule: Schedule) => modelOf(base, { kind: "scheduled", schedule }),
+			modelOf: (schedule: Schedule) => {
+				const fan = { kind: "scheduled" as const, schedule };
+				return wholeOf(modelOf(base, fan), fan);
+			},
 		};
-		const changing = withCropShape(inner, cropNames, (shape) => modelOf(cropOf(shape)));
-		const model = withBaselineSteps(
-			options.averagesCycles === true ? averageOverPhases(changing, run.seek) : changing,
-			stepsAt,
-		);
 		const planned = planParameters(scenario, chamber, of, inner, run, options, test);
 		const plan: FitPlan = {
 			...planned,
@@ -162,11 +168,7 @@ export function fitSeries(file: Scenario, series: CleanSeries, all: FitOptions =
 			const looked = { model, samples, found, free };
 			const patterns = !isSought
 				? null
-				: collectPatterns(
-						looked,
-						undefined,
-						timer === null ? null : onTimeWaves(timer, found.least.values, samples),
-					);
+				: collectPatterns(looked, undefined, timer === null ? null : onTimeWaves(timer, found, samples));
 			const residuals = computeResiduals(scenario, of, found, (accuracyPpm) =>
 				patterns === null
 					? []

@@ -21,6 +21,8 @@ const MIN_HIDDEN = 10;
 const MIN_ON_TIME_FACTOR = 1.5;
 /** Chi-square of the on-time from which it is gone after. */
 const MIN_HINT = 4;
+/** How the on-time moves the reading shows from this share of it more. */
+const MAX_ON_TIME_STEP = 0.01;
 /** Another schedule is named when it leaves so much less of the residuals. */
 const MAX_RMS_SHARE = 0.8;
 const MAX_SAMPLES = 1000;
@@ -62,6 +64,10 @@ export function findHiddenCycles(
 	planned: readonly Parameter[],
 	{ onSeconds, offSeconds }: CycleSchedule,
 ): readonly LackOfFit[] {
+	// A flow that is told so plainly is told by its cycles.
+	const flow = planned.findIndex(({ name }) => name === "flow");
+	const error = of.found.standardErrors[flow];
+	if (error != null && of.found.least.values[flow]! ** 2 > MIN_CYCLE_GAIN * error ** 2) return [];
 	const period = onSeconds + offSeconds;
 	if (
 		isTooSlow(of.samples.stepSeconds, period) ||
@@ -133,13 +139,12 @@ const listOnTimes = ({ onSeconds, offSeconds }: CycleSchedule): readonly number[
 /** What a longer on-time does to the reading, per natural logarithm of it. */
 export function onTimeWaves(
 	{ cycle, modelOf }: Timer,
-	values: ArrayLike<number>,
+	found: Pick<Estimate, "least" | "readingPpm">,
 	samples: FitSamples,
 ): Waves {
-	const step = Math.min(0.01, (0.5 * cycle.offSeconds) / cycle.onSeconds);
-	const at = (factor: number) => predict(modelOf(withOnTime(cycle, factor)), values, samples);
-	const [longer, shorter] = [at(1 + step), at(1 - step)];
-	const column = listUsed(samples).map((i) => (longer[i]! - shorter[i]!) / (2 * step));
+	const step = Math.min(MAX_ON_TIME_STEP, (0.5 * cycle.offSeconds) / cycle.onSeconds);
+	const longer = predict(modelOf(withOnTime(cycle, 1 + step)), found.least.values, samples);
+	const column = listUsed(samples).map((k) => (longer[k]! - found.readingPpm[k]!) / step);
 	let next = 0;
 	return {
 		count: 1,
