@@ -183,7 +183,10 @@ function figuresOf(report: RigReport, units: UnitSystem): readonly HeadFigure[] 
 			: [
 					toFigure(
 						worst.gauge.foundWords,
-						findingName({ ...worst.found, about: null }),
+						// Beside its value the name of the check would read "1699 ppm ceiling".
+						worst.found.code === "ceiling"
+							? `CO₂, ${worst.found.statistic}`
+							: findingName({ ...worst.found, about: null }),
 						`limit ${worst.gauge.limitWords}`,
 					),
 				]),
