@@ -25,6 +25,8 @@ const MIN_HINT = 4;
 const MAX_ON_TIME_STEP = 0.01;
 /** Another schedule is named when it leaves so much less of the residuals. */
 const MAX_RMS_SHARE = 0.8;
+/** What leaves no more than so many times the least is as good. */
+const MAX_AS_GOOD = 1.05;
 const MAX_SAMPLES = 1000;
 /** On-times that are tried are so many times the schedule's. */
 const ON_TIMES = [0.1, 0.3, 3, 10] as const;
@@ -214,7 +216,9 @@ export function findOtherSchedule(
 				? Number.POSITIVE_INFINITY
 				: leaves(one.schedule),
 	}));
-	const best = left.reduce((a, b) => (b.rmsPpm < a.rmsPpm ? b : a));
+	// Of those that are as good the first, which changes least.
+	const least = Math.min(...left.map(({ rmsPpm }) => rmsPpm));
+	const best = left.find(({ rmsPpm }) => rmsPpm <= MAX_AS_GOOD * least)!;
 	if (!(best.rmsPpm < MAX_RMS_SHARE * own)) return [];
 	const rms = { rmsPpm: best.rmsPpm, ownRmsPpm: own };
 	if (typeof best.as !== "string") return [{ code: "other schedule", name: best.as.name, ...rms }];
