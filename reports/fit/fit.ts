@@ -1,7 +1,6 @@
 import type { Fit } from "../../lib/fit/fittypes.ts";
 import { listInputs } from "../../lib/model/inputs.ts";
 import { dumbbells } from "../charts/section/dumbbells.ts";
-import { halfMatrix } from "../charts/section/halfmatrix.ts";
 import { html } from "../page/html.ts";
 import { scenarioReport } from "../page/report.ts";
 import { details, list } from "../page/section.ts";
@@ -10,6 +9,7 @@ import { humidityFitWords } from "../words/humidity.ts";
 import { seriesWarningWords } from "../words/logremarks.ts";
 import { burstsSection } from "./bursts.ts";
 import { foldedFigure } from "./drawings/folded.ts";
+import { halfMatrix } from "./drawings/halfmatrix.ts";
 import { closeUpFigure, overlayFigure } from "./drawings/logfigures.ts";
 import { conditionsWords, shapeWords } from "./errorwords.ts";
 import { dumbbellsOf, headOf } from "./fithead.ts";

@@ -1,7 +1,7 @@
+import { drawing, mark, words } from "../../charts/section/marks.ts";
+import { boxPath } from "../../charts/section/path.ts";
+import { truncateText } from "../../charts/textwidth.ts";
 import { type Html, html } from "../../page/html.ts";
-import { truncateText } from "../textwidth.ts";
-import { drawing, mark, words } from "./marks.ts";
-import { boxPath } from "./path.ts";
 
 /** Correlations from this on have a number. */
 const MIN_NUMBER = 0.5;
