@@ -55,6 +55,16 @@ test("an hour that came twice but stands in the file once is read as the first, 
 	expect(log.notes).toMatchObject([{ kind: "ambiguous local time", count: 10 }]);
 });
 
+test.each([
+	["a file that begins in the hour and runs on from it", ["02:22", "02:37", "02:52", "03:07", "03:22"]],
+	["a gap that ends in the hour", ["00:07", "00:22", "00:37", "02:22", "02:37"]],
+	["an hourly row that shows its time twice", ["00:47", "01:47", "02:47", "02:47", "03:47", "04:47"]],
+])("%s is refused, for nothing tells which of the two it was, and the offset settles it", (_, clocks) => {
+	const text = logOf(clocks.map((clock) => `2026-10-25 ${clock}`));
+	expect(refusalOf(() => readLog(text, { zone: "Europe/Berlin" }))[0]).toMatchObject({ path: "zone" });
+	expect(readLog(text, { zone: "+01:00" }).startUtcSeconds).not.toBeNull();
+});
+
 test("times in the hour that the clocks leave out are noted with their lines", () => {
 	const log = readLog(logOf(["2026-03-29 01:50", "2026-03-29 02:00", "2026-03-29 02:10"]), {
 		zone: "Europe/Berlin",

@@ -165,7 +165,13 @@ function noteClockChanges(
 	zone: string,
 	notes: NoteCollector,
 ): void {
-	const { ambiguous, second, secondLines, nonexistent, nonexistentLines } = changes;
+	const { ambiguous, second, secondLines, openLine, nonexistent, nonexistentLines } = changes;
+	if (openLine !== null)
+		throw refusal(
+			"zone",
+			`its time lies in an hour that came twice in ${zone}, and the rows around do not tell which of the two; say the offset of its clock (such as --zone +01:00), or leave the hour out`,
+			openLine,
+		);
 	if (second > 0)
 		notes.add({
 			kind: "ambiguous local time",

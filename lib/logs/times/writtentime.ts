@@ -232,6 +232,8 @@ export interface ClockChanges {
 	ambiguous: number;
 	readonly secondLines: number[];
 	second: number;
+	/** A row of which nothing tells in which of the two hours it lies; null: none. */
+	openLine: number | null;
 	nonexistent: number;
 	readonly nonexistentLines: number[];
 }
@@ -247,26 +249,45 @@ export function createInstantReader(
 		ambiguous: 0,
 		secondLines: [],
 		second: 0,
+		openLine: null,
 		nonexistent: 0,
 		nonexistentLines: [],
 	};
 	let last = Number.NaN;
+	let before = Number.NaN;
+	let openedAt: number | null = null;
 	let isSecond = isNewestFirst;
 	return {
 		changes,
 		toUtc(local, line) {
 			const { utcSeconds, laterSeconds, isNonexistent } = clock(local);
+			const previous = before;
+			before = local;
 			if (isNonexistent) {
 				changes.nonexistent++;
 				if (changes.nonexistentLines.length < 5) changes.nonexistentLines.push(line);
 			}
-			if (utcSeconds === laterSeconds) return utcSeconds;
+			if (utcSeconds === laterSeconds) {
+				// Only beyond the hour does it matter to the distance of the rows which of the two it was.
+				if (openedAt !== null) changes.openLine ??= openedAt;
+				openedAt = null;
+				return utcSeconds;
+			}
 			changes.ambiguous++;
-			if (!(Math.abs(local - last) < DAY)) isSecond = isNewestFirst;
-			else {
+			if (!(Math.abs(local - last) < DAY)) {
+				isSecond = isNewestFirst;
+				// Rows that run steadily into the hour are its first time (its second, where the newest come first); others may be either.
+				const isSteady = Math.abs(local - previous) <= 1.5 * stepSeconds;
+				openedAt = isSteady ? null : line;
+				if (openedAt !== null && !Number.isNaN(previous)) changes.openLine ??= line;
+			} else {
 				const back = isNewestFirst ? local - last : last - local;
 				const amount = laterSeconds - utcSeconds;
-				if (back >= Math.max(1, Math.min(amount / 2, amount - 1.25 * stepSeconds))) isSecond = !isNewestFirst;
+				if (back >= Math.max(1, Math.min(amount / 2, amount - 1.25 * stepSeconds))) {
+					isSecond = !isNewestFirst;
+					if (changes.openLine === openedAt) changes.openLine = null;
+					openedAt = null;
+				} else if (back === 0 && Math.abs(stepSeconds - amount) < amount / 4) changes.openLine ??= line;
 			}
 			last = local;
 			if (isSecond) {
