@@ -241,6 +241,19 @@ test.each<[string, string, ReadOptions, string]>([
 	expect(log.notes.filter(({ kind }) => kind !== "unused column")).toEqual([]);
 });
 
+test("an epoch behind a tag is the time without a header too", () => {
+	const log = readLog(moments.map((at) => `DATA|${1000 * at.unix}|${at.i % 2}|${at.ppm}\n`).join(""));
+	expectTheLog(log);
+	expect(log.layout.timeFormat).toBe("Unix milliseconds");
+});
+
+test("a header in a comment that comes again is the same header", () => {
+	const head = '# "time","CO2 (ppm)","temp (C)"';
+	const lines = rows(head, (at) => `${at.y}-${at.mo}-${at.d}T${at.h}:${at.mi}Z,${at.ppm},20.5`).split("\n");
+	lines.splice(20, 0, head);
+	expectTheLog(readLog(lines.join("\n")));
+});
+
 test.each<[string, string, ReadOptions, string]>([
 	["elapsed seconds", rows("Elapsed (s),CO2", (at) => `${60 * at.i},${at.ppm}`), {}, "elapsed seconds"],
 	["elapsed minutes", rows("time [min];CO2", (at) => `${at.i};${at.ppm}`), {}, "elapsed minutes"],

@@ -134,7 +134,12 @@ export function rowReader(
 		length: number,
 		line: number,
 	): void => {
-		const cells = Array.from({ length }, (_, k) => decode(bytes.subarray(starts[k], ends[k])).trim());
+		// A header in a comment keeps its sign and its quotes.
+		const cells = Array.from({ length }, (_, k) =>
+			decode(bytes.subarray(starts[k], ends[k]))
+				.trim()
+				.replace(/^[#%]+ *"?|"$/g, ""),
+		);
 		const co2 = cells.findIndex((cell) => kindOf(cell) === "co2");
 		if (
 			co2 < 0 ||

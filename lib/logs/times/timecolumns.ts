@@ -180,6 +180,22 @@ function stampTime(looks: readonly ColumnLook[], column: number, clockColumn: nu
 	};
 }
 
+/** Seconds of a unit in which numbers are instants of 1998 to 2103, with its name; null when there is none. */
+function epochUnit(numbers: readonly number[]): readonly [unit: number, name: string] | null {
+	const middle = numbers[Math.floor(numbers.length / 2)]!;
+	const units = [
+		[1, "Unix seconds"],
+		[0.001, "Unix milliseconds"],
+		[1e-6, "Unix microseconds"],
+	] as const;
+	return units.find(([unit]) => middle * unit > 9e8 && middle * unit < 4.2e9) ?? null;
+}
+
+/** Nine of ten steps go up. */
+const isRising = (numbers: readonly number[]): boolean =>
+	numbers.length > 2 &&
+	numbers.filter((x, i) => i > 0 && x > numbers[i - 1]!).length >= 0.9 * (numbers.length - 1);
+
 function numericTime(
 	looks: readonly ColumnLook[],
 	words: readonly string[],
@@ -191,7 +207,14 @@ function numericTime(
 	const named = numeric.filter((k) => saysTime(words[k] ?? ""));
 	const isClimbing = (k: number): boolean =>
 		10 * countFalls(looks[k]!.numbers) < Math.max(2, looks[k]!.numbers.length);
-	const column = named.find(isClimbing) ?? named[0] ?? numeric.find((k) => k === 0 && isClimbing(k)) ?? null;
+	// Nothing else that a logger writes rises from row to row by such numbers.
+	const epochs = numeric.filter((k) => epochUnit(looks[k]!.numbers) !== null && isRising(looks[k]!.numbers));
+	const column =
+		named.find(isClimbing) ??
+		named[0] ??
+		(epochs.length === 1 ? epochs[0] : undefined) ??
+		numeric.find((k) => k === 0 && isClimbing(k)) ??
+		null;
 	if (column === null) return null;
 	const said = words[column] ?? "";
 	const { numbers } = looks[column]!;
@@ -202,12 +225,8 @@ function numericTime(
 		name: string,
 		isAssumed = false,
 	): TimeColumns => ({ kind: "number", column, means, secondsPerUnit: unit, isAssumed, words: name });
-	for (const [unit, name] of [
-		[1, "Unix seconds"],
-		[0.001, "Unix milliseconds"],
-		[1e-6, "Unix microseconds"],
-	] as const)
-		if (middle * unit > 9e8 && middle * unit < 4.2e9) return of("epoch", unit, name);
+	const epoch = epochUnit(numbers);
+	if (epoch !== null) return of("epoch", ...epoch);
 	const unit = secondsPerUnit(said);
 	if (unit === null && middle > 25_000 && middle < 75_000 && numbers.some((x) => x % 1 !== 0))
 		return of("serial", DAY, "spreadsheet serial days");
