@@ -241,6 +241,17 @@ test.each<[string, string, ReadOptions, string]>([
 	expect(log.notes.filter(({ kind }) => kind !== "unused column")).toEqual([]);
 });
 
+test("a pause over midnight tells the order of day and month, for the other order makes a month of it", () => {
+	const clock = (minutes: number) => `${two(Math.floor(minutes / 60) % 24)}:${two(minutes % 60)}`;
+	const lines = moments.map(({ i, ppm }) => {
+		const minutes = 22 * 60 + 43 + 5 * i + (i > 6 ? 75 : 0);
+		return `${minutes < 1440 ? "10" : "11"}/01/2027 ${clock(minutes)},${ppm}`;
+	});
+	const log = readLog(["time,CO2 (ppm)", ...lines].join("\n"));
+	expect(log.timesSeconds[39]! - log.timesSeconds[0]!).toBe(60 * (5 * 39 + 75));
+	expect(log.gaps).toHaveLength(1);
+});
+
 test("an epoch behind a tag is the time without a header too", () => {
 	const log = readLog(moments.map((at) => `DATA|${1000 * at.unix}|${at.i % 2}|${at.ppm}\n`).join(""));
 	expectTheLog(log);

@@ -1,4 +1,4 @@
-import { DAY } from "../../time.ts";
+import { DAY, HOUR } from "../../time.ts";
 import type { RowLayout } from "../decode/layout.ts";
 import type { LogNote } from "../log.ts";
 import type { NoteCollector } from "../notes.ts";
@@ -16,8 +16,9 @@ import {
 /** A row further from the one before than the times of one log, and than so many steps, has that of a clock that was not set. */
 const MAX_STEPS_OFF = 20;
 
-/** A step of so many usual ones is one on which times run on. */
+/** A step of so many usual ones is one on which times run on, and so is a pause of two hours [s]: no logger rests for a month and a day's end at once. */
 const MAX_STEPS_OVER = 3;
+const MAX_PAUSE = 2 * HOUR;
 
 /** Instant of each row in one reading of its dates, and how well that reading holds together. */
 export interface DateOrderReading {
@@ -91,7 +92,8 @@ export function readRowTimes(layout: RowLayout, first: FirstTimes): RowTimes {
 			if (areSame) areSame = readings[0]!.seconds === readings[1]!.seconds;
 			const steps = readings.map(({ seconds }, k) => Math.abs(seconds - last[k]!));
 			for (const k of [0, 1])
-				if (steps[k]! <= MAX_STEPS_OVER * first.stepSeconds && steps[1 - k]! > DAY) readings[k]!.crossings++;
+				if (steps[k]! <= Math.max(MAX_STEPS_OVER * first.stepSeconds, MAX_PAUSE) && steps[1 - k]! > DAY)
+					readings[k]!.crossings++;
 			if (!isStray)
 				readings.forEach(({ seconds }, k) => {
 					last[k] = seconds;
