@@ -1,3 +1,4 @@
+import { SolverError } from "../../errors.ts";
 import type { Cycle } from "../../model/schedule/schedule.ts";
 import type { CompiledModel } from "../../solve/compile.ts";
 import type { CycleStats } from "../../solve/cycles/closedform.ts";
@@ -8,6 +9,9 @@ import { HOUR } from "../../time.ts";
 /** By how much the worst hour of the equivalent instant fan may be off in one zone and in two, of the excess; tests find half of it at most. */
 const MARGINS = [0.02, 0.1] as const;
 
+/** Cycles that are asked exactly in one search: some 25 s. */
+const MAX_EXACT = 100_000;
+
 /**
  * Whether the worst hour of a cycle is at or below a ceiling. It is asked exactly only where nothing simpler tells: whole cycles have
  * their mean and the rest of the hour lies below the peak; and the equivalent instant fan comes near.
@@ -16,11 +20,13 @@ export function makeHourTest(
 	steady: CompiledModel,
 	stats: (cycle: Cycle) => CycleStats,
 	ceilingPpm: number,
+	maxExact = MAX_EXACT,
 ): (cycle: Cycle) => boolean {
 	const exact = makeCycleMaxHourlyMeans(steady);
 	const equivalent = makeEquivalentCycle(steady.model);
 	const near = steady.isLinear ? makeCycleMaxHourlyMeans(withInstantFan(steady.model)) : null;
 	const margin = MARGINS[steady.balance.states === 1 ? 0 : 1] * (ceilingPpm - steady.model.intakePpm);
+	let asked = 0;
 	return (cycle) => {
 		if (near !== null) {
 			const found = near(equivalent(cycle)) - ceilingPpm;
@@ -29,6 +35,12 @@ export function makeHourTest(
 		const { peakPpm, meanPpm } = stats(cycle);
 		const rest = (HOUR % (cycle.onSeconds + cycle.offSeconds)) / HOUR;
 		if (meanPpm + rest * (peakPpm - meanPpm) <= ceilingPpm) return true;
+		if (++asked > maxExact)
+			throw new SolverError(
+				`the search gave up after the exact worst hour of ${maxExact} cycles, the last of them ${cycle.onSeconds} s on and ${cycle.offSeconds} s off; a timer with coarser steps or a ceiling on the peak has an answer`,
+				cycle.onSeconds + cycle.offSeconds,
+				[],
+			);
 		return exact(cycle) <= ceilingPpm;
 	};
 }
