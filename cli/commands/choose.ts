@@ -107,7 +107,9 @@ export const chooseVerb = verb({
 		const choice = done(() => chooseSetting(scenario, searching));
 		if (update && choice.isFeasible) {
 			await writeSchedule(path, scenario, name, choice.recommended.schedule);
-			if (quiet || json) complain([wroteWords(name, path)]);
+			// The hint stands only where no file was written.
+			if (quiet || json || [html, card, csv].some((file) => file !== undefined))
+				complain([wroteWords(name, path)]);
 		}
 		const told = { units, version: packageVersion(), date: today() };
 		const reports = () => import("../../reports/choose/choose.ts");

@@ -174,6 +174,10 @@ function selectSchedule(scenario: Scenario, name: string | undefined): Scenario[
 	const [meant, ...others] = namesMeant(name, names);
 	if (meant !== undefined && others.length === 0)
 		return scenario.schedules.find((schedule) => schedule.name === meant)!;
+	if (scenario.sensorSwitches.some((one) => one.name === name))
+		throw new InputError(
+			`--schedule: "${name}" is switched by a sensor; lullgust compare shows what it does`,
+		);
 	const near = nearest(name, names);
 	const wayOut =
 		meant !== undefined

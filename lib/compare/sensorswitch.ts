@@ -3,7 +3,8 @@ import { averageSource, type Model, meanSourceM3PerS } from "../model/chamber.ts
 import { zonesOfChamber } from "../model/chamberzones.ts";
 import { findUsefulBurst } from "../model/fan/usefulburst.ts";
 import type { Scenario } from "../scenario/scenario.ts";
-import { makeCycleStats } from "../solve/cycles/cyclestats.ts";
+import { meanDeliveredM3PerS } from "../solve/continuous.ts";
+import { makeCycle, makeCycleStats } from "../solve/cycles/cyclestats.ts";
 import { findRoot } from "../solve/root.ts";
 import { solveSwitched } from "../solve/zones/limitcycle.ts";
 import { DAY } from "../time.ts";
@@ -40,6 +41,8 @@ export interface SensorSwitchResult {
 	readonly isPeriodic: boolean;
 	/** Its true peak is at or below the ceiling. */
 	readonly isMet: boolean;
+	/** The clock stops the fan; else the sensor does. */
+	readonly isStoppedByClock: boolean;
 	/** Lag of the sensor in air changes of the burst, τ Q/V: above 1 each burst purges the chamber, below 0.2 the lag hardly counts. */
 	readonly lagAirChanges: number;
 	/** Fresh air by which a timer with the shortest useful burst has the same peak [m3/day]; null where none has. */
@@ -99,6 +102,7 @@ function evaluateSwitch(scenario: Scenario, one: SensorSwitch): SensorSwitchResu
 			stuck("stuck on"),
 			stuck("stuck off"),
 		],
+		isStoppedByClock: one.until === null,
 		lagAirChanges: (lag * flow) / model.volumeM3,
 		timerM3PerDay: timerAir(scenario, model, own.outcome.peakPpm),
 	};
@@ -150,5 +154,6 @@ function timerAir(scenario: Scenario, model: Model, peakPpm: number): number | n
 	const [least, most] = [Math.log(1), Math.log(DAY)];
 	if (!(over(least) < 0 && over(most) > 0)) return null;
 	const offSeconds = Math.exp(findRoot(over, least, most));
-	return (DAY * model.deliveredM3PerS * onSeconds) / (onSeconds + offSeconds);
+	// What a fan delivers while it runs up and down counts as well.
+	return DAY * meanDeliveredM3PerS(air, makeCycle(onSeconds, offSeconds));
 }

@@ -39,7 +39,7 @@ table{border-collapse:collapse;width:100%;font-size:.9375rem}caption{text-align:
 th,td{text-align:right;padding:.5rem;border-top:1px solid var(--rule);vertical-align:baseline;font-weight:400;white-space:nowrap}
 th:first-child,td:first-child{text-align:left;padding-left:0;white-space:normal}tbody th{font-weight:700}
 thead th{border-top:0;color:var(--soft);font:400 1rem/1.15 var(--d);vertical-align:bottom;white-space:normal}td.l,th.l{text-align:left;white-space:normal}.cards{table-layout:auto}
-.best{background:var(--holdswash)}.wd,.words{display:block;font-weight:400;font-size:.875rem;color:var(--soft);white-space:normal}.unit{color:var(--soft)}
+.badge{display:block;color:var(--holds);font-weight:700}.best{background:var(--holdswash)}.wd,.words{display:block;font-weight:400;font-size:.875rem;color:var(--soft);white-space:normal}.unit{color:var(--soft)}
 .scroll{overflow-x:auto;overscroll-behavior-x:contain}.scroll table{font-size:.875rem}
 code,.path{font:.8125rem/1.5 var(--m);overflow-wrap:anywhere}.path{display:block;color:var(--soft);font-weight:400}
 pre{margin:0;font:.875rem/1.55 var(--m);white-space:pre-wrap;overflow-wrap:anywhere}.main>pre{border-left:4px solid var(--rule);padding-left:.8rem}

@@ -38,7 +38,7 @@ export const humidityRows = ({ schedules }: Comparison): string[][] =>
 
 export const HEAT_HEADS = [
 	"schedule",
-	"air after a burst",
+	"a burst alone leaves",
 	"air takes",
 	"vapour takes",
 	"crop gives",

@@ -24,7 +24,7 @@ export function nextCommand({ step }: NextAdvice, file: string): string {
 			const test = FIT_TESTS[step.fieldTest];
 			return test === undefined
 				? `lullgust next ${file}`
-				: `lullgust fit LOG.csv --scenario ${file} ${test}--update`;
+				: `lullgust fit LOG.csv --scenario ${file} ${test}--update ${file}`;
 		}
 		case "take the setting":
 			return `lullgust choose ${file} --update`;

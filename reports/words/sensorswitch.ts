@@ -27,7 +27,8 @@ export const switchRows = ({ outcomes }: SensorSwitchResult, units: UnitSystem):
 
 /** Whether it keeps the ceiling, and what its lag costs against a timer. */
 export function switchWords(result: SensorSwitchResult, units: UnitSystem): string {
-	const { isMet, isPeriodic, lagAirChanges, timerM3PerDay } = result;
+	const { isMet, isPeriodic, isStoppedByClock, lagAirChanges, timerM3PerDay } = result;
+	const starts = result.outcomes[0]!.startsPerDay;
 	const lag =
 		lagAirChanges > 1
 			? "so each burst purges the chamber before the sensor sees it: stop the fan by the clock instead (leave out until, give shortest on)"
@@ -36,11 +37,15 @@ export function switchWords(result: SensorSwitchResult, units: UnitSystem): stri
 				: "so its lag hardly counts";
 	return [
 		`The true peak is ${isMet ? "under" : "above"} the ceiling.`,
-		`In the lag of the sensor the fan changes the air ${short(lagAirChanges)} times, ${lag}.`,
+		...(starts === 0
+			? ["The fan never switches: its levels lie outside what the CO₂ reaches."]
+			: isStoppedByClock
+				? []
+				: [`In the lag of the sensor the fan changes the air ${short(lagAirChanges)} times, ${lag}.`]),
 		...(timerM3PerDay === null
 			? []
 			: [
-					`A timer with the shortest useful bursts has the same peak with ${formatQuantity(timerM3PerDay, "volume", units)} of fresh air per day.`,
+					`A timer with the shortest useful bursts has the same peak as the file’s switch with ${formatQuantity(timerM3PerDay, "volume", units)} of fresh air per day.`,
 				]),
 		...(isPeriodic ? [] : ["No pattern repeats; the figures are those of the third day."]),
 		"A sensor that fails must not leave people or crop without air: keep a CO₂ alarm of its own in the room.",

@@ -57,7 +57,10 @@ const judgedValue = (criterion: Criterion): string => {
 		...(humidity === undefined
 			? []
 			: [
-					`${percentCell(humidity.floorPercent === null ? humidity.highestPercent : humidity.valuePercent)} humidity`,
+					`${[
+						...(humidity.floorPercent === null ? [] : [percentCell(humidity.valuePercent)]),
+						...(humidity.ceilingPercent === null ? [] : [percentCell(humidity.highestPercent)]),
+					].join(" to ")} humidity`,
 				]),
 	].join(" and ");
 };

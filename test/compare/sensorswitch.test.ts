@@ -43,6 +43,28 @@ describe("a fan that its sensor switches", () => {
 		expect(switchRows(found, "si")[0]).toHaveLength(8);
 	});
 
+	it("is held against a timer whose air no continuous flow of the same peak undercuts, with a fan that coasts down too", () => {
+		const sensor = "{ above: 1000 ppm, until: 800 ppm, sensor: { response: 60 s } }";
+		for (const flow of ["60 m3/h", "60 m3/h, spin-up: 0.5 s, coast-down: 1 s"]) {
+			const [found] = compareSensorSwitches(
+				parseScenario(`
+chamber: { volume: 200 L, leak: 0 m3/h, temperature: 18 C, pressure: 101325 Pa }
+intake: { co2: 420 ppm }
+substrate: { mass: 1 kg, rate: ${rate.toFixed(9)} mg/(kg h), reference: 18 C }
+fan: { flow: ${flow} }
+schedules: { timer: { on: 6 s, off: 324 s }, by sensor: ${sensor} }`),
+			);
+			// Half a litre an hour, carried out by air that is at the peak all day.
+			const least = (24 * 0.5e-3 * 1e6) / (found!.outcomes[0]!.peakPpm - 420);
+			expect(found!.timerM3PerDay! / least).toBeGreaterThan(1);
+			expect(found!.timerM3PerDay! / least).toBeLessThan(1.3);
+		}
+		const [clocked] = compareSensorSwitches(file("{ above: 1000 ppm, shortest: { on: 10 s } }"));
+		expect(switchWords(clocked!, "si")).not.toContain("stop the fan by the clock");
+		const [never] = compareSensorSwitches(file("{ above: 1000 ppm, until: 300 ppm }"));
+		expect(switchWords(never!, "si")).toContain("never switches");
+	});
+
 	it("that is read every 20 s, with an offset and shortest times, goes as steps of exponentials from reading to reading", () => {
 		const found = asItIs(
 			"{ above: 1000 ppm, until: 900 ppm, sensor: { response: 60 s, every: 20 s, offset: 20 ppm }, shortest: { on: 45 s, off: 60 s } }",
@@ -119,7 +141,9 @@ describe("a fan that its sensor switches", () => {
 			}
 			return "";
 		};
-		expect(fault("{ above: 1000 ppm, until: 1000 ppm }")).toContain("must be below above");
+		expect(fault("{ above: 1000 ppm, until: 1000 ppm }")).toContain(
+			'must be a level lower than that of "above"',
+		);
 		expect(fault("{ above: 1000 ppm }")).toContain("shortest: { on: 10 s }");
 		expect(fault("{ above: 1000 ppm, untill: 900 ppm }")).toContain("until");
 	});

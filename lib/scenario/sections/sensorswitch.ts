@@ -38,7 +38,7 @@ export const sensorSwitchSection = mapping(
 ).check(
 	rule(({ above, until, shortest }, say, intact) => {
 		if (above !== undefined && until !== undefined && until.value >= above.value)
-			say("until", "must be below above");
+			say("until", 'must be a level lower than that of "above"');
 		if (intact && until === undefined && !(shortest?.on !== undefined && shortest.on > 0))
 			say(
 				"until",

@@ -43,7 +43,7 @@ const humidifier = mapping(
 				"needs below and until both, such as below: 85 % with until: 90 %",
 			);
 		if (below !== undefined && until !== undefined && until.value <= below.value)
-			say("until", "must be above below");
+			say("until", 'must be a humidity higher than that of "below"');
 		if (delay !== undefined && below === undefined && intact)
 			say("delay", "belongs to a hygrostat: below and until");
 	}),
