@@ -34,7 +34,9 @@ test("while nothing is measured the step is the test that choose names, with wha
 	});
 	expect(first.savedM3PerDay).toBeGreaterThan(1);
 	expect(advice.open[0]!.path).toBe("substrate[0].rate");
-	expect(nextCommand(advice, "my.yaml")).toBe("lullgust fit LOG.csv --scenario my.yaml --test rise --update my.yaml");
+	expect(nextCommand(advice, "my.yaml")).toBe(
+		"lullgust fit LOG.csv --scenario my.yaml --test rise --update my.yaml",
+	);
 	expect(nextStepWords(advice, "si")).toContain("Rise test");
 });
 
