@@ -298,4 +298,9 @@ test("9999 stands for no value where no reading comes near it, and is asked abou
 	// A sensor that ends there comes near before.
 	const clipped = rows("time,CO2 (ppm)", (i) => `${stamp(i)},${Math.min(9999, 6100 + 300 * (i % 20))}`);
 	expect(read(clipped).ppm[19]).toBe(9999);
+	const clippedBelow = rows(
+		"time,CO2 (ppm)",
+		(i) => `${stamp(i)},${i === 17 ? 9999 : Math.min(9998, 6100 + 300 * (i % 20))}`,
+	);
+	expect(refusalOf(() => read(clippedBelow))[0]!.message).toContain("9999");
 });

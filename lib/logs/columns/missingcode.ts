@@ -45,7 +45,10 @@ export function isOpenCode({ title, cells, values, isCodeElsewhere }: CodedColum
 	if (codes.length === 0) return false;
 	const isEnd = others.every(({ value }) => value < OPEN_CODE);
 	const near = around.filter((pair) => pair.some((value) => value! > NEAR_CODE)).length;
-	if (isEnd && near === codes.length && !isCodeElsewhere) return false;
+	// A sensor that shows 9998 again and again ends there, not at 9999.
+	const highest = Math.max(...others.map(({ value }) => value));
+	const endsBefore = others.filter(({ value }) => value === highest).length > Math.max(2, codes.length);
+	if (isEnd && near === codes.length && !isCodeElsewhere && !endsBefore) return false;
 	const isCode =
 		isCodeElsewhere ||
 		jumps(read, around) ||
@@ -56,7 +59,7 @@ export function isOpenCode({ title, cells, values, isCodeElsewhere }: CodedColum
 	if (isCode && !(isEnd && near > 0)) return true;
 	throw refusal(
 		"co2 column",
-		`${OPEN_CODE} in "${title}" can be a reading or stand for no value, among values up to ${Math.max(...others.map(({ value }) => value))}; write no value as NA, or take it as a reading (--accept-implausible)`,
+		`${OPEN_CODE} in "${title}" can be a reading or stand for no value, among values up to ${highest}; write no value as NA, or take it as a reading (--accept-implausible)`,
 	);
 }
 
