@@ -215,6 +215,15 @@ export interface FeasibleChoice extends CommonChoice {
 	readonly searchErrorPpm: number;
 }
 
+/** A limit of humidity that a setting misses, and what it has [%]. */
+interface HumidityMissed {
+	readonly code: "humidity";
+	readonly side: "ceiling" | "floor";
+	readonly on: "trough" | "mean" | "peak";
+	readonly limitPercent: number;
+	readonly valuePercent: number;
+}
+
 /** Why no setting meets the target: what the binding constraint requires, and what there is. */
 export type BindingConstraint =
 	/** The intake air is at or above the ceiling. */
@@ -228,17 +237,12 @@ export type BindingConstraint =
 			readonly deliveredM3PerS: number;
 	  }
 	/** Settings keep the limits of CO2, but none of them those of humidity. */
-	| {
-			readonly code: "humidity";
-			/** What the setting with the least air that keeps CO2 misses, and what it has [%]. */
-			readonly side: "ceiling" | "floor";
-			readonly on: "trough" | "mean" | "peak";
-			readonly limitPercent: number;
-			readonly valuePercent: number;
+	| (HumidityMissed & {
+			/** Of what keeps CO2, the one with the least air. */
 			readonly setting: TimerSetting;
 			/** A humidifier after each burst that would do; null: none does. */
 			readonly humidifier: HumidifierNeeded | null;
-	  }
+	  })
 	/** Settings under the ceiling have their mean below the floor. */
 	| { readonly code: "floor"; readonly floorPpm: number; readonly ceilingPpm: number }
 	/** The timer's longest on-time is shorter than a burst must last. */
@@ -292,13 +296,7 @@ export type SettingFault =
 			readonly limitPpm: number;
 			readonly valuePpm: number;
 	  }
-	| {
-			readonly code: "humidity";
-			readonly side: "ceiling" | "floor";
-			readonly on: "trough" | "mean" | "peak";
-			readonly limitPercent: number;
-			readonly valuePercent: number;
-	  }
+	| HumidityMissed
 	| { readonly code: "chance"; readonly probability: number; readonly reliabilityPercent: number }
 	| { readonly code: "not on the dial" }
 	| {

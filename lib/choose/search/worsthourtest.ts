@@ -9,7 +9,7 @@ import { HOUR } from "../../time.ts";
 /** By how much the worst hour of the equivalent instant fan may be off in one zone and in two, of the excess; tests find half of it at most. */
 const MARGINS = [0.02, 0.1] as const;
 
-/** Cycles that are asked exactly in one search: some 25 s. */
+/** Cycles that are asked exactly in one search: some 30 s. */
 const MAX_EXACT = 100_000;
 
 /**
